@@ -1,0 +1,2 @@
+//! Plan a freeze-drying batch.
+fn main() {}

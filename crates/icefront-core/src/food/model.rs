@@ -1,0 +1,114 @@
+//! What the drying physics needs to know about one food: plain SI numbers, nothing looked up later.
+//!
+//! `FoodModel` is made from a [`Food`](super::Food) by [`Food::model`](super::Food::model); each number can be
+//! replaced by one given in the load sheet (`[tray.expert]`), which is how published runs with stated inputs are
+//! put through the same code.
+
+use serde::{Deserialize, Serialize};
+
+use super::FreezingCurve;
+
+/// One food as the physics sees it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct FoodModel {
+    /// Density of the food as loaded, air pores included, kg/m3.
+    pub density_kg_per_m3: f64,
+    /// Water and enthalpy against temperature, per kg of food.
+    pub curve: FreezingCurve,
+    /// Conductivity above the freezing point, W/(m K).
+    pub conductivity_unfrozen_w_per_m_k: f64,
+    /// Conductivity well below the freezing point (at -20 degC), W/(m K).
+    pub conductivity_frozen_w_per_m_k: f64,
+    /// The matrix left by the ice.
+    pub dried: DriedMatrix,
+    /// Fat, kg per kg of dry matter.
+    pub fat_per_dry: f64,
+    /// Highest temperature of the ice front that the structure bears.
+    pub limit: StructureLimit,
+}
+
+impl FoodModel {
+    /// Water, kg per kg of food.
+    pub fn water_frac(&self) -> f64 {
+        self.curve.water_frac
+    }
+
+    /// Dry matter (all that is not water, fat included), kg per kg of food.
+    pub fn dry_frac(&self) -> f64 {
+        1.0 - self.curve.water_frac
+    }
+}
+
+/// Transport and sorption in the dried layer.
+///
+/// ```text
+/// K(P, T)   = K50 [ s sqrt(T0/T) + (1 - s) (P/50 Pa) (T0/T)^1.9 ]   permeability, kg/(m s Pa)
+///             s: Knudsen (free-molecular) share at 50 Pa; T0 = 253.15 K
+/// k_dry(P)  = k0 + k_gas P/(P + P_half)                            conductivity, W/(m K)
+/// k_d(X, T) = k40 exp[-(E_a/R)(1/T - 1/313.15)] max(1, X/X_loose)^m  desorption rate, 1/s
+/// ```
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DriedMatrix {
+    /// Permeability to water vapour at 50 Pa and -20 degC, kg/(m s Pa).
+    pub permeability_kg_per_m_s_pa: f64,
+    /// Share of the permeability that is free-molecular at 50 Pa, 0 to 1.
+    pub knudsen_share: f64,
+    /// Resistance of skin or crust to vapour, m2 s Pa/kg.
+    pub skin_resistance_m2_s_pa_per_kg: f64,
+    /// Conductivity of the matrix at zero pressure, W/(m K).
+    pub conductivity_vacuum_w_per_m_k: f64,
+    /// What gas in the pores adds at high pressure, W/(m K).
+    pub conductivity_gas_w_per_m_k: f64,
+    /// Pressure at which half of that is reached, Pa.
+    pub conductivity_half_pressure_pa: f64,
+    /// Heat capacity of the dry matter, J/(kg K).
+    pub heat_capacity_j_per_kg_k: f64,
+    /// Desorption rate at 40 degC for tightly held water, 1/s.
+    pub desorption_rate_40c_per_s: f64,
+    /// Activation energy of the desorption rate, J/mol.
+    pub desorption_activation_j_per_mol: f64,
+    /// Water content above which water is held loosely, kg/kg dry.
+    pub loose_water_per_dry: f64,
+    /// Exponent of the rate above that content.
+    pub loose_water_exponent: f64,
+    /// Isotherm of the dried food.
+    pub isotherm: Gab,
+    /// Heat taken up per kg of water desorbed, J/kg.
+    pub heat_of_desorption_j_per_kg: f64,
+    /// Emissivity of the dried surface, 0 to 1.
+    pub emissivity: f64,
+}
+
+/// Guggenheim-Anderson-de Boer isotherm at 30 to 40 degC.
+///
+/// ```text
+/// X = X_m C K a / [(1 - K a)(1 - K a + C K a)]          a: water activity, X in kg/kg dry
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Gab {
+    /// Monolayer water, kg/kg dry.
+    pub monolayer_per_dry: f64,
+    /// Energy constant C.
+    pub c: f64,
+    /// Multilayer constant K.
+    pub k: f64,
+}
+
+/// What happens when the front is warmer than the frozen structure bears.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StructureLimit {
+    /// Temperature of softening or collapse, K.
+    pub collapse_k: f64,
+    /// Whether cell walls carry the structure or not.
+    pub kind: Structure,
+}
+
+/// Who carries the load once the ice is gone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Structure {
+    /// Cell tissue: above the limit it softens and may shrink.
+    Tissue,
+    /// Free solution, puree or syrup: above the limit it collapses and may foam.
+    Solution,
+}

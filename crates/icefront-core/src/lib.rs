@@ -1,0 +1,14 @@
+//! Freeze-drying of real food in one small vacuum cabinet: how long, which tray last, how much electricity, and why.
+//!
+//! The main path, each step one module:
+//! ```text
+//! food -> freezing -> primary -> secondary -> batch (with machine) -> energy -> report
+//! ```
+//! Everything here is SI (`f64`, unit in the name); units live in [`units`] and at the edges.
+
+pub mod constants;
+pub mod food;
+pub mod load;
+pub mod machine;
+pub mod result;
+pub mod shape;

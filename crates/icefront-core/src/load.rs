@@ -1,0 +1,122 @@
+//! A load: what is on the trays, how it was frozen, in which dryer, and when the run ends. Checked, in SI.
+
+use serde::{Deserialize, Serialize};
+
+use crate::food::FoodModel;
+use crate::machine::Dryer;
+use crate::shape::Shape;
+
+/// All that one run of the model needs.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Load {
+    /// The dryer, or a rig with prescribed conditions.
+    pub dryer: Dryer,
+    /// Room temperature, K.
+    pub room_k: f64,
+    /// Trays from the bottom of the cabinet to its top.
+    pub trays: Vec<Tray>,
+    /// What ends the run.
+    pub end: EndRule,
+    /// Electricity price.
+    pub tariff: Tariff,
+    /// Servings the load makes, if the cook says so.
+    pub servings: Option<f64>,
+}
+
+/// One loaded tray.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Tray {
+    /// Name on the report: `tray 1` if none was given.
+    pub name: String,
+    /// Food on it, as the cook calls it.
+    pub food: String,
+    /// Its properties.
+    pub model: FoodModel,
+    /// Layer or pieces.
+    pub shape: Shape,
+    /// Floor of the tray, m2.
+    pub area_m2: f64,
+    /// How it is frozen.
+    pub freezing: Freezing,
+    /// Baking paper or a mat between food and tray.
+    pub lined: bool,
+    /// Numbers given directly that replace the dryer's contact formulas.
+    pub contact: ContactOverride,
+}
+
+/// Heat-transfer numbers given directly (expert input); `None` means by formula.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct ContactOverride {
+    /// Shelf to food, W/(m2 K).
+    pub below_w_per_m2_k: Option<f64>,
+    /// Effective emissivity between the surface above and the food, 0 to 1.
+    pub emissivity_above: Option<f64>,
+    /// Gas conduction from above, W/(m2 K).
+    pub gas_above_w_per_m2_k: Option<f64>,
+    /// Heat capacity of the vapour on its way out, J/(kg K).
+    pub vapour_heat_capacity_j_per_kg_k: Option<f64>,
+}
+
+/// How the food comes to be frozen.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Freezing {
+    /// Loaded unfrozen at this temperature; the machine freezes it.
+    InMachine {
+        /// Temperature at loading, K.
+        loaded_k: f64,
+    },
+    /// Loaded already frozen through at this temperature.
+    Frozen {
+        /// Temperature at loading, K.
+        loaded_k: f64,
+    },
+    /// Set out before loading in a freezer or outdoors for a stated time; the state reached is loaded.
+    Before {
+        /// Temperature when set out, K.
+        start_k: f64,
+        /// Air temperature there, K.
+        air_k: f64,
+        /// Air speed, m/s (0 for still air).
+        wind_m_per_s: f64,
+        /// Time there, s.
+        time_s: f64,
+        /// Whether the tray lies under open sky.
+        outdoors: bool,
+    },
+}
+
+/// What ends the run.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum EndRule {
+    /// The wettest spot of every tray is under this moisture, kg water per kg of food (wet basis).
+    WettestSpot {
+        /// Target moisture, wet basis.
+        moisture_wet_frac: f64,
+    },
+    /// A fixed time under vacuum, s.
+    FixedTime {
+        /// Time from the start of evacuation, s.
+        time_s: f64,
+    },
+    /// Food and shelf within this difference on every tray, K.
+    TemperaturesMeet {
+        /// Largest difference, K.
+        delta_k: f64,
+    },
+    /// The whole load loses less than this mass in this time.
+    WeightConstant {
+        /// Loss, kg.
+        loss_kg: f64,
+        /// Over this time, s.
+        over_s: f64,
+    },
+}
+
+/// Price of electricity.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Tariff {
+    /// Price, currency units per kWh. `None`: not told, so no cost is reported.
+    pub price_per_kwh: Option<f64>,
+    /// Currency as the cook writes it, such as `EUR`.
+    pub currency: String,
+}

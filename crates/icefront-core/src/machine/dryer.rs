@@ -1,0 +1,184 @@
+//! A dryer as data: what its file says, in SI.
+
+use serde::{Deserialize, Serialize};
+
+/// A dryer, or a rig whose conditions are prescribed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Dryer {
+    /// A cabinet with its own condenser, heaters and pump.
+    Cabinet(Box<Cabinet>),
+    /// Shelf temperature and chamber pressure follow a given schedule.
+    Prescribed(Prescribed),
+}
+
+impl Dryer {
+    /// Name as listed.
+    pub fn name(&self) -> &str {
+        match self {
+            Self::Cabinet(c) => &c.name,
+            Self::Prescribed(p) => &p.name,
+        }
+    }
+}
+
+/// A cabinet dryer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Cabinet {
+    /// Name as listed.
+    pub name: String,
+    /// Where its numbers come from.
+    pub note: String,
+    /// All shelves together, m2.
+    pub shelf_area_m2: f64,
+    /// Clear height above a shelf, m.
+    pub clear_height_m: f64,
+    /// What the top tray sees above it.
+    pub above_top_tray: Above,
+    /// Shelf and tray metal, J/(m2 K).
+    pub shelf_heat_capacity_j_per_m2_k: f64,
+    /// Heaters.
+    pub heater: Heater,
+    /// Tray on shelf.
+    pub contact: Contact,
+    /// Condenser.
+    pub condenser: Condenser,
+    /// Refrigeration.
+    pub refrigeration: Refrigeration,
+    /// Vacuum side.
+    pub vacuum: Vacuum,
+    /// Controls and fans, W.
+    pub controls_w: f64,
+    /// Heat leaking in from the room, W/K.
+    pub heat_leak_w_per_k: f64,
+    /// Black area through which the warm stack radiates to the cold surface, m2.
+    pub stack_to_cold_surface_m2: f64,
+    /// Core temperature at which freezing in the machine is over, K.
+    pub freeze_core_k: f64,
+    /// Longest time allowed for that, s.
+    pub freeze_limit_s: f64,
+    /// Condenser temperature at which evacuation may start, K.
+    pub evacuate_below_k: f64,
+    /// Heater that melts the ice off; `None`: the room does it.
+    pub defrost_heater_w: Option<f64>,
+}
+
+/// What a top tray faces.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Above {
+    /// One more heated shelf.
+    HeatedShelf,
+    /// The cold wall.
+    ColdWall,
+    /// A roof that lets no heat through.
+    Insulated,
+}
+
+/// Shelf heaters.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Heater {
+    /// Greatest power, W per m2 of shelf.
+    pub power_w_per_m2: f64,
+    /// Shelf set point, K.
+    pub set_point_k: f64,
+    /// Chamber pressure at which power starts to be held back, Pa; infinite: never.
+    pub cutback_from_pa: f64,
+    /// Chamber pressure at which power is zero, Pa.
+    pub cutback_to_pa: f64,
+}
+
+/// Heat path from shelf to food and from the shelf above.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Contact {
+    /// Mean gap between tray and shelf, m.
+    pub gap_m: f64,
+    /// Metal-to-metal contact, W/(m2 K).
+    pub direct_w_per_m2_k: f64,
+    /// Thermal accommodation of vapour on the surfaces, 0 to 1.
+    pub accommodation: f64,
+    /// Further gap where the tray is lined, m.
+    pub lining_gap_m: f64,
+    /// Gap between tray and a block of food that was loaded frozen, m.
+    pub frozen_block_gap_m: f64,
+    /// Emissivity of the shelf's underside, 0 to 1.
+    pub emissivity_above: f64,
+    /// Emissivity of the tray and shelf seen from below the food, 0 to 1.
+    pub emissivity_below: f64,
+}
+
+/// Ice condenser.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Condenser {
+    /// Cold surface, m2.
+    pub area_m2: f64,
+    /// Heat capacity of its metal, J/K.
+    pub heat_capacity_j_per_k: f64,
+    /// Conductivity of the deposit, W/(m K).
+    pub deposit_conductivity_w_per_m_k: f64,
+    /// Density of the deposit, kg/m3.
+    pub deposit_density_kg_per_m3: f64,
+    /// Room for ice, m.
+    pub thickness_limit_m: f64,
+    /// Narrowest opening between chamber and cold surface, m2.
+    pub opening_m2: f64,
+}
+
+/// Compressor with its two heat exchangers; see `machine::refrigeration`.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Refrigeration {
+    /// Swept volume of the compressor, m3/s.
+    pub swept_m3_per_s: f64,
+    /// Clearance volume over swept volume.
+    pub clearance: f64,
+    /// Isentropic efficiency, electrical input included.
+    pub isentropic_efficiency: f64,
+    /// Constant loss, W.
+    pub loss_w: f64,
+    /// Greatest electric power, W.
+    pub power_limit_w: f64,
+    /// Refrigerant to condenser metal, W/K.
+    pub wall_conductance_w_per_k: f64,
+    /// Refrigerant to room, W/K.
+    pub hot_side_conductance_w_per_k: f64,
+}
+
+/// Pump, chamber and leak.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Vacuum {
+    /// Free volume, m3.
+    pub volume_m3: f64,
+    /// Pumping speed, m3/s.
+    pub speed_m3_per_s: f64,
+    /// Ultimate pressure, Pa.
+    pub ultimate_pa: f64,
+    /// Electric power, W.
+    pub power_w: f64,
+    /// Air leaking in, Pa m3/s.
+    pub leak_pa_m3_per_s: f64,
+}
+
+/// Conditions told from outside.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Prescribed {
+    /// Name as listed.
+    pub name: String,
+    /// Schedule, ordered by time; linear between its points, constant after the last.
+    pub schedule: Vec<PrescribedPoint>,
+    /// Tray on shelf, used where the sheet gives no number directly.
+    pub contact: Contact,
+    /// Whether a surface at shelf temperature faces the food from above.
+    pub heated_above: bool,
+}
+
+/// One point of a schedule.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PrescribedPoint {
+    /// Time from the start of drying, s.
+    pub time_s: f64,
+    /// Shelf temperature, K.
+    pub shelf_k: f64,
+    /// Partial pressure of water vapour in the chamber, Pa.
+    pub vapour_pressure_pa: f64,
+    /// Air besides, Pa.
+    pub air_pressure_pa: f64,
+}

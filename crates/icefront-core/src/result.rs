@@ -1,0 +1,304 @@
+//! What a run gives back: times, trays, energy, water, balances, cautions, and the history over time.
+
+use serde::{Deserialize, Serialize};
+
+/// Stages in their order. The names are those of the science.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stage {
+    /// Food freezes in the cabinet, and shelves and condenser come down.
+    Freezing,
+    /// The pump takes the air out.
+    Evacuation,
+    /// Ice sublimes somewhere in the load.
+    PrimaryDrying,
+    /// Only held water leaves.
+    SecondaryDrying,
+    /// The condenser's ice is melted off.
+    Defrost,
+}
+
+impl Stage {
+    /// All stages in their order.
+    pub const ALL: [Self; 5] =
+        [Self::Freezing, Self::Evacuation, Self::PrimaryDrying, Self::SecondaryDrying, Self::Defrost];
+
+    /// Name in words.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Freezing => "freezing",
+            Self::Evacuation => "evacuation",
+            Self::PrimaryDrying => "primary drying",
+            Self::SecondaryDrying => "secondary drying",
+            Self::Defrost => "defrost",
+        }
+    }
+}
+
+/// Who uses electricity.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct ByConsumer {
+    /// Refrigeration compressor.
+    pub compressor: f64,
+    /// Vacuum pump.
+    pub vacuum_pump: f64,
+    /// Shelf heaters (and a defrost heater).
+    pub heaters: f64,
+    /// Controls and fans.
+    pub other: f64,
+}
+
+impl ByConsumer {
+    /// Sum over consumers.
+    pub fn total(&self) -> f64 {
+        self.compressor + self.vacuum_pump + self.heaters + self.other
+    }
+}
+
+/// Answer of one run.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct BatchResult {
+    /// Length of each stage, s, in the order of [`Stage::ALL`].
+    pub stage_s: [f64; 5],
+    /// Trays in the order of the load.
+    pub trays: Vec<TrayResult>,
+    /// Electric energy by stage (order of [`Stage::ALL`]) and consumer, J.
+    pub energy_by_stage_j: [ByConsumer; 5],
+    /// Water of the whole load, kg.
+    pub water: WaterSum,
+    /// How well the sums close.
+    pub balance: Balance,
+    /// How near the machine came to its limits.
+    pub machine: MachineSummary,
+    /// Doubts and dangers that belong beside the numbers.
+    pub warnings: Vec<Warning>,
+    /// The run over time.
+    pub history: Vec<Sample>,
+}
+
+impl BatchResult {
+    /// Whole run, freezing to defrost, s.
+    pub fn total_s(&self) -> f64 {
+        self.stage_s.iter().sum()
+    }
+
+    /// From the start until the food can be taken out (all but defrost), s.
+    pub fn food_ready_s(&self) -> f64 {
+        self.stage_s[..4].iter().sum()
+    }
+
+    /// Electric energy by consumer over the whole run, J.
+    pub fn energy_j(&self) -> ByConsumer {
+        let mut sum = ByConsumer::default();
+        for e in &self.energy_by_stage_j {
+            sum.compressor += e.compressor;
+            sum.vacuum_pump += e.vacuum_pump;
+            sum.heaters += e.heaters;
+            sum.other += e.other;
+        }
+        sum
+    }
+
+    /// The tray whose wettest spot is dry last.
+    pub fn last_tray(&self) -> Option<&TrayResult> {
+        self.trays.iter().max_by(|a, b| {
+            let key = |t: &TrayResult| t.dry_at_s.unwrap_or(f64::INFINITY);
+            key(a).total_cmp(&key(b)).then(a.wettest_wet_frac.total_cmp(&b.wettest_wet_frac))
+        })
+    }
+}
+
+/// Answer for one tray. Times count from the start of the run.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct TrayResult {
+    /// Name of the tray.
+    pub name: String,
+    /// Food on it.
+    pub food: String,
+    /// Food loaded, kg.
+    pub loaded_kg: f64,
+    /// Dry matter in it, kg.
+    pub dry_matter_kg: f64,
+    /// Water loaded, kg.
+    pub water_kg: f64,
+    /// Water left at the end, kg.
+    pub water_left_kg: f64,
+    /// Last ice gone, s; `None` if ice was left at the end.
+    pub ice_gone_at_s: Option<f64>,
+    /// Wettest spot under the target, s; `None` if never.
+    pub dry_at_s: Option<f64>,
+    /// Warmest the ice front became, K.
+    pub front_max_k: f64,
+    /// Limit of the food's structure, K.
+    pub collapse_k: f64,
+    /// Smallest share of the freezable water that was ice while ice was left, 0 to 1.
+    pub least_ice_share: f64,
+    /// Warmest the dried food became, K.
+    pub dried_max_k: f64,
+    /// Mean moisture at the end, wet basis.
+    pub mean_wet_frac: f64,
+    /// Moisture of the wettest spot at the end, wet basis.
+    pub wettest_wet_frac: f64,
+    /// Time to freeze to the stated core temperature in the machine, s; `None` if it came frozen or never froze.
+    pub frozen_at_s: Option<f64>,
+    /// Time the core spent between 57 and 5 degC while freezing, s.
+    pub warm_time_s: f64,
+    /// Graded findings.
+    pub flags: Vec<Flag>,
+}
+
+/// Graded finding about one tray.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Flag {
+    /// Front above the limit of cell tissue: softens, may shrink.
+    Softens,
+    /// Front above the collapse temperature of a free solution: collapses, may foam.
+    Collapses,
+    /// Less than three quarters of the freezable water was ice: melts.
+    Melts,
+    /// Not frozen through when the air was pumped out: boils, foams, spatters.
+    NotFrozen,
+    /// Ice left at the end.
+    IceLeft,
+    /// Wettest spot above the target at the end.
+    NotDry,
+    /// Much fat: keeps shorter, may hold water back.
+    Fatty,
+}
+
+/// Water of the load, kg.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct WaterSum {
+    /// In the food at the start.
+    pub loaded_kg: f64,
+    /// Taken out.
+    pub removed_kg: f64,
+    /// In the food at the end.
+    pub left_kg: f64,
+}
+
+/// Relative errors of the sums.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Balance {
+    /// Water not accounted for over water loaded.
+    pub mass_rel: f64,
+    /// Heat not accounted for over heat through food and condenser.
+    pub energy_rel: f64,
+}
+
+/// How near the machine came to its limits.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct MachineSummary {
+    /// Mean chamber pressure while ice sublimed (vapour and air), Pa.
+    pub mean_pressure_pa: f64,
+    /// Highest chamber pressure while ice sublimed, Pa.
+    pub max_pressure_pa: f64,
+    /// Share of primary drying with heaters held back by pressure, 0 to 1.
+    pub time_limited_frac: f64,
+    /// Thickest ice on the condenser, m.
+    pub ice_thickness_m: f64,
+    /// That thickness over the room for ice, 0 to 1 and more; `None` in a prescribed rig.
+    pub ice_room_frac: Option<f64>,
+    /// Warmest the condenser's ice surface became while ice sublimed, K.
+    pub condenser_max_k: f64,
+    /// Coldest the condenser's metal became, K.
+    pub condenser_min_k: f64,
+}
+
+/// A doubt or danger, as data; the words are the reader's business.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum Warning {
+    /// Freezing in the machine did not reach the stated core temperature in the time allowed.
+    FreezingNotReached {
+        /// Tray by position.
+        tray: usize,
+        /// Core temperature reached, K.
+        reached_k: f64,
+        /// Core temperature wanted, K.
+        wanted_k: f64,
+    },
+    /// The run was ended by the longest time the model allows, s.
+    RunTooLong {
+        /// That time, s.
+        limit_s: f64,
+    },
+    /// The condenser cannot hold the vapour: pressure ran above this, Pa.
+    CondenserTooWeak {
+        /// Highest pressure, Pa.
+        pressure_pa: f64,
+    },
+    /// More ice than there is room for.
+    NoRoomForIce {
+        /// Thickness at the end, m.
+        thickness_m: f64,
+        /// Room, m.
+        room_m: f64,
+    },
+    /// Trays together are larger than the shelves.
+    TraysExceedShelves {
+        /// Trays, m2.
+        trays_m2: f64,
+        /// Shelves, m2.
+        shelves_m2: f64,
+    },
+    /// Food stands too close to the shelf above.
+    TrayTooFull {
+        /// Tray by position.
+        tray: usize,
+        /// Height of the food, m.
+        height_m: f64,
+        /// Clear space, m.
+        clear_m: f64,
+    },
+    /// Core was too long at temperatures where germs grow, s.
+    SlowCooling {
+        /// Tray by position.
+        tray: usize,
+        /// Time between 57 and 5 degC, s.
+        time_s: f64,
+    },
+}
+
+/// State at one time.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Sample {
+    /// Time from the start of the run, s.
+    pub time_s: f64,
+    /// Stage it belongs to.
+    pub stage: Stage,
+    /// Water vapour in the chamber, Pa.
+    pub vapour_pressure_pa: f64,
+    /// Vapour and air together, Pa.
+    pub chamber_pressure_pa: f64,
+    /// Condenser metal, K.
+    pub condenser_k: f64,
+    /// Surface of the ice on the condenser, K.
+    pub ice_surface_k: f64,
+    /// Ice on the condenser, kg.
+    pub condenser_ice_kg: f64,
+    /// Electric power, W.
+    pub power_w: ByConsumer,
+    /// Electric energy since the start, J.
+    pub energy_j: ByConsumer,
+    /// Trays in the order of the load.
+    pub trays: Vec<TraySample>,
+}
+
+/// State of one tray at one time.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct TraySample {
+    /// Share of the freezable ice still there (1 before drying starts), 0 to 1.
+    pub ice_left_frac: f64,
+    /// Ice front (while freezing: the slowest point; with the ice gone: the slowest point of the dry food), K.
+    pub front_k: f64,
+    /// Shelf under the tray, K.
+    pub shelf_k: f64,
+    /// Surface of the food, K.
+    pub surface_k: f64,
+    /// Water left, kg per kg dry matter.
+    pub water_per_dry: f64,
+    /// Vapour leaving the tray, kg/s.
+    pub vapour_kg_per_s: f64,
+}

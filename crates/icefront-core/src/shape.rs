@@ -1,0 +1,141 @@
+//! Shape of the food on a tray: a layer, pieces one deep, or a bed of pieces.
+
+use serde::{Deserialize, Serialize};
+
+/// How the food lies on its tray. All lengths in metres.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Shape {
+    /// A layer over the whole tray: heat from below and above, vapour leaves from the top.
+    Layer {
+        /// Thickness, m.
+        depth_m: f64,
+    },
+    /// Pieces of one form and size, one or more layers deep. Each piece dries from its surface inwards.
+    Pieces {
+        /// Form of a piece.
+        form: PieceForm,
+        /// Layers of pieces one above the other, at least 1.
+        layers: usize,
+        /// Share of the tray that one layer covers seen from above, 0 to 1.
+        coverage: f64,
+    },
+}
+
+/// Form of a piece. All lengths in metres.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum PieceForm {
+    /// A ball: peas, berries.
+    Sphere {
+        /// Diameter, m.
+        diameter_m: f64,
+    },
+    /// A long stick or a whole bean pod, lying.
+    Cylinder {
+        /// Diameter, m.
+        diameter_m: f64,
+        /// Length, m.
+        length_m: f64,
+    },
+    /// A cube, brick or slice. The third edge stands upright.
+    Brick {
+        /// Edge along the tray, m.
+        length_m: f64,
+        /// Edge across the tray, m.
+        width_m: f64,
+        /// Height, m.
+        height_m: f64,
+    },
+}
+
+/// A piece as a shrinking core: area falls with depth as `A(r) = A0 (r/R)^(n-1)`.
+///
+/// ```text
+/// n = A0 R / V        1 for a slab, 2 for a long cylinder, 3 for a sphere, between them for bricks
+/// ```
+/// with R the half thickness (brick) or the radius. Volume and surface are kept exactly; `MODEL` section 2.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Core {
+    /// Half thickness or radius, m.
+    pub radius_m: f64,
+    /// Equivalent dimension n, 1 to 3.
+    pub dimension: f64,
+    /// Volume of the piece, m3.
+    pub volume_m3: f64,
+    /// Outer surface, m2.
+    pub surface_m2: f64,
+    /// Area seen from above, m2.
+    pub footprint_m2: f64,
+    /// Height as it lies, m.
+    pub height_m: f64,
+    /// Mean gap between a flat tray and the part of the piece that faces it, m; 0 where a flat face lies on it.
+    pub mean_gap_m: f64,
+}
+
+impl PieceForm {
+    /// Size numbers of one piece.
+    pub fn core(&self) -> Core {
+        use std::f64::consts::PI;
+        match *self {
+            Self::Sphere { diameter_m: d } => Core {
+                radius_m: 0.5 * d,
+                dimension: 3.0,
+                volume_m3: PI * d.powi(3) / 6.0,
+                surface_m2: PI * d * d,
+                footprint_m2: PI * d * d / 4.0,
+                height_m: d,
+                // mean over the disk of R - sqrt(R^2 - r^2) is R/3
+                mean_gap_m: d / 6.0,
+            },
+            Self::Cylinder { diameter_m: d, length_m: l } => {
+                let volume = PI * d * d * l / 4.0;
+                let surface = PI * d * l + PI * d * d / 2.0;
+                let radius = 0.5 * d.min(l);
+                Core {
+                    radius_m: radius,
+                    dimension: (surface * radius / volume).clamp(1.0, 3.0),
+                    volume_m3: volume,
+                    surface_m2: surface,
+                    footprint_m2: d * l,
+                    height_m: d,
+                    // mean over the width of R - sqrt(R^2 - x^2) is R (1 - pi/4)
+                    mean_gap_m: 0.5 * d * (1.0 - PI / 4.0),
+                }
+            }
+            Self::Brick { length_m: a, width_m: b, height_m: c } => {
+                let volume = a * b * c;
+                let surface = 2.0 * (a * b + b * c + a * c);
+                let radius = 0.5 * a.min(b).min(c);
+                Core {
+                    radius_m: radius,
+                    dimension: (surface * radius / volume).clamp(1.0, 3.0),
+                    volume_m3: volume,
+                    surface_m2: surface,
+                    footprint_m2: a * b,
+                    height_m: c,
+                    mean_gap_m: 0.0,
+                }
+            }
+        }
+    }
+}
+
+impl Shape {
+    /// Volume of food per tray area, m3/m2 (a layer's depth).
+    pub fn volume_per_area_m(&self) -> f64 {
+        match self {
+            Self::Layer { depth_m } => *depth_m,
+            Self::Pieces { form, layers, coverage } => {
+                let core = form.core();
+                core.volume_m3 / core.footprint_m2 * coverage * *layers as f64
+            }
+        }
+    }
+
+    /// Height of the food above the tray, m.
+    pub fn height_m(&self) -> f64 {
+        match self {
+            Self::Layer { depth_m } => *depth_m,
+            Self::Pieces { form, layers, .. } => form.core().height_m * *layers as f64,
+        }
+    }
+}
