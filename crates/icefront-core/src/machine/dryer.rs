@@ -30,6 +30,8 @@ pub struct Cabinet {
     pub note: String,
     /// All shelves together, m2.
     pub shelf_area_m2: f64,
+    /// Number of shelves; a tray is one shelf unless the load says otherwise.
+    pub shelves: usize,
     /// Clear height above a shelf, m.
     pub clear_height_m: f64,
     /// What the top tray sees above it.
