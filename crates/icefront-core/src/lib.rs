@@ -6,9 +6,20 @@
 //! ```
 //! Everything here is SI (`f64`, unit in the name); units live in [`units`] and at the edges.
 
+pub mod batch;
 pub mod constants;
+pub mod error;
 pub mod food;
+pub mod freezing;
 pub mod load;
 pub mod machine;
+pub mod numerics;
+pub mod primary;
 pub mod result;
+pub mod secondary;
 pub mod shape;
+pub mod units;
+pub mod water;
+
+pub use batch::plan;
+pub use error::ModelError;

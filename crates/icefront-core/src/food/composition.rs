@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::FoodError;
+
 /// Mass fractions of a food; water + protein + fat + carbohydrate + fibre + ash = 1.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Composition {
@@ -21,4 +23,120 @@ pub struct Composition {
     pub sugars: f64,
     /// Salt (sodium chloride), a part of `ash`.
     pub salt: f64,
+}
+
+impl Composition {
+    /// Distance of the sum from 1 that is rounding and gets evened out.
+    pub const SUM_TOLERANCE: f64 = 0.02;
+    /// By how much a part may exceed its whole before it is an error: both are rounded and measured apart.
+    const PART_TOLERANCE: f64 = 0.005;
+
+    /// Sum of the six main fractions.
+    pub fn sum(&self) -> f64 {
+        self.water + self.protein + self.fat + self.carbohydrate + self.fibre + self.ash
+    }
+
+    /// Dry matter, fat included.
+    pub fn dry(&self) -> f64 {
+        1.0 - self.water
+    }
+
+    /// Dry matter without fat: what holds water.
+    pub fn fat_free_dry(&self) -> f64 {
+        (1.0 - self.water - self.fat).max(0.0)
+    }
+
+    /// Carbohydrate that is neither sugar nor fibre, mostly starch.
+    pub fn starch(&self) -> f64 {
+        (self.carbohydrate - self.sugars).max(0.0)
+    }
+
+    /// The composition with fractions that sum to 1 exactly, or what is wrong with it.
+    pub fn check(&self) -> Result<Self, FoodError> {
+        let named = [
+            ("water", self.water),
+            ("protein", self.protein),
+            ("fat", self.fat),
+            ("carbohydrate", self.carbohydrate),
+            ("fibre", self.fibre),
+            ("ash", self.ash),
+            ("sugars", self.sugars),
+            ("salt", self.salt),
+        ];
+        if let Some(&(which, value)) = named.iter().find(|(_, value)| !(0.0..=1.0).contains(value)) {
+            return Err(FoodError::Fraction { which, value });
+        }
+        let sum = self.sum();
+        if (sum - 1.0).abs() > Self::SUM_TOLERANCE {
+            return Err(FoodError::Sum { sum, tolerance: Self::SUM_TOLERANCE });
+        }
+        for (part, value, whole, of) in
+            [("sugars", self.sugars, "carbohydrate", self.carbohydrate), ("salt", self.salt, "ash", self.ash)]
+        {
+            if value > of + Self::PART_TOLERANCE {
+                return Err(FoodError::PartOfWhole { part, value, whole, of });
+            }
+        }
+        Ok(self.normalised())
+    }
+
+    /// Scaled to a sum of 1, parts cut to their wholes.
+    pub(super) fn normalised(&self) -> Self {
+        let c = self.scaled(1.0 / self.sum());
+        Self { sugars: c.sugars.min(c.carbohydrate), salt: c.salt.min(c.ash), ..c }
+    }
+
+    /// Another water content; the dry matter keeps its proportions.
+    pub fn with_water(&self, water: f64) -> Result<Self, FoodError> {
+        let dry = share("water", water, self.dry())?;
+        Ok(Self { water, ..self.scaled(dry) })
+    }
+
+    /// Another fat content; all else keeps its proportions.
+    pub fn with_fat(&self, fat: f64) -> Result<Self, FoodError> {
+        let rest = share("fat", fat, 1.0 - self.fat)?;
+        Ok(Self { fat, ..self.scaled(rest) })
+    }
+
+    /// All fractions times a factor.
+    fn scaled(&self, factor: f64) -> Self {
+        Self {
+            water: self.water * factor,
+            protein: self.protein * factor,
+            fat: self.fat * factor,
+            carbohydrate: self.carbohydrate * factor,
+            fibre: self.fibre * factor,
+            ash: self.ash * factor,
+            sugars: self.sugars * factor,
+            salt: self.salt * factor,
+        }
+    }
+
+    /// Fraction by fraction sum.
+    fn plus(&self, other: &Self) -> Self {
+        Self {
+            water: self.water + other.water,
+            protein: self.protein + other.protein,
+            fat: self.fat + other.fat,
+            carbohydrate: self.carbohydrate + other.carbohydrate,
+            fibre: self.fibre + other.fibre,
+            ash: self.ash + other.ash,
+            sugars: self.sugars + other.sugars,
+            salt: self.salt + other.salt,
+        }
+    }
+
+    /// Mass-weighted mean of some compositions.
+    pub fn mean(parts: impl IntoIterator<Item = (Self, f64)>) -> Self {
+        let sum = parts.into_iter().fold(Self::default(), |sum, (c, mass)| sum.plus(&c.scaled(mass)));
+        sum.normalised()
+    }
+}
+
+/// Factor for the rest when one fraction is set to `value` and the rest was `rest`.
+fn share(which: &'static str, value: f64, rest: f64) -> Result<f64, FoodError> {
+    if !(0.0..1.0).contains(&value) || rest <= 0.0 {
+        return Err(FoodError::Fraction { which, value });
+    }
+    Ok((1.0 - value) / rest)
 }

@@ -101,4 +101,18 @@ impl FreezingCurve {
         let t = if b > 0.0 { 2.0 * latent * t_f / (b + root) } else { (b - root) / (2.0 * c_f) };
         ZERO_CELSIUS_K + t.min(t_f)
     }
+
+    /// Slope of the inverse, K per J/kg: zero on the plateau of pure water.
+    pub fn slope_k_per_j_per_kg(&self, enthalpy_j_per_kg: f64) -> f64 {
+        let h = enthalpy_j_per_kg;
+        if h >= 0.0 {
+            return 1.0 / self.heat_capacity_unfrozen_j_per_kg_k;
+        }
+        let c_f = self.heat_capacity_frozen_j_per_kg_k;
+        let t_f = self.freezing_point_k - ZERO_CELSIUS_K;
+        let latent = self.freezable_frac() * self.heat_of_fusion_j_per_kg;
+        let b = c_f * t_f + latent + h;
+        let root = (b * b - 4.0 * c_f * latent * t_f).sqrt();
+        if root == 0.0 { 0.0 } else { (1.0 - b / root) / (2.0 * c_f) }
+    }
 }

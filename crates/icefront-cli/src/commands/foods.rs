@@ -1,0 +1,52 @@
+//! `icefront foods`: the food table, looked up by word.
+
+use clap::Args;
+use icefront_core::food::{Fit, FoodEntry, FoodError, FoodTable};
+
+use crate::failure::Failure;
+use crate::{output, report, show};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// Words of its name, or a kind such as fruit; beginnings are enough.
+    words: Vec<String>,
+}
+
+/// Lists what the words could mean, best first.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let table = FoodTable::embedded()?;
+    let asked = arguments.words.join(" ");
+    let found: Vec<&FoodEntry> = if asked.trim().is_empty() {
+        table.entries().iter().collect()
+    } else {
+        table.search(&asked)
+    };
+    if found.is_empty() {
+        return Err(unknown(table, asked));
+    }
+    let rows: String = found.iter().map(|entry| row(entry)).collect();
+    let head = "  water     fat  food\n";
+    let note = report::wrap("", "c: with care (much fat, cream or sugar). -: poor. Composition: USDA SR28.");
+    output::print(&format!("{head}{rows}{note}"))
+}
+
+fn row(entry: &FoodEntry) -> String {
+    let mark = match entry.fit {
+        Fit::Suits => ' ',
+        Fit::WithCare => 'c',
+        Fit::Poor => '-',
+    };
+    let (water, fat) = (show::percent_1(entry.composition.water), show::percent_1(entry.composition.fat));
+    format!("{water:>7} {fat:>7} {mark} {}\n", entry.description)
+}
+
+fn unknown(table: &FoodTable, asked: String) -> Failure {
+    let help = match table.find(&asked) {
+        Err(FoodError::UnknownFood { nearest, .. }) if !nearest.is_empty() => {
+            format!("nearest: {}", nearest.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", "))
+        }
+        _ => "try one word of it, or a kind such as fruit".to_string(),
+    };
+    Failure::UnknownName { what: "food", asked, help }
+}

@@ -1,0 +1,44 @@
+//! Subcommands, one file each, with their help text.
+
+mod dryers;
+mod foods;
+mod new;
+mod plan;
+
+use clap::{Parser, Subcommand};
+
+use crate::failure::Failure;
+
+/// How long a batch of food takes to freeze-dry in a small vacuum cabinet, what it costs, and why.
+#[derive(Debug, Parser)]
+#[command(name = "icefront", version, arg_required_else_help = true)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What can be asked for.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Compute a batch: time, energy, cost, water and cautions.
+    Plan(plan::Arguments),
+    /// Write a load sheet to start from, with a remark for each line.
+    New(new::Arguments),
+    /// Look foods up by word; without words, list all.
+    Foods(foods::Arguments),
+    /// List the built-in dryers; with a name, print that one as a file to copy.
+    Dryers(dryers::Arguments),
+}
+
+impl Command {
+    /// Does it.
+    pub fn run(self) -> Result<(), Failure> {
+        match self {
+            Self::Plan(arguments) => plan::run(arguments),
+            Self::New(arguments) => new::run(&arguments),
+            Self::Foods(arguments) => foods::run(&arguments),
+            Self::Dryers(arguments) => dryers::run(&arguments),
+        }
+    }
+}

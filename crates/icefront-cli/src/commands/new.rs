@@ -1,0 +1,45 @@
+//! `icefront new`: a load sheet to start from.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use crate::failure::Failure;
+use crate::output::{self, Targets};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// Where to write it.
+    #[arg(value_name = "PATH", default_value = "load.toml")]
+    path: PathBuf,
+    /// Replace a file that is there.
+    #[arg(long)]
+    force: bool,
+}
+
+/// The sheet: short, with a remark for each line.
+const SHEET: &str = include_str!("new.toml");
+
+/// Writes the sheet.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let path = &arguments.path;
+    let name = path.file_name().and_then(|n| n.to_str()).ok_or_else(|| Failure::Unwritable {
+        path: path.clone(),
+        reason: "this is not the name of a file".into(),
+    })?;
+    let folder = path.parent().unwrap_or(Path::new(""));
+    Targets::check(folder, &[name], arguments.force)?.write(&[(name, SHEET.as_bytes())])?;
+    output::print(&format!("{} is written; next: icefront plan {0}\n", path.display()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::SHEET;
+    use crate::sheet;
+
+    #[test]
+    fn the_sheet_can_be_planned_as_it_is() {
+        sheet::read(&sheet::Text { path: "new.toml".into(), text: SHEET.into() }).unwrap();
+    }
+}

@@ -1,0 +1,52 @@
+//! The command line of icefront: reads files, says what is wrong with them, runs the model and writes the answer.
+//!
+//! ```text
+//! arguments -> commands -> sheet (file -> checked load) -> icefront_core::plan -> report -> output
+//! ```
+//! Results go to stdout, all else to stderr. Exit code 0: done; 2: could not do it, and nothing was written.
+
+mod commands;
+mod failure;
+mod output;
+mod problem;
+mod progress;
+mod report;
+mod sheet;
+mod show;
+
+use std::ffi::OsString;
+use std::io::IsTerminal;
+use std::process::ExitCode;
+
+use clap::Parser;
+
+pub use failure::Failure;
+pub use problem::{BadFile, Problem};
+
+/// Exit code for "could not do it".
+const FAILED: u8 = 2;
+
+/// Runs the program on its arguments, the first being its own name.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let asked = match commands::Arguments::try_parse_from(arguments) {
+        Ok(asked) => asked,
+        Err(refused) => return refuse(&refused),
+    };
+    match asked.command.run() {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            eprintln!("{}", failure.render(std::io::stderr().is_terminal()));
+            ExitCode::from(FAILED)
+        }
+    }
+}
+
+/// Help and version are asked for; anything else is a wrong argument.
+fn refuse(refused: &clap::Error) -> ExitCode {
+    let shown = refused.print();
+    if refused.use_stderr() || shown.is_err_and(|e| e.kind() != std::io::ErrorKind::BrokenPipe) {
+        ExitCode::from(FAILED)
+    } else {
+        ExitCode::SUCCESS
+    }
+}

@@ -1,0 +1,128 @@
+//! What is wrong with a file: place, value, what is allowed and the nearest spelling, all problems at once.
+
+use std::cell::RefCell;
+use std::fmt;
+use std::ops::Range;
+use std::path::PathBuf;
+
+use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+
+/// One problem and where it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Problem {
+    /// Bytes of the text it points at.
+    pub span: Range<usize>,
+    /// One line: where and what.
+    pub title: String,
+    /// Words beside the marked text.
+    pub label: String,
+    /// What is allowed, or the nearest spelling.
+    pub help: Option<String>,
+}
+
+/// Collects problems while a file is checked.
+#[derive(Debug, Default)]
+pub struct Notes(RefCell<Vec<Problem>>);
+
+impl Notes {
+    /// Adds one.
+    pub fn add(&self, problem: Problem) {
+        self.0.borrow_mut().push(problem);
+    }
+
+    /// All of them in the order of the file.
+    pub fn into_problems(self) -> Vec<Problem> {
+        let mut problems = self.0.into_inner();
+        problems.sort_by_key(|p| p.span.start);
+        problems
+    }
+}
+
+/// A file with its problems.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BadFile {
+    /// File as the user named it.
+    pub path: PathBuf,
+    /// Its text.
+    pub text: String,
+    /// At least one.
+    pub problems: Vec<Problem>,
+}
+
+impl BadFile {
+    /// All problems, each with the line it stands on.
+    pub fn render(&self, colour: bool) -> String {
+        let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+        let blocks: Vec<String> = self.problems.iter().map(|p| self.render_one(p, &renderer)).collect();
+        blocks.join("\n\n")
+    }
+
+    fn render_one(&self, problem: &Problem, renderer: &Renderer) -> String {
+        let mark = AnnotationKind::Primary.span(problem.span.clone()).label(&problem.label);
+        let snippet = Snippet::source(&self.text).path(self.path.display().to_string()).annotation(mark);
+        let mut group = Level::ERROR.primary_title(&problem.title).element(snippet);
+        if let Some(help) = &problem.help {
+            group = group.element(Level::HELP.message(help));
+        }
+        renderer.render(&[group])
+    }
+}
+
+impl fmt::Display for BadFile {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.render(false))
+    }
+}
+
+/// The allowed word nearest to `word`, if it is near enough to have been meant.
+pub fn nearest<'a>(word: &str, allowed: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let word = word.to_lowercase();
+    let far = word.chars().count() / 3 + 1;
+    allowed
+        .into_iter()
+        .map(|a| (strsim::damerau_levenshtein(&word, &a.to_lowercase()), a))
+        .filter(|(distance, _)| *distance <= far)
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, a)| a)
+}
+
+/// "nearest: `x`; allowed: `x`, `y`" for a word that is none of `allowed`.
+pub fn spelling_help(word: &str, allowed: &[&str]) -> String {
+    let list = allowed.iter().map(|a| format!("`{a}`")).collect::<Vec<_>>().join(", ");
+    match nearest(word, allowed.iter().copied()) {
+        Some(near) => format!("nearest: `{near}`; allowed: {list}"),
+        None => format!("allowed: {list}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nearest_offers_only_what_is_close() {
+        assert_eq!(nearest("dpeth", ["depth", "food"]), Some("depth"));
+        assert_eq!(nearest("Depth", ["depth", "food"]), Some("depth"));
+        assert_eq!(nearest("banana", ["depth", "food"]), None);
+    }
+
+    #[test]
+    fn every_problem_is_shown_with_its_line() {
+        let text = "room = 20\ndoor = 1\n";
+        let problem = |span: Range<usize>, title: &str| Problem {
+            span,
+            title: title.into(),
+            label: "here".into(),
+            help: Some("do that".into()),
+        };
+        let bad = BadFile {
+            path: "x.toml".into(),
+            text: text.into(),
+            problems: vec![problem(7..9, "no unit"), problem(10..14, "unknown key")],
+        };
+        let shown = bad.to_string();
+        for part in ["no unit", "x.toml:1:8", "unknown key", "x.toml:2:1", "do that"] {
+            assert!(shown.contains(part), "{part} is missing in\n{shown}");
+        }
+    }
+}

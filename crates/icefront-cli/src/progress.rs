@@ -1,0 +1,25 @@
+//! A word on the terminal when something takes longer than a second.
+
+use std::io::IsTerminal;
+use std::sync::mpsc;
+use std::time::Duration;
+
+const PATIENCE: Duration = Duration::from_secs(1);
+
+/// Does `work`; if it takes long and someone watches, says so.
+pub fn while_working<T>(what: &str, work: impl FnOnce() -> T) -> T {
+    if !std::io::stderr().is_terminal() {
+        return work();
+    }
+    let (done, waiting) = mpsc::channel::<()>();
+    std::thread::scope(|scope| {
+        scope.spawn(move || {
+            if waiting.recv_timeout(PATIENCE) == Err(mpsc::RecvTimeoutError::Timeout) {
+                eprintln!("{what} ...");
+            }
+        });
+        let result = work();
+        drop(done);
+        result
+    })
+}

@@ -1,0 +1,30 @@
+//! A result told to people (`text`), to programs (`json`), and as a table over time (`history`).
+
+mod cautions;
+mod flags;
+mod history;
+mod json;
+mod last;
+mod tables;
+mod text;
+mod wrap;
+
+use icefront_core::load::Load;
+use icefront_core::result::BatchResult;
+
+pub use history::csv;
+pub use json::json;
+pub use text::text;
+pub use wrap::wrap;
+
+use crate::show;
+
+/// Cost of the whole run in the cook's currency, where a price was told and a machine is there to use power.
+fn cost(load: &Load, result: &BatchResult) -> Option<f64> {
+    match load.dryer {
+        icefront_core::machine::Dryer::Cabinet(_) => {
+            Some(load.tariff.price_per_kwh? * show::kilowatt_hours(result.energy_j().total()))
+        }
+        icefront_core::machine::Dryer::Prescribed(_) => None,
+    }
+}

@@ -1,0 +1,242 @@
+//! Foods of a sheet: those of the table, the user's own (`[food.x]`) and recipes (`[recipe.x]`); and how much of each.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
+use icefront_core::constants::ZERO_CELSIUS_K;
+use icefront_core::food::{Composition, Food, FoodEntry, FoodError, FoodTable, Mixture, mix};
+use icefront_core::units::Volume;
+
+use super::limits::{self, Limit};
+use super::section::Section;
+use crate::problem::nearest;
+
+/// Keys of `[food.x]`.
+pub const FOOD_KEYS: [&str; 11] = [
+    "like",
+    "water",
+    "protein",
+    "fat",
+    "carbohydrate",
+    "fibre",
+    "ash",
+    "sugars",
+    "salt",
+    "freezing_point",
+    "air",
+];
+
+/// Temperature of food in a measuring cup.
+const MEASURED_AT_K: f64 = ZERO_CELSIUS_K + 20.0;
+
+/// A food as it is called in the sheet.
+#[derive(Clone, Debug)]
+pub struct Stock {
+    /// The cook's name for it.
+    pub name: String,
+    /// What it is.
+    pub food: Food,
+    /// The entry of the table that knows its household measures; without one, a measure is filled without gaps.
+    entry: Option<&'static FoodEntry>,
+}
+
+impl Stock {
+    fn density_kg_per_m3(&self) -> f64 {
+        let porosity = self.food.porosity;
+        Mixture::unfrozen(&self.food.composition).density_kg_per_m3(MEASURED_AT_K) * (1.0 - porosity)
+    }
+}
+
+/// All foods that a sheet may name.
+pub struct Pantry {
+    table: Option<&'static FoodTable>,
+    /// The user's own; `None` where one could not be read, which was noted.
+    own: BTreeMap<String, Option<Stock>>,
+    recipes: BTreeMap<String, Option<Stock>>,
+    /// Names asked for that the table does not begin with, and the names it has.
+    taken: RefCell<BTreeMap<String, String>>,
+}
+
+impl Pantry {
+    /// Reads `[food.x]` and `[recipe.x]`.
+    pub fn read(sheet: &Section<'_>) -> Self {
+        let mut pantry =
+            Self { table: table(sheet), own: BTreeMap::new(), recipes: BTreeMap::new(), taken: RefCell::default() };
+        if let Some(foods) = sheet.free_section("food") {
+            for name in foods.keys() {
+                let own = foods.section(name, &FOOD_KEYS).and_then(|s| pantry.own_food(name, &s));
+                pantry.own.insert(name.to_string(), own);
+            }
+        }
+        if let Some(recipes) = sheet.free_section("recipe") {
+            for name in recipes.keys() {
+                let made = recipes.free_section(name).and_then(|s| pantry.cook(name, &s));
+                pantry.recipes.insert(name.to_string(), made);
+            }
+        }
+        pantry
+    }
+
+    /// The food that `key` names.
+    pub fn food(&self, section: &Section<'_>, key: &str) -> Option<Stock> {
+        let asked = section.text(key)?;
+        let help = self.recipes.contains_key(asked).then(|| format!("there is a recipe of that name: recipe = \"{asked}\""));
+        self.find(asked, |label, other_help| {
+            section.note(key, format!("food `{asked}` is not in the food table"), label, Some(help.unwrap_or(other_help)));
+        })
+    }
+
+    /// The recipe that `key` names.
+    pub fn recipe(&self, section: &Section<'_>, key: &str) -> Option<Stock> {
+        let asked = section.text(key)?;
+        if let Some(known) = self.recipes.get(asked) {
+            return known.clone();
+        }
+        let names = self.recipes.keys().map(String::as_str);
+        let help = match nearest(asked, names) {
+            Some(near) => format!("nearest: `{near}`"),
+            None => format!("write it down under [recipe.\"{asked}\"]"),
+        };
+        section.note(key, format!("there is no recipe `{asked}`"), "not a recipe of this sheet", Some(help));
+        None
+    }
+
+    /// Names asked for and what the table calls them, where that differs.
+    pub fn into_taken(self) -> BTreeMap<String, String> {
+        self.taken.into_inner()
+    }
+
+    /// A food of the user's or of the table; what is wrong with the name goes to `refuse`.
+    fn find(&self, asked: &str, refuse: impl FnOnce(&str, String)) -> Option<Stock> {
+        if let Some(own) = self.own.get(asked) {
+            return own.clone();
+        }
+        match self.table?.find(asked) {
+            Ok(entry) => {
+                if !entry.description.to_lowercase().starts_with(&asked.to_lowercase()) {
+                    self.taken.borrow_mut().insert(asked.to_string(), entry.description.clone());
+                }
+                Some(Stock { name: asked.to_string(), food: entry.food(), entry: Some(entry) })
+            }
+            Err(e) => {
+                let own = nearest(asked, self.own.keys().map(String::as_str));
+                let near = match &e {
+                    FoodError::UnknownFood { nearest, .. } => own.or(nearest.first().map(String::as_str)),
+                    _ => own,
+                };
+                let list = "`icefront foods WORD` looks foods up";
+                refuse("not a known food", near.map_or(list.into(), |n| format!("nearest name: `{n}`; {list}")));
+                None
+            }
+        }
+    }
+
+    fn own_food(&self, name: &str, section: &Section<'_>) -> Option<Stock> {
+        let help = "the food of the table it is most like";
+        section.required("like", section.text("like"), help)?;
+        let like = self.food(section, "like");
+        let share = |key: &str, limit: &Limit| section.quantity(key, limit);
+        let given = [
+            share("water", &limits::WATER_SHARE),
+            share("protein", &limits::SHARE),
+            share("fat", &limits::SHARE),
+            share("carbohydrate", &limits::SHARE),
+            share("fibre", &limits::SHARE),
+            share("ash", &limits::SHARE),
+        ];
+        let (sugars, salt) = (share("sugars", &limits::SHARE), share("salt", &limits::SHARE));
+        let freezing_point_k = section.quantity("freezing_point", &limits::FREEZING_POINT);
+        let air = section.quantity("air", &limits::AIR_SHARE);
+        let Stock { food, entry, .. } = like?;
+        let composition = changed(&food.composition, given, sugars, salt);
+        let composition = match composition.check() {
+            Ok(composition) => composition,
+            Err(e) => {
+                section.note("", "the parts of this food do not fit together", e.to_string(), None);
+                return None;
+            }
+        };
+        let measured = freezing_point_k.or(food.freezing_point_k.filter(|_| composition == food.composition));
+        let porosity = air.unwrap_or(food.porosity);
+        let food = Food { name: name.into(), composition, freezing_point_k: measured, porosity, ..food };
+        Some(Stock { name: name.into(), food, entry })
+    }
+
+    /// Ingredients by amount.
+    fn cook(&self, name: &str, section: &Section<'_>) -> Option<Stock> {
+        let ingredients = section.keys();
+        if ingredients.is_empty() {
+            section.note("", "the recipe has no ingredients", "such as \"onions, raw\" = \"200 g\"", None);
+        }
+        let parts: Vec<Option<(Food, f64)>> = ingredients
+            .into_iter()
+            .map(|asked| {
+                let stock = if asked.eq_ignore_ascii_case("water") {
+                    Some(Stock { name: asked.into(), food: Food::water(), entry: None })
+                } else {
+                    self.find(asked, |label, help| {
+                        section.note(asked, format!("ingredient `{asked}` is not in the food table"), label, Some(help));
+                    })
+                };
+                let mass_kg = mass(section, asked, stock.as_ref());
+                Some((stock?.food, mass_kg?))
+            })
+            .collect();
+        let parts: Vec<(Food, f64)> = parts.into_iter().collect::<Option<_>>()?;
+        match mix(name, &parts) {
+            Ok(food) => Some(Stock { name: name.into(), food, entry: None }),
+            Err(e) => {
+                section.note("", "the ingredients do not make a food", e.to_string(), None);
+                None
+            }
+        }
+    }
+}
+
+fn table(sheet: &Section<'_>) -> Option<&'static FoodTable> {
+    match FoodTable::embedded() {
+        Ok(table) => Some(table),
+        Err(e) => {
+            sheet.note("", "the food table cannot be read", e.to_string(), None);
+            None
+        }
+    }
+}
+
+/// Given fractions as they are; the others share what is left in their old proportions.
+fn changed(base: &Composition, given: [Option<f64>; 6], sugars: Option<f64>, salt: Option<f64>) -> Composition {
+    let old = [base.water, base.protein, base.fat, base.carbohydrate, base.fibre, base.ash];
+    let told: f64 = given.iter().flatten().sum();
+    let untold: f64 = old.iter().zip(given).filter(|(_, g)| g.is_none()).map(|(o, _)| o).sum();
+    let factor = if untold > 0.0 { (1.0 - told) / untold } else { 0.0 };
+    let mut new = old.iter().zip(given).map(|(old, given)| given.unwrap_or(old * factor));
+    let mut next = || new.next().unwrap_or(0.0);
+    let (water, protein, fat, carbohydrate, fibre, ash) = (next(), next(), next(), next(), next(), next());
+    let part = |told: Option<f64>, part: f64, old: f64, new: f64| {
+        told.unwrap_or(if old > 0.0 { part * new / old } else { 0.0 })
+    };
+    let sugars = part(sugars, base.sugars, base.carbohydrate, carbohydrate);
+    let salt = part(salt, base.salt, base.ash, ash);
+    Composition { water, protein, fat, carbohydrate, fibre, ash, sugars, salt }
+}
+
+/// Mass of a food from `"900 g"` or a household measure such as `"3 cups"`.
+pub fn mass(section: &Section<'_>, key: &str, stock: Option<&Stock>) -> Option<f64> {
+    let is_volume = section.has(key) && section.text(key)?.parse::<Volume>().is_ok();
+    if !is_volume {
+        return section.quantity(key, &limits::AMOUNT);
+    }
+    let cubic_metres = section.quantity(key, &limits::MEASURE)?;
+    let stock = stock?;
+    let Some((table, entry)) = FoodTable::embedded().ok().zip(stock.entry) else {
+        return Some(cubic_metres * stock.density_kg_per_m3());
+    };
+    match table.mass_of_volume(entry, cubic_metres, "") {
+        Ok(mass_kg) => Some(mass_kg),
+        Err(_) => {
+            let title = format!("what a cup of `{}` weighs is not known", stock.name);
+            section.note(key, title, "weigh it instead", Some("such as \"900 g\"".into()));
+            None
+        }
+    }
+}

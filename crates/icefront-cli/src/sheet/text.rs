@@ -1,0 +1,81 @@
+//! A file as text, then as a table: missing file, folder, wrong encoding, empty, not TOML.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use toml::de::DeTable;
+
+use super::section::Section;
+use crate::failure::{Failure, plain_reason};
+use crate::problem::{BadFile, Notes, Problem};
+
+/// A text with the name it goes by in messages.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Text {
+    /// File as the user named it.
+    pub path: PathBuf,
+    /// All of it.
+    pub text: String,
+}
+
+impl Text {
+    /// Reads a file.
+    pub fn read(path: &Path) -> Result<Self, Failure> {
+        let unreadable = |reason: String| Failure::Unreadable { path: path.to_path_buf(), reason };
+        if path.is_dir() {
+            return Err(unreadable("it is a folder, not a file".into()));
+        }
+        let bytes = fs::read(path).map_err(|e| unreadable(plain_reason(&e)))?;
+        let text = String::from_utf8(bytes).map_err(|e| {
+            let good = e.utf8_error().valid_up_to();
+            let line = 1 + e.as_bytes()[..good].iter().filter(|b| **b == b'\n').count();
+            unreadable(format!("line {line} is not UTF-8 text; save the file as plain text in UTF-8"))
+        })?;
+        if text.trim().is_empty() {
+            return Err(unreadable("it is empty; `icefront new` writes a sheet to start from".into()));
+        }
+        Ok(Self { path: path.to_path_buf(), text })
+    }
+
+    /// Reads the table with `check`; all problems noted on the way are the error.
+    pub fn check<T>(&self, check: impl FnOnce(Root<'_>) -> Option<T>) -> Result<T, BadFile> {
+        let notes = Notes::default();
+        let (table, syntax) = DeTable::parse_recoverable(&self.text);
+        for error in &syntax {
+            let span = error.span().unwrap_or(0..0);
+            notes.add(Problem { span, title: syntax_title(error.message()), label: "here".into(), help: None });
+        }
+        let checked = if syntax.is_empty() { check(Root { table: table.get_ref(), notes: &notes }) } else { None };
+        match (checked, notes.into_problems()) {
+            (Some(checked), problems) if problems.is_empty() => Ok(checked),
+            (_, problems) => Err(BadFile { path: self.path.clone(), text: self.text.clone(), problems }),
+        }
+    }
+}
+
+fn syntax_title(message: &str) -> String {
+    format!("this is not TOML: {message}")
+}
+
+/// The whole of a file.
+#[derive(Clone, Copy, Debug)]
+pub struct Root<'a> {
+    table: &'a DeTable<'a>,
+    notes: &'a Notes,
+}
+
+impl<'a> Root<'a> {
+    /// Its top table, once the format version under `version_key` is found to be 1.
+    pub fn open(self, version_key: &str, keys: &[&str]) -> Option<Section<'a>> {
+        let first_line = 0..1;
+        let probe = Section::free("", first_line.clone(), self.table, self.notes);
+        let version = probe.whole(version_key, 0..=usize::MAX);
+        let version = probe.required(version_key, version, &format!("write `{version_key} = 1` on the first line"))?;
+        if version != 1 {
+            let label = format!("this is version {version}");
+            probe.note(version_key, "only version 1 of this kind of file can be read", label, None);
+            return None;
+        }
+        Some(Section::open("", first_line, self.table, keys, self.notes))
+    }
+}

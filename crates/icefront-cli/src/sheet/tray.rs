@@ -1,0 +1,120 @@
+//! `[[tray]]`: one tray with its food, shape, amount, freezing and expert numbers.
+
+use icefront_core::food::FoodModel;
+use icefront_core::load::{ContactOverride, Freezing, Tray};
+use icefront_core::machine::Dryer;
+
+use super::foods::{Pantry, Stock};
+use super::placement::{self, Ground};
+use super::section::Section;
+use super::{expert, foods, freezing, limits};
+
+/// Keys of a tray.
+pub const KEYS: [&str; 18] = [
+    "name",
+    "food",
+    "recipe",
+    "shape",
+    "depth",
+    "filled_to",
+    "size",
+    "thickness",
+    "width",
+    "length",
+    "height",
+    "layers",
+    "coverage",
+    "amount",
+    "area",
+    "lined",
+    "before_loading",
+    "expert",
+];
+
+/// What all trays of a sheet share.
+pub struct Common<'a> {
+    /// Dryer or rig, if it could be read.
+    pub machine: Option<&'a Dryer>,
+    /// Freezing where a tray does not say.
+    pub freezing: Option<Freezing>,
+    /// Foods by name.
+    pub pantry: &'a Pantry,
+}
+
+/// Reads one tray; `None` if a problem was noted.
+pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<Tray> {
+    let name = table.text("name").map_or_else(|| table.place.clone(), str::to_string);
+    let stock = stock(table, common.pantry);
+    let area = area(table, common.machine);
+    let freezing = match table.section("before_loading", &freezing::KEYS) {
+        Some(own) => freezing::read(&own),
+        None => common.freezing,
+    };
+    let lined = table.yes_or_no("lined").unwrap_or(false);
+    let amount = foods::mass(table, "amount", stock.as_ref());
+    let given = table.section("expert", &expert::keys());
+    let numbers = numbers(table, stock.as_ref(), given.as_ref());
+    let ground = match (&numbers, area) {
+        (Some((model, _)), Some(area_m2)) if amount.is_some() || !table.has("amount") => {
+            Some(Ground { area_m2, density_kg_per_m3: model.density_kg_per_m3, amount_kg: amount })
+        }
+        _ => None,
+    };
+    let placed = placement::place(table, ground)?;
+    let (mut model, contact) = numbers?;
+    let density_told = given.is_some_and(|expert| expert.has("density_kg_per_m3"));
+    if let Some(density) = placed.density_kg_per_m3.filter(|_| !density_told) {
+        model.density_kg_per_m3 = density;
+    }
+    let (food, area_m2, freezing) = (stock?.name, area?, freezing?);
+    Some(Tray { name, food, model, shape: placed.shape, area_m2, freezing, lined, contact })
+}
+
+/// The food by `food` or `recipe`.
+fn stock(table: &Section<'_>, pantry: &Pantry) -> Option<Stock> {
+    match (table.has("food"), table.has("recipe")) {
+        (true, true) => {
+            table.refuse(&["recipe"], "`food`", "give one of them");
+            None
+        }
+        (true, false) => pantry.food(table, "food"),
+        (false, true) => pantry.recipe(table, "recipe"),
+        (false, false) => {
+            let help = "such as food = \"apples, raw\"; `icefront foods` lists them";
+            table.required("food", None, help)
+        }
+    }
+}
+
+/// The food's properties with the expert numbers in place.
+fn numbers(
+    table: &Section<'_>,
+    stock: Option<&Stock>,
+    given: Option<&Section<'_>>,
+) -> Option<(FoodModel, ContactOverride)> {
+    let key = if table.has("recipe") { "recipe" } else { "food" };
+    let stock = stock?;
+    let model = match stock.food.model() {
+        Ok(model) => model,
+        Err(e) => {
+            table.note(key, format!("`{}` cannot be freeze-dried", stock.name), e.to_string(), None);
+            return None;
+        }
+    };
+    let mut target = expert::Target { model, contact: ContactOverride::default() };
+    if let Some(given) = given {
+        expert::apply(given, &mut target);
+    }
+    Some((target.model, target.contact))
+}
+
+/// Floor of the tray: told, or one shelf of the dryer.
+fn area(table: &Section<'_>, machine: Option<&Dryer>) -> Option<f64> {
+    let told = table.quantity("area", &limits::TRAY_AREA);
+    match machine {
+        _ if table.has("area") => told,
+        Some(Dryer::Cabinet(cabinet)) => Some(cabinet.shelf_area_m2 / cabinet.shelves as f64),
+        Some(Dryer::Prescribed(_)) => table.required("area", None, "a rig has no trays of its own; such as \"0.1 m2\""),
+        None => None,
+    }
+}

@@ -1,0 +1,160 @@
+//! One front during one step: resistances, desorption, and the heat paths that lead to it.
+
+use crate::batch::cabinet::StackTray;
+use crate::batch::state::{DEPTHS, FRONT, HELD, PACE, PASSED, TOP, VAPOUR};
+use crate::load::Freezing;
+use crate::machine::Contact;
+use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
+use crate::primary::{Arrangement, FrontStep, surface_kinetics_m2_s_pa_per_kg};
+use crate::shape::PieceForm;
+use crate::water;
+
+/// Ideal-gas heat capacity of water vapour near 0 degC, J/(kg K). Source: IAPWS R6-95.
+const VAPOUR_J_PER_KG_K: f64 = 1_860.0;
+
+/// What a front needs during one step.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct BodyStep {
+    pub(super) tray: usize,
+    pub(super) slab: bool,
+    pub(super) front: FrontStep,
+    /// Front to surface through the dried shell, W/K.
+    pub(super) shell_w_per_k: f64,
+    /// Share of the path shelf-front that is frozen food (0 for pieces).
+    pub(super) frozen_share: f64,
+    pub(super) vapour_j_per_kg_k: f64,
+    pub(super) desorbed_kg_per_s: f64,
+    pub(super) desorbing_front_w: f64,
+    pub(super) desorbing_top_w: f64,
+    pub(super) held_kg: [f64; DEPTHS],
+}
+
+/// Share of dry matter passed at the end of the step if the front kept its pace.
+pub(super) fn predicted(old: &[f64], dry_kg: f64, h_s: f64) -> f64 {
+    ((old[PASSED] + old[PACE] * h_s) / dry_kg).clamp(0.0, 1.0)
+}
+
+#[expect(clippy::too_many_arguments, reason = "gathers one body's numbers in one place")]
+pub(super) fn body_step(
+    st: &StackTray<'_>,
+    tray: usize,
+    layer: usize,
+    slab: bool,
+    old: &[f64],
+    vapour_pa: f64,
+    total_pa: f64,
+    h_s: f64,
+) -> BodyStep {
+    let b = &st.bodies[layer];
+    let model = &st.tray.model;
+    let matrix = &model.dried;
+    let passed = (old[PASSED] / b.dry_kg).min(1.0);
+    let (front_k, top_k) = (old[FRONT], old[TOP]);
+    let front_pa = water::ice_vapour_pressure_pa(front_k.min(273.15));
+    let permeability = matrix.permeability_at(0.5 * (front_pa + vapour_pa), 0.5 * (front_k + top_k));
+    let conductivity = matrix.conductivity_at(total_pa);
+    let (shell, shell_slope) = b.shell_per_m(passed);
+    let (shell_next, _) = b.shell_per_m(predicted(old, b.dry_kg, h_s));
+    let vapour_j_per_kg_k = st.tray.contact.vapour_heat_capacity_j_per_kg_k.unwrap_or(VAPOUR_J_PER_KG_K);
+    // a layer a micrometre thin stands for none
+    let shell_w_per_k = conductivity / shell_next.max(1e-6 / b.surface_m2);
+    let vapour_w_per_k = old[VAPOUR] * vapour_j_per_kg_k;
+    let exchange = vapour_w_per_k / shell_w_per_k;
+    let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
+    let mut step = BodyStep {
+        tray,
+        slab,
+        front: FrontStep {
+            resistance_pa_s_per_kg: (matrix.skin_resistance_m2_s_pa_per_kg + surface_kinetics_m2_s_pa_per_kg(front_k))
+                / b.surface_m2
+                + shell / permeability,
+            growth_pa_s2_per_kg2: shell_slope * h_s / (b.dry_kg * permeability),
+            left_kg: (b.dry_kg - old[PASSED]).max(0.0),
+            h_s,
+        },
+        shell_w_per_k: shell_w_per_k * bernoulli,
+        frozen_share: 0.0,
+        vapour_j_per_kg_k,
+        desorbed_kg_per_s: 0.0,
+        desorbing_front_w: 0.0,
+        desorbing_top_w: 0.0,
+        held_kg: [0.0; DEPTHS],
+    };
+    if step.front.left_kg < 1e-9 * b.dry_kg {
+        step.front.left_kg = 0.0;
+    }
+    let cell_kg = b.dry_kg / DEPTHS as f64;
+    for k in 0..DEPTHS {
+        let held = old[HELD + k];
+        let dry = (old[PASSED] - k as f64 * cell_kg).clamp(0.0, cell_kg);
+        if held <= 0.0 || dry <= 1e-12 * cell_kg {
+            step.held_kg[k] = held;
+            continue;
+        }
+        let middle = (k as f64 * cell_kg + 0.5 * dry) / b.dry_kg;
+        let depth = if shell > 0.0 { (b.shell_per_m(middle).0 / shell).min(1.0) } else { 1.0 };
+        let here_k = top_k + depth * (front_k - top_k);
+        let after = matrix.after_desorption(held / dry, here_k, vapour_pa, h_s) * dry;
+        let rate = (held - after) / h_s;
+        step.held_kg[k] = after;
+        step.desorbed_kg_per_s += rate;
+        step.desorbing_front_w += depth * rate * matrix.heat_of_desorption_j_per_kg;
+        step.desorbing_top_w += (1.0 - depth) * rate * matrix.heat_of_desorption_j_per_kg;
+    }
+    step
+}
+
+/// Shelf to food, W per m2 of tray and kelvin.
+///
+/// A layer lies on its tray: tray-to-shelf gap with direct contact, a lining, and for a block that was loaded frozen
+/// the gap between block and tray, in series. Pieces touch with a flat face or hover over the mean gap of a round
+/// one; the bare part of the tray radiates to them.
+pub(super) fn below_coefficient(
+    st: &StackTray<'_>,
+    contact: &Contact,
+    total_pa: f64,
+    shelf_k: f64,
+    food_k: f64,
+) -> f64 {
+    let mean_k = 0.5 * (shelf_k + food_k);
+    let gas = |gap_m: f64| gas_gap_w_per_m2_k(gap_m, total_pa, mean_k, contact.accommodation);
+    let emissivity = effective_emissivity(st.tray.model.dried.emissivity, contact.emissivity_below);
+    let radiation = radiation_w_per_m2_k(emissivity, shelf_k, food_k);
+    let tray = contact.direct_w_per_m2_k + gas(contact.gap_m) + radiation;
+    let mut resistance = 1.0 / tray;
+    if st.tray.lined {
+        resistance += 1.0 / (gas(contact.lining_gap_m) + radiation);
+    }
+    match st.arrangement {
+        Arrangement::Layer { .. } => {
+            if !matches!(st.tray.freezing, Freezing::InMachine { .. }) {
+                resistance += 1.0 / (gas(contact.frozen_block_gap_m) + radiation);
+            }
+            1.0 / resistance
+        }
+        Arrangement::Pieces { form, coverage, .. } => {
+            let hover_m = form.core().mean_gap_m;
+            let facing = match form {
+                PieceForm::Brick { .. } => 1.0 / resistance,
+                _ => 1.0 / (resistance + 1.0 / (gas(hover_m) + radiation)),
+            };
+            coverage * facing + (1.0 - coverage).max(0.0) / (resistance + 1.0 / radiation.max(1e-9))
+        }
+    }
+}
+
+/// Between two layers of pieces, W per m2 of tray and kelvin: vapour in the gaps (a third of a piece's height on
+/// average, `from memory`) and radiation from piece to piece; touching points carry nothing.
+pub(super) fn between_coefficient(
+    st: &StackTray<'_>,
+    contact: &Contact,
+    total_pa: f64,
+    below_k: f64,
+    above_k: f64,
+) -> f64 {
+    let Arrangement::Pieces { form, .. } = st.arrangement else { return 0.0 };
+    let mean_k = 0.5 * (below_k + above_k);
+    let e = st.tray.model.dried.emissivity;
+    gas_gap_w_per_m2_k(form.core().height_m / 3.0, total_pa, mean_k, contact.accommodation)
+        + radiation_w_per_m2_k(effective_emissivity(e, e), below_k, above_k)
+}

@@ -1,0 +1,589 @@
+//! The implicit step: Newton on the chain with two unknowns that see all of it.
+
+use nalgebra::{Matrix2, Vector2};
+
+use super::{Drying, LeafRow, Node, Now, REFERENCE_K};
+use crate::batch::cabinet::Drive;
+use crate::batch::state::{
+    BODY, COMPRESSOR, COOLED, DEPOSIT_RATE, DEPOSITED, DEPTHS, FRONT, HANDED, HEAT_FRONT, HEAT_TOP, HEATERS, HELD,
+    ICE, LEAKED, LIMITED, PACE, PASSED, PRESSURE, PUMPED, SPENT, SUBLIMED, TOP, VAPOUR, WALL,
+};
+use crate::error::ModelError;
+use crate::machine::{Cabinet, vapour_path};
+use crate::numerics::stepper::ImplicitEuler;
+use crate::numerics::tridiagonal;
+use crate::primary::{Sublimation, sublimation};
+use crate::water;
+
+const MOST_ITERATIONS: usize = 40;
+/// Largest change of a temperature in one iteration, K.
+const LARGEST_MOVE_K: f64 = 8.0;
+/// A step has settled when no temperature moves more than this, K.
+/// A driving pressure smaller than this share of the pressure counts as none.
+const CORNER: f64 = 1e-9;
+const SETTLED_K: f64 = 1e-7;
+/// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
+const PASSED_TOLERANCE: f64 = 2e-3;
+/// The same for water held, kg/kg dry.
+const HELD_TOLERANCE: f64 = 4e-3;
+/// The same for temperatures of shelves and wall, K.
+const METAL_TOLERANCE_K: f64 = 3.0;
+/// Gas on its way to the pump, K (room warmth; a few grams per hour hang on it).
+const PUMP_GAS_K: f64 = 293.15;
+
+/// Chamber pressure from the two unknowns, with slopes.
+#[derive(Clone, Copy, Debug, Default)]
+struct Chamber {
+    vapour_pa: f64,
+    per_deposit: f64,
+    per_wall_k: f64,
+    ice_surface_pa: f64,
+}
+
+/// Corrections of one iteration.
+struct Border {
+    deposit: f64,
+    wall_k: f64,
+}
+
+/// Numbers of one front at the current iterate.
+#[derive(Clone, Copy, Debug)]
+struct FrontBalance {
+    residual: f64,
+    per_front_k: f64,
+    per_below_k: f64,
+    per_pa: f64,
+}
+
+impl Drying<'_> {
+    fn chamber(&self, deposit: f64, wall_k: f64, now: Option<Now>) -> Chamber {
+        if let Some(n) = now {
+            return Chamber { vapour_pa: n.vapour_pa, ..Chamber::default() };
+        }
+        let Drive::Machine { path_kg_per_s_pa, .. } = &self.stack.drive else { return Chamber::default() };
+        let surface_k = wall_k + deposit * self.deposit_resistance_k_s_per_kg;
+        let capped = surface_k.min(273.15);
+        let ice_pa = water::ice_vapour_pressure_pa(capped);
+        // above melting keep a slope so that the balance still has a root: "too weak" is an answer, not an error
+        let slope = water::ice_vapour_pressure_slope_pa_per_k(capped);
+        let ice_surface_pa = ice_pa + slope * (surface_k - capped);
+        Chamber {
+            vapour_pa: ice_surface_pa + deposit / path_kg_per_s_pa,
+            per_deposit: slope * self.deposit_resistance_k_s_per_kg + 1.0 / path_kg_per_s_pa,
+            per_wall_k: slope,
+            ice_surface_pa,
+        }
+    }
+
+    /// Storage, sublimation and desorption in a front's balance (links come elsewhere), W, with slopes. `below_k` is
+    /// the shelf's temperature, which sets the mean of the frozen part (a piece passes the front's own).
+    fn front_balance(
+        &self,
+        body: usize,
+        old: &[f64],
+        h_s: f64,
+        front_k: f64,
+        below_k: f64,
+        sub: &Sublimation,
+    ) -> FrontBalance {
+        let step = &self.steps[body];
+        let model = &self.stack.trays[step.tray].tray.model;
+        let curve = &model.curve;
+        let dry = model.dry_frac();
+        let c_dry = model.dried.heat_capacity_j_per_kg_k;
+        let at = self.layout.body(body);
+        let moved = sub.rate_kg_per_s * sub.dry_per_ice;
+        let left = step.front.left_kg - moved * h_s;
+        let passed = old[at + PASSED] + moved * h_s;
+        let mean_k = front_k + 0.5 * step.frozen_share * (below_k - front_k);
+        let (h_front, h_mean) = (curve.enthalpy_j_per_kg(front_k), curve.enthalpy_j_per_kg(mean_k));
+        let heat = left / dry * h_mean + 0.5 * c_dry * passed * (front_k - REFERENCE_K);
+        let sublime = water::heat_of_sublimation_j_per_kg(front_k.min(273.15));
+        let handed = h_front / dry - 0.5 * c_dry * (front_k - REFERENCE_K);
+        let residual = (heat - old[at + HEAT_FRONT]) / h_s
+            + sub.rate_kg_per_s * sublime
+            + moved * handed
+            + step.desorbing_front_w;
+        let c_mean = curve.apparent_heat_capacity_j_per_kg_k(mean_k);
+        let per_moved = (h_front - h_mean) / dry;
+        let moved_slope =
+            sub.slope_kg_per_s_k * sub.dry_per_ice + sub.rate_kg_per_s * sub.dry_per_ice_slope_per_k;
+        FrontBalance {
+            residual,
+            per_front_k: (left / dry * c_mean * (1.0 - 0.5 * step.frozen_share) + 0.5 * c_dry * passed) / h_s
+                + sub.slope_kg_per_s_k * sublime
+                + moved_slope * per_moved
+                + moved * (curve.apparent_heat_capacity_j_per_kg_k(front_k) / dry - 0.5 * c_dry),
+            per_below_k: left / dry * c_mean * 0.5 * step.frozen_share / h_s,
+            per_pa: sub.slope_kg_per_s_pa * (sublime + sub.dry_per_ice * per_moved),
+        }
+    }
+
+    /// Storage and vapour part of a surface's balance (links come elsewhere): residual, slope against itself and
+    /// against the front, W and W/K.
+    fn surface_balance(
+        &self,
+        body: usize,
+        old: &[f64],
+        h_s: f64,
+        front_k: f64,
+        top_k: f64,
+        sub: &Sublimation,
+    ) -> (f64, f64, f64) {
+        let step = &self.steps[body];
+        let half_c = 0.5 * self.stack.trays[step.tray].tray.model.dried.heat_capacity_j_per_kg_k;
+        let at = self.layout.body(body);
+        let moved = sub.rate_kg_per_s * sub.dry_per_ice;
+        let passed = old[at + PASSED] + moved * h_s;
+        let warming = sub.rate_kg_per_s * step.vapour_j_per_kg_k;
+        let heat = half_c * passed * (top_k - REFERENCE_K);
+        let residual = (heat - old[at + HEAT_TOP]) / h_s + warming * (top_k - front_k)
+            - moved * half_c * (front_k - REFERENCE_K)
+            + step.desorbing_top_w;
+        let own = half_c * passed / h_s + warming;
+        let other = -warming - moved * half_c
+            + sub.slope_kg_per_s_k * (step.vapour_j_per_kg_k + sub.dry_per_ice * half_c) * (top_k - front_k);
+        (residual, own, other)
+    }
+
+    /// Assembles the chain at the current iterate and solves it with three right-hand sides.
+    fn iterate(&mut self, h_s: f64, old: &[f64], now: Option<Now>, wall_k: f64, chamber: &Chamber) -> Sums {
+        let n = self.nodes.len();
+        for i in 0..n {
+            self.lower[i] = 0.0;
+            self.diagonal[i] = 0.0;
+            self.upper[i] = 0.0;
+            self.rhs[i] = [0.0; 3];
+        }
+        let mut sums = Sums::default();
+        let total_pa = chamber.vapour_pa + self.air_pa(now);
+        for i in 0..n {
+            let here_k = self.temperature[i];
+            let g = self.links[i];
+            self.diagonal[i] += g;
+            if i + 1 < n {
+                let flow = g * (self.temperature[i + 1] - here_k);
+                self.rhs[i][0] += flow;
+                self.rhs[i + 1][0] -= flow;
+                self.upper[i] -= g;
+                self.lower[i + 1] -= g;
+                self.diagonal[i + 1] += g;
+            } else {
+                // the last link leads to the cold wall
+                self.rhs[i][0] += g * (wall_k - here_k);
+                self.rhs[i][2] += g;
+                sums.to_wall_w += g * (here_k - wall_k);
+                sums.to_wall_slope += g;
+            }
+            match self.nodes[i] {
+                Node::Shelf(s) => self.shelf_row(i, s, h_s, old, now, wall_k, total_pa, chamber, &mut sums),
+                Node::Front(b) => {
+                    let sub = self.sublime(b, here_k, chamber.vapour_pa);
+                    let f = self.front_balance(b, old, h_s, here_k, self.temperature[i - 1], &sub);
+                    self.rhs[i][0] -= f.residual;
+                    self.rhs[i][1] -= f.per_pa * chamber.per_deposit;
+                    self.rhs[i][2] -= f.per_pa * chamber.per_wall_k;
+                    self.diagonal[i] += f.per_front_k;
+                    self.lower[i] += f.per_below_k;
+                    sums.add_vapour(&sub, self.steps[b].desorbed_kg_per_s);
+                }
+                Node::Surface(b) => self.surface_row(i, b, h_s, old, chamber, &mut sums),
+            }
+        }
+        tridiagonal::solve(&self.lower, &mut self.diagonal, &self.upper, &mut self.rhs);
+        sums
+    }
+
+    fn sublime(&mut self, body: usize, front_k: f64, vapour_pa: f64) -> Sublimation {
+        let step = &self.steps[body];
+        let sub = sublimation(&self.stack.trays[step.tray].tray.model, &step.front, front_k, vapour_pa);
+        self.sublimation[body] = sub;
+        sub
+    }
+
+    #[expect(clippy::too_many_arguments, reason = "one row, all it hangs on")]
+    fn shelf_row(
+        &mut self,
+        i: usize,
+        shelf: usize,
+        h_s: f64,
+        old: &[f64],
+        now: Option<Now>,
+        wall_k: f64,
+        total_pa: f64,
+        chamber: &Chamber,
+        sums: &mut Sums,
+    ) {
+        let here_k = self.temperature[i];
+        if let Some(n) = now {
+            // prescribed: the row says so, whatever its neighbours want
+            self.lower[i] = 0.0;
+            self.upper[i] = 0.0;
+            self.diagonal[i] = 1.0;
+            self.rhs[i] = [n.shelf_k - here_k, 0.0, 0.0];
+            return;
+        }
+        let Drive::Machine { cabinet, .. } = &self.stack.drive else { return };
+        let capacity = self.shelf_capacity(shelf) / h_s;
+        let (power, per_k, per_pa, limited) = self.heater_w(&cabinet.heater, shelf, here_k, total_pa);
+        let g = self.shelf_to_wall_w_per_k;
+        self.rhs[i][0] += power - capacity * (here_k - old[self.layout.shelf(shelf)]) - g * (here_k - wall_k);
+        self.rhs[i][1] += per_pa * chamber.per_deposit;
+        self.rhs[i][2] += per_pa * chamber.per_wall_k + g;
+        self.diagonal[i] += capacity - per_k + g;
+        sums.to_wall_w += g * (here_k - wall_k);
+        sums.to_wall_slope += g;
+        sums.heater_w += power;
+        sums.limited |= limited;
+    }
+
+    fn surface_row(&mut self, i: usize, b: usize, h_s: f64, old: &[f64], chamber: &Chamber, sums: &mut Sums) {
+        let top_k = self.temperature[i];
+        let slab = self.steps[b].slab;
+        let front_k = if slab { self.temperature[i - 1] } else { self.leaf[b] };
+        let sub = if slab { self.sublimation[b] } else { self.sublime(b, front_k, chamber.vapour_pa) };
+        let (residual, own, other) = self.surface_balance(b, old, h_s, front_k, top_k, &sub);
+        self.rhs[i][0] -= residual;
+        self.diagonal[i] += own;
+        // the vapour's own share in the surface's balance against pressure
+        let half_c = 0.5 * self.stack.trays[self.steps[b].tray].tray.model.dried.heat_capacity_j_per_kg_k;
+        let per_pa = sub.slope_kg_per_s_pa
+            * (self.steps[b].vapour_j_per_kg_k + sub.dry_per_ice * half_c)
+            * (top_k - front_k);
+        self.rhs[i][1] -= per_pa * chamber.per_deposit;
+        self.rhs[i][2] -= per_pa * chamber.per_wall_k;
+        sums.vapour_heat += (sub.rate_kg_per_s + self.steps[b].desorbed_kg_per_s) * top_k;
+        sums.vapour_weight += sub.rate_kg_per_s + self.steps[b].desorbed_kg_per_s;
+        if slab {
+            self.lower[i] += other;
+            return;
+        }
+        // leaf: front inside a piece, eliminated into its surface
+        let g = self.steps[b].shell_w_per_k;
+        let f = self.front_balance(b, old, h_s, front_k, front_k, &sub);
+        let leaf = LeafRow {
+            diagonal: f.per_front_k + g,
+            up: -g,
+            rhs: [-f.residual + g * (top_k - front_k), -f.per_pa * chamber.per_deposit, -f.per_pa * chamber.per_wall_k],
+        };
+        self.rhs[i][0] += g * (front_k - top_k);
+        self.diagonal[i] += g;
+        let to_leaf = other - g;
+        let factor = to_leaf / leaf.diagonal;
+        self.diagonal[i] -= factor * leaf.up;
+        for k in 0..3 {
+            self.rhs[i][k] -= factor * leaf.rhs[k];
+        }
+        self.leaf_rows[b] = leaf;
+        sums.add_vapour(&sub, self.steps[b].desorbed_kg_per_s);
+    }
+
+    /// Solves the two unknowns that see the whole chain.
+    fn border(
+        &self,
+        cabinet: &Cabinet,
+        h_s: f64,
+        old: &[f64],
+        deposit: f64,
+        wall_k: f64,
+        chamber: &Chamber,
+        sums: &Sums,
+    ) -> Border {
+        let Drive::Machine { refrigerator, .. } = &self.stack.drive else { return Border { deposit: 0.0, wall_k: 0.0 } };
+        let m = self.layout.machine();
+        let pump = vapour_path::pump_vapour_kg_per_s_pa(&cabinet.vacuum, PUMP_GAS_K);
+        // vapour balance: sublimation and desorption against deposit and pump
+        let mut g1 = sums.vapour_kg_per_s - deposit - pump * chamber.ice_surface_pa;
+        let ice_slope = chamber.per_wall_k;
+        let mut g1_deposit = -1.0 - pump * ice_slope * self.deposit_resistance_k_s_per_kg
+            + sums.slope_pa * chamber.per_deposit;
+        let mut g1_wall = -pump * ice_slope + sums.slope_pa * chamber.per_wall_k;
+        // wall balance
+        let vapour_k = if sums.vapour_weight > 1e-15 { sums.vapour_heat / sums.vapour_weight } else { wall_k };
+        let per_kg = deposit_heat_j_per_kg(vapour_k, wall_k);
+        let cooling = refrigerator.at(wall_k);
+        let leak = cabinet.heat_leak_w_per_k;
+        let capacity = cabinet.condenser.heat_capacity_j_per_k / h_s;
+        let mut g2 = capacity * (wall_k - old[m + WALL]) - deposit * per_kg - sums.to_wall_w
+            - leak * (self.stack.load.room_k - wall_k)
+            + cooling.cooling_w;
+        let mut g2_deposit = -per_kg;
+        let mut g2_wall = capacity + sums.to_wall_slope + leak + cooling.slope_w_per_k;
+        // chain corrections: dT = rhs0 + rhs1 dN + rhs2 dT_w
+        for (i, node) in self.nodes.iter().enumerate() {
+            let x = self.rhs[i];
+            let (per_k, y) = match *node {
+                Node::Front(b) => (self.sublimation[b].slope_kg_per_s_k, x),
+                Node::Surface(b) if !self.steps[b].slab => {
+                    let leaf = &self.leaf_rows[b];
+                    let y = [0, 1, 2].map(|k| (leaf.rhs[k] - leaf.up * x[k]) / leaf.diagonal);
+                    (self.sublimation[b].slope_kg_per_s_k, y)
+                }
+                Node::Shelf(_) => {
+                    let g = self.shelf_to_wall_w_per_k;
+                    g2 -= g * x[0];
+                    g2_deposit -= g * x[1];
+                    g2_wall -= g * x[2];
+                    continue;
+                }
+                Node::Surface(_) => continue,
+            };
+            g1 += per_k * y[0];
+            g1_deposit += per_k * y[1];
+            g1_wall += per_k * y[2];
+        }
+        let last = self.nodes.len() - 1;
+        let g = self.links[last];
+        g2 -= g * self.rhs[last][0];
+        g2_deposit -= g * self.rhs[last][1];
+        g2_wall -= g * self.rhs[last][2];
+        let matrix = Matrix2::new(g1_deposit, g1_wall, g2_deposit, g2_wall);
+        match matrix.lu().solve(&Vector2::new(-g1, -g2)) {
+            Some(x) => Border { deposit: x[0], wall_k: x[1] },
+            None => Border { deposit: f64::NAN, wall_k: f64::NAN },
+        }
+    }
+
+    /// Applies a correction; returns the largest move of a temperature before it was held, K.
+    fn apply(&mut self, border: &Border, vapour_pa: f64) -> f64 {
+        let mut largest: f64 = border.wall_k.abs();
+        for i in 0..self.nodes.len() {
+            let x = self.rhs[i];
+            let change = x[0] + x[1] * border.deposit + x[2] * border.wall_k;
+            largest = largest.max(change.abs());
+            let moved = change.clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
+            self.temperature[i] = match self.nodes[i] {
+                Node::Front(_) => move_front(self.temperature[i], moved, vapour_pa),
+                _ => self.temperature[i] + moved,
+            };
+            if let Node::Surface(b) = self.nodes[i]
+                && !self.steps[b].slab
+            {
+                let leaf = &self.leaf_rows[b];
+                let rhs = leaf.rhs[0] + leaf.rhs[1] * border.deposit + leaf.rhs[2] * border.wall_k;
+                let inner = (rhs - leaf.up * change) / leaf.diagonal;
+                largest = largest.max(inner.abs());
+                self.leaf[b] = move_front(self.leaf[b], inner.clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K), vapour_pa);
+            }
+        }
+        if largest.is_nan() { f64::INFINITY } else { largest }
+    }
+}
+
+/// Moves a front's temperature, but not past the point where sublimation sets in: there the rate has a corner, flat on
+/// one side and concave on the other, over which Newton would jump to and fro. From the corner it converges.
+fn move_front(front_k: f64, change_k: f64, vapour_pa: f64) -> f64 {
+    let target_k = front_k + change_k;
+    let drive = |t: f64| water::ice_vapour_pressure_pa(t) - vapour_pa;
+    let (here, there) = (drive(front_k), drive(target_k));
+    if here.abs() > CORNER * vapour_pa && here * there < 0.0 { water::frost_point_k(vapour_pa) } else { target_k }
+}
+
+/// Heat set free by vapour that becomes ice on the wall, J/kg.
+fn deposit_heat_j_per_kg(vapour_k: f64, wall_k: f64) -> f64 {
+    water::vapour_enthalpy_j_per_kg(vapour_k) - water::ice_enthalpy_j_per_kg(wall_k.min(273.15))
+}
+
+/// Sums over the chain at one iterate.
+#[derive(Clone, Copy, Debug, Default)]
+struct Sums {
+    vapour_kg_per_s: f64,
+    slope_pa: f64,
+    vapour_heat: f64,
+    vapour_weight: f64,
+    to_wall_w: f64,
+    to_wall_slope: f64,
+    heater_w: f64,
+    limited: bool,
+}
+
+impl Sums {
+    fn add_vapour(&mut self, sub: &Sublimation, desorbed: f64) {
+        self.vapour_kg_per_s += sub.rate_kg_per_s + desorbed;
+        self.slope_pa += sub.slope_kg_per_s_pa;
+    }
+}
+
+impl ImplicitEuler for Drying<'_> {
+    fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
+        let now = self.now(t_s + h_s);
+        self.prepare(h_s, old, now);
+        let m = self.layout.machine();
+        for i in 0..self.nodes.len() {
+            self.temperature[i] = match self.nodes[i] {
+                Node::Shelf(s) => now.map_or(old[self.layout.shelf(s)], |n| n.shelf_k),
+                Node::Front(b) => old[self.layout.body(b) + FRONT],
+                Node::Surface(b) => {
+                    self.leaf[b] = old[self.layout.body(b) + FRONT];
+                    old[self.layout.body(b) + TOP]
+                }
+            };
+        }
+        let (mut deposit, mut wall_k) = (old[m + DEPOSIT_RATE], old[m + WALL]);
+        let mut largest = f64::INFINITY;
+        for _ in 0..MOST_ITERATIONS {
+            let chamber = self.chamber(deposit, wall_k, now);
+            let sums = self.iterate(h_s, old, now, wall_k, &chamber);
+            let border = match &self.stack.drive {
+                Drive::Machine { cabinet, .. } => self.border(cabinet, h_s, old, deposit, wall_k, &chamber, &sums),
+                Drive::Rig(_) => Border { deposit: 0.0, wall_k: 0.0 },
+            };
+            largest = self.apply(&border, chamber.vapour_pa);
+            if !largest.is_finite() {
+                break;
+            }
+            deposit = (deposit + border.deposit).max(0.0);
+            wall_k += border.wall_k.clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
+            if largest < SETTLED_K {
+                break;
+            }
+        }
+        if largest > SETTLED_K.max(1e-5) {
+            return Err(ModelError::NotConverged { what: "drying step", at_s: t_s, residual: largest, limit: SETTLED_K });
+        }
+        self.finish(h_s, old, new, now, deposit, wall_k);
+        Ok(())
+    }
+
+    fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
+        let mut worst: f64 = 0.0;
+        for (b, step) in self.steps.iter().enumerate() {
+            let at = self.layout.body(b);
+            let dry = step.front.left_kg + full[at + PASSED].min(half[at + PASSED]);
+            let passed = (full[at + PASSED] - half[at + PASSED]).abs() / dry.max(1e-12);
+            let held = |s: &[f64]| s[at + HELD..at + BODY].iter().sum::<f64>();
+            let held = (held(full) - held(half)).abs() / dry.max(1e-12);
+            worst = worst.max(passed / PASSED_TOLERANCE).max((held - passed).abs() / HELD_TOLERANCE);
+        }
+        for s in 0..self.layout.shelves {
+            let at = self.layout.shelf(s);
+            worst = worst.max((full[at] - half[at]).abs() / METAL_TOLERANCE_K);
+        }
+        let at = self.layout.machine() + WALL;
+        worst.max((full[at] - half[at]).abs() / METAL_TOLERANCE_K)
+    }
+
+    fn admissible(&self, state: &[f64]) -> bool {
+        (0..self.layout.bodies).all(|b| {
+            let at = self.layout.body(b);
+            let whole = state[at + PASSED];
+            // everything passed counts as passed: a last crumb of either sign is round-off
+            whole >= 0.0 && (at + HELD..at + BODY).all(|k| state[k] >= 0.0)
+        }) && state.iter().all(|x| x.is_finite())
+    }
+}
+
+impl Drying<'_> {
+    /// Moves the extensive state by exactly what the settled step says.
+    fn finish(&mut self, h_s: f64, old: &[f64], new: &mut [f64], now: Option<Now>, deposit: f64, wall_k: f64) {
+        new.copy_from_slice(old);
+        let m = self.layout.machine();
+        let chamber = self.chamber(deposit, wall_k, now);
+        let total_pa = chamber.vapour_pa + self.air_pa(now);
+        let (mut vapour, mut weighted_k, mut supplied, mut limited) = (0.0, 0.0, 0.0, false);
+        for i in 0..self.nodes.len() {
+            let here_k = self.temperature[i];
+            match self.nodes[i] {
+                Node::Shelf(s) => {
+                    new[self.layout.shelf(s)] = here_k;
+                    if let Drive::Machine { cabinet, .. } = &self.stack.drive {
+                        let (power, _, _, held_back) = self.heater_w(&cabinet.heater, s, here_k, total_pa);
+                        supplied += power;
+                        limited |= held_back;
+                    } else {
+                        // a rig's shelf gives what its neighbours take
+                        if i > 0 {
+                            supplied += self.links[i - 1] * (here_k - self.temperature[i - 1]);
+                        }
+                        if i + 1 < self.nodes.len() {
+                            supplied += self.links[i] * (here_k - self.temperature[i + 1]);
+                        }
+                    }
+                }
+                Node::Front(_) => {}
+                Node::Surface(b) => {
+                    let front_k = if self.steps[b].slab { self.temperature[i - 1] } else { self.leaf[b] };
+                    let below_k = if self.steps[b].slab { self.temperature[i - 2] } else { front_k };
+                    let leaving = self.finish_body(b, h_s, old, new, front_k, here_k, below_k, chamber.vapour_pa);
+                    vapour += leaving;
+                    weighted_k += leaving * here_k;
+                }
+            }
+        }
+        new[m + PRESSURE] = chamber.vapour_pa;
+        new[m + HEATERS] += supplied * h_s;
+        if limited {
+            new[m + LIMITED] += h_s;
+        }
+        let Drive::Machine { cabinet, refrigerator, .. } = &self.stack.drive else { return };
+        let cooling = refrigerator.at(wall_k);
+        // what does not go through the pump is deposited: water is kept to round-off
+        let pumped = vapour - deposit;
+        let vapour_k = if vapour > 1e-15 { weighted_k / vapour } else { wall_k };
+        let leak = cabinet.heat_leak_w_per_k * (self.stack.load.room_k - wall_k);
+        new[m + WALL] = wall_k;
+        new[m + ICE] += deposit * h_s;
+        new[m + DEPOSIT_RATE] = deposit;
+        new[m + PUMPED] += pumped * h_s;
+        new[m + COMPRESSOR] += cooling.power_w * h_s;
+        new[m + COOLED] += cooling.cooling_w * h_s;
+        new[m + LEAKED] += leak * h_s;
+        new[m + DEPOSITED] += deposit * deposit_heat_j_per_kg(vapour_k, wall_k) * h_s;
+    }
+
+    /// Moves one front; returns the vapour that leaves it, kg/s.
+    #[expect(clippy::too_many_arguments, reason = "one body's end of step")]
+    fn finish_body(
+        &mut self,
+        b: usize,
+        h_s: f64,
+        old: &[f64],
+        new: &mut [f64],
+        front_k: f64,
+        top_k: f64,
+        below_k: f64,
+        vapour_pa: f64,
+    ) -> f64 {
+        let sub = self.sublime(b, front_k, vapour_pa);
+        let step = &self.steps[b];
+        let model = &self.stack.trays[step.tray].tray.model;
+        let (at, m) = (self.layout.body(b), self.layout.machine());
+        let dry_frac = model.dry_frac();
+        let c_dry = model.dried.heat_capacity_j_per_kg_k;
+        let total = step.front.left_kg + old[at + PASSED];
+        let moved = if sub.finished { step.front.left_kg } else { sub.rate_kg_per_s * sub.dry_per_ice * h_s };
+        let passed = old[at + PASSED] + moved;
+        let left = (step.front.left_kg - moved).max(0.0);
+        let mean_k = front_k + 0.5 * step.frozen_share * (below_k - front_k);
+        new[at + PASSED] = passed;
+        new[at + SUBLIMED] += sub.rate_kg_per_s * h_s;
+        new[at + HEAT_FRONT] = left / dry_frac * model.curve.enthalpy_j_per_kg(mean_k)
+            + 0.5 * c_dry * passed * (front_k - REFERENCE_K);
+        new[at + HEAT_TOP] = 0.5 * c_dry * passed * (top_k - REFERENCE_K);
+        new[at + FRONT] = front_k;
+        new[at + TOP] = top_k;
+        new[at + PACE] = moved / h_s;
+        new[at + VAPOUR] = sub.rate_kg_per_s;
+        // water the front leaves behind, by depth
+        let behind = if moved > 0.0 {
+            moved * model.water_frac() / dry_frac - sub.rate_kg_per_s * h_s
+        } else {
+            0.0
+        };
+        let cell_kg = total / DEPTHS as f64;
+        for k in 0..DEPTHS {
+            let low = (old[at + PASSED]).max(k as f64 * cell_kg);
+            let high = if k + 1 == DEPTHS { passed } else { passed.min((k + 1) as f64 * cell_kg) };
+            let share = if moved > 0.0 { (high - low).max(0.0) / moved } else { 0.0 };
+            new[at + HELD + k] = step.held_kg[k] + share * behind;
+        }
+        new[m + SPENT] += (sub.rate_kg_per_s
+            * (water::heat_of_sublimation_j_per_kg(front_k.min(273.15)) + step.vapour_j_per_kg_k * (top_k - front_k))
+            + step.desorbing_front_w
+            + step.desorbing_top_w)
+            * h_s;
+        new[m + HANDED] +=
+            moved * (model.curve.enthalpy_j_per_kg(front_k) / dry_frac - c_dry * (front_k - REFERENCE_K));
+        sub.rate_kg_per_s + step.desorbed_kg_per_s
+    }
+}

@@ -1,0 +1,250 @@
+//! The batch: owns the clock and couples all trays to one machine, stage by stage.
+//!
+//! ```text
+//! freezing (machine cools down, food freezes) -> evacuation -> drying (primary, then secondary) -> defrost
+//! ```
+
+pub mod cabinet;
+mod drying;
+mod freezing;
+mod record;
+pub mod state;
+
+use cabinet::{Drive, Stack};
+use drying::Drying;
+use freezing::{CabinetFreezing, EVACUATED_PA};
+use record::Recorder;
+
+use crate::error::ModelError;
+use crate::freezing::before::{self, Conditions};
+use crate::load::{EndRule, Freezing, Load};
+use crate::machine::{Cabinet, vapour_path};
+use crate::numerics::stepper::Stepper;
+use crate::result::{BatchResult, ByConsumer, Stage, Warning};
+use crate::water;
+
+/// Longest drying the model follows, s (300 h).
+const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
+/// Longest step, s.
+const LONGEST_STEP_S: f64 = 2_400.0;
+/// Still air over the melting ice of the condenser, W/(m2 K): natural convection and radiation together, as the
+/// correlations of `freezing::surface` give for 20 K (about 4 + 5).
+const DEFROST_AIR_W_PER_M2_K: f64 = 9.0;
+
+/// Runs a load from freezing to defrost.
+///
+/// # Errors
+/// [`ModelError`] for numbers outside what the model takes, or a step that does not settle.
+pub fn plan(load: &Load) -> Result<BatchResult, ModelError> {
+    let stack = Stack::new(load)?;
+    let mut recorder = Recorder::new(&stack);
+    let frozen = freeze(&stack, &mut recorder)?;
+    dry(&stack, frozen, &mut recorder)?;
+    defrost(&stack, &mut recorder);
+    Ok(recorder.result(&stack))
+}
+
+/// What drying starts from.
+struct FrozenStack {
+    /// Heat of the food by tray, J.
+    heat_j: Vec<f64>,
+    /// Shelves, K.
+    shelf_k: Vec<f64>,
+    /// Condenser metal, K.
+    wall_k: f64,
+}
+
+/// Enthalpy of each tray's cells as it is loaded, J/kg.
+fn loaded_cells(stack: &Stack<'_>, recorder: &mut Recorder) -> Result<Vec<Vec<f64>>, ModelError> {
+    let mut all = Vec::with_capacity(stack.trays.len());
+    for (i, st) in stack.trays.iter().enumerate() {
+        let uniform = |t: f64| vec![st.column.enthalpy_j_per_kg(t); st.column.cells()];
+        all.push(match st.tray.freezing {
+            Freezing::InMachine { loaded_k } | Freezing::Frozen { loaded_k } => uniform(loaded_k),
+            Freezing::Before { start_k, air_k, wind_m_per_s, time_s, outdoors } => {
+                let conditions = |_| Conditions { air_k, wind_m_per_s, sky_k: air_k, outdoors };
+                let wanted_k = air_k + 3.0;
+                let out = before::set_out(&st.column, st.tray.area_m2, start_k, time_s, wanted_k, conditions)?;
+                recorder.set_out(i, &out);
+                out.enthalpy_j_per_kg
+            }
+        });
+    }
+    Ok(all)
+}
+
+fn freeze(stack: &Stack<'_>, recorder: &mut Recorder) -> Result<FrozenStack, ModelError> {
+    let cells = loaded_cells(stack, recorder)?;
+    let Drive::Machine { cabinet, .. } = &stack.drive else {
+        for (i, st) in stack.trays.iter().enumerate() {
+            recorder.check_frozen(i, st, &cells[i]);
+        }
+        let heat_j = stack.trays.iter().zip(&cells).map(|(st, h)| st.column.heat_j(h)).collect();
+        return Ok(FrozenStack { heat_j, shelf_k: Vec::new(), wall_k: 0.0 });
+    };
+    let Some(mut system) = CabinetFreezing::new(stack) else { return Err(ModelError::Empty { what: "the cabinet" }) };
+    let mut state = vec![stack.load.room_k; system.len()];
+    let m = system.machine();
+    state[m + 1..].fill(0.0);
+    for (i, h) in cells.iter().enumerate() {
+        let at = system.tray(i);
+        state[at + 1..at + 1 + h.len()].copy_from_slice(h);
+    }
+    let start_j = system.heat_content_j(&state);
+    let mut stepper = Stepper::new(state.len(), 20.0, LONGEST_STEP_S);
+    let mut t = 0.0;
+    recorder.freezing_sample(stack, &system, &state, 0.0, Stage::Freezing);
+    // frozen trays wait outside until shelves and condenser are cold and the others are frozen
+    let ready = |state: &[f64], system: &CabinetFreezing<'_>| {
+        let cold = state[m] <= cabinet.evacuate_below_k;
+        let core = |i: usize| {
+            let at = system.tray(i);
+            stack.trays[i].column.slowest_k(&state[at + 1..at + 1 + stack.trays[i].column.cells()])
+        };
+        cold && (0..stack.trays.len()).filter(|&i| system.inside(i)).all(|i| core(i) <= cabinet.freeze_core_k)
+    };
+    while !ready(&state, &system) && t < cabinet.freeze_limit_s {
+        let h = stepper.advance(&mut system, t, cabinet.freeze_limit_s - t, &mut state)?;
+        t += h;
+        recorder.freezing_step(stack, &system, &state, t, h);
+    }
+    recorder.end_stage(Stage::Freezing, t);
+    recorder.freezing_verdict(stack, &system, &state, cabinet);
+    evacuate(stack, cabinet, &mut system, &mut state, t, recorder)?;
+    let (compressed, cooled, leaked) = (state[m + 1], state[m + 2], state[m + 3]);
+    recorder.close_freezing_balance(system.heat_content_j(&state) - start_j, leaked - cooled, cooled);
+    recorder.compressor_before_drying_j = compressed;
+    let mut frozen = FrozenStack { heat_j: Vec::new(), shelf_k: Vec::new(), wall_k: state[m] };
+    for (i, st) in stack.trays.iter().enumerate() {
+        let at = system.tray(i);
+        let cells = &state[at + 1..at + 1 + st.column.cells()];
+        recorder.check_frozen(i, st, cells);
+        frozen.heat_j.push(st.column.heat_j(cells));
+        frozen.shelf_k.push(state[at]);
+    }
+    if stack.heated_top() {
+        frozen.shelf_k.push(frozen.shelf_k.last().copied().unwrap_or(frozen.wall_k));
+    }
+    Ok(frozen)
+}
+
+fn evacuate(
+    stack: &Stack<'_>,
+    cabinet: &Cabinet,
+    system: &mut CabinetFreezing<'_>,
+    state: &mut [f64],
+    start_s: f64,
+    recorder: &mut Recorder,
+) -> Result<(), ModelError> {
+    let wanted_pa = EVACUATED_PA.max(1.5 * vapour_path::air_pressure_pa(&cabinet.vacuum));
+    let time_s = vapour_path::pump_down_s(&cabinet.vacuum, wanted_pa);
+    system.air_in = false;
+    system.all_inside = true;
+    let mut stepper = Stepper::new(state.len(), 10.0, LONGEST_STEP_S);
+    let mut t = 0.0;
+    while t < time_s {
+        let h = stepper.advance(system, start_s + t, time_s - t, state)?;
+        t += h;
+        recorder.freezing_sample(stack, system, state, start_s + t, Stage::Evacuation);
+    }
+    recorder.end_stage(Stage::Evacuation, time_s);
+    Ok(())
+}
+
+fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Result<(), ModelError> {
+    use state::{FRONT, HEAT_FRONT, TOP, WALL};
+    let mut system = Drying::new(stack);
+    let layout = system.layout();
+    let mut state = vec![0.0; layout.len()];
+    let mut body = 0;
+    for (st, heat_j) in stack.trays.iter().zip(&frozen.heat_j) {
+        for b in &st.bodies {
+            let at = layout.body(body);
+            let share = 1.0 / st.bodies.len() as f64;
+            state[at + HEAT_FRONT] = heat_j * share;
+            let food_kg = b.dry_kg / st.tray.model.dry_frac();
+            let mean_k = st.column.temperature_k(heat_j * share / food_kg);
+            state[at + FRONT] = mean_k;
+            state[at + TOP] = mean_k;
+            body += 1;
+        }
+    }
+    for (s, k) in frozen.shelf_k.iter().enumerate() {
+        state[layout.shelf(s)] = *k;
+    }
+    let m = layout.machine();
+    state[m + WALL] = frozen.wall_k;
+    if matches!(stack.drive, Drive::Rig(_)) {
+        for s in 0..layout.shelves {
+            state[layout.shelf(s)] = system.rig_shelf_k(0.0);
+        }
+    } else {
+        state[m + state::PRESSURE] = water::ice_vapour_pressure_pa(frozen.wall_k.min(273.15));
+    }
+    state[m + state::COMPRESSOR] = recorder.compressor_before_drying_j;
+    let start_j = system.heat_content_j(&state);
+    recorder.start_drying(stack, &system, &state);
+
+    let mut stepper = Stepper::new(layout.len(), 20.0, LONGEST_STEP_S);
+    let mut t = 0.0;
+    let fixed_s = match stack.load.end {
+        EndRule::FixedTime { time_s } => (time_s - recorder.evacuation_s()).max(60.0),
+        _ => LONGEST_DRYING_S,
+    };
+    let mut before = state.clone();
+    loop {
+        if t >= fixed_s - 1e-6 {
+            if fixed_s == LONGEST_DRYING_S {
+                recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
+            }
+            break;
+        }
+        before.copy_from_slice(&state);
+        let h = stepper.advance(&mut system, t, fixed_s - t, &mut state)?;
+        if let Some(share) = recorder.end_reached(stack, &system, &before, &state, t, h) {
+            // take the last step again, only as far as the rule asks
+            let last = (share * h).max(1.0);
+            if last < h {
+                state.copy_from_slice(&before);
+                let mut done = 0.0;
+                while done < last {
+                    let h = stepper.advance(&mut system, t + done, last - done, &mut state)?;
+                    recorder.drying_step(stack, &system, &before, &state, t + done, h);
+                    before.copy_from_slice(&state);
+                    done += h;
+                }
+                t += last;
+            } else {
+                recorder.drying_step(stack, &system, &before, &state, t, h);
+                t += h;
+            }
+            break;
+        }
+        recorder.drying_step(stack, &system, &before, &state, t, h);
+        t += h;
+    }
+    recorder.end_drying(stack, &system, &state, t, start_j);
+    Ok(())
+}
+
+fn defrost(stack: &Stack<'_>, recorder: &mut Recorder) {
+    let Drive::Machine { cabinet, .. } = &stack.drive else { return };
+    let c = &cabinet.condenser;
+    let (ice_kg, wall_k) = recorder.condenser_at_end();
+    let metal_j = c.heat_capacity_j_per_k * (273.15 - wall_k).max(0.0);
+    let ice_j = ice_kg * (water::HEAT_OF_FUSION_J_PER_KG - water::ice_enthalpy_j_per_kg(wall_k.min(273.15)));
+    let room_w = DEFROST_AIR_W_PER_M2_K * c.area_m2 * (stack.load.room_k - 273.15).max(0.0);
+    let heater_w = cabinet.defrost_heater_w.unwrap_or(0.0);
+    let power_w = room_w + heater_w;
+    if power_w < 1.0 {
+        return;
+    }
+    let time_s = (metal_j + ice_j) / power_w;
+    let energy = ByConsumer { heaters: heater_w * time_s, ..ByConsumer::default() };
+    recorder.defrost(time_s, energy, ByConsumer { heaters: heater_w, ..ByConsumer::default() });
+}
+
+/// Moisture on wet basis from water per dry matter.
+pub(crate) fn wet_frac(water_per_dry: f64) -> f64 {
+    water_per_dry / (1.0 + water_per_dry)
+}

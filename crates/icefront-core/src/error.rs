@@ -1,0 +1,56 @@
+//! What can go wrong while a run is computed, as data.
+
+use thiserror::Error;
+
+/// The model could not give an answer.
+#[derive(Clone, Debug, Error, PartialEq)]
+#[non_exhaustive]
+pub enum ModelError {
+    /// An input lies outside what the model is valid for.
+    #[error("{quantity} = {value} {unit} is outside {low} to {high} {unit}")]
+    OutOfRange {
+        /// Name of the quantity.
+        quantity: &'static str,
+        /// Its value, in `unit`.
+        value: f64,
+        /// Unit of `value`, `low` and `high`.
+        unit: &'static str,
+        /// Lowest valid value.
+        low: f64,
+        /// Highest valid value.
+        high: f64,
+    },
+    /// An implicit step or a root search did not settle.
+    #[error("{what} did not settle at {at_s} s: residual {residual}, limit {limit}")]
+    NotConverged {
+        /// What was being solved.
+        what: &'static str,
+        /// Model time, s.
+        at_s: f64,
+        /// Residual reached.
+        residual: f64,
+        /// Residual wanted.
+        limit: f64,
+    },
+    /// A load without trays, a schedule without points.
+    #[error("{what} is empty")]
+    Empty {
+        /// What was empty.
+        what: &'static str,
+    },
+}
+
+/// Refuses a value outside `low..=high` (and NaN).
+pub(crate) fn check(
+    quantity: &'static str,
+    value: f64,
+    unit: &'static str,
+    low: f64,
+    high: f64,
+) -> Result<f64, ModelError> {
+    if value >= low && value <= high {
+        Ok(value)
+    } else {
+        Err(ModelError::OutOfRange { quantity, value, unit, low, high })
+    }
+}

@@ -1,0 +1,185 @@
+//! Finding a food by the words a household uses for it.
+
+use super::rows::Cells;
+use super::table::FoodEntry;
+use super::{FoodError, FoodTable};
+
+/// Words that say how a food is cut, not which food it is.
+const CUT_WORDS: [&str; 20] = [
+    "slice", "sliced", "dice", "diced", "cube", "cubed", "chopped", "chunk", "piece", "strip", "half", "halved",
+    "quartered", "shredded", "grated", "cut", "small", "large", "fresh", "of",
+];
+/// Words that make a food no special kind of its kind.
+const PLAIN_WORDS: [&str; 27] = [
+    "raw", "fresh", "plain", "cooked", "boiled", "drained", "without", "salt", "regular", "enriched", "white", "whole",
+    "common", "all", "variety", "commercial", "ripe", "year", "round", "average", "mature", "seed", "meat", "only",
+    "dry", "heat", "unsweetened",
+];
+/// Words in names that are no food by themselves.
+const NO_FOOD: [&str; 4] = ["skin", "flesh", "fruit", "meat"];
+/// Names that differ between kitchens, each as the table has it.
+const SYNONYMS: [(&str, &str); 16] = [
+    ("yoghurt", "yogurt"),
+    ("minced", "ground"),
+    ("mince", "ground"),
+    ("courgette", "zucchini"),
+    ("aubergine", "eggplant"),
+    ("prawn", "shrimp"),
+    ("rocket", "arugula"),
+    ("beetroot", "beet"),
+    ("swede", "rutabaga"),
+    ("chilli", "chili"),
+    ("sweetcorn", "corn"),
+    ("maize", "corn"),
+    ("ketchup", "catsup"),
+    ("bell", "sweet"),
+    ("cilantro", "coriander"),
+    ("kiwi", "kiwifruit"),
+];
+
+/// A description cut into words.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Name {
+    /// Words up to the first comma: the food.
+    head: Vec<String>,
+    /// Words up to the second comma (the third, where the first only names a place): the kind.
+    kind: Vec<String>,
+    /// All further words.
+    rest: Vec<String>,
+}
+
+impl Name {
+    pub(super) fn of(description: &str) -> Self {
+        let mut parts = description.split(',');
+        let head = words(parts.next().unwrap_or_default());
+        let mut kind = words(parts.next().unwrap_or_default());
+        if head.iter().any(|word| word == "restaurant") {
+            kind.extend(words(parts.next().unwrap_or_default()));
+        }
+        Self { head, kind, rest: parts.flat_map(words).collect() }
+    }
+
+    fn all(&self) -> impl Iterator<Item = &String> {
+        self.head.iter().chain(&self.kind).chain(&self.rest)
+    }
+
+    /// How many words of the name are neither asked for nor plain.
+    fn strange(&self, asked: &[String]) -> usize {
+        self.all().filter(|word| !asked.contains(word) && !PLAIN_WORDS.contains(&word.as_str())).count()
+    }
+}
+
+/// Lower-case words in the singular, synonyms as the table has them.
+pub(super) fn words(text: &str) -> Vec<String> {
+    let cut = |c: char| !(c.is_alphanumeric() || c == '%');
+    text.split(cut).filter(|word| !word.is_empty()).map(|word| canonical(word.to_lowercase())).collect()
+}
+
+/// The singular, or the name the table has.
+fn canonical(word: String) -> String {
+    let one = singular(word);
+    SYNONYMS.iter().find(|(said, _)| *said == one).map_or(one, |(_, meant)| (*meant).to_owned())
+}
+
+/// English singular by its endings; what matters is that both sides are treated alike.
+fn singular(mut word: String) -> String {
+    let ends = |endings: &[&str]| endings.iter().any(|ending| word.ends_with(ending));
+    let (cut, add) = match () {
+        () if word.len() < 4 || !word.ends_with('s') || ends(&["ss", "us", "is"]) => return word,
+        () if ends(&["ies"]) => (3, "y"),
+        () if ends(&["oes", "ches", "shes", "sses", "xes"]) => (2, ""),
+        () => (1, ""),
+    };
+    word.truncate(word.len() - cut);
+    word + add
+}
+
+/// One row: `asked, ndb_id`.
+pub(super) fn read_alias(cells: &Cells, entries: &[FoodEntry]) -> Result<(Vec<String>, usize), FoodError> {
+    let at = entries.iter().position(|entry| entry.id == cells.text(1)).ok_or_else(|| cells.error("ndb_id"))?;
+    Ok((words(cells.text(0)), at))
+}
+
+impl FoodTable {
+    /// The food meant by these words, in any order, singular or plural.
+    ///
+    /// A household name (`rice`, `chicken`) means the plain form. Otherwise every word must be in the name or state of
+    /// the food, one at least in the first two parts of its name; raw and plain foods and short names come first.
+    pub fn find(&self, asked: &str) -> Result<&FoodEntry, FoodError> {
+        let all = words(asked);
+        let mut wanted: Vec<String> = all.iter().filter(|word| !CUT_WORDS.contains(&word.as_str())).cloned().collect();
+        if wanted.is_empty() {
+            wanted = all;
+        }
+        if let Some(entry) = self.household_name(&wanted) {
+            return Ok(entry);
+        }
+        let best = self.entries.iter().filter(|entry| matches(entry, &wanted)).min_by_key(|entry| rank(entry, &wanted));
+        best.ok_or_else(|| FoodError::UnknownFood { asked: asked.trim().to_owned(), nearest: self.nearest(&wanted) })
+    }
+
+    /// The food of a household name, with or without the state it is in (`rice`, `cooked rice`).
+    fn household_name(&self, wanted: &[String]) -> Option<&FoodEntry> {
+        let said = |known: &[String], entry: &FoodEntry| {
+            known.iter().all(|word| wanted.contains(word))
+                && wanted.iter().all(|word| known.contains(word) || *word == entry.state)
+        };
+        let meant = |(known, at): &(Vec<String>, usize)| self.entries.get(*at).filter(|entry| said(known, entry));
+        self.aliases.iter().find_map(meant)
+    }
+
+    /// All foods that these words could mean, best first; words may be beginnings, and categories count (`fruit`).
+    pub fn search(&self, asked: &str) -> Vec<&FoodEntry> {
+        let wanted = words(asked);
+        let fits = |entry: &&FoodEntry| {
+            wanted.iter().all(|word| {
+                let category = words(&entry.category);
+                let state = words(&entry.state);
+                entry.name.all().chain(&category).chain(&state).any(|known| known.starts_with(word.as_str()))
+            })
+        };
+        let mut found: Vec<&FoodEntry> = self.entries.iter().filter(fits).collect();
+        found.sort_by_key(|entry| rank(entry, &wanted));
+        found
+    }
+
+    /// Descriptions most like the words, best first; only close ones.
+    fn nearest(&self, wanted: &[String]) -> Vec<String> {
+        /// Least mean likeness (Jaro-Winkler, 0 to 1) worth an offer, and how many are offered; by trying misspellings.
+        const CLOSE: f64 = 0.8;
+        const OFFERED: usize = 3;
+        let likeness = |entry: &FoodEntry| {
+            let best = |word: &String| {
+                let known = entry.name.all().chain([&entry.state]);
+                known.map(|known| strsim::jaro_winkler(known, word)).fold(0.0, f64::max)
+            };
+            wanted.iter().map(best).sum::<f64>() / wanted.len().max(1) as f64
+        };
+        let mut close: Vec<(f64, &FoodEntry)> =
+            self.entries.iter().map(|entry| (likeness(entry), entry)).filter(|(like, _)| *like >= CLOSE).collect();
+        close.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| rank(a.1, wanted).cmp(&rank(b.1, wanted))));
+        close.into_iter().take(OFFERED).map(|(_, entry)| entry.description.clone()).collect()
+    }
+}
+
+/// Whether every word is in name or state, and one of them in what the food is.
+fn matches(entry: &FoodEntry, wanted: &[String]) -> bool {
+    let name = &entry.name;
+    let is_food = |word: &&String| !NO_FOOD.contains(&word.as_str());
+    wanted.iter().filter(is_food).any(|word| name.head.contains(word) || name.kind.contains(word))
+        && wanted.iter().all(|word| name.all().any(|known| known == word) || entry.state.contains(word.as_str()))
+}
+
+/// Order of preference, smallest first: asked words that are the food itself, then already dried foods last, then few
+/// further words in the food's own name, raw before cooked, few further words in all, short.
+fn rank(entry: &FoodEntry, asked: &[String]) -> (usize, bool, usize, usize, usize, usize) {
+    let name = &entry.name;
+    let missing_in_head = asked.iter().filter(|word| !name.head.contains(word)).count();
+    let strange_in_head = name.head.iter().filter(|word| !asked.contains(word)).count();
+    let state = match entry.state.as_str() {
+        "raw" | "fluid" => 0,
+        "frozen" => 1,
+        _ => 2,
+    };
+    (missing_in_head, entry.is_dried(), strange_in_head, state, name.strange(asked), name.all().count())
+}

@@ -1,0 +1,223 @@
+//! A tray set out in a freezer or outdoors before loading.
+//!
+//! The tray stands free: air touches the food from above and the metal from below. Outdoors the food also sees the
+//! sky. Coefficients come from [`surface`](super::surface) at the temperatures of the moment.
+
+use super::column::{Around, Column, Metal, Rows};
+use super::surface;
+use crate::constants::ZERO_CELSIUS_K;
+use crate::error::ModelError;
+use crate::machine::heat_paths::radiation_w_per_m2_k;
+use crate::numerics::stepper::{ImplicitEuler, Stepper};
+
+/// Air, wind and sky at one time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Conditions {
+    /// Air, K.
+    pub air_k: f64,
+    /// Wind or fan, m/s.
+    pub wind_m_per_s: f64,
+    /// What the food radiates to: sky outdoors, wall in a freezer, K.
+    pub sky_k: f64,
+    /// Outdoors: the wind formula for outdoor air; else a plate in a stream or in still air.
+    pub outdoors: bool,
+}
+
+/// State of a tray at one time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SetOutSample {
+    /// Time since it was set out, s.
+    pub time_s: f64,
+    /// Slowest point, K.
+    pub core_k: f64,
+    /// Surface towards the air, K.
+    pub surface_k: f64,
+    /// Air, K.
+    pub air_k: f64,
+}
+
+/// What a tray is like when it comes in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SetOut {
+    /// Enthalpy of the cells, J/kg.
+    pub enthalpy_j_per_kg: Vec<f64>,
+    /// Temperature of the tray's metal, K.
+    pub metal_k: f64,
+    /// Course of the temperatures.
+    pub history: Vec<SetOutSample>,
+    /// Time of the slowest point between 57 and 5 degC, s.
+    pub warm_time_s: f64,
+    /// First time the slowest point was below the wanted temperature, s.
+    pub reached_at_s: Option<f64>,
+}
+
+/// Sheet of 1 mm steel, J/(m2 K): 7900 kg/m3 x 500 J/(kg K) x 1 mm (`from memory`, ordinary steel).
+const TRAY_J_PER_M2_K: f64 = 3_950.0;
+/// Emissivity of wet or frozen food. Source: infrared handbook tables (ice 0.96, water 0.96).
+const FOOD_EMISSIVITY: f64 = 0.96;
+/// Gap between food and its own tray is filled by the food itself: a good contact, W/(m2 K), `from memory`.
+const WET_CONTACT_W_PER_M2_K: f64 = 500.0;
+/// Bacteria of concern grow between these, K. Source: US FDA Food Code 3-501.14 (57 degC and 5 degC).
+pub const GROWTH_FROM_K: f64 = 278.15;
+/// Upper end of that range, K.
+pub const GROWTH_TO_K: f64 = 330.15;
+
+struct System<'a, C> {
+    column: &'a Column,
+    conditions: C,
+    area_m2: f64,
+    rows: Rows,
+}
+
+impl<C: Fn(f64) -> Conditions> System<'_, C> {
+    fn around(&self, now: &Conditions, metal_k: f64, surface_k: f64) -> (Around, f64, f64) {
+        let length = self.area_m2.sqrt() / 4.0;
+        let coefficient = |surface_k: f64, faces_up: bool| {
+            if now.outdoors && now.wind_m_per_s > 0.0 {
+                surface::wind_w_per_m2_k(now.wind_m_per_s)
+            } else {
+                let film = 0.5 * (surface_k + now.air_k);
+                let forced = surface::forced_plate_w_per_m2_k(now.wind_m_per_s, film, self.area_m2.sqrt());
+                surface::natural_plate_w_per_m2_k(surface_k, now.air_k, length, faces_up).max(forced)
+            }
+        };
+        let sky = radiation_w_per_m2_k(FOOD_EMISSIVITY, surface_k, now.sky_k);
+        let convection = coefficient(surface_k, true);
+        // sky and air as one: the air temperature that takes the same heat
+        let above = convection + sky;
+        let around = Around {
+            below_w_per_k: WET_CONTACT_W_PER_M2_K * self.area_m2,
+            above_w_per_k: above * self.exposed_m2(),
+            air_k: (convection * now.air_k + sky * now.sky_k) / above,
+        };
+        let below = coefficient(metal_k, false) * self.area_m2;
+        (around, below, now.air_k)
+    }
+
+    fn exposed_m2(&self) -> f64 {
+        if self.column.is_piece() { self.column.low_area_m2 } else { self.column.high_area_m2 }
+    }
+}
+
+impl<C: Fn(f64) -> Conditions> ImplicitEuler for System<'_, C> {
+    fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
+        new.copy_from_slice(old);
+        let n = self.column.cells();
+        let now = (self.conditions)(t_s + h_s);
+        let (around, below, air_k) = {
+            let guess = Around { below_w_per_k: 0.0, above_w_per_k: 10.0 * self.exposed_m2(), air_k: now.air_k };
+            let surface_k = self.column.surface_k(&old[1..], &guess);
+            self.around(&now, old[0], surface_k)
+        };
+        let mut largest = f64::INFINITY;
+        for _ in 0..30 {
+            let metal = Metal {
+                capacity_j_per_k: TRAY_J_PER_M2_K * self.area_m2,
+                old_k: old[0],
+                new_k: new[0],
+                air_w_per_k: below,
+                wall_w_per_k: 0.0,
+                wall_k: air_k,
+            };
+            let mut rows = std::mem::take(&mut self.rows);
+            // the metal sees plain air, the food air and sky
+            let shifted = Around { air_k: around.air_k, ..around };
+            self.column.rows(h_s, &shifted, &metal, &old[1..], &new[1..], &mut rows);
+            rows.rhs[0][0] += below * (air_k - around.air_k);
+            rows.solve();
+            largest = 0.0;
+            for (i, x) in new.iter_mut().enumerate().take(n + 1) {
+                *x += rows.rhs[i][0];
+                let kelvin = if i == 0 { 1.0 } else { 2e3 };
+                largest = f64::max(largest, rows.rhs[i][0].abs() / kelvin);
+            }
+            self.rows = rows;
+            if largest < 1e-8 {
+                return Ok(());
+            }
+        }
+        Err(ModelError::NotConverged { what: "freezing step", at_s: t_s, residual: largest, limit: 1e-8 })
+    }
+
+    fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
+        // 600 J/kg is 0.3 K in ice and a five-hundredth of the latent heat
+        let cells = full[1..].iter().zip(&half[1..]).map(|(a, b)| (a - b).abs() / 600.0);
+        cells.fold((full[0] - half[0]).abs() / 0.3, f64::max)
+    }
+
+    fn admissible(&self, state: &[f64]) -> bool {
+        state.iter().all(|x| x.is_finite())
+    }
+}
+
+/// Runs a tray from `start_k` for `time_s` under conditions that may change; `wanted_k` is the core temperature to
+/// be reached.
+///
+/// # Errors
+/// [`ModelError::NotConverged`] if a step does not settle.
+pub fn set_out(
+    column: &Column,
+    area_m2: f64,
+    start_k: f64,
+    time_s: f64,
+    wanted_k: f64,
+    conditions: impl Fn(f64) -> Conditions,
+) -> Result<SetOut, ModelError> {
+    let n = column.cells();
+    let mut state = vec![column.enthalpy_j_per_kg(start_k); n + 1];
+    state[0] = start_k;
+    let mut system = System { column, conditions, area_m2, rows: Rows::default() };
+    let mut stepper = Stepper::new(n + 1, 10.0, 1_800.0);
+    let mut out = SetOut {
+        enthalpy_j_per_kg: Vec::new(),
+        metal_k: start_k,
+        history: Vec::new(),
+        warm_time_s: 0.0,
+        reached_at_s: (start_k <= wanted_k).then_some(0.0),
+    };
+    let mut t = 0.0;
+    let mut core_k = start_k;
+    let air_k = (system.conditions)(0.0).air_k;
+    out.history.push(SetOutSample { time_s: 0.0, core_k, surface_k: start_k, air_k });
+    while t < time_s {
+        let h = stepper.advance(&mut system, t, time_s - t, &mut state)?;
+        let before_k = core_k;
+        core_k = column.slowest_k(&state[1..]);
+        out.warm_time_s += warm_share(before_k, core_k) * h;
+        if out.reached_at_s.is_none() && core_k <= wanted_k {
+            out.reached_at_s = Some(t + h * crossing(before_k, core_k, wanted_k));
+        }
+        t += h;
+        let now = (system.conditions)(t);
+        let guess = Around { below_w_per_k: 0.0, above_w_per_k: 10.0 * system.exposed_m2(), air_k: now.air_k };
+        let surface_k = column.surface_k(&state[1..], &guess);
+        out.history.push(SetOutSample { time_s: t, core_k, surface_k, air_k: now.air_k });
+    }
+    out.metal_k = state[0];
+    out.enthalpy_j_per_kg = state[1..].to_vec();
+    Ok(out)
+}
+
+/// Share of a step spent in the growth range while the core went from one temperature to another.
+pub fn warm_share(from_k: f64, to_k: f64) -> f64 {
+    let (low, high) = (from_k.min(to_k), from_k.max(to_k));
+    if high - low < 1e-9 {
+        return f64::from(u8::from((GROWTH_FROM_K..=GROWTH_TO_K).contains(&low)));
+    }
+    ((high.min(GROWTH_TO_K) - low.max(GROWTH_FROM_K)) / (high - low)).max(0.0)
+}
+
+/// Share of a step at which a falling temperature met a level.
+pub fn crossing(from_k: f64, to_k: f64, level_k: f64) -> f64 {
+    if from_k <= to_k { 1.0 } else { ((from_k - level_k) / (from_k - to_k)).clamp(0.0, 1.0) }
+}
+
+/// Sky temperature on a clear night by the dew point, K.
+///
+/// ```text
+/// T_sky = T_air (0.787 + 0.764 ln(T_dew/273 K))^(1/4)
+/// ```
+/// Valid for clear nights, dew points -30..30 degC. Source: Clark and Allen 1978 as in EnergyPlus.
+pub fn clear_sky_k(air_k: f64, dew_point_k: f64) -> f64 {
+    air_k * (0.787 + 0.764 * (dew_point_k / ZERO_CELSIUS_K).ln()).max(0.3).powf(0.25)
+}

@@ -1,0 +1,315 @@
+//! Freezing of one tray: enthalpy balance over cells, implicit, the rows of one tridiagonal system.
+//!
+//! # Main equations
+//! ```text
+//! m_i (H_i - H_i_old)/h = sum over faces (A/d) (theta_j - theta_i) + q_boundary
+//! theta(T) = integral from T_f of k dT     (so a jump of k between two cells is exact in steady state)
+//! k(T)     = k_u + (k_f - k_u)(1 - t_f/t) below the freezing point
+//! ```
+//! First unknown: the shelf (or tray metal) under the food; then cells from the bottom up. A piece counts its cells
+//! from the side of its surface inwards and the tray's metal joins its surface.
+//!
+//! # Assumptions and limits
+//! One coordinate; no moisture loss while freezing; cells of equal thickness. Second order in space.
+
+use crate::constants::ZERO_CELSIUS_K;
+use crate::food::FoodModel;
+use crate::shape::Shape;
+
+/// Cells used in a batch.
+pub const BATCH_CELLS: usize = 10;
+
+/// One tray as cells.
+#[derive(Clone, Debug)]
+pub struct Column {
+    model: FoodModel,
+    conductivity_unfrozen: f64,
+    conductivity_frozen: f64,
+    /// Mass of each cell, kg.
+    pub mass_kg: Vec<f64>,
+    /// A/d between cell i and cell i+1, m.
+    between_m: Vec<f64>,
+    /// A/(half a cell) from the first cell to the lower (or only) face, m.
+    low_face_m: f64,
+    /// The same from the last cell to the upper face, m; 0 at the centre of a piece.
+    high_face_m: f64,
+    /// Area of the lower face, m2.
+    pub low_area_m2: f64,
+    /// Area of the upper face, m2.
+    pub high_area_m2: f64,
+}
+
+/// What surrounds a column during one step. Conductances in W/K.
+#[derive(Clone, Copy, Debug)]
+pub struct Around {
+    /// Food's lower face to the metal under it.
+    pub below_w_per_k: f64,
+    /// Upper face (or a piece's surface) to air.
+    pub above_w_per_k: f64,
+    /// Air there, K.
+    pub air_k: f64,
+}
+
+/// The shelf or tray metal under a column during one step.
+#[derive(Clone, Copy, Debug)]
+pub struct Metal {
+    /// Heat capacity, J/K.
+    pub capacity_j_per_k: f64,
+    /// Temperature before the step, K.
+    pub old_k: f64,
+    /// Temperature now assumed for its end, K.
+    pub new_k: f64,
+    /// Metal's underside to air, W/K.
+    pub air_w_per_k: f64,
+    /// Metal to the cold wall (or the sky) by radiation, W/K.
+    pub wall_w_per_k: f64,
+    /// Wall or sky, K.
+    pub wall_k: f64,
+}
+
+/// Linearised rows of a column for one Newton step.
+#[derive(Clone, Debug, Default)]
+pub struct Rows {
+    /// Coefficient of the unknown before.
+    pub lower: Vec<f64>,
+    /// Coefficient of the unknown itself.
+    pub diagonal: Vec<f64>,
+    /// Coefficient of the unknown after.
+    pub upper: Vec<f64>,
+    /// Minus the residual, and minus its slopes against air and wall temperature.
+    pub rhs: Vec<[f64; 3]>,
+}
+
+impl Column {
+    /// Cells for a shape on `area_m2` of tray.
+    pub fn new(model: &FoodModel, shape: &Shape, area_m2: f64, cells: usize) -> Self {
+        let mut column = Self {
+            model: model.clone(),
+            conductivity_unfrozen: model.conductivity_unfrozen_w_per_m_k,
+            conductivity_frozen: model.conductivity_frozen_w_per_m_k,
+            mass_kg: Vec::with_capacity(cells),
+            between_m: Vec::with_capacity(cells),
+            low_face_m: 0.0,
+            high_face_m: 0.0,
+            low_area_m2: area_m2,
+            high_area_m2: area_m2,
+        };
+        let mass = model.density_kg_per_m3 * shape.volume_per_area_m() * area_m2;
+        match shape {
+            Shape::Layer { depth_m } => column.slab(mass, *depth_m, cells),
+            Shape::Pieces { form, layers: 1, coverage } => {
+                let core = form.core();
+                let surface = core.surface_m2 / core.footprint_m2 * coverage * area_m2;
+                column.radial(mass, core.radius_m, core.dimension, surface, cells);
+            }
+            Shape::Pieces { .. } => {
+                // a bed: one layer whose conductivity is the geometric mean of food and the air between the pieces
+                // (Woodside and Messmer 1961)
+                let solid = (shape.volume_per_area_m() / shape.height_m()).clamp(0.05, 1.0);
+                let air = crate::freezing::surface::air_conductivity_w_per_m_k(ZERO_CELSIUS_K);
+                let blend = |k: f64| k.powf(solid) * air.powf(1.0 - solid);
+                column.conductivity_unfrozen = blend(column.conductivity_unfrozen);
+                column.conductivity_frozen = blend(column.conductivity_frozen);
+                column.slab(mass, shape.height_m(), cells);
+            }
+        }
+        column
+    }
+
+    fn slab(&mut self, mass_kg: f64, depth_m: f64, cells: usize) {
+        let dx = depth_m / cells as f64;
+        self.mass_kg = vec![mass_kg / cells as f64; cells];
+        self.between_m = vec![self.low_area_m2 / dx; cells - 1];
+        self.low_face_m = 2.0 * self.low_area_m2 / dx;
+        self.high_face_m = self.low_face_m;
+    }
+
+    fn radial(&mut self, mass_kg: f64, radius_m: f64, n: f64, surface_m2: f64, cells: usize) {
+        let dx = 1.0 / cells as f64;
+        // cell 0 lies at the surface
+        let radius = |i: usize| 1.0 - i as f64 * dx;
+        for i in 0..cells {
+            self.mass_kg.push(mass_kg * (radius(i).powf(n) - radius(i + 1).powf(n)));
+            if i + 1 < cells {
+                self.between_m.push(surface_m2 * radius(i + 1).powf(n - 1.0) / (dx * radius_m));
+            }
+        }
+        self.low_face_m = 2.0 * surface_m2 / (dx * radius_m);
+        self.high_face_m = 0.0;
+        self.low_area_m2 = surface_m2;
+        self.high_area_m2 = 0.0;
+    }
+
+    /// Number of cells.
+    pub fn cells(&self) -> usize {
+        self.mass_kg.len()
+    }
+
+    /// Whether heat reaches the food through its whole surface (a piece).
+    pub fn is_piece(&self) -> bool {
+        self.high_face_m == 0.0
+    }
+
+    /// Temperature of a cell from its enthalpy, K.
+    pub fn temperature_k(&self, enthalpy_j_per_kg: f64) -> f64 {
+        self.model.curve.temperature_k(enthalpy_j_per_kg)
+    }
+
+    /// Enthalpy of the food at one temperature, J/kg.
+    pub fn enthalpy_j_per_kg(&self, temperature_k: f64) -> f64 {
+        self.model.curve.enthalpy_j_per_kg(temperature_k)
+    }
+
+    /// Integral of the conductivity from the freezing point, W/m.
+    fn kirchhoff_w_per_m(&self, temperature_k: f64) -> f64 {
+        let t_f = self.model.curve.freezing_point_k - ZERO_CELSIUS_K;
+        let t = temperature_k - ZERO_CELSIUS_K;
+        if t >= t_f {
+            self.conductivity_unfrozen * (t - t_f)
+        } else if t_f == 0.0 {
+            self.conductivity_frozen * t
+        } else {
+            self.conductivity_frozen * (t - t_f)
+                - (self.conductivity_frozen - self.conductivity_unfrozen) * t_f * (t / t_f).ln()
+        }
+    }
+
+    fn conductivity_w_per_m_k(&self, temperature_k: f64) -> f64 {
+        self.conductivity_unfrozen
+            + (self.conductivity_frozen - self.conductivity_unfrozen) * self.model.curve.frozen_share(temperature_k)
+    }
+
+    /// Conductance from a cell centre through its face to something at the far end of `outside_w_per_k`, W/K.
+    fn to_outside_w_per_k(&self, face_m: f64, cell_k: f64, far_k: f64, outside_w_per_k: f64) -> f64 {
+        if outside_w_per_k <= 0.0 || face_m <= 0.0 {
+            return 0.0;
+        }
+        // mean conductivity between cell and face, the face's temperature from one pass with the cell's own
+        let inner = face_m * self.conductivity_w_per_m_k(cell_k);
+        let face_k = (inner * cell_k + outside_w_per_k * far_k) / (inner + outside_w_per_k);
+        let mean = if (face_k - cell_k).abs() > 1e-6 {
+            (self.kirchhoff_w_per_m(face_k) - self.kirchhoff_w_per_m(cell_k)) / (face_k - cell_k)
+        } else {
+            self.conductivity_w_per_m_k(cell_k)
+        };
+        1.0 / (1.0 / (face_m * mean) + 1.0 / outside_w_per_k)
+    }
+
+    /// Temperature of the face towards the air, K.
+    pub fn surface_k(&self, enthalpies: &[f64], around: &Around) -> f64 {
+        let (cell, face_m) = if self.is_piece() { (0, self.low_face_m) } else { (self.cells() - 1, self.high_face_m) };
+        let cell_k = self.temperature_k(enthalpies[cell]);
+        let through = self.to_outside_w_per_k(face_m, cell_k, around.air_k, around.above_w_per_k);
+        if around.above_w_per_k <= 0.0 {
+            return cell_k;
+        }
+        around.air_k + through / around.above_w_per_k * (cell_k - around.air_k)
+    }
+
+    /// Warmest cell, K.
+    pub fn slowest_k(&self, enthalpies: &[f64]) -> f64 {
+        enthalpies.iter().map(|&h| self.temperature_k(h)).fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// Heat content, J (zero at the freezing point, unfrozen).
+    pub fn heat_j(&self, enthalpies: &[f64]) -> f64 {
+        self.mass_kg.iter().zip(enthalpies).map(|(m, h)| m * h).sum()
+    }
+
+    /// Rows of the Newton step for the metal (first row) and the cells (`old` to `new` enthalpies, J/kg).
+    /// Returns what the food gives to the air.
+    pub fn rows(
+        &self,
+        h_s: f64,
+        around: &Around,
+        metal: &Metal,
+        old: &[f64],
+        new: &[f64],
+        rows: &mut Rows,
+    ) -> ToAir {
+        let n = self.cells();
+        rows.resize(n + 1);
+        let metal_k = metal.new_k;
+        let capacity = metal.capacity_j_per_k / h_s;
+        let to_wall = metal.wall_w_per_k;
+        rows.diagonal[0] = capacity + metal.air_w_per_k + to_wall;
+        rows.rhs[0] = [
+            metal.air_w_per_k * (around.air_k - metal_k) + to_wall * (metal.wall_k - metal_k)
+                - capacity * (metal_k - metal.old_k),
+            metal.air_w_per_k,
+            to_wall,
+        ];
+        let mut before_k = f64::NAN;
+        let mut to_air = ToAir::default();
+        for i in 0..n {
+            let row = i + 1;
+            let t = self.temperature_k(new[i]);
+            let slope = self.model.curve.slope_k_per_j_per_kg(new[i]);
+            rows.diagonal[row] += self.mass_kg[i] / h_s;
+            rows.rhs[row][0] -= self.mass_kg[i] * (new[i] - old[i]) / h_s;
+            if i == 0 {
+                let g = self.to_outside_w_per_k(self.low_face_m, t, metal_k, around.below_w_per_k);
+                let flow = g * (metal_k - t);
+                rows.rhs[0][0] -= flow;
+                rows.diagonal[0] += g;
+                rows.upper[0] -= g * slope;
+                rows.rhs[row][0] += flow;
+                rows.lower[row] -= g;
+                rows.diagonal[row] += g * slope;
+            } else {
+                let g = self.between_m[i - 1];
+                let flow = g * (self.kirchhoff_w_per_m(before_k) - self.kirchhoff_w_per_m(t));
+                let here = g * self.conductivity_w_per_m_k(t) * slope;
+                let there = g
+                    * self.conductivity_w_per_m_k(before_k)
+                    * self.model.curve.slope_k_per_j_per_kg(new[i - 1]);
+                rows.rhs[row][0] += flow;
+                rows.rhs[row - 1][0] -= flow;
+                rows.diagonal[row] += here;
+                rows.upper[row - 1] -= here;
+                rows.diagonal[row - 1] += there;
+                rows.lower[row] -= there;
+            }
+            let exposed = if self.is_piece() { i == 0 } else { i + 1 == n };
+            if exposed {
+                let face_m = if self.is_piece() { self.low_face_m } else { self.high_face_m };
+                let g = self.to_outside_w_per_k(face_m, t, around.air_k, around.above_w_per_k);
+                rows.rhs[row][0] += g * (around.air_k - t);
+                rows.rhs[row][1] += g;
+                rows.diagonal[row] += g * slope;
+                to_air = ToAir { heat_w: g * (t - around.air_k), conductance_w_per_k: g, row, slope };
+            }
+            before_k = t;
+        }
+        to_air
+    }
+}
+
+/// Heat from food to air and how it hangs on the unknowns.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct ToAir {
+    /// Heat, W.
+    pub heat_w: f64,
+    /// Conductance, W/K.
+    pub conductance_w_per_k: f64,
+    /// Row of the exposed cell.
+    pub row: usize,
+    /// Kelvin per J/kg of that cell.
+    pub slope: f64,
+}
+
+impl Rows {
+    fn resize(&mut self, n: usize) {
+        for v in [&mut self.lower, &mut self.diagonal, &mut self.upper] {
+            v.clear();
+            v.resize(n, 0.0);
+        }
+        self.rhs.clear();
+        self.rhs.resize(n, [0.0; 3]);
+    }
+
+    /// Solves in place: `rhs` becomes the correction and its sensitivities.
+    pub fn solve(&mut self) {
+        crate::numerics::tridiagonal::solve(&self.lower, &mut self.diagonal, &self.upper, &mut self.rhs);
+    }
+}

@@ -1,0 +1,44 @@
+//! Vapour from the chamber to the cold surface, and what the pump takes besides.
+//!
+//! # Main equations
+//! ```text
+//! m = A sqrt[M/(2 pi R T)] (p_chamber - p_ice)         narrowest opening A, free-molecular
+//! p_air = Q_leak/S + p_ultimate                        air that leaks in against pumping speed S
+//! m_pump = S p_ice M/(R T)                             vapour past the condenser
+//! t = (V/S) ln[(p_0 - p_end)/(p_1 - p_end)]            pump-down, p_end = p_ultimate + Q_leak/S
+//! ```
+//! # Assumptions and limits
+//! The free-molecular opening has about 0.6 of the flow of an isentropic nozzle at the same pressure, so it can
+//! never exceed the choked limit (6.82 kg/(h m2 Pa) at 0 degC); the rest stands for friction between the shelves.
+//!
+//! # References
+//! Hertz-Knudsen; vacuum handbooks (aperture 14.67 l/(s cm2) for vapour at 20 degC), `data/published/vapour_flow.csv`.
+
+use std::f64::consts::PI;
+
+use super::Vacuum;
+use crate::constants::{GAS_CONSTANT_J_PER_MOL_K, STANDARD_ATMOSPHERE_PA, WATER_MOLAR_MASS_KG_PER_MOL};
+
+/// Mass flow through an opening per pascal of difference, kg/(s Pa).
+pub fn opening_conductance_kg_per_s_pa(area_m2: f64, gas_k: f64) -> f64 {
+    area_m2 * (WATER_MOLAR_MASS_KG_PER_MOL / (2.0 * PI * GAS_CONSTANT_J_PER_MOL_K * gas_k)).sqrt()
+}
+
+/// Air in the chamber once pumped down, Pa.
+pub fn air_pressure_pa(vacuum: &Vacuum) -> f64 {
+    vacuum.ultimate_pa + vacuum.leak_pa_m3_per_s / vacuum.speed_m3_per_s
+}
+
+/// Vapour the pump carries off per pascal over the condenser's ice, kg/(s Pa).
+pub fn pump_vapour_kg_per_s_pa(vacuum: &Vacuum, gas_k: f64) -> f64 {
+    vacuum.speed_m3_per_s * WATER_MOLAR_MASS_KG_PER_MOL / (GAS_CONSTANT_J_PER_MOL_K * gas_k)
+}
+
+/// Time from atmospheric pressure down to `pressure_pa`, s; infinite if the pump never gets there.
+pub fn pump_down_s(vacuum: &Vacuum, pressure_pa: f64) -> f64 {
+    let floor = air_pressure_pa(vacuum);
+    if pressure_pa <= floor {
+        return f64::INFINITY;
+    }
+    vacuum.volume_m3 / vacuum.speed_m3_per_s * ((STANDARD_ATMOSPHERE_PA - floor) / (pressure_pa - floor)).ln()
+}

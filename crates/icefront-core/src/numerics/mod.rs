@@ -1,0 +1,6 @@
+//! Numerical tools: the only users of the equation solvers.
+
+pub mod ode;
+pub mod root;
+pub mod stepper;
+pub mod tridiagonal;

@@ -1,0 +1,110 @@
+//! An axis: its range, where its ticks stand and what they say.
+
+use icefront_core::units::Duration;
+
+use crate::error::{PlotError, finite};
+
+/// No tick label has more digits after the point.
+const MOST_DECIMALS: i32 = 6;
+
+/// One axis.
+pub(crate) struct Axis {
+    /// What it shows, with the unit of its tick labels.
+    pub title: &'static str,
+    pub low: f64,
+    pub high: f64,
+    logarithmic: bool,
+    pub ticks: Vec<Tick>,
+}
+
+/// One tick.
+pub(crate) struct Tick {
+    pub value: f64,
+    pub label: String,
+}
+
+impl Axis {
+    /// Round limits around `low..=high` with at most about `most_ticks` ticks.
+    pub(crate) fn linear(title: &'static str, (low, high): (f64, f64), most_ticks: usize) -> Result<Self, PlotError> {
+        let span = finite(title, high - low)?;
+        let span = if span > 0.0 { span } else { f64::max(1.0, low.abs()) };
+        let step = round_step(span / most_ticks as f64);
+        let (first, last) = ((low / step).floor(), (high / step).ceil());
+        let last = if last > first { last } else { first + 1.0 };
+        let decimals = decimals(step);
+        let count = (last - first) as usize;
+        let ticks = (0..=count).map(|i| Tick::at((first + i as f64) * step, decimals)).collect();
+        Ok(Self { title, low: first * step, high: last * step, logarithmic: false, ticks })
+    }
+
+    /// From the start to `end_s`, values in s, ticks in hours or, for a short run, minutes.
+    pub(crate) fn time(end_s: f64) -> Result<Self, PlotError> {
+        const MOST_TICKS: f64 = 11.0;
+        const STEPS_H: [f64; 11] = [0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 12.0, 24.0, 48.0, 96.0, 168.0];
+        let end_s = finite("time", end_s)?;
+        let whole = Duration::from_seconds(end_s);
+        let in_hours = whole.hours() > 3.0;
+        let (title, end) = if in_hours {
+            ("time from the start, h", whole.hours())
+        } else {
+            ("time from the start, min", whole.minutes())
+        };
+        let unit_s = end_s / end;
+        let usual = STEPS_H.into_iter().find(|step| in_hours && end / step <= MOST_TICKS);
+        let step = usual.unwrap_or_else(|| round_step(end / MOST_TICKS));
+        let decimals = decimals(step);
+        let ticks = (0..=(end / step + 1e-9) as usize)
+            .map(|i| i as f64 * step)
+            .map(|value| Tick { value: value * unit_s, ..Tick::at(value, decimals) })
+            .collect();
+        Ok(Self { title, low: 0.0, high: end_s, logarithmic: false, ticks })
+    }
+
+    /// Logarithmic from `low` to `high`; the wider, the fewer ticks in a decade.
+    pub(crate) fn logarithmic(title: &'static str, (low, high): (f64, f64)) -> Result<Self, PlotError> {
+        if low <= 0.0 {
+            return Err(PlotError::NotPositive { what: title });
+        }
+        let (low, high) = (finite(title, low)?, finite(title, high)?);
+        let decades = low.log10().floor() as i32..=high.log10().floor() as i32;
+        let (digits, every): (&[f64], _) = match (high / low).log10() {
+            span if span <= 1.0 => (&[1.0, 2.0, 3.0, 4.0, 5.0, 7.0], 1),
+            span if span <= 3.0 => (&[1.0, 2.0, 5.0], 1),
+            span => (&[1.0], 1 + span as usize / 10),
+        };
+        let ticks = decades
+            .step_by(every)
+            .flat_map(|decade| digits.iter().map(move |digit| (digit * 10f64.powi(decade), decade)))
+            .filter(|(value, _)| (low..=high).contains(value))
+            .map(|(value, decade)| Tick::at(value, (-decade).clamp(0, MOST_DECIMALS) as usize))
+            .collect();
+        Ok(Self { title, low, high, logarithmic: true, ticks })
+    }
+
+    /// Where `value` stands: 0 at the low end, 1 at the high end.
+    pub(crate) fn fraction(&self, value: f64) -> f64 {
+        if self.logarithmic {
+            (value / self.low).ln() / (self.high / self.low).ln()
+        } else {
+            (value - self.low) / (self.high - self.low)
+        }
+    }
+}
+
+impl Tick {
+    fn at(value: f64, decimals: usize) -> Self {
+        let label = if value.abs() < 1e6 { format!("{value:.decimals$}") } else { format!("{value:e}") };
+        Self { value, label: label.replace('-', "−") }
+    }
+}
+
+/// The next 1, 2 or 5 times a power of ten.
+fn round_step(least: f64) -> f64 {
+    let decade = 10f64.powf(least.log10().floor());
+    [1.0, 2.0, 5.0].map(|digit| digit * decade).into_iter().find(|step| *step >= least).unwrap_or(10.0 * decade)
+}
+
+/// Digits after the point that tell ticks a step apart.
+fn decimals(step: f64) -> usize {
+    (-step.log10().floor()).clamp(0.0, f64::from(MOST_DECIMALS)) as usize
+}

@@ -1,0 +1,228 @@
+//! The sheet a chart is drawn on: shapes and texts in pixels go in, one SVG comes out.
+//!
+//! `plotters` writes the shapes. Two things it cannot say are added around them: it knows whole units only, so a pixel
+//! is ten of its units and the view box scales back; and it has no dashes, names or halos, so each group of shapes is
+//! wrapped in a `<g>` that carries them.
+
+use std::fmt::{Display, Write as _};
+
+use plotters::backend::{DrawingBackend, SVGBackend};
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+use plotters::style::{IntoFont, RGBAColor, ShapeStyle, TextStyle};
+
+use crate::error::PlotError;
+use crate::style::{Anchor, Colour, Dash, FONT_FAMILIES, Letters, PAPER, PICTURE_WIDTH_PX};
+
+/// Units of the backend in one pixel.
+const UNITS_PER_PX: f64 = 10.0;
+/// The backend writes the font size it is given over this.
+const BACKEND_FONT_SCALE: f64 = 1.24;
+/// The backend lets a text anchored at its top hang by this much, em.
+const BACKEND_HANG_EM: f64 = 0.76;
+
+/// Width of the paper-coloured line around a text with a halo, px.
+const HALO_PX: f64 = 3.0;
+
+/// A place on the sheet, px from its upper left corner.
+pub(crate) type Place = (f64, f64);
+
+/// The sheet.
+pub(crate) struct Canvas {
+    height_px: f64,
+    body: String,
+}
+
+/// What a group of shapes is.
+pub(crate) struct Group<'a> {
+    /// Its kind.
+    pub class: &'a str,
+    /// A name that viewers show on pointing.
+    pub name: &'a str,
+    /// How its lines are broken.
+    pub dash: Dash,
+    /// Whether its texts are set off from what lies below them.
+    pub halo: bool,
+}
+
+impl<'a> Group<'a> {
+    /// A part of the picture without a name of its own.
+    pub(crate) fn plain(class: &'a str) -> Self {
+        Self { class, name: "", dash: Dash::Solid, halo: false }
+    }
+
+    /// A nameless part with broken lines.
+    pub(crate) fn dashed(class: &'a str, dash: Dash) -> Self {
+        Self { dash, ..Self::plain(class) }
+    }
+
+    /// A nameless part of texts over a drawing.
+    pub(crate) fn halo(class: &'a str) -> Self {
+        Self { halo: true, ..Self::plain(class) }
+    }
+
+    /// A named line, area or set of points.
+    pub(crate) fn series(name: &'a str, dash: Dash) -> Self {
+        Self { name, ..Self::dashed("series", dash) }
+    }
+}
+
+impl Canvas {
+    /// An empty sheet; all have the same width.
+    pub(crate) fn new(height_px: f64) -> Self {
+        Self { height_px, body: String::new() }
+    }
+
+    /// Adds what `draw` draws, as one group.
+    pub(crate) fn group(
+        &mut self,
+        group: &Group<'_>,
+        draw: impl FnOnce(&mut Pen<'_>) -> Result<(), PlotError>,
+    ) -> Result<(), PlotError> {
+        let mut document = String::new();
+        let mut pen = Pen { backend: SVGBackend::with_string(&mut document, (1, 1)) };
+        draw(&mut pen)?;
+        drop(pen);
+        self.body.push_str(&opening_tag(group));
+        self.body.push_str(inside(&document));
+        self.body.push_str("</g>\n");
+        Ok(())
+    }
+
+    /// The finished SVG; `title` is read out by screen readers.
+    pub(crate) fn finish(self, title: &str) -> String {
+        let (width, height) = (PICTURE_WIDTH_PX, self.height_px);
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{width}\" height=\"{height}\" \
+             viewBox=\"0 0 {} {}\">\n<title>{}</title>\n<rect width=\"100%\" height=\"100%\" fill=\"{}\"/>\n{}</svg>\n",
+            units(width),
+            units(height),
+            escaped(title),
+            hex(PAPER),
+            self.body
+        )
+    }
+}
+
+/// Draws the shapes of one group.
+pub(crate) struct Pen<'a> {
+    backend: SVGBackend<'a>,
+}
+
+impl Pen<'_> {
+    /// A line through `points`.
+    pub(crate) fn line(&mut self, points: &[Place], colour: Colour, width_px: f64) -> Result<(), PlotError> {
+        let style = ShapeStyle { color: rgba(colour), filled: false, stroke_width: unsigned(width_px) };
+        self.backend.draw_path(thinned(points), &style).map_err(failed)
+    }
+
+    /// The inside of `outline`.
+    pub(crate) fn area(&mut self, outline: &[Place], colour: Colour) -> Result<(), PlotError> {
+        self.backend.fill_polygon(outline.iter().map(|&p| grid_point(p)), &filled(colour)).map_err(failed)
+    }
+
+    /// A filled box between two corners.
+    pub(crate) fn filled_box(&mut self, from: Place, to: Place, colour: Colour) -> Result<(), PlotError> {
+        self.backend.draw_rect(grid_point(from), grid_point(to), &filled(colour), true).map_err(failed)
+    }
+
+    /// A filled disc.
+    pub(crate) fn disc(&mut self, centre: Place, radius_px: f64, colour: Colour) -> Result<(), PlotError> {
+        self.backend.draw_circle(grid_point(centre), unsigned(radius_px), &filled(colour), true).map_err(failed)
+    }
+
+    /// A disc of paper with a coloured rim.
+    pub(crate) fn ring(&mut self, centre: Place, radius_px: f64, colour: Colour) -> Result<(), PlotError> {
+        self.disc(centre, radius_px + 0.7, colour)?;
+        self.disc(centre, radius_px - 0.7, PAPER)
+    }
+
+    /// One line of text; `at` is its anchor on the baseline. Control signs become blanks.
+    pub(crate) fn text(&mut self, text: &str, at: Place, letters: Letters) -> Result<(), PlotError> {
+        let top = (at.0, at.1 - BACKEND_HANG_EM * letters.size_px);
+        let font = (FONT_FAMILIES, letters.size_px * UNITS_PER_PX * BACKEND_FONT_SCALE).into_font();
+        let side = match letters.anchor {
+            Anchor::Start => HPos::Left,
+            Anchor::Middle => HPos::Center,
+            Anchor::End => HPos::Right,
+        };
+        let colour = rgba(letters.colour);
+        let style = TextStyle::from(font).color(&colour).pos(Pos::new(side, VPos::Top));
+        self.backend.draw_text(&printable(text), &style, grid_point(top)).map_err(failed)
+    }
+}
+
+fn opening_tag(group: &Group<'_>) -> String {
+    let mut tag = format!("<g class=\"{}\" stroke-linejoin=\"round\"", group.class);
+    if group.dash != Dash::Solid {
+        let lengths: Vec<String> = group.dash.pattern_px().iter().map(|&px| units(px).to_string()).collect();
+        // Writing into a String cannot fail.
+        let _ = write!(tag, " stroke-dasharray=\"{}\"", lengths.join(" "));
+    }
+    if group.halo {
+        let _ = write!(tag, " stroke=\"{}\" stroke-width=\"{}\" paint-order=\"stroke\"", hex(PAPER), units(HALO_PX));
+    }
+    tag.push_str(">\n");
+    if !group.name.is_empty() {
+        let _ = writeln!(tag, "<title>{}</title>", escaped(group.name));
+    }
+    tag
+}
+
+/// The shapes of a document, without its own `<svg>` tags.
+fn inside(document: &str) -> &str {
+    let body = document.split_once('\n').map_or("", |(_, body)| body);
+    body.trim_end().strip_suffix("</svg>").unwrap_or(body)
+}
+
+/// Points on the backend's grid, without those that would not be seen beside the one before them.
+fn thinned(points: &[Place]) -> Vec<(i32, i32)> {
+    /// Half a pixel, in units.
+    const UNSEEN: u32 = 5;
+    let mut kept: Vec<(i32, i32)> = Vec::with_capacity(points.len());
+    for (index, &place) in points.iter().enumerate() {
+        let point = grid_point(place);
+        let is_last = index + 1 == points.len();
+        let unseen = kept.last().is_some_and(|k| k.0.abs_diff(point.0) < UNSEEN && k.1.abs_diff(point.1) < UNSEEN);
+        if is_last || !unseen {
+            kept.push(point);
+        }
+    }
+    kept
+}
+
+fn grid_point(place: Place) -> (i32, i32) {
+    (units(place.0), units(place.1))
+}
+
+fn units(px: f64) -> i32 {
+    (px * UNITS_PER_PX).round() as i32
+}
+
+fn unsigned(px: f64) -> u32 {
+    (px * UNITS_PER_PX).round() as u32
+}
+
+fn rgba(colour: Colour) -> RGBAColor {
+    RGBAColor(colour.0, colour.1, colour.2, 1.0)
+}
+
+fn filled(colour: Colour) -> ShapeStyle {
+    ShapeStyle { color: rgba(colour), filled: true, stroke_width: 0 }
+}
+
+fn hex(colour: Colour) -> String {
+    format!("#{:02X}{:02X}{:02X}", colour.0, colour.1, colour.2)
+}
+
+fn failed(error: impl Display) -> PlotError {
+    PlotError::Draw { reason: error.to_string() }
+}
+
+/// Signs that XML forbids become blanks.
+fn printable(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() || matches!(c, '\u{FFFE}' | '\u{FFFF}') { ' ' } else { c }).collect()
+}
+
+fn escaped(text: &str) -> String {
+    printable(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}

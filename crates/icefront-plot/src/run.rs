@@ -1,0 +1,57 @@
+//! A run checked for drawing, and its history as rows of points.
+
+use icefront_core::result::{BatchResult, ByConsumer, Sample, Stage, TraySample};
+
+use crate::error::{PlotError, finite};
+
+/// A run whose history can be drawn: at least two times, all finite.
+pub(crate) struct Run<'a> {
+    pub result: &'a BatchResult,
+    /// Where the time axis ends, s.
+    pub end_s: f64,
+}
+
+impl<'a> Run<'a> {
+    pub(crate) fn checked(result: &'a BatchResult) -> Result<Self, PlotError> {
+        result.history.iter().try_for_each(check_sample)?;
+        result
+            .trays
+            .iter()
+            .filter_map(|tray| tray.ice_gone_at_s)
+            .try_for_each(|at_s| finite("time", at_s).map(drop))?;
+        result.energy_by_stage_j.iter().try_for_each(|by| check_consumers("energy", by))?;
+        let last_s = result.history.iter().map(|sample| sample.time_s).fold(0.0, f64::max);
+        let end_s = last_s.max(finite("stage length", result.total_s())?);
+        if result.history.len() < 2 || last_s <= 0.0 {
+            return Err(PlotError::EmptySeries { what: "history" });
+        }
+        Ok(Self { result, end_s })
+    }
+
+    /// One value over time, where there is one.
+    pub(crate) fn series(&self, value: impl Fn(&Sample) -> Option<f64>) -> Vec<(f64, f64)> {
+        self.result.history.iter().filter_map(|sample| Some((sample.time_s, value(sample)?))).collect()
+    }
+
+    /// One value of tray `index` over time, until the food is taken out.
+    pub(crate) fn tray_series(&self, index: usize, value: impl Fn(&TraySample) -> f64) -> Vec<(f64, f64)> {
+        self.series(|sample| (sample.stage < Stage::Defrost).then(|| sample.trays.get(index).map(&value)).flatten())
+    }
+}
+
+fn check_sample(sample: &Sample) -> Result<(), PlotError> {
+    finite("time", sample.time_s)?;
+    finite("condenser temperature", sample.condenser_k)?;
+    check_consumers("power", &sample.power_w)?;
+    check_consumers("energy", &sample.energy_j)?;
+    for tray in &sample.trays {
+        finite("ice left", tray.ice_left_frac)?;
+        finite("front temperature", tray.front_k)?;
+        finite("shelf temperature", tray.shelf_k)?;
+    }
+    Ok(())
+}
+
+fn check_consumers(what: &'static str, by: &ByConsumer) -> Result<(), PlotError> {
+    [by.compressor, by.vacuum_pump, by.heaters, by.other].into_iter().try_for_each(|v| finite(what, v).map(drop))
+}

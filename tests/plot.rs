@@ -1,0 +1,333 @@
+//! Charts hold what they promise, on an invented run: what they show, texts inside the picture and clear of each other
+//! (measured by a text engine other than the one that placed them), refusals, same bytes, PNG size.
+
+#[path = "plot/invented_run.rs"]
+mod invented_run;
+
+use std::sync::Arc;
+
+use icefront_core::result::BatchResult;
+use icefront_plot::{MeasuredPoint, PlotError, batch_chart_svg, evidence_chart_svg, png_from_svg, power_chart_svg};
+use resvg::tiny_skia::Pixmap;
+use resvg::usvg::{Group, Node, Options, Rect, Tree, fontdb};
+
+use invented_run::{invented_run, six_trays};
+
+const HOUR_S: f64 = 3600.0;
+const LONG_NAMES: [&str; 8] = [
+    "strawberries with vanilla cream and oats",
+    "beef stew with potatoes, carrots & peas",
+    "unbrokenwordthatgoesonandonwithoutanyend",
+    "a",
+    "<mushrooms> \u{7} \"fried\"",
+    "cooked rice",
+    "tomato soup, thick, with basil and cream",
+    "mango",
+];
+
+type Chart = fn(&BatchResult) -> Result<String, PlotError>;
+const CHARTS: [Chart; 2] = [batch_chart_svg, power_chart_svg];
+
+/// Runs that strain a layout: names, numbers of trays, lengths, lines that coincide.
+fn hard_runs() -> Vec<BatchResult> {
+    let mut short_stages = six_trays();
+    short_stages.stage_s = [0.01, 0.005, 0.96, 0.015, 0.01].map(|share| share * 30.0 * HOUR_S);
+    vec![
+        short_stages,
+        six_trays(),
+        invented_run(&[], 30.0 * HOUR_S, 0.0),
+        invented_run(&["beef stew"], 30.0 * HOUR_S, 0.0),
+        invented_run(&LONG_NAMES, 30.0 * HOUR_S, 0.6),
+        invented_run(&["peas"; 12], 24.0 * HOUR_S, 0.0),
+        invented_run(&LONG_NAMES, 200.0 * HOUR_S, 0.5),
+        invented_run(&LONG_NAMES, 300.0, 0.5),
+    ]
+}
+
+/// Points over three decades; every fifth prediction is 40 % off.
+fn points() -> Vec<MeasuredPoint> {
+    let point = |i: usize| {
+        let measured_h = 0.3 * 1.25_f64.powi(i as i32);
+        let predicted_h = measured_h * if i.is_multiple_of(5) { 1.4 } else { 0.9 + 0.01 * i as f64 };
+        MeasuredPoint {
+            name: format!("trial {i}"),
+            group: format!("laboratory {}", i % 6),
+            measured_h,
+            predicted_low_h: 0.8 * predicted_h,
+            predicted_h,
+            predicted_high_h: 1.25 * predicted_h,
+        }
+    };
+    (0..30).map(point).collect()
+}
+
+/// Points close to each other, all 40 % off: more names than there is room for.
+fn crowded() -> Vec<MeasuredPoint> {
+    let moved = |(i, point): (usize, MeasuredPoint)| {
+        let measured_h = 5.0 + 0.1 * i as f64;
+        let predicted_h = 1.4 * measured_h;
+        MeasuredPoint { measured_h, predicted_low_h: 0.9 * predicted_h, predicted_h, predicted_high_h: 9.0, ..point }
+    };
+    points().into_iter().enumerate().map(moved).collect()
+}
+
+fn all_charts() -> Vec<String> {
+    let mut svgs: Vec<String> = hard_runs().iter().flat_map(|run| CHARTS.map(|chart| chart(run).unwrap())).collect();
+    svgs.push(evidence_chart_svg(&points()).unwrap());
+    svgs.push(evidence_chart_svg(&points()[..1]).unwrap());
+    svgs.push(evidence_chart_svg(&crowded()).unwrap());
+    let own_groups = points().into_iter().map(|point| MeasuredPoint { group: point.name.clone(), ..point });
+    svgs.push(evidence_chart_svg(&own_groups.collect::<Vec<_>>()).unwrap());
+    svgs
+}
+
+fn read(svg: &str) -> Tree {
+    let mut fonts = fontdb::Database::new();
+    fonts.load_font_data(dejavu::sans::regular().to_vec());
+    let options = Options { fontdb: Arc::new(fonts), font_family: "DejaVu Sans".to_owned(), ..Options::default() };
+    Tree::from_str(svg, &options).unwrap()
+}
+
+/// Every text with the box it fills on the sheet.
+fn texts(group: &Group) -> Vec<(String, Rect)> {
+    let of_node = |node: &Node| match node {
+        Node::Group(inner) => texts(inner),
+        Node::Text(text) => {
+            vec![(text.chunks().iter().map(|chunk| chunk.text()).collect(), text.abs_bounding_box())]
+        }
+        Node::Path(_) | Node::Image(_) => Vec::new(),
+    };
+    group.children().iter().flat_map(of_node).collect()
+}
+
+fn overlap(a: &Rect, b: &Rect) -> bool {
+    a.left() < b.right() && b.left() < a.right() && a.top() < b.bottom() && b.top() < a.bottom()
+}
+
+fn count(svg: &str, part: &str) -> usize {
+    svg.matches(part).count()
+}
+
+#[test]
+fn texts_stay_inside_the_picture_and_clear_of_each_other() {
+    for svg in all_charts() {
+        let tree = read(&svg);
+        let found = texts(tree.root());
+        assert!(found.len() > 10, "only {} texts", found.len());
+        for (index, (text, own)) in found.iter().enumerate() {
+            let inside = own.left() >= 0.0
+                && own.top() >= 0.0
+                && own.right() <= tree.size().width()
+                && own.bottom() <= tree.size().height();
+            assert!(inside, "`{text}` leaves the picture: {own:?}");
+            for (other_text, other) in &found[..index] {
+                assert!(!overlap(own, other), "`{text}` {own:?} covers `{other_text}` {other:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn pictures_are_800_wide_and_drawn_on_a_ten_times_finer_grid() {
+    for svg in all_charts() {
+        let height: u32 = svg.split_once(" height=\"").unwrap().1.split_once('"').unwrap().0.parse().unwrap();
+        assert!(svg.contains(&format!("width=\"800\" height=\"{height}\" viewBox=\"0 0 8000 {height}0\"")));
+        assert!(!svg.contains("NaN") && !svg.contains("inf\""), "a coordinate is not a number");
+    }
+}
+
+#[test]
+fn batch_chart_shows_stages_trays_and_machine() {
+    let svg = batch_chart_svg(&six_trays()).unwrap();
+    let shown: Vec<String> = texts(read(&svg).root()).into_iter().map(|(text, _)| text).collect();
+    let expected = [
+        "Food ready after 28.2 h",
+        "freezing",
+        "evacuation 27 min",
+        "primary drying",
+        "17.6 h",
+        "secondary drying",
+        "defrost 1.8 h",
+        "Ice left, % of the ice at the start",
+        "Temperature, °C",
+        "time from the start, h",
+        "shelf mean",
+        "condenser",
+        "strawberries, sliced",
+        "ice gone 19.0 h, dry 23.5 h",
+    ];
+    for text in expected {
+        assert!(shown.iter().any(|s| s == text), "`{text}` is missing from {shown:?}");
+    }
+    // Six trays in each panel, shelf and condenser in one.
+    assert_eq!(count(&svg, "class=\"series\""), 14);
+    // Each tray's number: on both of its lines and in the legend (3 and 6 are tick labels too).
+    for number in [1, 2, 4, 5] {
+        assert_eq!(shown.iter().filter(|s| **s == number.to_string()).count(), 3, "number {number}");
+    }
+}
+
+#[test]
+fn power_chart_shows_consumers_stages_and_totals() {
+    let run = six_trays();
+    let svg = power_chart_svg(&run).unwrap();
+    let shown: Vec<String> = texts(read(&svg).root()).into_iter().map(|(text, _)| text).collect();
+    let total_kwh = run.energy_j().total() / 3.6e6;
+    let heaters_kwh = run.energy_j().heaters / 3.6e6;
+    let expected = [
+        format!("{total_kwh:.1} kWh in 30.0 h"),
+        format!("{total_kwh:.1} kWh"),
+        format!("{heaters_kwh:.2} kWh, {:.0} %", 100.0 * heaters_kwh / total_kwh),
+        "Electric power, W".to_owned(),
+        "Electric energy since the start, kWh".to_owned(),
+        "compressor".to_owned(),
+        "vacuum pump".to_owned(),
+        "heaters".to_owned(),
+        "other".to_owned(),
+    ];
+    for text in expected {
+        assert!(shown.contains(&text), "`{text}` is missing from {shown:?}");
+    }
+    // Four consumers, the total power, the energy.
+    assert_eq!(count(&svg, "class=\"series\""), 6);
+}
+
+#[test]
+fn evidence_chart_counts_and_names_what_is_off() {
+    let svg = evidence_chart_svg(&points()).unwrap();
+    let shown: Vec<String> = texts(read(&svg).root()).into_iter().map(|(text, _)| text).collect();
+    assert!(shown.contains(&"24 of 30 predictions within 20 %".to_owned()), "{shown:?}");
+    assert!(shown.contains(&"trial 15".to_owned()), "a point 40 % off has its name");
+    assert!(!shown.contains(&"trial 14".to_owned()), "a point 4 % off has none");
+    assert_eq!(count(&svg, "class=\"series\""), 6);
+}
+
+#[test]
+fn a_line_is_placed_to_a_tenth_of_a_pixel() {
+    // Half of the ice at half of the time, on a panel from 52 to 588 px: x = 52 + 536 (t / end), to 0.1 px.
+    let mut run = invented_run(&["peas"], 10.0 * HOUR_S, 0.0);
+    let last_s = run.history.last().unwrap().time_s;
+    for sample in &mut run.history {
+        sample.trays[0].ice_left_frac = 1.0 - sample.time_s / last_s;
+    }
+    run.trays[0].ice_gone_at_s = None;
+    let svg = batch_chart_svg(&run).unwrap();
+    let line = svg.split_once("<title>peas</title>").unwrap().1.split_once("points=\"").unwrap().1;
+    let points: Vec<(f64, f64)> = line.split_once('"').unwrap().0.split_whitespace().map(pair).collect();
+    let (first, last) = (points[0], points[points.len() - 1]);
+    assert_eq!(first.0, 520.0);
+    let slope = (last.1 - first.1) / (last.0 - first.0);
+    for point in &points {
+        let straight = first.1 + slope * (point.0 - first.0);
+        assert!((point.1 - straight).abs() <= 1.0, "{point:?} is off the straight line by over 0.1 px");
+    }
+}
+
+fn pair(text: &str) -> (f64, f64) {
+    let (x, y) = text.split_once(',').unwrap();
+    (x.parse().unwrap(), y.parse().unwrap())
+}
+
+#[test]
+fn a_cut_name_stays_whole_where_the_pointer_finds_it() {
+    let svg = batch_chart_svg(&invented_run(&LONG_NAMES, 30.0 * HOUR_S, 0.6)).unwrap();
+    assert!(svg.contains(&format!("<title>{}</title>", LONG_NAMES[2])));
+    assert!(svg.contains("<title>&lt;mushrooms&gt;"));
+}
+
+#[test]
+fn coinciding_trays_all_keep_their_numbers() {
+    let svg = batch_chart_svg(&invented_run(&["peas"; 8], 24.0 * HOUR_S, 0.0)).unwrap();
+    let shown = texts(read(&svg).root());
+    let numbers: Vec<_> =
+        shown.iter().filter(|(text, _)| text.parse::<usize>().is_ok_and(|n| (1..=8).contains(&n))).collect();
+    // 8 numbers on two panels and in the legend; the tick labels 3 and 6 add two.
+    assert_eq!(numbers.len(), 26);
+}
+
+#[test]
+fn too_little_and_impossible_values_are_refused() {
+    let mut empty = six_trays();
+    empty.history.clear();
+    let mut single = six_trays();
+    single.history.truncate(1);
+    for chart in CHARTS {
+        assert_eq!(chart(&empty), Err(PlotError::EmptySeries { what: "history" }));
+        assert_eq!(chart(&single), Err(PlotError::EmptySeries { what: "history" }));
+    }
+    let spoils: [(fn(&mut BatchResult), &str); 8] = [
+        (|run| run.history[7].time_s = f64::NAN, "time"),
+        (|run| run.history[7].condenser_k = f64::INFINITY, "condenser temperature"),
+        (|run| run.history[7].power_w.heaters = f64::NAN, "power"),
+        (|run| run.history[7].energy_j.other = f64::NEG_INFINITY, "energy"),
+        (|run| run.history[7].trays[2].front_k = f64::NAN, "front temperature"),
+        (|run| run.history[7].trays[2].ice_left_frac = f64::NAN, "ice left"),
+        (|run| run.history[7].trays[2].shelf_k = f64::NAN, "shelf temperature"),
+        (|run| run.stage_s[2] = f64::INFINITY, "stage length"),
+    ];
+    for (spoil, what) in spoils {
+        let mut run = six_trays();
+        spoil(&mut run);
+        for chart in CHARTS {
+            assert_eq!(chart(&run), Err(PlotError::NotFinite { what }));
+        }
+    }
+}
+
+#[test]
+fn evidence_refuses_what_cannot_stand_on_a_logarithmic_axis() {
+    assert_eq!(evidence_chart_svg(&[]), Err(PlotError::EmptySeries { what: "points" }));
+    let mut zero = points();
+    zero[3].predicted_low_h = 0.0;
+    assert!(matches!(evidence_chart_svg(&zero), Err(PlotError::NotPositive { .. })));
+    let mut infinite = points();
+    infinite[3].predicted_high_h = f64::INFINITY;
+    assert!(matches!(evidence_chart_svg(&infinite), Err(PlotError::NotFinite { .. })));
+}
+
+#[test]
+fn huge_values_end_in_a_picture_or_a_refusal() {
+    for size in [1e-300, 1e9, 1e300, 1e308] {
+        let mut run = six_trays();
+        run.history[7].power_w.heaters = size;
+        run.history[7].condenser_k = size;
+        run.stage_s[2] = size;
+        for chart in CHARTS {
+            match chart(&run) {
+                Ok(svg) => assert!(svg.ends_with("</svg>\n")),
+                Err(error) => assert!(matches!(error, PlotError::NotFinite { .. }), "{error}"),
+            }
+        }
+    }
+}
+
+#[test]
+fn same_input_same_bytes() {
+    assert_eq!(all_charts(), all_charts());
+    let svg = batch_chart_svg(&six_trays()).unwrap();
+    assert_eq!(png_from_svg(&svg, 800), png_from_svg(&svg, 800));
+}
+
+#[test]
+fn png_has_the_asked_width_the_same_shape_and_ink_on_paper() {
+    let svg = batch_chart_svg(&six_trays()).unwrap();
+    let size = read(&svg).size();
+    for width_px in [800, 1600] {
+        let picture = Pixmap::decode_png(&png_from_svg(&svg, width_px).unwrap()).unwrap();
+        assert_eq!(picture.width(), width_px);
+        assert_eq!(picture.height(), (size.height() * width_px as f32 / size.width()).round() as u32);
+        let corner = picture.pixel(0, 0).unwrap();
+        assert_eq!((corner.red(), corner.green(), corner.blue(), corner.alpha()), (255, 255, 255, 255));
+        let inked = picture.pixels().iter().filter(|pixel| pixel.green() < 128).count() as f64;
+        let share = inked / picture.pixels().len() as f64;
+        assert!((0.005..0.2).contains(&share), "ink on {share:.4} of the picture");
+    }
+}
+
+#[test]
+fn png_refuses_bad_widths_and_bad_text() {
+    let svg = batch_chart_svg(&six_trays()).unwrap();
+    assert_eq!(png_from_svg(&svg, 0), Err(PlotError::BadWidth { width_px: 0, most_px: 20_000 }));
+    assert_eq!(png_from_svg(&svg, 20_001), Err(PlotError::BadWidth { width_px: 20_001, most_px: 20_000 }));
+    assert!(matches!(png_from_svg("no picture", 800), Err(PlotError::BadSvg { .. })));
+}
