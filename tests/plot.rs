@@ -1,6 +1,8 @@
 //! Charts hold what they promise, on an invented run: what they show, texts inside the picture and clear of each other
 //! (measured by a text engine other than the one that placed them), refusals, same bytes, PNG size.
 
+#![allow(clippy::unwrap_used)]
+
 #[path = "plot/invented_run.rs"]
 mod invented_run;
 
@@ -193,6 +195,20 @@ fn power_chart_shows_consumers_stages_and_totals() {
 }
 
 #[test]
+fn what_a_rig_lacks_is_not_shown() {
+    let mut rig = invented_run(&["peas"], 10.0 * HOUR_S, 0.0);
+    for sample in &mut rig.history {
+        sample.condenser_k = 0.0;
+    }
+    for by in &mut rig.energy_by_stage_j {
+        by.vacuum_pump = 0.0;
+    }
+    let (batch, power) = (batch_chart_svg(&rig).unwrap(), power_chart_svg(&rig).unwrap());
+    assert!(!batch.contains("condenser") && !batch.contains("−200"));
+    assert!(batch.contains("shelf mean") && !power.contains("vacuum pump") && power.contains("compressor"));
+}
+
+#[test]
 fn evidence_chart_counts_and_names_what_is_off() {
     let svg = evidence_chart_svg(&points()).unwrap();
     let shown: Vec<String> = texts(read(&svg).root()).into_iter().map(|(text, _)| text).collect();
@@ -255,7 +271,8 @@ fn too_little_and_impossible_values_are_refused() {
         assert_eq!(chart(&empty), Err(PlotError::EmptySeries { what: "history" }));
         assert_eq!(chart(&single), Err(PlotError::EmptySeries { what: "history" }));
     }
-    let spoils: [(fn(&mut BatchResult), &str); 8] = [
+    type Spoil = (fn(&mut BatchResult), &'static str);
+    let spoils: [Spoil; 8] = [
         (|run| run.history[7].time_s = f64::NAN, "time"),
         (|run| run.history[7].condenser_k = f64::INFINITY, "condenser temperature"),
         (|run| run.history[7].power_w.heaters = f64::NAN, "power"),

@@ -86,9 +86,16 @@ pub fn nearest<'a>(word: &str, allowed: impl IntoIterator<Item = &'a str>) -> Op
         .map(|(_, a)| a)
 }
 
+/// Longest list of allowed words that a message holds.
+const LISTED: usize = 20;
+
 /// "nearest: `x`; allowed: `x`, `y`" for a word that is none of `allowed`.
 pub fn spelling_help(word: &str, allowed: &[&str]) -> String {
-    let list = allowed.iter().map(|a| format!("`{a}`")).collect::<Vec<_>>().join(", ");
+    let list = if allowed.len() > LISTED {
+        "see docs/load-sheet.md".to_string()
+    } else {
+        allowed.iter().map(|a| format!("`{a}`")).collect::<Vec<_>>().join(", ")
+    };
     match nearest(word, allowed.iter().copied()) {
         Some(near) => format!("nearest: `{near}`; allowed: {list}"),
         None => format!("allowed: {list}"),

@@ -1,6 +1,6 @@
 //! The batch over time: stages, ice left on each tray, temperatures.
 
-use icefront_core::result::{BatchResult, Sample, TrayResult};
+use icefront_core::result::{BatchResult, Sample, Stage, TrayResult};
 
 use crate::axis::Axis;
 use crate::canvas::{Canvas, Group};
@@ -84,11 +84,13 @@ fn temperature_lines(run: &Run<'_>) -> Vec<Line> {
         points,
         kind: LineKind::Machine(colour, dash),
     };
-    let shelf = run.series(|sample| shelf_mean_k(sample).map(celsius));
-    let condenser = run.series(|sample| Some(celsius(sample.condenser_k)));
+    let shelf = run.series(|sample| shelf_mean_k(sample).filter(|_| sample.stage < Stage::Defrost).map(celsius));
+    // A rig without a condenser says 0 K.
+    let condenser = run.series(|sample| (sample.condenser_k > 0.0).then(|| celsius(sample.condenser_k)));
     let mut lines: Vec<Line> = run.result.trays.iter().enumerate().map(tray_line).collect();
-    lines.push(machine_line("shelf mean", shelf, INK, Dash::Short));
-    lines.push(machine_line("condenser", condenser, MUTED, Dash::Dots));
+    let machine =
+        [machine_line("shelf mean", shelf, INK, Dash::Short), machine_line("condenser", condenser, MUTED, Dash::Dots)];
+    lines.extend(machine.into_iter().filter(|line| !line.points.is_empty()));
     lines
 }
 
@@ -137,7 +139,8 @@ fn answer(result: &BatchResult) -> String {
 }
 
 fn remark(result: &BatchResult) -> String {
-    let slowest = result.last_tray().map_or(String::new(), |tray| format!("slowest: {}, {} · ", tray.name, tray.food));
+    let last = result.last_tray().filter(|_| result.trays.len() > 1);
+    let slowest = last.map_or(String::new(), |tray| format!("slowest: {}, {} · ", tray.name, tray.food));
     let energy_kwh = three_digits(kilowatt_hours(result.energy_j().total()));
     format!("{slowest}whole run {}, {energy_kwh} kWh", duration(result.total_s()))
 }

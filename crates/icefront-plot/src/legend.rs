@@ -6,7 +6,8 @@ use crate::font;
 use crate::labels::spread;
 use crate::markers::draw_marker;
 use crate::style::{
-    Anchor, Colour, Dash, EDGE_PX, LABEL, LEGEND_LEFT_PX, Letters, NOTE, PICTURE_WIDTH_PX, series_colour,
+    Anchor, Colour, Dash, EDGE_PX, FRAME, LABEL, LEGEND_LEFT_PX, Letters, NOTE, PANEL_RIGHT_PX, PICTURE_WIDTH_PX,
+    series_colour,
 };
 
 /// Radius of a number on a line, px.
@@ -85,7 +86,7 @@ fn draw_key(pen: &mut Pen<'_>, key: &Key, middle: Place) -> Result<(), PlotError
         Key::Number(index) => draw_number(pen, index, middle),
         Key::Marker(index) => draw_marker(pen, index, middle),
         Key::Area(colour) => pen.filled_box((x - 7.0, y - 6.0), (x + 7.0, y + 6.0), colour),
-        Key::Line(colour, _) => pen.line(&[(x - 10.0, y), (x + 9.0, y)], colour, 1.2),
+        Key::Line(colour, _) => pen.line(&[(x - 10.0, y), (x + 9.0, y)], colour, 1.5),
     }
 }
 
@@ -96,7 +97,7 @@ pub(crate) fn draw_number(pen: &mut Pen<'_>, index: usize, middle: Place) -> Res
     pen.text(&(index + 1).to_string(), (middle.0, middle.1 + letters.half_capital_px()), letters)
 }
 
-/// A line's name right of the panel, with a leader from the line's end.
+/// A line's name, to stand right of the panel.
 pub(crate) struct EndLabel<'a> {
     pub name: &'a str,
     pub end: Place,
@@ -104,7 +105,7 @@ pub(crate) struct EndLabel<'a> {
     pub dash: Dash,
 }
 
-/// Names lines at their right ends, kept apart between `room` (top and bottom).
+/// Names lines right of the panel, each with a leader from the line's end, kept apart between `room` (top and bottom).
 pub(crate) fn label_ends(
     canvas: &mut Canvas,
     mut labels: Vec<EndLabel<'_>>,
@@ -112,12 +113,16 @@ pub(crate) fn label_ends(
 ) -> Result<(), PlotError> {
     labels.sort_by(|a, b| a.end.1.total_cmp(&b.end.1));
     let wanted: Vec<(f64, f64)> = labels.iter().map(|label| (label.end.1, LINE_PX)).collect();
+    let room = (room.0 - LINE_PX / 2.0, room.1 + LINE_PX / 2.0);
     for (label, y) in labels.iter().zip(spread(&wanted, room, 1.0)) {
-        canvas.group(&Group::dashed("leader", label.dash), |pen| {
-            pen.line(&[label.end, (LEGEND_LEFT_PX + KEY_PX - 6.0, y)], label.colour, 1.4)
+        let key = Key::Line(label.colour, label.dash);
+        canvas.group(&Group::plain("leader"), |pen| {
+            pen.line(&[label.end, (PANEL_RIGHT_PX, label.end.1), (LEGEND_LEFT_PX - 4.0, y)], FRAME, 0.8)
         })?;
-        let at = (LEGEND_LEFT_PX + KEY_PX, y + LABEL.half_capital_px());
-        canvas.group(&Group::plain("legend"), |pen| pen.text(label.name, at, LABEL))?;
+        canvas.group(&Group::dashed("legend", label.dash), |pen| {
+            draw_key(pen, &key, (LEGEND_LEFT_PX + 8.0, y))?;
+            pen.text(label.name, (LEGEND_LEFT_PX + KEY_PX, y + LABEL.half_capital_px()), LABEL)
+        })?;
     }
     Ok(())
 }

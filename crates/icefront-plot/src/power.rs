@@ -76,7 +76,7 @@ fn most(points: &[(f64, f64)]) -> f64 {
 
 fn draw_stack(canvas: &mut Canvas, panel: &Panel<'_>, run: &Run<'_>) -> Result<(), PlotError> {
     let mut floor: Vec<(f64, f64)> = run.series(|_| Some(0.0));
-    for consumer in &CONSUMERS {
+    for consumer in used(run.result) {
         let own = run.series(|sample| Some((consumer.of)(&sample.power_w)));
         let roof: Vec<(f64, f64)> = floor.iter().zip(&own).map(|(f, o)| (f.0, f.1 + o.1)).collect();
         let mut outline = panel.places(&roof);
@@ -90,14 +90,19 @@ fn draw_stack(canvas: &mut Canvas, panel: &Panel<'_>, run: &Run<'_>) -> Result<(
     canvas.group(&Group::series("total power", Dash::Solid), |pen| pen.line(&panel.places(&floor), FRAME, 1.0))
 }
 
+/// Consumers that used anything, from the bottom of the stack to its top.
+fn used(result: &BatchResult) -> impl DoubleEndedIterator<Item = &'static Consumer> {
+    let energy_j = result.energy_j();
+    CONSUMERS.iter().filter(move |consumer| (consumer.of)(&energy_j) > 0.0)
+}
+
 fn consumer_entries(result: &BatchResult) -> Vec<Entry> {
     let energy_j = result.energy_j();
-    let from_the_top = CONSUMERS.iter().rev();
     let entry = |consumer: &Consumer| {
         let remark = share_of(energy_j.total(), (consumer.of)(&energy_j));
         Entry::new(Key::Area(consumer.colour), consumer.name, &remark)
     };
-    from_the_top.map(entry).collect()
+    used(result).rev().map(entry).collect()
 }
 
 fn stage_entries(result: &BatchResult) -> Vec<Entry> {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::{Composition, Food, FoodEntry, FoodError, FoodTable, Mixture, mix};
-use icefront_core::units::Volume;
+use icefront_core::units::{Mass, UnitError, Volume};
 
 use super::limits::{self, Limit};
 use super::section::Section;
@@ -222,9 +222,15 @@ fn changed(base: &Composition, given: [Option<f64>; 6], sugars: Option<f64>, sal
 
 /// Mass of a food from `"900 g"` or a household measure such as `"3 cups"`.
 pub fn mass(section: &Section<'_>, key: &str, stock: Option<&Stock>) -> Option<f64> {
-    let is_volume = section.has(key) && section.text(key)?.parse::<Volume>().is_ok();
-    if !is_volume {
-        return section.quantity(key, &limits::AMOUNT);
+    let text = section.peek(key)?;
+    match (text.parse::<Mass>(), text.parse::<Volume>()) {
+        (Err(UnitError::UnknownUnit { unit, .. }), Err(UnitError::UnknownUnit { nearest, .. })) => {
+            let label = format!("`{unit}` is neither a mass (g, kg, lb, oz) nor a household measure (cup, tbsp, ml, l)");
+            section.note(key, format!("`{key}` cannot be used"), label, nearest.map(|near| format!("nearest: `{near}`")));
+            return None;
+        }
+        (_, Ok(_)) => {}
+        _ => return section.quantity(key, &limits::AMOUNT),
     }
     let cubic_metres = section.quantity(key, &limits::MEASURE)?;
     let stock = stock?;

@@ -79,7 +79,10 @@ impl Limit {
 
     /// Reads text; the error is what to say beside it.
     pub fn read_text(&self, text: &str) -> Result<f64, String> {
-        let say = |e: UnitError| e.to_string();
+        let say = |e: UnitError| match &e {
+            UnitError::UnknownUnit { nearest: Some(near), .. } => format!("{e}; nearest: `{near}`"),
+            _ => e.to_string(),
+        };
         let si = match self.kind {
             Kind::Length => text.parse::<Length>().map_err(say)?.metres(),
             Kind::Temperature => text.parse::<Temperature>().map_err(say)?.kelvin(),

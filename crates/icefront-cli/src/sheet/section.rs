@@ -104,6 +104,11 @@ impl<'a> Section<'a> {
         self.note(key, format!("`{key}` must be {wanted}"), format!("this is {found}"), None);
     }
 
+    /// The value as text, empty where it is none; nothing is noted.
+    pub fn peek(&self, key: &str) -> Option<&'a str> {
+        Some(self.table.get(key)?.get_ref().as_str().unwrap_or("").trim())
+    }
+
     /// Text that is not blank.
     pub fn text(&self, key: &str) -> Option<&'a str> {
         let value = self.table.get(key)?.get_ref();
@@ -190,7 +195,11 @@ impl<'a> Section<'a> {
             self.wrong_kind(key, value.get_ref(), &format!("a table, started by `[{key}]`"));
             return None;
         };
-        let place = if self.place.is_empty() { format!("[{key}]") } else { format!("{}, {key}", self.place) };
+        let place = match self.place.strip_suffix(']') {
+            _ if self.place.is_empty() => format!("[{key}]"),
+            Some(outer) => format!("{outer}.{key}]"),
+            None => format!("{}, {key}", self.place),
+        };
         Some((place, value.span(), table))
     }
 

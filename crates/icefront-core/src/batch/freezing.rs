@@ -242,7 +242,7 @@ impl ImplicitEuler for CabinetFreezing<'_> {
         worst
     }
 
-    fn admissible(&self, state: &[f64]) -> bool {
+    fn admissible(&self, _: &[f64], state: &[f64]) -> bool {
         state.iter().all(|x| x.is_finite())
     }
 }

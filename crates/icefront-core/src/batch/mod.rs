@@ -27,6 +27,8 @@ use crate::water;
 const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
 /// Longest step, s.
 const LONGEST_STEP_S: f64 = 2_400.0;
+/// Steps in which the moment the end rule is met is approached, s.
+const LAST_STEP_S: f64 = 20.0;
 /// Still air over the melting ice of the condenser, W/(m2 K): natural convection and radiation together, as the
 /// correlations of `freezing::surface` give for 20 K (about 4 + 5).
 const DEFROST_AIR_W_PER_M2_K: f64 = 9.0;
@@ -203,21 +205,16 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         let h = stepper.advance(&mut system, t, fixed_s - t, &mut state)?;
         if let Some(share) = recorder.end_reached(stack, &system, &before, &state, t, h) {
             // take the last step again, only as far as the rule asks
-            let last = (share * h).max(1.0);
-            if last < h {
-                state.copy_from_slice(&before);
-                let mut done = 0.0;
-                while done < last {
-                    let h = stepper.advance(&mut system, t + done, last - done, &mut state)?;
-                    recorder.drying_step(stack, &system, &before, &state, t + done, h);
-                    before.copy_from_slice(&state);
-                    done += h;
-                }
-                t += last;
-            } else {
-                recorder.drying_step(stack, &system, &before, &state, t, h);
-                t += h;
+            state.copy_from_slice(&before);
+            let (last, mut done) = (share * h, 0.0);
+            while recorder.end_reached(stack, &system, &before, &state, t + done, 0.0).is_none() && done < h {
+                before.copy_from_slice(&state);
+                let rest = (last - done).max(LAST_STEP_S).min(h - done);
+                let h = stepper.advance(&mut system, t + done, rest, &mut state)?;
+                recorder.drying_step(stack, &system, &before, &state, t + done, h);
+                done += h;
             }
+            t += done;
             break;
         }
         recorder.drying_step(stack, &system, &before, &state, t, h);

@@ -41,7 +41,6 @@ const MUSCLE_PROTEIN_KG_PER_MOL: f64 = 1.7;
 /// Initial freezing point of a food of this class, K. `unfreezable_frac` is kg per kg of food, below its water.
 pub fn initial_freezing_point_k(composition: &Composition, class: DryingClass, unfreezable_frac: f64) -> f64 {
     let c = composition;
-    let solvent = (c.water - unfreezable_frac) / WATER_MOLAR_MASS_KG_PER_MOL;
     let sugars = match class {
         DryingClass::DairyOrEgg => c.sugars / DISACCHARIDE_KG_PER_MOL,
         _ => c.sugars * ((1.0 - SUCROSE_SHARE) / HEXOSE_KG_PER_MOL + SUCROSE_SHARE / DISACCHARIDE_KG_PER_MOL),
@@ -50,7 +49,13 @@ pub fn initial_freezing_point_k(composition: &Composition, class: DryingClass, u
         DryingClass::LeanMeatOrFish | DryingClass::MinceOrStew => c.protein / MUSCLE_PROTEIN_KG_PER_MOL,
         _ => 0.0,
     };
-    let solute = sugars + (c.ash - c.salt) / ASH_KG_PER_MOL + c.salt / SALT_KG_PER_MOL + muscle;
+    let minerals = (c.ash - c.salt) / ASH_KG_PER_MOL + c.salt / SALT_KG_PER_MOL;
+    solution_freezing_point_k(c.water - unfreezable_frac, sugars + minerals + muscle)
+}
+
+/// Freezing point of an ideal solution, K: free water (kg) and what is dissolved in it (mol), both per kg of food.
+pub fn solution_freezing_point_k(free_water_frac: f64, solute_mol_per_kg: f64) -> f64 {
+    let solvent_mol_per_kg = free_water_frac / WATER_MOLAR_MASS_KG_PER_MOL;
     let depression_per_ln_k = CRYOSCOPIC_K_KG_PER_MOL / WATER_MOLAR_MASS_KG_PER_MOL;
-    ZERO_CELSIUS_K + depression_per_ln_k * (solvent / (solvent + solute)).ln()
+    ZERO_CELSIUS_K + depression_per_ln_k * (solvent_mol_per_kg / (solvent_mol_per_kg + solute_mol_per_kg)).ln()
 }

@@ -29,7 +29,7 @@ pub use components::Component;
 pub use composition::Composition;
 pub use error::FoodError;
 pub use freezing_curve::FreezingCurve;
-pub use freezing_point::initial_freezing_point_k;
+pub use freezing_point::{initial_freezing_point_k, solution_freezing_point_k};
 pub use item::Food;
 pub use measures::{Measure, MeasureKind};
 pub use mixture::{Mixture, levy, maxwell_eucken, with_pores};

@@ -145,7 +145,7 @@ impl<C: Fn(f64) -> Conditions> ImplicitEuler for System<'_, C> {
         cells.fold((full[0] - half[0]).abs() / 0.3, f64::max)
     }
 
-    fn admissible(&self, state: &[f64]) -> bool {
+    fn admissible(&self, _: &[f64], state: &[f64]) -> bool {
         state.iter().all(|x| x.is_finite())
     }
 }

@@ -14,8 +14,8 @@ pub trait ImplicitEuler {
     fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError>;
     /// Difference between two results of the same step, 1 at the tolerance.
     fn difference(&self, full: &[f64], half: &[f64]) -> f64;
-    /// Whether an extrapolated state is one that can be (no negative mass).
-    fn admissible(&self, state: &[f64]) -> bool;
+    /// Whether an extrapolated state is one that can follow `old` (no negative mass, no energy given back).
+    fn admissible(&self, old: &[f64], state: &[f64]) -> bool;
 }
 
 /// Buffers and step control.
@@ -55,12 +55,11 @@ impl Stepper {
         loop {
             match self.attempt(system, t_s, h_s, state) {
                 Ok(error) if error <= 1.0 => {
-                    for ((y, half), full) in state.iter_mut().zip(&self.half).zip(&self.full) {
-                        *y = 2.0 * half - full;
+                    for (full, half) in self.full.iter_mut().zip(&self.half) {
+                        *full = 2.0 * half - *full;
                     }
-                    if !system.admissible(state) {
-                        state.copy_from_slice(&self.half);
-                    }
+                    let better = if system.admissible(state, &self.full) { &self.full } else { &self.half };
+                    state.copy_from_slice(better);
                     let grown = h_s * (SAFETY / error.max(1e-6).sqrt()).clamp(MOST_SHRINK, MOST_GROWTH);
                     // a step cut short by its caller says nothing against the longer one
                     self.next_s = if cut { grown.max(self.next_s) } else { grown };
@@ -116,7 +115,7 @@ mod tests {
         fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
             (full[0] - half[0]).abs() / self.tolerance
         }
-        fn admissible(&self, state: &[f64]) -> bool {
+        fn admissible(&self, _: &[f64], state: &[f64]) -> bool {
             state[0] >= 0.0
         }
     }

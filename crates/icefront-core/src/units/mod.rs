@@ -337,3 +337,6 @@ impl FromStr for Energy {
         parse::quantity(text, &scale::ENERGY).map(Self)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -70,11 +70,14 @@ fn terms(text: &str) -> Result<Vec<Term>, UnitError> {
     }
 }
 
-/// Where a unit ends: before the next number. A digit glued to letters belongs to the unit (`m2`).
+/// Where a unit ends: before the next number. A last 2 or 3 glued to letters belongs to the unit (`m2`).
 fn unit_end(text: &str) -> usize {
     let mut previous = ' ';
     for (at, c) in text.char_indices() {
-        if previous.is_whitespace() && (c.is_ascii_digit() || c == '-' || c == '+' || c == '.') {
+        let power = (c == '2' || c == '3') && !text[at + 1..].starts_with(|next: char| next.is_alphanumeric() || next == '.');
+        let new_number = c.is_ascii_digit() && !(previous.is_alphabetic() && power);
+        let new_sign = previous.is_whitespace() && matches!(c, '-' | '+' | '.');
+        if new_number || new_sign {
             return at;
         }
         previous = c;
@@ -171,10 +174,8 @@ fn find_unit(name: &str, scale: &'static Scale, text: &str) -> Result<&'static U
         let (text, quantity, allowed) = (text.to_owned(), scale.quantity, scale.allowed);
         return Err(UnitError::MissingUnit { text, quantity, allowed });
     }
-    let same = |known: &str| {
-        let prefix = |s: &str| s.starts_with('m') || s.starts_with('M');
-        known == name || (known.eq_ignore_ascii_case(name) && !(prefix(known) && known.as_bytes()[0] != name.as_bytes()[0]))
-    };
+    let same_prefix = |known: &str| known.starts_with('m') == name.starts_with('m');
+    let same = |known: &str| known.eq_ignore_ascii_case(name) && same_prefix(known);
     let found = scale.units.iter().find(|unit| unit.names.iter().any(|known| same(known)));
     found.ok_or_else(|| UnitError::UnknownUnit {
         text: text.to_owned(),

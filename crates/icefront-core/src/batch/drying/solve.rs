@@ -463,13 +463,17 @@ impl ImplicitEuler for Drying<'_> {
         worst.max((full[at] - half[at]).abs() / METAL_TOLERANCE_K)
     }
 
-    fn admissible(&self, state: &[f64]) -> bool {
+    fn admissible(&self, old: &[f64], state: &[f64]) -> bool {
+        let m = self.layout.machine();
         (0..self.layout.bodies).all(|b| {
             let at = self.layout.body(b);
-            let whole = state[at + PASSED];
-            // everything passed counts as passed: a last crumb of either sign is round-off
-            whole >= 0.0 && (at + HELD..at + BODY).all(|k| state[k] >= 0.0)
-        }) && state.iter().all(|x| x.is_finite())
+            let dry = old[at + PASSED] + self.steps[b].front.left_kg;
+            state[at + PASSED] >= old[at + PASSED]
+                && state[at + PASSED] <= dry
+                && (at + HELD..at + BODY).all(|k| state[k] >= 0.0)
+        }) && state[m + HEATERS] >= old[m + HEATERS]
+            && state[m + LIMITED] >= old[m + LIMITED]
+            && state.iter().all(|x| x.is_finite())
     }
 }
 

@@ -1,0 +1,244 @@
+//! The program as a cook runs it: main paths, JSON keys, files that are never overwritten unasked, closed pipes.
+
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+fn icefront() -> Command {
+    Command::new(env!("CARGO_BIN_EXE_icefront"))
+}
+
+fn run(folder: &Path, args: &[&str]) -> Output {
+    icefront().args(args).current_dir(folder).output().unwrap()
+}
+
+fn stdout(output: &Output) -> String {
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(output.stderr.is_empty(), "stderr is not quiet: {}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn demonstration() -> Value {
+    let folder = tempfile::tempdir().unwrap();
+    serde_json::from_str(&stdout(&run(folder.path(), &["plan", "--json"]))).unwrap()
+}
+
+fn typical(value: &Value, path: &str) -> f64 {
+    value.pointer(&format!("{path}/typical")).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
+}
+
+#[test]
+fn the_demonstration_is_told_in_80_columns() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = stdout(&run(folder.path(), &["plan"]));
+    for part in ["nvented", "freezing", "defrost", "bean stew", "LAST: ", "whole run", "guarantee"] {
+        assert!(text.contains(part), "`{part}` is missing in\n{text}");
+    }
+    assert!(text.contains("Cost: not known"), "a price was made up");
+    let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();
+    assert!(wide.is_empty(), "wider than 80 columns: {wide:#?}");
+}
+
+#[test]
+fn json_has_every_key_and_its_sums_agree() {
+    let answer = demonstration();
+    let stages = ["freezing", "evacuation", "primary_drying", "secondary_drying", "defrost"];
+    let hours: f64 = stages.iter().map(|s| typical(&answer, &format!("/time_h/{s}"))).sum();
+    assert!((hours - typical(&answer, "/time_h/total")).abs() < 1e-4);
+    let ready = typical(&answer, "/time_h/food_ready");
+    assert!((hours - typical(&answer, "/time_h/defrost") - ready).abs() < 1e-4);
+
+    let total = typical(&answer, "/energy_kwh/total");
+    let consumers = ["compressor", "vacuum_pump", "heaters", "other"];
+    let by_consumer: f64 = consumers.iter().map(|c| typical(&answer, &format!("/energy_kwh/{c}"))).sum();
+    let by_stage: f64 = stages.iter().map(|s| typical(&answer, &format!("/energy_kwh/by_stage/{s}"))).sum();
+    assert!((by_consumer - total).abs() < 1e-4 && (by_stage - total).abs() < 1e-4);
+
+    let water = |key: &str| typical(&answer, &format!("/water_kg/{key}"));
+    assert!((water("loaded") - water("removed") - water("left")).abs() < 1e-4);
+
+    let trays = answer["trays"].as_array().unwrap();
+    assert_eq!(trays.len(), 6);
+    for (index, tray) in trays.iter().enumerate() {
+        assert!(tray["tray"].is_string() && tray["food"].is_string() && tray["flags"].is_array());
+        let number = |key: &str| typical(&answer, &format!("/trays/{index}/{key}"));
+        assert!(number("ice_gone_at_h") < number("dry_at_h") && number("dry_at_h") <= ready + 1e-4);
+        assert!(number("front_max_c") < 0.0 && number("residual_moisture") <= 0.03 + 1e-6);
+    }
+    assert!(answer["cost"]["typical"].is_null() && answer["cost"]["currency"].is_null(), "a price was made up");
+    for key in ["mass_rel", "energy_rel"] {
+        assert!(answer["balance"][key].as_f64().unwrap().abs() < 1e-6, "{key}: {}", answer["balance"][key]);
+    }
+    assert!(answer["cautions"].as_array().unwrap().iter().all(Value::is_string));
+}
+
+#[test]
+fn a_tariff_gives_cost_and_cost_per_serving() {
+    let folder = tempfile::tempdir().unwrap();
+    stdout(&run(folder.path(), &["new"]));
+    let sheet = std::fs::read_to_string(folder.path().join("load.toml")).unwrap();
+    let uncommented = ["servings =", "[tariff]", "price_per_kwh", "currency"]
+        .iter()
+        .fold(sheet, |sheet, key| sheet.replace(&format!("# {key}"), key));
+    std::fs::write(folder.path().join("priced.toml"), uncommented).unwrap();
+    let answer: Value = serde_json::from_str(&stdout(&run(folder.path(), &["plan", "priced.toml", "--json"]))).unwrap();
+    assert!((typical(&answer, "/cost") - 0.25 * typical(&answer, "/energy_kwh/total")).abs() < 1e-4);
+    assert_eq!(answer["cost"]["currency"], "EUR");
+    let text = stdout(&run(folder.path(), &["plan", "priced.toml"]));
+    assert!(text.contains("for each of 12 servings"), "{text}");
+}
+
+#[test]
+fn a_rig_has_times_but_no_machine_and_no_electricity() {
+    let folder = tempfile::tempdir().unwrap();
+    let sheet = "icefront = 1\n[rig]\nshelf = \"30 C\"\nvapour_pressure = \"20 Pa\"\n[before_loading]\n\
+                 method = \"already frozen\"\ntemperature = \"-30 C\"\n[[tray]]\nfood = \"carrots, raw\"\n\
+                 shape = \"layer\"\ndepth = \"8 mm\"\narea = \"0.1 m2\"\n";
+    std::fs::write(folder.path().join("rig.toml"), sheet).unwrap();
+    let answer: Value = serde_json::from_str(&stdout(&run(folder.path(), &["plan", "rig.toml", "--json"]))).unwrap();
+    assert!(typical(&answer, "/trays/0/dry_at_h") > 0.0);
+    assert!(answer["energy_kwh"]["total"]["typical"].is_null(), "unknown energy is not 0");
+    assert!(!stdout(&run(folder.path(), &["plan", "rig.toml"])).contains("kWh"));
+}
+
+#[test]
+fn a_new_sheet_can_be_planned_and_is_never_overwritten_unasked() {
+    let folder = tempfile::tempdir().unwrap();
+    assert!(stdout(&run(folder.path(), &["new", "my load.toml"])).contains("my load.toml"));
+    stdout(&run(folder.path(), &["plan", "my load.toml"]));
+
+    let path = folder.path().join("my load.toml");
+    std::fs::write(&path, "mine").unwrap();
+    let again = run(folder.path(), &["new", "my load.toml"]);
+    assert_eq!(again.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&again.stderr).contains("`--force` replaces it"));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine");
+
+    stdout(&run(folder.path(), &["new", "my load.toml", "--force"]));
+    assert!(std::fs::read_to_string(&path).unwrap().contains("[[tray]]"));
+}
+
+#[test]
+fn out_writes_the_run_over_time_and_its_charts() {
+    let folder = tempfile::tempdir().unwrap();
+    stdout(&run(folder.path(), &["plan", "--out", "a/b"]));
+    let out = folder.path().join("a/b");
+    let mut names: Vec<String> =
+        std::fs::read_dir(&out).unwrap().map(|f| f.unwrap().file_name().into_string().unwrap()).collect();
+    names.sort();
+    assert_eq!(names, ["batch.png", "batch.svg", "history.csv", "power.png", "power.svg"]);
+
+    let history = std::fs::read_to_string(out.join("history.csv")).unwrap();
+    let header: Vec<&str> = history.lines().next().unwrap().split(',').collect();
+    for column in ["time_h", "chamber_pressure_pa", "power_heaters_w", "energy_other_kwh", "tray_6_front_c"] {
+        assert!(header.contains(&column), "no column {column}");
+    }
+    assert!(history.lines().skip(1).all(|row| row.split(',').count() == header.len()));
+    let png = std::fs::read(out.join("batch.png")).unwrap();
+    assert!(png.starts_with(b"\x89PNG\r\n\x1a\n"));
+
+    std::fs::write(out.join("power.svg"), "mine").unwrap();
+    std::fs::remove_file(out.join("history.csv")).unwrap();
+    let again = run(folder.path(), &["plan", "--out", "a/b"]);
+    assert_eq!(again.status.code(), Some(2));
+    assert!(again.stdout.is_empty() && !out.join("history.csv").exists(), "a refused run wrote something");
+    assert_eq!(std::fs::read_to_string(out.join("power.svg")).unwrap(), "mine");
+
+    stdout(&run(folder.path(), &["plan", "--out", "a/b", "--force"]));
+    assert!(std::fs::read_to_string(out.join("power.svg")).unwrap().contains("<svg"));
+}
+
+#[test]
+fn a_path_that_cannot_be_written_is_refused_before_the_run() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("file"), "").unwrap();
+    for args in [&["plan", "--out", "file/below"][..], &["plan", "--out", "file"], &["new", "file/load.toml"]] {
+        let output = run(folder.path(), args);
+        let message = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{args:?}: {message}");
+        assert!(message.contains("cannot write") && message.contains("file"), "{args:?}: {message}");
+        assert!(output.stdout.is_empty());
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_folder_without_the_right_to_write_is_refused() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let closed = folder.path().join("closed");
+    std::fs::create_dir(&closed).unwrap();
+    std::fs::set_permissions(&closed, PermissionsExt::from_mode(0o555)).unwrap();
+    if std::fs::write(closed.join("probe"), "").is_ok() {
+        return; // whoever runs this may write everywhere; /proc below cannot be written by anyone
+    }
+    let output = run(folder.path(), &["plan", "--out", "closed"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("permission denied"));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_file_system_that_takes_no_files_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = run(folder.path(), &["plan", "--out", "/proc/icefront"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("cannot write `/proc/icefront`"));
+    assert!(output.stdout.is_empty());
+}
+
+#[test]
+fn a_closed_pipe_is_no_error() {
+    for args in [&["plan"][..], &["plan", "--json"], &["foods"], &["--help"]] {
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let output = icefront().args(args).stdout(writer).stderr(Stdio::piped()).output().unwrap();
+        assert!(output.status.success() && output.stderr.is_empty(), "{args:?}: {output:?}");
+    }
+}
+
+#[test]
+fn a_dryer_can_be_printed_changed_and_used() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = stdout(&run(folder.path(), &["dryers"]));
+    for name in ["0.36 m2", "0.60 m2", "1.00 m2"] {
+        assert!(list.contains(name), "{list}");
+    }
+    assert!(list.contains("invented"), "{list}");
+    let mine = stdout(&run(folder.path(), &["dryers", "1.00 m2"])).replace("\"1.00 m2\"", "\"0.90 m2\"");
+    std::fs::create_dir(folder.path().join("sheets")).unwrap();
+    std::fs::write(folder.path().join("sheets/mine.toml"), mine).unwrap();
+    let sheet = "icefront = 1\ndryer = \"mine.toml\"\n[[tray]]\nfood = \"apple\"\nshape = \"layer\"\ndepth = \"9 mm\"\n";
+    std::fs::write(folder.path().join("sheets/load.toml"), sheet).unwrap();
+    let text = stdout(&run(folder.path(), &["plan", "sheets/load.toml"]));
+    assert!(text.contains("dryer 0.90 m2"), "a dryer file is looked for beside the sheet: {text}");
+}
+
+#[test]
+fn foods_are_looked_up_by_words() {
+    let folder = tempfile::tempdir().unwrap();
+    let found = stdout(&run(folder.path(), &["foods", "apple", "raw"]));
+    assert!(found.contains("Apples, raw") && !found.contains("Turkey"), "{found}");
+    let all = stdout(&run(folder.path(), &["foods"]));
+    assert!(all.lines().count() > 400);
+}
+
+#[test]
+fn amount_and_depth_lead_to_the_same_load() {
+    let folder = tempfile::tempdir().unwrap();
+    let loaded_kg = |lines: &str| {
+        let sheet = format!("icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"bananas, raw\"\n{lines}");
+        std::fs::write(folder.path().join("x.toml"), sheet).unwrap();
+        let answer: Value = serde_json::from_str(&stdout(&run(folder.path(), &["plan", "x.toml", "--json"]))).unwrap();
+        typical(&answer, "/water_kg/loaded")
+    };
+    let close = |a: f64, b: f64| assert!((a / b - 1.0).abs() < 1e-3, "{a} kg is not {b} kg");
+    // bananas are 74.91 % water (USDA SR28 09040)
+    close(loaded_kg("shape = \"layer\"\namount = \"800 g\"\n"), 0.8 * 0.7491);
+    close(loaded_kg("shape = \"layer\"\ndepth = \"8 mm\"\namount = \"800 g\"\n"), 0.8 * 0.7491);
+    close(loaded_kg("shape = \"cubes\"\nsize = \"10 mm\"\namount = \"800 g\"\n"), 0.8 * 0.7491);
+    let by_depth = loaded_kg("shape = \"layer\"\ndepth = \"12 mm\"\n");
+    close(loaded_kg("shape = \"layer\"\nfilled_to = \"12 mm\"\n"), by_depth);
+    close(loaded_kg("shape = \"cubes\"\nsize = \"6 mm\"\nlayers = 2\ncoverage = 1.0\n"), by_depth);
+}
