@@ -113,7 +113,10 @@ fn missing_unit() {
 
 #[test]
 fn unknown_unit() {
-    refused_tray("food = \"apple\"\nshape = \"layer\"\ndepth = \"12 mn\"\n", &["load.toml:6:9", "`mn`", "length", "mm"]);
+    refused_tray(
+        "food = \"apple\"\nshape = \"layer\"\ndepth = \"12 mn\"\n",
+        &["load.toml:6:9", "`mn`", "length", "mm"],
+    );
     refused_tray("food = \"apple\"\nshape = \"layer\"\namount = \"3 cupz\"\n", &["`cupz`", "nearest: `cup"]);
 }
 
@@ -129,7 +132,10 @@ fn out_of_range_is_told_in_the_users_unit() {
 fn fractions_over_one() {
     let tray = "food = \"peas, raw\"\nshape = \"spheres\"\nsize = \"8 mm\"\ncoverage = 1.4\n";
     refused_tray(tray, &["load.toml:7:12", "`coverage`", "`1.4` (140 %) is outside"]);
-    refused_top("[food.mine]\nlike = \"apple\"\nwater = 0.8\nfat = \"30 %\"\n", &["[food.mine]", "do not fit together"]);
+    refused_top(
+        "[food.mine]\nlike = \"apple\"\nwater = 0.8\nfat = \"30 %\"\n",
+        &["[food.mine]", "do not fit together"],
+    );
 }
 
 #[test]
@@ -163,22 +169,48 @@ fn unknown_words() {
 
 #[test]
 fn dryers() {
-    refused(format!("icefront = 1\ndryer = \"0.61 m2\"\n{GOOD_TRAY}").as_bytes(), &["load.toml:2:9", "nearest: `0.60 m2`"]);
+    refused(
+        format!("icefront = 1\ndryer = \"0.61 m2\"\n{GOOD_TRAY}").as_bytes(),
+        &["load.toml:2:9", "nearest: `0.60 m2`"],
+    );
     refused(format!("icefront = 1\ndryer = \"no.toml\"\n{GOOD_TRAY}").as_bytes(), &["`no.toml`", "no such file"]);
     refused(format!("icefront = 1\n{GOOD_TRAY}").as_bytes(), &["`dryer` is missing", "0.60 m2"]);
     refused_top("[rig]\nshelf = \"30 C\"\nvapour_pressure = \"40 Pa\"\n", &["`dryer` does not go with a `[rig]`"]);
 }
 
 #[test]
+fn a_rig_does_not_freeze_and_has_no_trays_of_its_own() {
+    let rig = "icefront = 1\n[rig]\nshelf = \"30 C\"\nvapour_pressure = \"40 Pa\"\n";
+    refused(format!("{rig}{GOOD_TRAY}").as_bytes(), &["tray 1", "`area` is missing"]);
+    let warm = format!("{rig}[before_loading]\nmethod = \"in machine\"\n{GOOD_TRAY}area = \"0.1 m2\"\n");
+    refused(warm.as_bytes(), &["load.toml:6:10", "a `[rig]` does not freeze"]);
+}
+
+#[test]
+fn food_loaded_frozen_must_be_frozen() {
+    let sheet = "[before_loading]\nmethod = \"already frozen\"\ntemperature = \"-5 C\"\n[food.sweet]\n\
+                 like = \"apple\"\nfreezing_point = \"-9 C\"\n[[tray]]\nfood = \"sweet\"\nshape = \"layer\"\n\
+                 depth = \"9 mm\"\n";
+    refused_top(sheet, &["`sweet` is not frozen when it is loaded", "-9 C"]);
+}
+
+#[test]
 fn problems_of_sheet_and_dryer_file_are_told_together() {
     let folder = tempfile::tempdir().unwrap();
-    let printed =
-        Command::new(env!("CARGO_BIN_EXE_icefront")).args(["dryers", "0.60 m2"]).output().unwrap().stdout;
+    let printed = Command::new(env!("CARGO_BIN_EXE_icefront")).args(["dryers", "0.60 m2"]).output().unwrap().stdout;
     let mine = String::from_utf8(printed).unwrap().replace("\"50 C\"", "\"500 C\"").replace("clearance", "clearence");
     std::fs::write(folder.path().join("mine.toml"), mine).unwrap();
     let sheet = format!("icefront = 1\ndryer = \"mine.toml\"\nroom = \"99 C\"\n{GOOD_TRAY}");
     std::fs::write(folder.path().join("load.toml"), sheet).unwrap();
-    let parts = ["load.toml:3:8", "`99 C`", "mine.toml:", "`500 C`", "`clearence`", "nearest: `clearance`", "`clearance` is missing"];
+    let parts = [
+        "load.toml:3:8",
+        "`99 C`",
+        "mine.toml:",
+        "`500 C`",
+        "`clearence`",
+        "nearest: `clearance`",
+        "`clearance` is missing",
+    ];
     told(&plan(folder.path(), "load.toml"), &parts);
 }
 
@@ -191,7 +223,7 @@ fn amount_and_depth_that_contradict_each_other() {
 #[test]
 fn what_does_not_fit_the_tray() {
     let tray = "food = \"apple\"\nshape = \"layer\"\namount = \"20 kg\"\n";
-    refused_tray(tray, &["does not fit the tray", "up to", "80 mm"].map(|p| if p == "up to" { "allowed depth" } else { p }));
+    refused_tray(tray, &["does not fit the tray", "allowed depth: 1 mm to 80 mm"]);
     let tray = "food = \"apple\"\nshape = \"cubes\"\nsize = \"10 mm\"\nlayers = 1\namount = \"3 kg\"\n";
     refused_tray(tray, &["the pieces do not fit the tray", "at most 100 %"]);
     let tray = "food = \"apple\"\nshape = \"cubes\"\nsize = \"30 mm\"\nlayers = 5\n";
@@ -203,7 +235,10 @@ fn keys_that_do_not_go_together() {
     let tray = "food = \"apple\"\nshape = \"cubes\"\nsize = \"10 mm\"\ndepth = \"4 mm\"\n";
     refused_tray(tray, &["`depth` does not go with cubes", "`size`"]);
     refused_top("[before_loading]\nmethod = \"in machine\"\nwind = \"2 m/s\"\n", &["`wind` does not go with"]);
-    refused_top("[end]\nrule = \"fixed time\"\ntime = \"20 h\"\nmoisture = \"3 %\"\n", &["`moisture` does not go with"]);
+    refused_top(
+        "[end]\nrule = \"fixed time\"\ntime = \"20 h\"\nmoisture = \"3 %\"\n",
+        &["`moisture` does not go with"],
+    );
 }
 
 #[test]
@@ -216,22 +251,31 @@ fn missing_keys() {
 
 #[test]
 fn recipes_and_own_foods() {
-    refused_tray("recipe = \"stew\"\nshape = \"layer\"\ndepth = \"9 mm\"\n", &["no recipe `stew`", "[recipe.\"stew\"]"]);
+    refused_tray(
+        "recipe = \"stew\"\nshape = \"layer\"\ndepth = \"9 mm\"\n",
+        &["no recipe `stew`", "[recipe.\"stew\"]"],
+    );
     refused_top("[recipe.stew]\nappel = \"100 g\"\n", &["[recipe.stew]", "`appel`", "nearest name: `Apples"]);
     refused_top("[recipe.stew]\napple = \"100\"\n", &["`100` has no unit"]);
     refused_top("[recipe.stew]\n", &["no ingredients"]);
-    refused_top("[food.mine]\nlike = \"olive oil\"\n[recipe.x]\nmine = \"1 kg\"\n[[tray]]\nrecipe = \"x\"\nshape = \"layer\"\ndepth = \"5 mm\"\n", &["`x` cannot be freeze-dried"]);
+    refused_top(
+        "[food.mine]\nlike = \"olive oil\"\n[recipe.x]\nmine = \"1 kg\"\n[[tray]]\nrecipe = \"x\"\nshape = \"layer\"\ndepth = \"5 mm\"\n",
+        &["`x` cannot be freeze-dried"],
+    );
 }
 
 #[test]
 fn all_problems_are_told_at_once_in_the_order_of_the_file() {
-    let sheet = format!("{HEAD}room = 20\nwhat = 1\n[[tray]]\nfood = \"appel pye\"\nshape = \"cube\"\ndepth = \"12\"\n");
+    let sheet =
+        format!("{HEAD}room = 20\nwhat = 1\n[[tray]]\nfood = \"appel pye\"\nshape = \"cube\"\ndepth = \"12\"\n");
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("load.toml"), sheet).unwrap();
     let output = plan(folder.path(), "load.toml");
     let message = String::from_utf8_lossy(&output.stderr).into_owned();
-    let at: Vec<usize> =
-        ["load.toml:3:", "load.toml:4:", "load.toml:6:", "load.toml:7:"].iter().map(|p| message.find(p).unwrap()).collect();
+    let at: Vec<usize> = ["load.toml:3:", "load.toml:4:", "load.toml:6:", "load.toml:7:"]
+        .iter()
+        .map(|p| message.find(p).unwrap())
+        .collect();
     assert!(at.is_sorted(), "{message}");
 }
 

@@ -18,8 +18,11 @@ pub struct Arguments {
 /// Lists, or prints one.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let Some(name) = &arguments.name else {
-        let rows: Result<Vec<String>, Failure> =
-            dryer::BUILT_IN.iter().filter_map(|(name, _)| dryer::built_in(name)).map(|t| Ok(row(&dryer::read_text(&t)?))).collect();
+        let rows: Result<Vec<String>, Failure> = dryer::BUILT_IN
+            .iter()
+            .filter_map(|(name, _)| dryer::built_in(name))
+            .map(|t| Ok(row(&dryer::read_text(&t)?)))
+            .collect();
         return output::print(&format!("{}\n{}", rows?.concat(), note()));
     };
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();

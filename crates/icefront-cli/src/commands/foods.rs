@@ -17,11 +17,8 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let table = FoodTable::embedded()?;
     let asked = arguments.words.join(" ");
-    let found: Vec<&FoodEntry> = if asked.trim().is_empty() {
-        table.entries().iter().collect()
-    } else {
-        table.search(&asked)
-    };
+    let found: Vec<&FoodEntry> =
+        if asked.trim().is_empty() { table.entries().iter().collect() } else { table.search(&asked) };
     if found.is_empty() {
         return Err(unknown(table, asked));
     }

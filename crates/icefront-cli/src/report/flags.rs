@@ -5,15 +5,8 @@ use icefront_core::result::{Flag, TrayResult};
 use crate::show;
 
 /// Every flag, the most pressing first.
-pub const ALL: [Flag; 7] = [
-    Flag::NotFrozen,
-    Flag::IceLeft,
-    Flag::NotDry,
-    Flag::Melts,
-    Flag::Collapses,
-    Flag::Softens,
-    Flag::Fatty,
-];
+pub const ALL: [Flag; 7] =
+    [Flag::NotFrozen, Flag::IceLeft, Flag::NotDry, Flag::Melts, Flag::Collapses, Flag::Softens, Flag::Fatty];
 
 /// One or two words for a table.
 pub fn short(flag: Flag) -> &'static str {

@@ -19,8 +19,7 @@ const COMMON: [&str; 11] = [
     "power_other_w",
 ];
 
-const ENERGY: [&str; 4] =
-    ["energy_compressor_kwh", "energy_vacuum_pump_kwh", "energy_heaters_kwh", "energy_other_kwh"];
+const ENERGY: [&str; 4] = ["energy_compressor_kwh", "energy_vacuum_pump_kwh", "energy_heaters_kwh", "energy_other_kwh"];
 
 const PER_TRAY: [&str; 6] =
     ["ice_left_frac", "front_c", "shelf_c", "surface_c", "water_per_dry_kg_per_kg", "vapour_kg_per_s"];

@@ -41,7 +41,9 @@ impl Trait {
         match self {
             Self::Shape => tray.shape = lender.shape,
             Self::Food => tray.model = lender.model.clone(),
-            Self::Contact => (tray.lined, tray.contact, tray.freezing) = (lender.lined, lender.contact, lender.freezing),
+            Self::Contact => {
+                (tray.lined, tray.contact, tray.freezing) = (lender.lined, lender.contact, lender.freezing)
+            }
             Self::Place => changed.trays.swap(last, other),
         }
         Some((changed, if self == Self::Place { other } else { last }))

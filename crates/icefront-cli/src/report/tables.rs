@@ -35,16 +35,16 @@ pub fn stages(result: &BatchResult) -> String {
 /// One row per tray; times count from the start of the run.
 pub fn trays(load: &Load, result: &BatchResult) -> String {
     let mut table = "TRAYS, bottom to top\n".to_string();
-    table.push_str("  tray      food                  depth       ice gone  dry at  moisture  remark\n");
+    table.push_str("  tray     food               depth       ice gone dry at  moisture  remark\n");
     for (tray, answer) in load.trays.iter().zip(&result.trays) {
         let hour = |seconds: Option<f64>| {
             seconds.map_or_else(|| "never".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
         };
         let mut remarks = answer.flags.iter().map(|flag| flags::short(*flag));
         let row = format!(
-            "  {} {} {} {:>8} {:>7}  {:>8}  {}",
-            fit(&answer.name, 9),
-            fit(&answer.food, 21),
+            "  {} {} {} {:>8} {:>6}  {:>8}  {}",
+            fit(&answer.name, 8),
+            fit(&answer.food, 18),
             fit(&depth(&tray.shape), 11),
             hour(answer.ice_gone_at_s),
             hour(answer.dry_at_s),
@@ -54,7 +54,7 @@ pub fn trays(load: &Load, result: &BatchResult) -> String {
         table.push_str(row.trim_end());
         table.push('\n');
         for more in remarks {
-            table.push_str(&format!("{:>70}{more}\n", ""));
+            table.push_str(&format!("{:>69}{more}\n", ""));
         }
     }
     table

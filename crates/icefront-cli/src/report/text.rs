@@ -85,7 +85,7 @@ fn last(load: &Load, result: &BatchResult) -> Option<String> {
 fn reasons(why: &WhyLast, result: &BatchResult) -> Option<String> {
     let other = flags::named(result.trays.get(why.other)?);
     let later = format!("it is dry {} after {other}, the middle one of the others.", show::hours(why.later_s));
-    let told: Vec<String> = why
+    let given: Vec<String> = why
         .traits
         .iter()
         .map(|(what, cost_s)| {
@@ -95,13 +95,13 @@ fn reasons(why: &WhyLast, result: &BatchResult) -> Option<String> {
                 Trait::Place => "place in the cabinet",
                 Trait::Contact => "lining, contact and freezing",
             };
-            format!("{what} {} sooner", show::hours(*cost_s))
+            format!("with its {what} {} sooner", show::hours(*cost_s))
         })
         .collect();
-    Some(if told.is_empty() {
+    Some(if given.is_empty() {
         format!("{later} No single trait of it explains that.")
     } else {
-        format!("{later} Computed again with one trait of that tray, it would be dry: with its {}.", told.join(", with its "))
+        format!("{later} Computed again with one trait of that tray alone, it is dry: {}.", given.join(", "))
     })
 }
 
@@ -111,7 +111,9 @@ fn money(load: &Load, result: &BatchResult) -> String {
     };
     let (price, currency) = (load.tariff.price_per_kwh.unwrap_or(cost), &load.tariff.currency);
     let each = match load.servings {
-        Some(servings) => format!(", {:.2} {currency} for each of {} servings", cost / servings, show::digits(servings)),
+        Some(servings) => {
+            format!(", {:.2} {currency} for each of {} servings", cost / servings, show::digits(servings))
+        }
         None => String::new(),
     };
     wrap("  ", &format!("Cost: {cost:.2} {currency} at {} {currency} per kWh{each}.", show::digits(price)))
@@ -121,26 +123,22 @@ fn water_and_front(result: &BatchResult) -> String {
     let water = &result.water;
     let dried_kg: f64 = result.trays.iter().map(|t| t.dry_matter_kg + t.water_left_kg).sum();
     let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
-    let mut text = wrap(
-        "",
-        &format!(
-            "WATER: of {:.2} kg in the food {:.2} kg is removed and {:.2} kg left; {:.2} kg of food becomes {:.2} kg.",
-            water.loaded_kg, water.removed_kg, water.left_kg, loaded_kg, dried_kg
-        ),
+    let sums = format!(
+        "WATER: of {:.2} kg in the food {:.2} kg is taken out and {:.2} kg left. {loaded_kg:.2} kg of food becomes \
+         {dried_kg:.2} kg.",
+        water.loaded_kg, water.removed_kg, water.left_kg
     );
     let margin = |t: &TrayResult| t.collapse_k - t.front_max_k;
-    if let Some(tray) = result.trays.iter().min_by(|a, b| margin(a).total_cmp(&margin(b))) {
-        let side = if margin(tray) < 0.0 { "above" } else { "below" };
-        let front = format!(
-            "ICE FRONT (where the ice ends in the food): nearest to harm in {}, at its warmest {}, {side} the \
-             {} or so that this food bears.",
-            flags::named(tray),
-            show::celsius_0(tray.front_max_k),
-            show::celsius_0(tray.collapse_k)
-        );
-        text.push_str(&wrap("", &front));
-    }
-    text
+    let Some(tray) = result.trays.iter().min_by(|a, b| margin(a).total_cmp(&margin(b))) else {
+        return wrap("", &sums);
+    };
+    let front = format!(
+        "ICE FRONT (where the ice ends in the food): warmest for its food in {}, up to {}; this food bears about {}.",
+        flags::named(tray),
+        show::celsius_0(tray.front_max_k),
+        show::celsius_0(tray.collapse_k)
+    );
+    wrap("", &sums) + &wrap("", &front)
 }
 
 fn machine(load: &Load, result: &BatchResult) -> Option<String> {

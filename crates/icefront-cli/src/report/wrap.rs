@@ -44,7 +44,12 @@ mod tests {
         let text = "water leaves as vapour ".repeat(20);
         let wrapped = wrap("- ", &text);
         assert!(wrapped.lines().all(|l| l.chars().count() <= WIDTH));
-        assert!(wrapped.lines().skip(1).all(|l| l.starts_with("  w") || l.starts_with("  l") || l.starts_with("  a") || l.starts_with("  v")));
+        assert!(
+            wrapped
+                .lines()
+                .skip(1)
+                .all(|l| l.starts_with("  w") || l.starts_with("  l") || l.starts_with("  a") || l.starts_with("  v"))
+        );
         assert_eq!(wrapped.split_whitespace().count(), 81);
     }
 

@@ -60,8 +60,11 @@ pub fn read_text(text: &Text) -> Result<Cabinet, Failure> {
 fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
     let read = |key: &'static str, limit: Limit| needed(file, key, &limit);
     let above = [("heated shelf", Above::HeatedShelf), ("cold wall", Above::ColdWall), ("insulated", Above::Insulated)];
-    let above_top_tray =
-        file.required("above_top_tray", file.choice("above_top_tray", &above), "`heated shelf`, `cold wall` or `insulated`");
+    let above_top_tray = file.required(
+        "above_top_tray",
+        file.choice("above_top_tray", &above),
+        "`heated shelf`, `cold wall` or `insulated`",
+    );
     let shelves = file.required("shelves", file.whole("shelves", 1..=40), "a whole number");
     let name = file.required("name", file.text("name"), "the name it goes by");
     let note = file.required("note", file.text("note"), "where its numbers come from");
@@ -173,8 +176,7 @@ const CONDENSER_KEYS: [&str; 6] = [
 fn condenser(s: &Section<'_>) -> Option<Condenser> {
     let surface = needed(s, "area", &area(0.01, 50.0, "0.01 m2 to 50 m2"));
     let capacity = needed(s, "heat_capacity_j_per_k", &Limit::number(100.0, 1e6, "100 to 1000000 J/K"));
-    let conductivity =
-        needed(s, "deposit_conductivity_w_per_m_k", &Limit::number(0.05, 3.0, "0.05 to 3 W/(m K)"));
+    let conductivity = needed(s, "deposit_conductivity_w_per_m_k", &Limit::number(0.05, 3.0, "0.05 to 3 W/(m K)"));
     let density = needed(s, "deposit_density_kg_per_m3", &Limit::number(100.0, 920.0, "100 to 920 kg/m3"));
     let limit = needed(s, "thickness_limit", &length(0.001, 0.2, "1 mm to 200 mm"));
     let opening = needed(s, "opening", &area(1e-4, 10.0, "0.0001 m2 to 10 m2"));

@@ -39,7 +39,9 @@ pub fn read_end(table: &Section<'_>) -> Option<EndRule> {
     match rule {
         Rule::WettestSpot => {
             only(&["moisture"]);
-            Some(EndRule::WettestSpot { moisture_wet_frac: need("moisture", &limits::END_MOISTURE, "such as \"3 %\"")? })
+            Some(EndRule::WettestSpot {
+                moisture_wet_frac: need("moisture", &limits::END_MOISTURE, "such as \"3 %\"")?,
+            })
         }
         Rule::FixedTime => {
             only(&["time"]);

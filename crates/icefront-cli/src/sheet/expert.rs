@@ -22,13 +22,7 @@ struct Number {
     set: fn(&mut Target, f64),
 }
 
-const fn number(
-    key: &'static str,
-    low: f64,
-    high: f64,
-    words: &'static str,
-    set: fn(&mut Target, f64),
-) -> Number {
+const fn number(key: &'static str, low: f64, high: f64, words: &'static str, set: fn(&mut Target, f64)) -> Number {
     Number { key, limit: Limit::number(low, high, words), set }
 }
 

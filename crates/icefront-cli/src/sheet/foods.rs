@@ -12,19 +12,8 @@ use super::section::Section;
 use crate::problem::nearest;
 
 /// Keys of `[food.x]`.
-pub const FOOD_KEYS: [&str; 11] = [
-    "like",
-    "water",
-    "protein",
-    "fat",
-    "carbohydrate",
-    "fibre",
-    "ash",
-    "sugars",
-    "salt",
-    "freezing_point",
-    "air",
-];
+pub const FOOD_KEYS: [&str; 11] =
+    ["like", "water", "protein", "fat", "carbohydrate", "fibre", "ash", "sugars", "salt", "freezing_point", "air"];
 
 /// Temperature of food in a measuring cup.
 const MEASURED_AT_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -80,9 +69,15 @@ impl Pantry {
     /// The food that `key` names.
     pub fn food(&self, section: &Section<'_>, key: &str) -> Option<Stock> {
         let asked = section.text(key)?;
-        let help = self.recipes.contains_key(asked).then(|| format!("there is a recipe of that name: recipe = \"{asked}\""));
+        let help =
+            self.recipes.contains_key(asked).then(|| format!("there is a recipe of that name: recipe = \"{asked}\""));
         self.find(asked, |label, other_help| {
-            section.note(key, format!("food `{asked}` is not in the food table"), label, Some(help.unwrap_or(other_help)));
+            section.note(
+                key,
+                format!("food `{asked}` is not in the food table"),
+                label,
+                Some(help.unwrap_or(other_help)),
+            );
         })
     }
 
@@ -175,7 +170,12 @@ impl Pantry {
                     Some(Stock { name: asked.into(), food: Food::water(), entry: None })
                 } else {
                     self.find(asked, |label, help| {
-                        section.note(asked, format!("ingredient `{asked}` is not in the food table"), label, Some(help));
+                        section.note(
+                            asked,
+                            format!("ingredient `{asked}` is not in the food table"),
+                            label,
+                            Some(help),
+                        );
                     })
                 };
                 let mass_kg = mass(section, asked, stock.as_ref());
@@ -225,8 +225,14 @@ pub fn mass(section: &Section<'_>, key: &str, stock: Option<&Stock>) -> Option<f
     let text = section.peek(key)?;
     match (text.parse::<Mass>(), text.parse::<Volume>()) {
         (Err(UnitError::UnknownUnit { unit, .. }), Err(UnitError::UnknownUnit { nearest, .. })) => {
-            let label = format!("`{unit}` is neither a mass (g, kg, lb, oz) nor a household measure (cup, tbsp, ml, l)");
-            section.note(key, format!("`{key}` cannot be used"), label, nearest.map(|near| format!("nearest: `{near}`")));
+            let label =
+                format!("`{unit}` is neither a mass (g, kg, lb, oz) nor a household measure (cup, tbsp, ml, l)");
+            section.note(
+                key,
+                format!("`{key}` cannot be used"),
+                label,
+                nearest.map(|near| format!("nearest: `{near}`")),
+            );
             return None;
         }
         (_, Ok(_)) => {}

@@ -14,8 +14,10 @@ const FROM_FRIDGE_K: f64 = ZERO_CELSIUS_K + 5.0;
 /// Food and air of a household freezer, where the sheet does not say.
 const FREEZER_K: f64 = ZERO_CELSIUS_K - 18.0;
 
-/// What holds where the sheet has no such table.
-pub const DEFAULT: Freezing = Freezing::InMachine { loaded_k: FROM_FRIDGE_K };
+/// What holds where the sheet has no such table. A rig does not freeze.
+pub fn usual(in_rig: bool) -> Freezing {
+    if in_rig { Freezing::Frozen { loaded_k: FREEZER_K } } else { Freezing::InMachine { loaded_k: FROM_FRIDGE_K } }
+}
 
 #[derive(Clone, Copy)]
 enum Method {
@@ -26,7 +28,7 @@ enum Method {
 }
 
 /// Reads the table; `None` if a problem was noted.
-pub fn read(table: &Section<'_>) -> Option<Freezing> {
+pub fn read(table: &Section<'_>, in_rig: bool) -> Option<Freezing> {
     let methods = [
         ("in machine", Method::InMachine),
         ("already frozen", Method::AlreadyFrozen),
@@ -36,6 +38,11 @@ pub fn read(table: &Section<'_>) -> Option<Freezing> {
     let help = "`in machine`, `already frozen`, `freezer` or `outdoors`";
     let method = table.required("method", table.choice("method", &methods), help)?;
     match method {
+        Method::InMachine if in_rig => {
+            let help = "`already frozen`, `freezer` or `outdoors`";
+            table.note("method", "a `[rig]` does not freeze", "nothing would freeze it", Some(help.into()));
+            None
+        }
         Method::InMachine => {
             table.refuse(&KEYS[2..], "freezing in the machine", "it takes `temperature`");
             let loaded = table.quantity("temperature", &limits::FOOD_TEMPERATURE);

@@ -144,9 +144,9 @@ pub const ROOM: Limit = Limit::new(Kind::Temperature, KELVIN - 20.0, KELVIN + 45
 /// Food when it is loaded or set out unfrozen.
 pub const FOOD_TEMPERATURE: Limit = Limit::new(Kind::Temperature, KELVIN - 60.0, KELVIN + 95.0, "-60 C to 95 C");
 /// Food loaded frozen through.
-pub const FROZEN_TEMPERATURE: Limit = Limit::new(Kind::Temperature, KELVIN - 80.0, KELVIN - 5.0, "-80 C to -5 C");
+pub const FROZEN_TEMPERATURE: Limit = Limit::new(Kind::Temperature, KELVIN - 70.0, KELVIN - 5.0, "-70 C to -5 C");
 /// Air of a freezer or of a cold night.
-pub const COLD_AIR: Limit = Limit::new(Kind::Temperature, KELVIN - 80.0, KELVIN + 5.0, "-80 C to 5 C");
+pub const COLD_AIR: Limit = Limit::new(Kind::Temperature, KELVIN - 70.0, KELVIN + 5.0, "-70 C to 5 C");
 /// Wind over a tray.
 pub const WIND: Limit = Limit::new(Kind::Speed, 0.0, 30.0, "0 m/s to 30 m/s");
 /// Time in a freezer or outdoors.

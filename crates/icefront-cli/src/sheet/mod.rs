@@ -26,19 +26,8 @@ use section::Section;
 pub use text::Text;
 
 /// Keys at the top of a sheet.
-const KEYS: [&str; 11] = [
-    "icefront",
-    "dryer",
-    "rig",
-    "room",
-    "servings",
-    "end",
-    "tariff",
-    "before_loading",
-    "tray",
-    "food",
-    "recipe",
-];
+const KEYS: [&str; 11] =
+    ["icefront", "dryer", "rig", "room", "servings", "end", "tariff", "before_loading", "tray", "food", "recipe"];
 
 /// Room, where the sheet does not say.
 const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -95,13 +84,14 @@ fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Sheet> {
         None => Some(Tariff { price_per_kwh: None, currency: String::new() }),
     };
     let freezing = match sheet.section("before_loading", &freezing::KEYS) {
-        Some(table) => freezing::read(&table),
-        None => Some(freezing::DEFAULT),
+        Some(table) => freezing::read(&table, sheet.has("rig")),
+        None => Some(freezing::usual(sheet.has("rig"))),
     };
     let pantry = Pantry::read(sheet);
     let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry };
     let tables = sheet.list("tray", &tray::KEYS);
-    let trays: Option<Vec<_>> = tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
+    let trays: Option<Vec<_>> =
+        tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
     if tables.is_empty() {
         let help = "begin one with [[tray]]; `icefront new` writes an example";
         sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));

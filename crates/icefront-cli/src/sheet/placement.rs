@@ -88,9 +88,7 @@ fn layer(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
             (depth_m, Some(amount_kg / (depth_m * ground.area_m2)))
         }
         (Some(depth_m), None) => (depth_m, None),
-        (None, Some(amount_kg)) if !tray.has(key) => {
-            (amount_kg / (ground.area_m2 * ground.density_kg_per_m3), None)
-        }
+        (None, Some(amount_kg)) if !tray.has(key) => (amount_kg / (ground.area_m2 * ground.density_kg_per_m3), None),
         _ => {
             if !tray.has(key) && !tray.has("amount") {
                 let help = "such as depth = \"15 mm\" or amount = \"900 g\"";

@@ -44,12 +44,7 @@ impl<'a> Section<'a> {
     }
 
     /// A table whose keys are names of the user's own.
-    pub fn free(
-        place: impl Into<String>,
-        span: Range<usize>,
-        table: &'a DeTable<'a>,
-        notes: &'a Notes,
-    ) -> Self {
+    pub fn free(place: impl Into<String>, span: Range<usize>, table: &'a DeTable<'a>, notes: &'a Notes) -> Self {
         Self { place: place.into(), span, table, notes }
     }
 

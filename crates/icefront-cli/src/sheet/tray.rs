@@ -8,6 +8,7 @@ use super::foods::{Pantry, Stock};
 use super::placement::{self, Ground};
 use super::section::Section;
 use super::{expert, foods, freezing, limits};
+use crate::show;
 
 /// Keys of a tray.
 pub const KEYS: [&str; 18] = [
@@ -47,7 +48,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<Tray> {
     let stock = stock(table, common.pantry);
     let area = area(table, common.machine);
     let freezing = match table.section("before_loading", &freezing::KEYS) {
-        Some(own) => freezing::read(&own),
+        Some(own) => freezing::read(&own, matches!(common.machine, Some(Dryer::Prescribed(_)))),
         None => common.freezing,
     };
     let lined = table.yes_or_no("lined").unwrap_or(false);
@@ -67,6 +68,14 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<Tray> {
         model.density_kg_per_m3 = density;
     }
     let (food, area_m2, freezing) = (stock?.name, area?, freezing?);
+    if let Freezing::Frozen { loaded_k } = freezing
+        && loaded_k >= model.curve.freezing_point_k
+    {
+        let label = format!("at {} it is not frozen", show::celsius(loaded_k));
+        let help = format!("it begins to freeze at {}", show::celsius(model.curve.freezing_point_k));
+        table.note("before_loading", format!("`{food}` is not frozen when it is loaded"), label, Some(help));
+        return None;
+    }
     Some(Tray { name, food, model, shape: placed.shape, area_m2, freezing, lined, contact })
 }
 
