@@ -54,16 +54,10 @@ fn households_find_their_food() {
 }
 
 #[test]
-fn every_food_is_found_by_its_own_name() {
+fn every_food_is_found_by_its_own_name_and_number() {
     for entry in table().entries() {
-        let found = find(&entry.description);
-        // two rows may share all their words; then the one found must be as good: the same composition or a twin name
-        assert!(
-            found.id == entry.id || found.description.len() <= entry.description.len() + 20,
-            "{} gives {}",
-            entry.description,
-            found.description
-        );
+        assert_eq!(find(&entry.description).id, entry.id);
+        assert_eq!(find(&entry.id).id, entry.id);
     }
 }
 
@@ -84,6 +78,8 @@ fn what_is_not_there_is_refused_with_the_nearest() {
     assert_eq!(nearest("xyzzy"), Vec::<String>::new());
     assert_eq!(nearest(""), Vec::<String>::new());
     nearest("skin"); // in many names, but no food
+    nearest("raw");
+    nearest("lamb stew"); // lamb "for stew" is no stew
 }
 
 #[test]
@@ -168,7 +164,7 @@ fn every_food_gives_a_sound_model_or_says_why_not() {
                 let (name, dried) = (&entry.description, &model.dried);
                 assert!((150.0..1500.0).contains(&model.density_kg_per_m3), "{name}: {}", model.density_kg_per_m3);
                 assert!((0.05..0.62).contains(&model.conductivity_unfrozen_w_per_m_k), "{name}");
-                assert!(model.curve.freezing_point_k <= 273.15 && model.curve.freezing_point_k > 150.0, "{name}");
+                assert!((233.15..=273.15).contains(&model.curve.freezing_point_k), "{name}");
                 assert!(model.curve.unfreezable_frac < model.water_frac(), "{name}");
                 assert!((1e-9..6e-8).contains(&dried.permeability_kg_per_m_s_pa), "{name}");
                 assert!((1000.0..2300.0).contains(&dried.heat_capacity_j_per_kg_k), "{name}");
@@ -178,6 +174,7 @@ fn every_food_gives_a_sound_model_or_says_why_not() {
                 assert!(water_frac <= unfreezable_frac && water_frac < 0.25, "{}", entry.description);
                 without_ice += 1;
             }
+            Err(FoodError::FreezesTooCold { .. }) => assert!(entry.composition.water < 0.3, "{}", entry.description),
             Err(FoodError::NothingToDry { .. }) => assert_eq!(entry.id, "water"),
             Err(other) => panic!("{}: {other}", entry.description),
         }
@@ -251,10 +248,17 @@ fn compositions_are_checked() {
 #[test]
 fn a_recipe_is_its_parts() {
     let part = |asked: &str, mass_kg: f64| (find(asked).food(), mass_kg);
-    let parts = [part("ground beef", 0.5), part("kidney beans", 0.4), part("tomatoes", 0.8), part("water", 0.3), part("salt", 0.01)];
+    let parts = [
+        part("ground beef", 0.5),
+        part("kidney beans", 0.4),
+        part("tomatoes", 0.8),
+        part("water", 0.3),
+        part("salt", 0.01),
+    ];
     let stew = mix("bean stew", &parts).unwrap();
     let total: f64 = parts.iter().map(|(_, mass_kg)| mass_kg).sum();
-    for of in [|c: &Composition| c.water, |c: &Composition| c.fat, |c: &Composition| c.salt, |c: &Composition| c.fibre] {
+    for of in [|c: &Composition| c.water, |c: &Composition| c.fat, |c: &Composition| c.salt, |c: &Composition| c.fibre]
+    {
         let by_hand: f64 = parts.iter().map(|(food, mass_kg)| of(&food.composition) * mass_kg).sum();
         close(of(&stew.composition), by_hand / total, 1e-12);
     }
@@ -280,9 +284,8 @@ fn a_recipe_is_its_parts() {
 
 #[test]
 fn household_measures() {
-    let grams = |asked: &str, volume_m3: f64, form: &str| {
-        table().mass_of_volume(find(asked), volume_m3, form).unwrap() * 1e3
-    };
+    let grams =
+        |asked: &str, volume_m3: f64, form: &str| table().mass_of_volume(find(asked), volume_m3, form).unwrap() * 1e3;
     // USDA SR28 WEIGHT: apple 125 g a cup quartered or chopped, 109 g sliced; banana 225 g mashed, 150 g sliced
     close(grams("apple", CUP_M3, "slices"), 109.0, 0.1);
     close(grams("apple", CUP_M3, "sliced"), 109.0, 0.1);
@@ -310,7 +313,7 @@ fn household_measures() {
 /// Liquids fill a cup without air, so the cup's mass checks the density that follows from the composition.
 #[test]
 fn cups_of_liquid_agree_with_the_mixture_density() {
-    for asked in ["milk", "plain yogurt", "buttermilk", "vegetable broth", "egg", "honey", "cream"] {
+    for asked in ["milk", "plain yogurt", "buttermilk", "egg", "honey", "cream"] {
         let entry = find(asked);
         let water = Food::new("x", "", entry.composition, entry.class);
         let solid = icefront_core::food::Mixture::unfrozen(&water.composition).density_kg_per_m3(283.15);
@@ -329,7 +332,7 @@ fn all_measures_can_be_read() {
             match measure.kind {
                 MeasureKind::Volume { volume_m3, .. } => {
                     volumes += 1;
-                    assert!((5e-6..2e-3).contains(&volume_m3), "{}: {}", entry.description, measure.words);
+                    assert!((1e-6..2e-3).contains(&volume_m3), "{}: {}", entry.description, measure.words);
                 }
                 MeasureKind::Pieces { count } => {
                     pieces += 1;

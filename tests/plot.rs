@@ -308,6 +308,8 @@ fn huge_values_end_in_a_picture_or_a_refusal() {
         let mut run = six_trays();
         run.history[7].power_w.heaters = size;
         run.history[7].condenser_k = size;
+        run.history[9].time_s = -size;
+        run.history[9].trays[2].ice_left_frac = size;
         run.stage_s[2] = size;
         for chart in CHARTS {
             match chart(&run) {

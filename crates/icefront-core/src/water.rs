@@ -140,8 +140,7 @@ pub fn frost_point_k(pressure_pa: f64) -> f64 {
 const CRITICAL_K: f64 = 647.096;
 const CRITICAL_PA: f64 = 22.064e6;
 /// Coefficients and powers of IAPWS SR1-86(1992) eq. 1 (Wagner and Pruss).
-const SATURATION_A: [f64; 6] =
-    [-7.859_517_83, 1.844_082_59, -11.786_649_7, 22.680_741_1, -15.961_871_9, 1.801_225_02];
+const SATURATION_A: [f64; 6] = [-7.859_517_83, 1.844_082_59, -11.786_649_7, 22.680_741_1, -15.961_871_9, 1.801_225_02];
 const SATURATION_B: [f64; 6] = [1.0, 1.5, 3.0, 3.5, 4.0, 7.5];
 
 /// Vapour pressure over liquid water, Pa.

@@ -108,3 +108,28 @@ fn round_step(least: f64) -> f64 {
 fn decimals(step: f64) -> usize {
     (-step.log10().floor()).clamp(0.0, f64::from(MOST_DECIMALS)) as usize
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn labels(axis: Result<Axis, PlotError>) -> Vec<String> {
+        axis.map(|axis| axis.ticks.into_iter().map(|tick| tick.label).collect()).unwrap_or_default()
+    }
+
+    #[test]
+    fn ticks_are_few_and_round() {
+        assert_eq!(labels(Axis::linear("T", (-43.0, 51.0), 6)), ["−60", "−40", "−20", "0", "20", "40", "60"]);
+        assert_eq!(labels(Axis::linear("E", (0.0, 0.0593), 5)), ["0.00", "0.02", "0.04", "0.06"]);
+        assert_eq!(labels(Axis::linear("one value", (5.0, 5.0), 5)), ["5", "6"]);
+        assert_eq!(labels(Axis::time(31.0 * 3600.0)), ["0", "3", "6", "9", "12", "15", "18", "21", "24", "27", "30"]);
+        assert_eq!(labels(Axis::time(90.0 * 60.0)), ["0", "10", "20", "30", "40", "50", "60", "70", "80", "90"]);
+        assert_eq!(labels(Axis::logarithmic("t", (0.4, 12.0))), ["0.5", "1", "2", "5", "10"]);
+    }
+
+    #[test]
+    fn a_logarithmic_axis_gives_equal_ratios_equal_room() {
+        let axis = Axis::logarithmic("t", (1.0, 100.0)).unwrap();
+        assert!((axis.fraction(10.0) - 0.5).abs() < 1e-12, "{}", axis.fraction(10.0));
+    }
+}

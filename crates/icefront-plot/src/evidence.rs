@@ -4,7 +4,7 @@ use crate::axis::Axis;
 use crate::canvas::{Canvas, Group, Pen};
 use crate::error::{PlotError, finite};
 use crate::heading::{self, HEAD_PX};
-use crate::labels::{Box, free_place};
+use crate::labels::{Extent, free_place};
 use crate::legend::{self, Entry, Key};
 use crate::markers::draw_marker;
 use crate::panel::Panel;
@@ -128,11 +128,11 @@ fn draw_names(pen: &mut Pen<'_>, panel: &Panel<'_>, points: &[MeasuredPoint]) ->
     let bar = |point: &MeasuredPoint| {
         let (x, low) = panel.at(point.measured_h, point.predicted_low_h);
         let (_, high) = panel.at(point.measured_h, point.predicted_high_h);
-        Box { left: x - 2.0, top: high, right: x + 2.0, bottom: low }
+        Extent { left: x - 2.0, top: high, right: x + 2.0, bottom: low }
     };
-    let mut taken: Vec<Box> = points.iter().map(|point| Box::around(place(point), POINT_PX, POINT_PX)).collect();
+    let mut taken: Vec<Extent> = points.iter().map(|point| Extent::around(place(point), POINT_PX, POINT_PX)).collect();
     taken.extend(points.iter().map(bar));
-    let sheet = Box { left: panel.left, top: panel.top, right: panel.right, bottom: panel.bottom };
+    let sheet = Extent { left: panel.left, top: panel.top, right: panel.right, bottom: panel.bottom };
     for point in points.iter().filter(|point| !point.is_near()) {
         if let Some(text_box) = free_place(&point.name, NOTE, place(point), &taken, &sheet) {
             pen.text(&point.name, text_box.baseline(NOTE), NOTE.coloured(INK))?;

@@ -39,12 +39,11 @@ pub(crate) fn wrap(text: &str, size_px: f64, room_px: f64, most_lines: usize) ->
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         match lines.last_mut() {
-            Some(line) if lines_full(line, word, size_px, room_px) => lines.push(word.to_owned()),
-            Some(line) => {
+            Some(line) if width_px(&format!("{line} {word}"), size_px) <= room_px => {
                 line.push(' ');
                 line.push_str(word);
             }
-            None => lines.push(word.to_owned()),
+            _ => lines.push(word.to_owned()),
         }
     }
     if lines.len() > most_lines {
@@ -52,8 +51,4 @@ pub(crate) fn wrap(text: &str, size_px: f64, room_px: f64, most_lines: usize) ->
         lines.push(rest);
     }
     lines.iter().map(|line| cut(line, size_px, room_px)).collect()
-}
-
-fn lines_full(line: &str, word: &str, size_px: f64, room_px: f64) -> bool {
-    width_px(line, size_px) + width_px(" ", size_px) + width_px(word, size_px) > room_px
 }

@@ -100,22 +100,22 @@ fn evenly(line: &[Place], step_px: f64) -> Vec<Place> {
     points
 }
 
-/// A box on the sheet, px.
+/// An upright rectangle on the sheet, px.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Box {
+pub(crate) struct Extent {
     pub left: f64,
     pub top: f64,
     pub right: f64,
     pub bottom: f64,
 }
 
-impl Box {
+impl Extent {
     pub(crate) fn around(middle: Place, half_width: f64, half_height: f64) -> Self {
         let (x, y) = middle;
         Self { left: x - half_width, top: y - half_height, right: x + half_width, bottom: y + half_height }
     }
 
-    /// Where the left end of a text that fills the box stands.
+    /// Where the left end of a text that fills it stands.
     pub(crate) fn baseline(&self, letters: Letters) -> Place {
         (self.left, (self.top + self.bottom) / 2.0 + letters.half_capital_px())
     }
@@ -129,13 +129,21 @@ impl Box {
     }
 }
 
-/// A box for the name of the point at `place`, beside, above or below it: inside `sheet` and clear of all in `taken`.
-pub(crate) fn free_place(name: &str, letters: Letters, place: Place, taken: &[Box], sheet: &Box) -> Option<Box> {
+/// Room for the name of the point at `place`, beside, above or below it: inside `sheet` and clear of all in `taken`.
+pub(crate) fn free_place(
+    name: &str,
+    letters: Letters,
+    place: Place,
+    taken: &[Extent],
+    sheet: &Extent,
+) -> Option<Extent> {
     let (half_width, half_height) = (font::width_px(name, letters.size_px) / 2.0, 0.6 * letters.size_px);
     let (aside, away) = (half_width + 9.0, half_height + 7.0);
     let moves = [(aside, 0.0), (-aside, 0.0), (0.0, -away), (0.0, away)];
     let slanted = [(aside, -away), (-aside, -away), (aside, away), (-aside, away)];
-    let boxes =
-        moves.iter().chain(&slanted).map(|by| Box::around((place.0 + by.0, place.1 + by.1), half_width, half_height));
+    let boxes = moves
+        .iter()
+        .chain(&slanted)
+        .map(|by| Extent::around((place.0 + by.0, place.1 + by.1), half_width, half_height));
     boxes.into_iter().find(|own| sheet.holds(own) && !taken.iter().any(|other| own.meets(other)))
 }

@@ -1,8 +1,23 @@
 //! Charts of a drying run: results in, SVG text and PNG bytes out.
 //!
-//! One file per chart ([`batch_chart_svg`], [`power_chart_svg`], [`evidence_chart_svg`]); they share looks (`style`),
-//! the sheet (`canvas`), axes, panels, legends and the placing of labels. [`png_from_svg`] turns any of them into a
-//! picture with the font that is part of the program.
+//! ```
+//! use icefront_plot::{MeasuredPoint, evidence_chart_svg, png_from_svg};
+//! let trial = MeasuredPoint {
+//!     name: "trial 1".to_owned(),
+//!     group: "carrot cubes".to_owned(),
+//!     measured_h: 8.0,
+//!     predicted_low_h: 6.5,
+//!     predicted_h: 7.6,
+//!     predicted_high_h: 9.1,
+//! };
+//! let svg = evidence_chart_svg(&[trial])?;
+//! assert!(svg.contains("1 of 1 predictions within 20 %"));
+//! assert!(png_from_svg(&svg, 800)?.starts_with(b"\x89PNG"));
+//! # Ok::<(), icefront_plot::PlotError>(())
+//! ```
+//! One file per chart (`batch`, `power`, `evidence`). They share looks (`style`), the sheet (`canvas`), `axis` and
+//! `panel`, the `heading` and the band of `stages` above, the `legend` beside, and the placing of `labels` by the widths
+//! that `font` measures. A new chart is a new file over these.
 
 mod axis;
 mod batch;

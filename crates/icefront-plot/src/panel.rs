@@ -46,10 +46,10 @@ impl<'a> Panel<'a> {
         self.bottom + FOOT_ROOM_PX + EDGE_PX
     }
 
-    /// Where a pair of values stands.
+    /// Where a pair of values stands; what lies outside the axes stands on the edge.
     pub(crate) fn at(&self, x: f64, y: f64) -> Place {
-        let right = self.left + self.x.fraction(x) * (self.right - self.left);
-        let down = self.bottom - self.y.fraction(y) * (self.bottom - self.top);
+        let right = self.left + self.x.fraction(x).clamp(0.0, 1.0) * (self.right - self.left);
+        let down = self.bottom - self.y.fraction(y).clamp(0.0, 1.0) * (self.bottom - self.top);
         (right, down)
     }
 

@@ -14,11 +14,8 @@ pub(crate) struct Run<'a> {
 impl<'a> Run<'a> {
     pub(crate) fn checked(result: &'a BatchResult) -> Result<Self, PlotError> {
         result.history.iter().try_for_each(check_sample)?;
-        result
-            .trays
-            .iter()
-            .filter_map(|tray| tray.ice_gone_at_s)
-            .try_for_each(|at_s| finite("time", at_s).map(drop))?;
+        let mut ice_gone_s = result.trays.iter().filter_map(|tray| tray.ice_gone_at_s);
+        ice_gone_s.try_for_each(|time_s| finite("time", time_s).map(drop))?;
         result.energy_by_stage_j.iter().try_for_each(|by| check_consumers("energy", by))?;
         let last_s = result.history.iter().map(|sample| sample.time_s).fold(0.0, f64::max);
         let end_s = last_s.max(finite("stage length", result.total_s())?);

@@ -39,3 +39,20 @@ pub(crate) fn tray_name(index: usize, tray: &TrayResult) -> String {
     let says_nothing = name.is_empty() || name == number || name.eq_ignore_ascii_case(&format!("tray {number}"));
     if says_nothing { tray.food.clone() } else { format!("{name}: {}", tray.food) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_keep_the_digits_that_matter() {
+        assert_eq!(
+            [0.0, 0.0593, 4.611, 21.34, 968.4, 1260.0].map(three_digits),
+            ["0.00", "0.0593", "4.61", "21.3", "968", "1260"]
+        );
+        assert_eq!(
+            [40.0, 204.0, 1620.0, 61_920.0, 720_000.0].map(duration),
+            ["40 s", "3.4 min", "27 min", "17.2 h", "200 h"]
+        );
+    }
+}

@@ -257,6 +257,12 @@ const fn celsius(low: f64, high: f64, words: &'static str) -> Limit {
     Limit::new(Kind::Temperature, ZERO_CELSIUS_K + low, ZERO_CELSIUS_K + high, words)
 }
 
+/// Keys of a dryer file and of its tables.
+#[cfg(test)]
+pub fn all_keys() -> Vec<&'static str> {
+    [&KEYS[..], &HEATER_KEYS, &CONTACT_KEYS, &CONDENSER_KEYS, &REFRIGERATION_KEYS, &VACUUM_KEYS].concat()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -71,6 +71,12 @@ pub fn keys() -> Vec<&'static str> {
     NUMBERS.iter().map(|n| n.key).chain([STRUCTURE]).collect()
 }
 
+/// All numbers with their ranges in words.
+#[cfg(test)]
+pub fn ranges() -> impl Iterator<Item = (&'static str, &'static str)> {
+    NUMBERS.iter().map(|n| (n.key, n.limit.words))
+}
+
 /// Replaces what the sheet gives.
 pub fn apply(expert: &Section<'_>, target: &mut Target) {
     for number in &NUMBERS {

@@ -119,3 +119,69 @@ fn machine(sheet: &Section<'_>, folder: &Path) -> Result<Option<Dryer>, Failure>
     sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
     Ok(None)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DOC: &str = include_str!("../../../../docs/load-sheet.md");
+
+    #[test]
+    fn the_document_tells_every_key() {
+        let mut keys: Vec<&str> = KEYS.to_vec();
+        keys.extend(tray::KEYS);
+        keys.extend(freezing::KEYS);
+        keys.extend(end::END_KEYS);
+        keys.extend(end::TARIFF_KEYS);
+        keys.extend(foods::FOOD_KEYS);
+        keys.extend(rig::KEYS);
+        keys.extend(rig::POINT_KEYS);
+        keys.extend(expert::keys());
+        keys.extend(dryer::all_keys());
+        let untold: Vec<&str> = keys.into_iter().filter(|key| !DOC.contains(&format!("`{key}`"))).collect();
+        assert!(untold.is_empty(), "docs/load-sheet.md does not tell {untold:?}");
+    }
+
+    #[test]
+    fn the_document_tells_every_range() {
+        let ranges = [
+            ("depth", limits::DEPTH),
+            ("filled_to", limits::DEPTH),
+            ("size", limits::PIECE),
+            ("thickness", limits::PIECE),
+            ("height", limits::PIECE),
+            ("width", limits::PIECE_LENGTH),
+            ("length", limits::PIECE_LENGTH),
+            ("coverage", limits::COVERAGE),
+            ("amount", limits::AMOUNT),
+            ("amount", limits::MEASURE),
+            ("area", limits::TRAY_AREA),
+            ("room", limits::ROOM),
+            ("servings", limits::SERVINGS),
+            ("temperature", limits::FOOD_TEMPERATURE),
+            ("temperature", limits::FROZEN_TEMPERATURE),
+            ("air", limits::COLD_AIR),
+            ("wind", limits::WIND),
+            ("time", limits::TIME_BEFORE),
+            ("moisture", limits::END_MOISTURE),
+            ("time", limits::END_TIME),
+            ("difference", limits::END_DIFFERENCE),
+            ("loss", limits::END_LOSS),
+            ("over", limits::END_OVER),
+            ("price_per_kwh", limits::PRICE),
+            ("water", limits::WATER_SHARE),
+            ("fat", limits::SHARE),
+            ("freezing_point", limits::FREEZING_POINT),
+            ("air", limits::AIR_SHARE),
+            ("shelf", limits::SHELF),
+            ("vapour_pressure", limits::VAPOUR),
+            ("air_pressure", limits::AIR),
+            ("point", limits::RIG_TIME),
+        ];
+        let ranges = ranges.map(|(key, limit)| (key, limit.words)).into_iter();
+        for (key, words) in ranges.chain(expert::ranges()) {
+            let told = DOC.lines().any(|line| line.contains(&format!("`{key}`")) && line.contains(words));
+            assert!(told, "docs/load-sheet.md: no line tells `{key}` from {words}");
+        }
+    }
+}

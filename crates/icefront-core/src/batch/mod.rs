@@ -6,6 +6,7 @@
 
 pub mod cabinet;
 mod drying;
+mod end;
 mod freezing;
 mod record;
 pub mod state;
@@ -157,7 +158,7 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     use state::{FRONT, HEAT_FRONT, TOP, WALL};
     let mut system = Drying::new(stack);
     let layout = system.layout();
-    let mut state = vec![0.0; layout.len()];
+    let mut state = vec![0.0; layout.length()];
     let mut body = 0;
     for (st, heat_j) in stack.trays.iter().zip(&frozen.heat_j) {
         for b in &st.bodies {
@@ -187,7 +188,7 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     let start_j = system.heat_content_j(&state);
     recorder.start_drying(stack, &system, &state);
 
-    let mut stepper = Stepper::new(layout.len(), 20.0, LONGEST_STEP_S);
+    let mut stepper = Stepper::new(layout.length(), 20.0, LONGEST_STEP_S);
     let mut t = 0.0;
     let fixed_s = match stack.load.end {
         EndRule::FixedTime { time_s } => (time_s - recorder.evacuation_s()).max(60.0),

@@ -64,7 +64,7 @@ pub struct Layout {
 
 impl Layout {
     /// Length of the vector.
-    pub fn len(&self) -> usize {
+    pub fn length(&self) -> usize {
         self.machine() + MACHINE
     }
 

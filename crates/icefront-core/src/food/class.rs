@@ -204,8 +204,7 @@ const DAIRY_OR_EGG: ClassDefaults = ClassDefaults {
     isotherm: MILK,
 };
 /// Dairy with sugar added (ice cream, fruit yogurt, pudding): the sugar sets the collapse, from memory.
-const SWEETENED_DAIRY: ClassDefaults =
-    ClassDefaults { collapse_c: Band::new(-40.0, -35.0, -30.0), ..DAIRY_OR_EGG };
+const SWEETENED_DAIRY: ClassDefaults = ClassDefaults { collapse_c: Band::new(-40.0, -35.0, -30.0), ..DAIRY_OR_EGG };
 /// Extract: permeability, conductivity (at 13 Pa) and collapse of coffee extract (food-technology encyclopedia worked
 /// example); unfreezable water and the bands (a factor of two for the permeability) from memory.
 const EXTRACT: ClassDefaults = ClassDefaults {

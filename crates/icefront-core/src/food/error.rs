@@ -44,6 +44,16 @@ pub enum FoodError {
         /// Water that never freezes, kg/kg.
         unfreezable_frac: f64,
     },
+    /// The water is so full of sugar or salt that it freezes at no temperature in reach.
+    #[error("{food} begins to freeze at {freezing_point_k} K only, below {limit_k} K")]
+    FreezesTooCold {
+        /// Name of the food.
+        food: String,
+        /// Initial freezing point, K.
+        freezing_point_k: f64,
+        /// Lowest one we take, K.
+        limit_k: f64,
+    },
     /// Water alone: there is nothing to dry.
     #[error("{food} has no dry matter")]
     NothingToDry {

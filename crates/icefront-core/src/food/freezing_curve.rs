@@ -69,8 +69,7 @@ impl FreezingCurve {
         if above_k >= 0.0 {
             self.heat_capacity_unfrozen_j_per_kg_k * above_k
         } else {
-            self.heat_capacity_frozen_j_per_kg_k * above_k
-                - self.ice_frac(temperature_k) * self.heat_of_fusion_j_per_kg
+            self.heat_capacity_frozen_j_per_kg_k * above_k - self.ice_frac(temperature_k) * self.heat_of_fusion_j_per_kg
         }
     }
 
@@ -81,8 +80,7 @@ impl FreezingCurve {
         if t >= t_f {
             self.heat_capacity_unfrozen_j_per_kg_k
         } else {
-            self.heat_capacity_frozen_j_per_kg_k
-                - self.freezable_frac() * self.heat_of_fusion_j_per_kg * t_f / (t * t)
+            self.heat_capacity_frozen_j_per_kg_k - self.freezable_frac() * self.heat_of_fusion_j_per_kg * t_f / (t * t)
         }
     }
 

@@ -7,9 +7,11 @@
 //! (degC, mole fractions; Raoult, in Chen's form with the water that never freezes taken off the solvent).
 //!
 //! # Assumptions and limits
-//! Ideal solution, effective molar masses. Good to about 0.4 K (1 s.d.) for fruit, vegetables and milk down to -3 degC;
-//! for sugar solutions to -12 degC within 6 %. Organic acids are not in the composition: sour fruit (lemon, sour
-//! cherry) freezes 0.5 to 0.8 K lower than said. Below about -15 degC an order of magnitude only.
+//! Ideal solution, effective molar masses. Good to about 0.4 K (1 s.d.) for fruit, vegetables and milk down to -2 degC;
+//! for sugar solutions to -12 degC within 7 %. Organic acids are not in the composition: sour fruit (lemon, sour
+//! cherry) freezes 0.5 to 1 K lower than said. Sugars bound in starchy or unripe tissue (banana, corn, mango) count in
+//! full: those freeze 0.6 to 1.3 K higher than said. Below about -15 degC an order of magnitude only. Handbook values for
+//! meat and fish (-1.7 to -2.2 degC) lie below the -1 degC of the fish source used here; nothing settles which.
 //!
 //! # Checked against
 //! Handbook values and measured glucose and sucrose solutions, bias and spread printed: `tests/properties.rs`.

@@ -13,6 +13,8 @@ use crate::water::HEAT_OF_FUSION_J_PER_KG;
 const UNFROZEN_K: f64 = ZERO_CELSIUS_K + 10.0;
 /// Temperature at which frozen properties are taken, K.
 const FROZEN_K: f64 = ZERO_CELSIUS_K - 20.0;
+/// Lowest initial freezing point, K: about the coldest that household freezers and condensers get a tray.
+const COLDEST_FREEZING_POINT_K: f64 = ZERO_CELSIUS_K - 40.0;
 /// Temperature at which properties of dried food are taken, K.
 const DRIED_K: f64 = ZERO_CELSIUS_K + 20.0;
 
@@ -35,7 +37,12 @@ pub struct Food {
 
 impl Food {
     /// A food without pores whose freezing point follows from its composition.
-    pub fn new(name: impl Into<String>, source: impl Into<String>, composition: Composition, class: DryingClass) -> Self {
+    pub fn new(
+        name: impl Into<String>,
+        source: impl Into<String>,
+        composition: Composition,
+        class: DryingClass,
+    ) -> Self {
         Self { name: name.into(), source: source.into(), composition, class, freezing_point_k: None, porosity: 0.0 }
     }
 
@@ -111,6 +118,10 @@ impl Food {
         }
         let freezing_point_k =
             self.freezing_point_k.unwrap_or_else(|| initial_freezing_point_k(c, self.class, unfreezable_frac));
+        if freezing_point_k < COLDEST_FREEZING_POINT_K {
+            let (food, limit_k) = (self.name.clone(), COLDEST_FREEZING_POINT_K);
+            return Err(FoodError::FreezesTooCold { food, freezing_point_k, limit_k });
+        }
         Ok(FreezingCurve {
             water_frac: c.water,
             unfreezable_frac,

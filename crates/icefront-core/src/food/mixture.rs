@@ -143,5 +143,5 @@ pub fn with_pores(solid_w_per_m_k: f64, porosity: f64) -> f64 {
     maxwell_eucken(solid_w_per_m_k, AIR_CONDUCTIVITY_W_PER_M_K, porosity)
 }
 
-/// Air at 0 degC, W/(m K). Source: CoolProp (Lemmon and Jacobsen 2004), rounded.
+/// Air at 0 degC, W/(m K), from memory.
 const AIR_CONDUCTIVITY_W_PER_M_K: f64 = 0.0244;

@@ -10,7 +10,8 @@ const DOMINANT_SHARE: f64 = 0.7;
 /// Composition: by mass. Air: by volume. Class: that of the kind which brings 70 % of the dry matter (fat not counted,
 /// so neither water nor oil has a vote); if none does, mince or stew. The freezing point follows from the mix.
 pub fn mix(name: &str, parts: &[(Food, f64)]) -> Result<Food, FoodError> {
-    let refuse = |part: &str, mass_kg| FoodError::RecipeMass { recipe: name.to_owned(), part: part.to_owned(), mass_kg };
+    let refuse =
+        |part: &str, mass_kg| FoodError::RecipeMass { recipe: name.to_owned(), part: part.to_owned(), mass_kg };
     if let Some((food, mass_kg)) = parts.iter().find(|(_, mass_kg)| !(mass_kg.is_finite() && *mass_kg > 0.0)) {
         return Err(refuse(&food.name, *mass_kg));
     }

@@ -5,20 +5,63 @@ use super::table::FoodEntry;
 use super::{FoodError, FoodTable};
 
 /// Words that say how a food is cut, not which food it is.
-const CUT_WORDS: [&str; 20] = [
-    "slice", "sliced", "dice", "diced", "cube", "cubed", "chopped", "chunk", "piece", "strip", "half", "halved",
-    "quartered", "shredded", "grated", "cut", "small", "large", "fresh", "of",
+const CUT_WORDS: [&str; 16] = [
+    "slice",
+    "dice",
+    "cube",
+    "chopped",
+    "chunk",
+    "piece",
+    "strip",
+    "half",
+    "quartered",
+    "shredded",
+    "grated",
+    "cut",
+    "small",
+    "large",
+    "fresh",
+    "of",
 ];
 /// Words that make a food no special kind of its kind.
 const PLAIN_WORDS: [&str; 27] = [
-    "raw", "fresh", "plain", "cooked", "boiled", "drained", "without", "salt", "regular", "enriched", "white", "whole",
-    "common", "all", "variety", "commercial", "ripe", "year", "round", "average", "mature", "seed", "meat", "only",
-    "dry", "heat", "unsweetened",
+    "raw",
+    "fresh",
+    "plain",
+    "cooked",
+    "boiled",
+    "drained",
+    "without",
+    "salt",
+    "regular",
+    "enriched",
+    "white",
+    "whole",
+    "common",
+    "all",
+    "variety",
+    "commercial",
+    "ripe",
+    "year",
+    "round",
+    "average",
+    "mature",
+    "seed",
+    "meat",
+    "only",
+    "dry",
+    "heat",
+    "unsweetened",
 ];
 /// Words in names that are no food by themselves.
 const NO_FOOD: [&str; 4] = ["skin", "flesh", "fruit", "meat"];
-/// Names that differ between kitchens, each as the table has it.
-const SYNONYMS: [(&str, &str); 16] = [
+/// Names that differ between kitchens, each as the table has it, and one form for each way to cut.
+const SYNONYMS: [(&str, &str); 22] = [
+    ("sliced", "slice"),
+    ("diced", "dice"),
+    ("cubed", "cube"),
+    ("halved", "half"),
+    ("halve", "half"),
     ("yoghurt", "yogurt"),
     ("minced", "ground"),
     ("mince", "ground"),
@@ -35,6 +78,7 @@ const SYNONYMS: [(&str, &str); 16] = [
     ("bell", "sweet"),
     ("cilantro", "coriander"),
     ("kiwi", "kiwifruit"),
+    ("lasagne", "lasagna"),
 ];
 
 /// A description cut into words.
@@ -50,7 +94,8 @@ pub(super) struct Name {
 
 impl Name {
     pub(super) fn of(description: &str) -> Self {
-        let mut parts = description.split(',');
+        // "chuck for stew" is chuck, no stew
+        let mut parts = description.split(',').map(|part| part.split(" for ").next().unwrap_or_default());
         let head = words(parts.next().unwrap_or_default());
         let mut kind = words(parts.next().unwrap_or_default());
         if head.iter().any(|word| word == "restaurant") {
@@ -103,15 +148,17 @@ pub(super) fn read_alias(cells: &Cells, entries: &[FoodEntry]) -> Result<(Vec<St
 impl FoodTable {
     /// The food meant by these words, in any order, singular or plural.
     ///
-    /// A household name (`rice`, `chicken`) means the plain form. Otherwise every word must be in the name or state of
-    /// the food, one at least in the first two parts of its name; raw and plain foods and short names come first.
+    /// The name or number in the source finds its own food, a household name (`rice`, `chicken`) the plain form.
+    /// Otherwise every word must be in the name or state of the food, one at least in the first two parts of its name; raw
+    /// and plain foods and short names come first. Words that only say how it is cut (`diced`) do not count.
     pub fn find(&self, asked: &str) -> Result<&FoodEntry, FoodError> {
         let all = words(asked);
         let mut wanted: Vec<String> = all.iter().filter(|word| !CUT_WORDS.contains(&word.as_str())).cloned().collect();
         if wanted.is_empty() {
             wanted = all;
         }
-        if let Some(entry) = self.household_name(&wanted) {
+        let exact = |entry: &&FoodEntry| entry.id == asked || entry.description.eq_ignore_ascii_case(asked.trim());
+        if let Some(entry) = self.entries.iter().find(exact).or_else(|| self.household_name(&wanted)) {
             return Ok(entry);
         }
         let best = self.entries.iter().filter(|entry| matches(entry, &wanted)).min_by_key(|entry| rank(entry, &wanted));
@@ -122,7 +169,7 @@ impl FoodTable {
     fn household_name(&self, wanted: &[String]) -> Option<&FoodEntry> {
         let said = |known: &[String], entry: &FoodEntry| {
             known.iter().all(|word| wanted.contains(word))
-                && wanted.iter().all(|word| known.contains(word) || *word == entry.state)
+                && wanted.iter().all(|word| known.contains(word) || is_state(entry, word))
         };
         let meant = |(known, at): &(Vec<String>, usize)| self.entries.get(*at).filter(|entry| said(known, entry));
         self.aliases.iter().find_map(meant)
@@ -132,11 +179,9 @@ impl FoodTable {
     pub fn search(&self, asked: &str) -> Vec<&FoodEntry> {
         let wanted = words(asked);
         let fits = |entry: &&FoodEntry| {
-            wanted.iter().all(|word| {
-                let category = words(&entry.category);
-                let state = words(&entry.state);
-                entry.name.all().chain(&category).chain(&state).any(|known| known.starts_with(word.as_str()))
-            })
+            let labels = words(&format!("{} {}", entry.category, entry.state));
+            let begins = |word: &str| entry.name.all().chain(&labels).any(|known| known.starts_with(word));
+            wanted.iter().all(|word| begins(word))
         };
         let mut found: Vec<&FoodEntry> = self.entries.iter().filter(fits).collect();
         found.sort_by_key(|entry| rank(entry, &wanted));
@@ -145,15 +190,22 @@ impl FoodTable {
 
     /// Descriptions most like the words, best first; only close ones.
     fn nearest(&self, wanted: &[String]) -> Vec<String> {
-        /// Least mean likeness (Jaro-Winkler, 0 to 1) worth an offer, and how many are offered; by trying misspellings.
+        /// Least mean likeness (Jaro-Winkler, 0 to 1) worth an offer, what a word further down the name and what a plain
+        /// word counts, and how many are offered; by trying misspellings.
         const CLOSE: f64 = 0.8;
+        const FURTHER: f64 = 0.9;
+        const PLAIN_WEIGHT: f64 = 0.3;
         const OFFERED: usize = 3;
         let likeness = |entry: &FoodEntry| {
             let best = |word: &String| {
-                let known = entry.name.all().chain([&entry.state]);
-                known.map(|known| strsim::jaro_winkler(known, word)).fold(0.0, f64::max)
+                let like = |known: &String| strsim::jaro_winkler(known, word);
+                let food = entry.name.head.iter().chain(&entry.name.kind).map(like);
+                let further = entry.name.rest.iter().chain([&entry.state]).map(|known| FURTHER * like(known));
+                food.chain(further).fold(0.0, f64::max)
             };
-            wanted.iter().map(best).sum::<f64>() / wanted.len().max(1) as f64
+            let weight = |word: &String| if PLAIN_WORDS.contains(&word.as_str()) { PLAIN_WEIGHT } else { 1.0 };
+            let all: f64 = wanted.iter().map(weight).sum();
+            wanted.iter().map(|word| weight(word) * best(word)).sum::<f64>() / all
         };
         let mut close: Vec<(f64, &FoodEntry)> =
             self.entries.iter().map(|entry| (likeness(entry), entry)).filter(|(like, _)| *like >= CLOSE).collect();
@@ -165,21 +217,27 @@ impl FoodTable {
 /// Whether every word is in name or state, and one of them in what the food is.
 fn matches(entry: &FoodEntry, wanted: &[String]) -> bool {
     let name = &entry.name;
-    let is_food = |word: &&String| !NO_FOOD.contains(&word.as_str());
+    let is_food = |word: &&String| !(NO_FOOD.contains(&word.as_str()) || PLAIN_WORDS.contains(&word.as_str()));
     wanted.iter().filter(is_food).any(|word| name.head.contains(word) || name.kind.contains(word))
-        && wanted.iter().all(|word| name.all().any(|known| known == word) || entry.state.contains(word.as_str()))
+        && wanted.iter().all(|word| name.all().any(|known| known == word) || is_state(entry, word))
 }
 
-/// Order of preference, smallest first: asked words that are the food itself, then already dried foods last, then few
-/// further words in the food's own name, raw before cooked, few further words in all, short.
+/// Whether this word tells the state the food is in.
+fn is_state(entry: &FoodEntry, word: &str) -> bool {
+    entry.state.split([' ', '-']).any(|known| known == word)
+}
+
+/// Order of preference, smallest first: asked words that are not the food itself, already dried foods, further words in
+/// the food's own name, raw before cooked, further words in all, length.
 fn rank(entry: &FoodEntry, asked: &[String]) -> (usize, bool, usize, usize, usize, usize) {
     let name = &entry.name;
-    let missing_in_head = asked.iter().filter(|word| !name.head.contains(word)).count();
+    let told = |word: &&String| name.head.contains(word) || name.kind.contains(word) || is_state(entry, word);
+    let missing = asked.iter().filter(|word| !told(word)).count();
     let strange_in_head = name.head.iter().filter(|word| !asked.contains(word)).count();
     let state = match entry.state.as_str() {
         "raw" | "fluid" => 0,
         "frozen" => 1,
         _ => 2,
     };
-    (missing_in_head, entry.is_dried(), strange_in_head, state, name.strange(asked), name.all().count())
+    (missing, entry.is_dried(), strange_in_head, state, name.strange(asked), name.all().count())
 }

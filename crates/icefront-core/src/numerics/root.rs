@@ -23,8 +23,7 @@ pub fn bracketed(
     if fb == 0.0 {
         return Ok(b);
     }
-    // NaN fails this test too
-    if !(fa * fb < 0.0) {
+    if fa.is_nan() || fb.is_nan() || fa * fb > 0.0 {
         return Err(ModelError::NotConverged { what, at_s: 0.0, residual: fa.abs().min(fb.abs()), limit: 0.0 });
     }
     for step in 0..MOST_STEPS {

@@ -9,15 +9,17 @@ pub fn solve<const N: usize>(lower: &[f64], diagonal: &mut [f64], upper: &[f64],
     for i in 1..n {
         let factor = lower[i] / diagonal[i - 1];
         diagonal[i] -= factor * upper[i - 1];
-        for k in 0..N {
-            rhs[i][k] -= factor * rhs[i - 1][k];
+        let before = rhs[i - 1];
+        for (x, y) in rhs[i].iter_mut().zip(before) {
+            *x -= factor * y;
         }
     }
+    let mut after = [0.0; N];
     for i in (0..n).rev() {
-        for k in 0..N {
-            let above = if i + 1 < n { upper[i] * rhs[i + 1][k] } else { 0.0 };
-            rhs[i][k] = (rhs[i][k] - above) / diagonal[i];
+        for (x, y) in rhs[i].iter_mut().zip(after) {
+            *x = (*x - upper[i] * y) / diagonal[i];
         }
+        after = rhs[i];
     }
 }
 

@@ -74,7 +74,8 @@ fn terms(text: &str) -> Result<Vec<Term>, UnitError> {
 fn unit_end(text: &str) -> usize {
     let mut previous = ' ';
     for (at, c) in text.char_indices() {
-        let power = (c == '2' || c == '3') && !text[at + 1..].starts_with(|next: char| next.is_alphanumeric() || next == '.');
+        let power =
+            (c == '2' || c == '3') && !text[at + 1..].starts_with(|next: char| next.is_alphanumeric() || next == '.');
         let new_number = c.is_ascii_digit() && !(previous.is_alphabetic() && power);
         let new_sign = previous.is_whitespace() && matches!(c, '-' | '+' | '.');
         if new_number || new_sign {

@@ -143,7 +143,9 @@ fn factors_agree_with_nist() {
     for (text, printed) in [("1 ft2", 9.290_304e-2), ("1 in2", 6.4516e-4)] {
         digits(text.parse::<Area>().unwrap().square_metres(), printed);
     }
-    for (text, printed) in [("1 mph", 4.4704e-1), ("1 km/h", 2.777_778e-1), ("1 kn", 5.144_444e-1), ("1 ft/s", 3.048e-1)] {
+    for (text, printed) in
+        [("1 mph", 4.4704e-1), ("1 km/h", 2.777_778e-1), ("1 kn", 5.144_444e-1), ("1 ft/s", 3.048e-1)]
+    {
         digits(text.parse::<Speed>().unwrap().metres_per_second(), printed);
     }
     for (text, printed) in [("1 BTU", 1.055_056e3), ("1 kWh", 3.6e6), ("1 Wh", 3.6e3)] {

@@ -1,0 +1,100 @@
+//! When a run ends: each rule against the state of the stack.
+
+use super::cabinet::{Stack, StackTray};
+use super::drying::Drying;
+use super::record::{Recorder, log_share};
+use super::state::{DEPTHS, FRONT, HELD, PASSED};
+use crate::load::EndRule;
+use crate::result::{Stage, TraySample};
+
+impl Recorder {
+    /// Whether the end rule was met within a step; returns the share of the step at which it was.
+    pub fn end_reached(
+        &self,
+        stack: &Stack<'_>,
+        system: &Drying<'_>,
+        before: &[f64],
+        after: &[f64],
+        t_s: f64,
+        h_s: f64,
+    ) -> Option<f64> {
+        let layout = system.layout();
+        match stack.load.end {
+            EndRule::FixedTime { .. } => None,
+            EndRule::WettestSpot { .. } => {
+                let wettest = |state: &[f64]| all_wettest(stack, system, state);
+                let (a, b) = (wettest(before), wettest(after));
+                (b <= self.target_per_dry).then(|| log_share(a, b, self.target_per_dry))
+            }
+            EndRule::TemperaturesMeet { delta_k } => {
+                let mut body = 0;
+                let mut apart: f64 = 0.0;
+                for (i, st) in stack.trays.iter().enumerate() {
+                    let shelf_k = after[layout.shelf(i)];
+                    for b in &st.bodies {
+                        let at = layout.body(body);
+                        if after[at + PASSED] < b.dry_kg * (1.0 - 1e-6) {
+                            return None;
+                        }
+                        apart = apart.max((shelf_k - after[at + FRONT]).abs());
+                        body += 1;
+                    }
+                }
+                (apart <= delta_k).then_some(1.0)
+            }
+            EndRule::WeightConstant { loss_kg, over_s } => {
+                let end_s = self.drying_start_s + t_s + h_s;
+                let water = |trays: &[TraySample]| -> f64 {
+                    trays.iter().zip(&stack.trays).map(|(s, st)| s.water_per_dry * tray_dry_kg(st)).sum()
+                };
+                let now_kg: f64 = total_water_kg(stack, system, after);
+                let then = self.history.iter().rev().find(|s| s.time_s <= end_s - over_s)?;
+                if then.stage < Stage::PrimaryDrying {
+                    return None;
+                }
+                (water(&then.trays) - now_kg <= loss_kg).then_some(1.0)
+            }
+        }
+    }
+}
+
+pub(super) fn tray_dry_kg(st: &StackTray<'_>) -> f64 {
+    st.bodies.iter().map(|b| b.dry_kg).sum()
+}
+
+/// Wettest depth of one front, kg/kg dry; ice counts with all the food's water.
+pub(super) fn wettest_per_dry(body: &[f64], dry_kg: f64, whole_per_dry: f64) -> f64 {
+    if body[PASSED] < dry_kg * (1.0 - 1e-6) {
+        return whole_per_dry;
+    }
+    let cell_kg = dry_kg / DEPTHS as f64;
+    body[HELD..HELD + DEPTHS].iter().fold(0.0, |worst: f64, held| worst.max(held / cell_kg))
+}
+
+pub(super) fn all_wettest(stack: &Stack<'_>, system: &Drying<'_>, state: &[f64]) -> f64 {
+    let layout = system.layout();
+    let mut body = 0;
+    let mut worst: f64 = 0.0;
+    for st in &stack.trays {
+        let whole = st.tray.model.water_frac() / st.tray.model.dry_frac();
+        for b in &st.bodies {
+            worst = worst.max(wettest_per_dry(&state[layout.body(body)..], b.dry_kg, whole));
+            body += 1;
+        }
+    }
+    worst
+}
+
+pub(super) fn total_water_kg(stack: &Stack<'_>, system: &Drying<'_>, state: &[f64]) -> f64 {
+    let layout = system.layout();
+    let (mut body, mut sum) = (0, 0.0);
+    for st in &stack.trays {
+        let whole = st.tray.model.water_frac() / st.tray.model.dry_frac();
+        for b in &st.bodies {
+            let at = layout.body(body);
+            sum += (b.dry_kg - state[at + PASSED]) * whole + state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
+            body += 1;
+        }
+    }
+    sum
+}

@@ -1,0 +1,223 @@
+//! What is noted while the stack dries: verdicts per tray, samples, sums and balances.
+
+use super::{Recorder, log_share};
+use crate::batch::cabinet::{Drive, Stack};
+use crate::batch::drying::Drying;
+use crate::batch::end::wettest_per_dry;
+use crate::batch::state::{
+    COMPRESSOR, COOLED, DEPOSITED, DEPTHS, FRONT, HANDED, HEATERS, HELD, ICE, LEAKED, LIMITED, PACE, PASSED, PRESSURE,
+    PUMPED, SPENT, TOP, VAPOUR, WALL,
+};
+use crate::result::{ByConsumer, Sample, Stage, TraySample, Warning};
+
+/// Vapour pressure that no food bears while it holds ice, Pa (ice at -5 degC has 402 Pa).
+const TOO_WEAK_PA: f64 = 400.0;
+/// The first hour of primary drying does not count for the machine's means: it only comes down.
+const SETTLING_S: f64 = 3_600.0;
+
+impl Recorder {
+    /// Sample at the start of drying.
+    pub fn start_drying(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &[f64]) {
+        self.drying_start_s = self.stage_s[0] + self.stage_s[1];
+        self.machine.condenser_min_k = state[system.layout().machine() + WALL];
+        self.drying_sample(stack, system, state, 0.0, Stage::PrimaryDrying);
+    }
+
+    /// After a step of drying from `t_s` to `t_s + h_s` (counted from the end of evacuation).
+    pub fn drying_step(
+        &mut self,
+        stack: &Stack<'_>,
+        system: &Drying<'_>,
+        before: &[f64],
+        after: &[f64],
+        t_s: f64,
+        h_s: f64,
+    ) {
+        let had_ice = self.tracks.iter().any(|t| t.ice_gone_at_s.is_none());
+        let layout = system.layout();
+        let m = layout.machine();
+        let mut body = 0;
+        let start_s = self.drying_start_s;
+        for (i, st) in stack.trays.iter().enumerate() {
+            let bodies = body..body + st.bodies.len();
+            body = bodies.end;
+            let left = |state: &[f64]| {
+                bodies.clone().zip(&st.bodies).map(|(b, d)| d.dry_kg - state[layout.body(b) + PASSED]).sum::<f64>()
+            };
+            let total: f64 = st.bodies.iter().map(|b| b.dry_kg).sum();
+            let (left_before, left_after) = (left(before), left(after));
+            let track = &mut self.tracks[i];
+            for b in bodies.clone() {
+                let at = layout.body(b);
+                if left_after > 0.02 * total {
+                    track.front_max_k = track.front_max_k.max(after[at + FRONT]);
+                    let share = st.tray.model.curve.frozen_share(after[at + FRONT]);
+                    track.least_ice_share = track.least_ice_share.min(share);
+                }
+                track.dried_max_k = track.dried_max_k.max(after[at + TOP]);
+            }
+            if track.ice_gone_at_s.is_none() && left_after <= 1e-6 * total {
+                // the front kept its last pace until nothing was left
+                let pace = (left_before - left_after).max(1e-300) / h_s;
+                let last_pace: f64 = bodies.clone().map(|b| before[layout.body(b) + PACE]).sum();
+                let share = (left_before / (pace.max(last_pace) * h_s)).clamp(0.0, 1.0);
+                track.ice_gone_at_s = Some(start_s + t_s + share * h_s);
+            }
+            let wettest = bodies.clone().zip(&st.bodies).map(|(b, d)| {
+                wettest_per_dry(&after[layout.body(b)..], d.dry_kg, st.tray.model.water_frac() / st.tray.model.dry_frac())
+            });
+            let wettest = wettest.fold(0.0, f64::max);
+            if track.dry_at_s.is_none() && wettest <= self.target_per_dry {
+                let share = log_share(track.wettest_per_dry, wettest, self.target_per_dry);
+                track.dry_at_s = Some(start_s + t_s + share * h_s);
+            }
+            track.wettest_per_dry = wettest;
+        }
+        let has_ice = self.tracks.iter().any(|t| t.ice_gone_at_s.is_none());
+        if had_ice {
+            let end_s = if has_ice {
+                t_s + h_s
+            } else {
+                let last = self.tracks.iter().filter_map(|t| t.ice_gone_at_s).fold(0.0, f64::max);
+                last - start_s
+            };
+            self.stage_s[Stage::PrimaryDrying as usize] = end_s;
+            if t_s + h_s > SETTLING_S {
+                let pressure = after[m + PRESSURE] + system.air_in_chamber_pa(t_s + h_s);
+                self.pressure_time.0 += pressure * h_s;
+                self.pressure_time.1 += h_s;
+                self.machine.max_pressure_pa = self.machine.max_pressure_pa.max(pressure);
+                self.machine.condenser_max_k = self.machine.condenser_max_k.max(after[m + WALL]);
+            }
+            self.limited_s = after[m + LIMITED];
+        }
+        self.machine.condenser_min_k = self.machine.condenser_min_k.min(after[m + WALL]);
+        let stage = if had_ice { Stage::PrimaryDrying } else { Stage::SecondaryDrying };
+        self.drying_sample(stack, system, after, t_s + h_s, stage);
+    }
+
+    fn drying_sample(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &[f64], t_s: f64, stage: Stage) {
+        let layout = system.layout();
+        let m = layout.machine();
+        let time_s = self.drying_start_s + t_s;
+        let before = self.history.last().map_or_else(ByConsumer::default, |s| s.energy_j);
+        let last_s = self.history.last().map_or(time_s, |s| s.time_s);
+        let dt = time_s - last_s;
+        let mut energy_j = before;
+        let mut power_w = ByConsumer::default();
+        let heaters_before = self.energy[2].heaters + self.energy[3].heaters;
+        let heaters_j = state[m + HEATERS];
+        if dt > 0.0 {
+            power_w.heaters = (heaters_j - heaters_before) / dt;
+        }
+        energy_j.heaters += heaters_j - heaters_before;
+        if let Drive::Machine { cabinet, refrigerator, .. } = &stack.drive {
+            power_w.compressor = refrigerator.at(state[m + WALL]).power_w;
+            power_w.vacuum_pump = cabinet.vacuum.power_w;
+            power_w.other = cabinet.controls_w;
+            energy_j.compressor = state[m + COMPRESSOR];
+            energy_j.vacuum_pump += cabinet.vacuum.power_w * dt;
+            energy_j.other += cabinet.controls_w * dt;
+        }
+        self.add_energy(stage, &before, &energy_j);
+        let mut body = 0;
+        let mut trays = Vec::with_capacity(stack.trays.len());
+        for (i, st) in stack.trays.iter().enumerate() {
+            let water_per_dry = st.tray.model.water_frac() / st.tray.model.dry_frac();
+            let (mut dry, mut left, mut held, mut vapour) = (0.0, 0.0, 0.0, 0.0);
+            let (mut front_k, mut surface_k): (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
+            for b in &st.bodies {
+                let at = layout.body(body);
+                dry += b.dry_kg;
+                left += (b.dry_kg - state[at + PASSED]).max(0.0);
+                held += state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
+                vapour += state[at + VAPOUR];
+                front_k = front_k.min(state[at + FRONT]);
+                surface_k = surface_k.max(state[at + TOP]);
+                body += 1;
+            }
+            trays.push(TraySample {
+                ice_left_frac: left / dry,
+                front_k,
+                shelf_k: state[layout.shelf(i)],
+                surface_k,
+                water_per_dry: (left * water_per_dry + held) / dry,
+                vapour_kg_per_s: vapour,
+            });
+        }
+        let (condenser_k, ice_kg) = (state[m + WALL], state[m + ICE]);
+        let vapour_pa = state[m + PRESSURE];
+        self.history.push(Sample {
+            time_s,
+            stage,
+            vapour_pressure_pa: vapour_pa,
+            chamber_pressure_pa: vapour_pa + system.air_in_chamber_pa(t_s),
+            condenser_k,
+            ice_surface_k: system.ice_surface_k(state),
+            condenser_ice_kg: ice_kg,
+            power_w,
+            energy_j,
+            trays,
+        });
+    }
+
+    /// Closes drying: sums, balances, what is left.
+    pub fn end_drying(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &[f64], t_s: f64, start_j: f64) {
+        let layout = system.layout();
+        let m = layout.machine();
+        let primary = self.stage_s[Stage::PrimaryDrying as usize].min(t_s);
+        self.stage_s[Stage::PrimaryDrying as usize] = primary;
+        self.stage_s[Stage::SecondaryDrying as usize] = t_s - primary;
+        let mut body = 0;
+        for st in &stack.trays {
+            let model = &st.tray.model;
+            let (mut left, mut dry) = (0.0, 0.0);
+            for b in &st.bodies {
+                let at = layout.body(body);
+                dry += b.dry_kg;
+                left += (b.dry_kg - state[at + PASSED]) * model.water_frac() / model.dry_frac();
+                left += state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
+                body += 1;
+            }
+            let loaded = dry * model.water_frac() / model.dry_frac();
+            self.water.loaded_kg += loaded;
+            self.water.left_kg += left;
+            self.trays_left_kg.push(left);
+            self.trays_mean.push(left / dry);
+        }
+        self.water.removed_kg = self.water.loaded_kg - self.water.left_kg;
+        let caught = match &stack.drive {
+            Drive::Machine { .. } => state[m + ICE] + state[m + PUMPED],
+            Drive::Rig(_) => self.water.removed_kg,
+        };
+        self.balance.mass_rel = (self.water.removed_kg - caught).abs() / self.water.loaded_kg;
+        let change = system.heat_content_j(state) - start_j;
+        let net = state[m + HEATERS] + state[m + LEAKED] + state[m + DEPOSITED]
+            - state[m + COOLED]
+            - state[m + SPENT]
+            - state[m + HANDED];
+        self.heat_error_j += (change - net).abs();
+        self.heat_through_j += state[m + SPENT].abs() + state[m + DEPOSITED].abs();
+        self.balance.energy_rel = self.heat_error_j / self.heat_through_j.max(1.0);
+        self.end_state = (state[m + ICE], state[m + WALL]);
+        if let Drive::Machine { cabinet, .. } = &stack.drive {
+            let c = &cabinet.condenser;
+            self.machine.ice_thickness_m = state[m + ICE] / (c.deposit_density_kg_per_m3 * c.area_m2);
+            self.machine.ice_room_frac = Some(self.machine.ice_thickness_m / c.thickness_limit_m);
+            if self.machine.ice_thickness_m > c.thickness_limit_m {
+                let (thickness_m, room_m) = (self.machine.ice_thickness_m, c.thickness_limit_m);
+                self.warn(Warning::NoRoomForIce { thickness_m, room_m });
+            }
+            if self.machine.max_pressure_pa > TOO_WEAK_PA {
+                let pressure_pa = self.machine.max_pressure_pa;
+                self.warn(Warning::CondenserTooWeak { pressure_pa });
+            }
+        }
+        if self.pressure_time.1 > 0.0 {
+            self.machine.mean_pressure_pa = self.pressure_time.0 / self.pressure_time.1;
+        }
+        if primary > 0.0 {
+            self.machine.time_limited_frac = (self.limited_s / primary).min(1.0);
+        }
+    }
+}

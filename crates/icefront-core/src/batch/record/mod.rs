@@ -1,0 +1,247 @@
+//! Keeps what happened: samples over time, verdicts per tray, sums per stage. Reads states, never changes them.
+
+mod drying;
+mod freezing;
+
+use super::cabinet::{Drive, Stack, StackTray};
+use super::end::tray_dry_kg;
+use super::wet_frac;
+use crate::constants::STANDARD_ATMOSPHERE_PA;
+use crate::food::Structure;
+use crate::freezing::before::SetOut;
+use crate::load::{EndRule, Freezing};
+use crate::result::{
+    Balance, BatchResult, ByConsumer, Flag, MachineSummary, Sample, Stage, TrayResult, Warning, WaterSum,
+};
+
+/// Below this share of freezable water as ice the food counts as melted. Source: limits of the model's own.
+const MELTED_SHARE: f64 = 0.75;
+/// Fat per dry matter above which a tray is called fatty (`common practice, no source`).
+const FATTY_PER_DRY: f64 = 0.25;
+
+/// Verdict on a tray while the run goes on.
+#[derive(Clone, Debug)]
+struct Track {
+    ice_gone_at_s: Option<f64>,
+    dry_at_s: Option<f64>,
+    front_max_k: f64,
+    dried_max_k: f64,
+    least_ice_share: f64,
+    frozen_at_s: Option<f64>,
+    warm_time_s: f64,
+    core_k: f64,
+    not_frozen: bool,
+    wettest_per_dry: f64,
+}
+
+/// Everything noted so far.
+pub struct Recorder {
+    pub(super) history: Vec<Sample>,
+    tracks: Vec<Track>,
+    stage_s: [f64; 5],
+    energy: [ByConsumer; 5],
+    warnings: Vec<Warning>,
+    /// Compressor energy used before drying began, J.
+    pub compressor_before_drying_j: f64,
+    pub(super) target_per_dry: f64,
+    balance: Balance,
+    water: WaterSum,
+    machine: MachineSummary,
+    limited_s: f64,
+    pressure_time: (f64, f64),
+    pub(super) drying_start_s: f64,
+    heat_error_j: f64,
+    heat_through_j: f64,
+    trays_left_kg: Vec<f64>,
+    trays_mean: Vec<f64>,
+    end_state: (f64, f64),
+}
+
+/// Default moisture that counts as dry where the end rule names none, wet basis (`common practice, no source`).
+const DRY_WET_FRAC: f64 = 0.03;
+
+impl Recorder {
+    /// A recorder for a stack.
+    pub fn new(stack: &Stack<'_>) -> Self {
+        let target = match stack.load.end {
+            EndRule::WettestSpot { moisture_wet_frac } => moisture_wet_frac,
+            _ => DRY_WET_FRAC,
+        };
+        let track = |st: &StackTray<'_>| Track {
+            ice_gone_at_s: None,
+            dry_at_s: None,
+            front_max_k: f64::NEG_INFINITY,
+            dried_max_k: f64::NEG_INFINITY,
+            least_ice_share: 1.0,
+            frozen_at_s: None,
+            warm_time_s: 0.0,
+            core_k: match st.tray.freezing {
+                Freezing::InMachine { loaded_k } | Freezing::Frozen { loaded_k } => loaded_k,
+                Freezing::Before { start_k, .. } => start_k,
+            },
+            not_frozen: false,
+            wettest_per_dry: st.tray.model.water_frac() / st.tray.model.dry_frac(),
+        };
+        let mut warnings = Vec::new();
+        if let Drive::Machine { cabinet, .. } = &stack.drive {
+            let trays_m2 = stack.area_m2();
+            if trays_m2 > cabinet.shelf_area_m2 * 1.02 {
+                warnings.push(Warning::TraysExceedShelves { trays_m2, shelves_m2: cabinet.shelf_area_m2 });
+            }
+            for (tray, st) in stack.trays.iter().enumerate() {
+                let height_m = st.tray.shape.height_m();
+                if height_m > 0.8 * cabinet.clear_height_m {
+                    warnings.push(Warning::TrayTooFull { tray, height_m, clear_m: cabinet.clear_height_m });
+                }
+            }
+        }
+        Self {
+            history: Vec::with_capacity(256),
+            tracks: stack.trays.iter().map(track).collect(),
+            stage_s: [0.0; 5],
+            energy: [ByConsumer::default(); 5],
+            warnings,
+            compressor_before_drying_j: 0.0,
+            target_per_dry: target / (1.0 - target),
+            balance: Balance::default(),
+            water: WaterSum::default(),
+            machine: MachineSummary::default(),
+            limited_s: 0.0,
+            pressure_time: (0.0, 0.0),
+            drying_start_s: 0.0,
+            heat_error_j: 0.0,
+            heat_through_j: 0.0,
+            trays_left_kg: Vec::new(),
+            trays_mean: Vec::new(),
+            end_state: (0.0, 273.15),
+        }
+    }
+
+    /// Adds a warning.
+    pub fn warn(&mut self, warning: Warning) {
+        self.warnings.push(warning);
+    }
+
+    /// Length of evacuation, s.
+    pub fn evacuation_s(&self) -> f64 {
+        self.stage_s[1]
+    }
+
+    /// Condenser at the end of drying: ice, kg, and metal, K.
+    pub fn condenser_at_end(&self) -> (f64, f64) {
+        self.end_state
+    }
+
+    /// Notes what happened to a tray that was set out before loading.
+    pub fn set_out(&mut self, tray: usize, out: &SetOut) {
+        self.tracks[tray].warm_time_s = out.warm_time_s;
+    }
+
+    /// Notes the length of a stage.
+    pub fn end_stage(&mut self, stage: Stage, time_s: f64) {
+        self.stage_s[stage as usize] = time_s;
+    }
+
+    fn add_energy(&mut self, stage: Stage, before: &ByConsumer, after: &ByConsumer) {
+        let e = &mut self.energy[stage as usize];
+        e.compressor += after.compressor - before.compressor;
+        e.vacuum_pump += after.vacuum_pump - before.vacuum_pump;
+        e.heaters += after.heaters - before.heaters;
+        e.other += after.other - before.other;
+    }
+
+    /// Adds defrost.
+    pub fn defrost(&mut self, time_s: f64, energy: ByConsumer, power_w: ByConsumer) {
+        self.stage_s[Stage::Defrost as usize] = time_s;
+        self.energy[Stage::Defrost as usize] = energy;
+        if let Some(last) = self.history.last().cloned() {
+            let mut first = last.clone();
+            first.stage = Stage::Defrost;
+            first.power_w = power_w;
+            let mut end = first.clone();
+            end.time_s += time_s;
+            end.condenser_k = 273.15;
+            end.ice_surface_k = 273.15;
+            end.condenser_ice_kg = 0.0;
+            end.energy_j.heaters += energy.heaters;
+            end.chamber_pressure_pa = STANDARD_ATMOSPHERE_PA;
+            first.chamber_pressure_pa = end.chamber_pressure_pa;
+            self.history.push(first);
+            self.history.push(end);
+        }
+    }
+
+    /// The answer.
+    pub fn result(self, stack: &Stack<'_>) -> BatchResult {
+        let mut trays = Vec::with_capacity(stack.trays.len());
+        for (i, st) in stack.trays.iter().enumerate() {
+            let model = &st.tray.model;
+            let track = &self.tracks[i];
+            let dry = tray_dry_kg(st);
+            let wettest = wet_frac(track.wettest_per_dry);
+            let mut flags = Vec::new();
+            if track.not_frozen {
+                flags.push(Flag::NotFrozen);
+            }
+            if track.front_max_k > model.limit.collapse_k {
+                flags.push(match model.limit.kind {
+                    Structure::Tissue => Flag::Softens,
+                    Structure::Solution => Flag::Collapses,
+                });
+            }
+            if track.least_ice_share < MELTED_SHARE {
+                flags.push(Flag::Melts);
+            }
+            if track.ice_gone_at_s.is_none() {
+                flags.push(Flag::IceLeft);
+            }
+            if track.dry_at_s.is_none() {
+                flags.push(Flag::NotDry);
+            }
+            if model.fat_per_dry > FATTY_PER_DRY {
+                flags.push(Flag::Fatty);
+            }
+            flags.sort();
+            trays.push(TrayResult {
+                name: st.tray.name.clone(),
+                food: st.tray.food.clone(),
+                loaded_kg: dry / model.dry_frac(),
+                dry_matter_kg: dry,
+                water_kg: dry * model.water_frac() / model.dry_frac(),
+                water_left_kg: self.trays_left_kg[i],
+                ice_gone_at_s: track.ice_gone_at_s,
+                dry_at_s: track.dry_at_s,
+                front_max_k: track.front_max_k,
+                collapse_k: model.limit.collapse_k,
+                least_ice_share: track.least_ice_share,
+                dried_max_k: track.dried_max_k,
+                mean_wet_frac: wet_frac(self.trays_mean[i]),
+                wettest_wet_frac: wettest,
+                frozen_at_s: track.frozen_at_s,
+                warm_time_s: track.warm_time_s,
+                flags,
+            });
+        }
+        BatchResult {
+            stage_s: self.stage_s,
+            trays,
+            energy_by_stage_j: self.energy,
+            water: self.water,
+            balance: self.balance,
+            machine: self.machine,
+            warnings: self.warnings,
+            history: self.history,
+        }
+    }
+}
+
+/// Share of a step at which a value that falls exponentially from `a` to `b` met `level`.
+pub(super) fn log_share(a: f64, b: f64, level: f64) -> f64 {
+    if a <= level {
+        return 0.0;
+    }
+    if b <= 0.0 || a <= b {
+        return 1.0;
+    }
+    ((a / level).ln() / (a / b).ln()).clamp(0.0, 1.0)
+}
