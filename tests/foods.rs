@@ -2,9 +2,12 @@
 //!
 //! Data: `data/foods/` (USDA SR28). Expected masses stand in the source's own measures or follow from a formula.
 
+#![allow(clippy::unwrap_used, clippy::panic)] // a test may
+
 use icefront_core::food::{
     Composition, DryingClass, Fit, Food, FoodEntry, FoodError, FoodTable, MeasureKind, Structure, mix,
 };
+use proptest::{prelude::*, test_runner::RngSeed};
 
 const CUP_M3: f64 = 2.365_882_365e-4;
 
@@ -342,4 +345,34 @@ fn all_measures_can_be_read() {
         }
     }
     assert_eq!((volumes, pieces), (533, 675));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 500, rng_seed: RngSeed::Fixed(1), failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Any composition that passes the check gives a model or an error, and a model's numbers are finite.
+    #[test]
+    fn any_composition_is_modelled_or_refused(
+        parts in prop::array::uniform6(0.0..1.0_f64), sugar_share in 0.0..1.0_f64, class in 0..9_usize,
+    ) {
+        let sum: f64 = parts.iter().sum();
+        let [water, protein, fat, carbohydrate, fibre, ash] = parts.map(|part| part / sum);
+        let sugars = sugar_share * carbohydrate;
+        let composition = Composition { water, protein, fat, carbohydrate, fibre, ash, sugars, salt: 0.5 * ash };
+        if let Ok(model) = Food::new("any", "test", composition, DryingClass::ALL[class]).model() {
+            prop_assert!(model.density_kg_per_m3.is_finite() && model.curve.freezing_point_k > 233.0);
+            prop_assert!(model.conductivity_frozen_w_per_m_k > 0.0 && model.dried.permeability_kg_per_m_s_pa > 0.0);
+            prop_assert!(model.curve.unfrozen_per_dry(250.0).is_finite());
+        }
+    }
+
+    /// Any words find a food or an error.
+    #[test]
+    fn any_words_are_answered(asked in "\\PC{0,20}") {
+        if let Err(error) = table().find(&asked) {
+            let refused = matches!(error, FoodError::UnknownFood { .. });
+            prop_assert!(refused, "{error}");
+        }
+        prop_assert!(table().search(&asked).len() <= table().entries().len());
+    }
 }

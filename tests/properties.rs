@@ -3,6 +3,8 @@
 //! Data: `data/properties/`, each file named with its source in the README there. *Verification* (our arithmetic against
 //! a standard) is held tight; *validation* (the model against measurements) states bias and spread.
 
+#![allow(clippy::unwrap_used, clippy::panic)] // a test may
+
 use icefront_core::food::{
     Component, Composition, DryingClass, Food, FoodTable, FreezingCurve, Mixture, levy, maxwell_eucken,
     solution_freezing_point_k,

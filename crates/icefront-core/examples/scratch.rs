@@ -7,6 +7,7 @@ fn main() {
         let a: Vec<String> = std::env::args().collect();
         if a.len() > 1 && a[1] == "nolimit" { c.heater.cutback_from_pa = f64::INFINITY; c.heater.cutback_to_pa = f64::INFINITY; }
     }
+    if std::env::args().any(|a| a == "frozen") { for tray in &mut load.trays { tray.freezing = icefront_core::load::Freezing::Frozen { loaded_k: 255.15 }; } }
     let t = std::time::Instant::now();
     let r = icefront_core::plan(&load).unwrap();
     println!("{:?} steps {}", t.elapsed(), r.history.len());

@@ -11,7 +11,7 @@ use crate::legend::{self, EndLabel, Entry, Key, NUMBER_RADIUS_PX};
 use crate::panel::Panel;
 use crate::run::Run;
 use crate::stages::StageBand;
-use crate::style::{Colour, Dash, INK, MUTED, series_colour};
+use crate::style::{Colour, Dash, INK, MUTED, series_colour, series_dash};
 use crate::words::{celsius, duration, kilowatt_hours, three_digits, tray_name};
 
 const LEAST_ICE_PANEL_PX: f64 = 200.0;
@@ -109,7 +109,7 @@ fn draw_lines(canvas: &mut Canvas, panel: &Panel<'_>, lines: &[Line]) -> Result<
     let mut ends = Vec::new();
     for (line, places) in lines.iter().zip(&drawn) {
         let (colour, dash) = match line.kind {
-            LineKind::Tray(index) => (series_colour(index), Dash::Solid),
+            LineKind::Tray(index) => (series_colour(index), series_dash(index)),
             LineKind::Machine(colour, dash) => (colour, dash),
         };
         canvas.group(&Group::series(&line.name, dash), |pen| pen.line(places, colour, 1.6))?;

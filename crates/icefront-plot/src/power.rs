@@ -60,7 +60,7 @@ pub fn power_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
     stages.draw(&mut canvas, &[&power, &energy])?;
     let line = energy.places(&energy_kwh);
     canvas.group(&Group::series("energy", Dash::Solid), |pen| pen.line(&line, INK, 1.8))?;
-    canvas.group(&Group::plain("total"), |pen| {
+    canvas.group(&Group::halo("total"), |pen| {
         let total = format!("{} kWh", three_digits(most(&energy_kwh)));
         let above_end = line.last().map_or((energy.right, energy.top), |end| (end.0, end.1 - 7.0));
         pen.text(&total, above_end, LABEL.anchored(Anchor::End))

@@ -73,6 +73,11 @@ impl Dash {
     }
 }
 
+/// Line kind of member `index` of a group: unbroken until the colours come round again.
+pub(crate) fn series_dash(index: usize) -> Dash {
+    if index < SERIES.len() { Dash::Solid } else { Dash::Long }
+}
+
 /// Which point of a text stands at the given place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Anchor {

@@ -67,8 +67,8 @@ pub struct Root<'a> {
 impl<'a> Root<'a> {
     /// Its top table, once the format version under `version_key` is found to be 1.
     pub fn open(self, version_key: &str, keys: &[&str]) -> Option<Section<'a>> {
-        let first_line = 0..1;
-        let probe = Section::free("", first_line.clone(), self.table, self.notes);
+        let start = 0..0;
+        let probe = Section::free("", start.clone(), self.table, self.notes);
         let version = probe.whole(version_key, 0..=usize::MAX);
         let version = probe.required(version_key, version, &format!("write `{version_key} = 1` on the first line"))?;
         if version != 1 {
@@ -76,6 +76,6 @@ impl<'a> Root<'a> {
             probe.note(version_key, "only version 1 of this kind of file can be read", label, None);
             return None;
         }
-        Some(Section::open("", first_line, self.table, keys, self.notes))
+        Some(Section::open("", start, self.table, keys, self.notes))
     }
 }

@@ -1,5 +1,7 @@
 //! Texts as cooks write them, refusals, and every factor against NIST.
 
+use proptest::{prelude::*, test_runner::RngSeed};
+
 use super::*;
 
 #[track_caller]
@@ -178,4 +180,26 @@ fn the_way_out_is_the_way_in() {
     same(Duration::from_seconds(86_400.0).days(), 1.0);
     same(Speed::from_metres_per_second(5.0).kilometres_per_hour(), 18.0);
     same(Energy::from_joules(7.2e6).kilowatt_hours(), 2.0);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 2000, rng_seed: RngSeed::Fixed(1), failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Any text gives a finite quantity or an error, never a panic.
+    #[test]
+    fn any_text_is_read_or_refused(text in "\\PC{0,16}", likely in "[-+0-9 ./,a-zA-Zµ°½²x×\"']{0,14}") {
+        for text in [text, likely] {
+            prop_assert!(text.parse::<Length>().map_or(true, |q| q.metres().is_finite() && q.metres() >= 0.0));
+            prop_assert!(text.parse::<Temperature>().map_or(true, |q| q.kelvin().is_finite() && q.kelvin() >= 0.0));
+            prop_assert!(text.parse::<Area>().map_or(true, |q| q.square_metres().is_finite()));
+            prop_assert!(text.parse::<Duration>().map_or(true, |q| q.seconds().is_finite()));
+        }
+    }
+
+    /// A number printed with a unit is read back.
+    #[test]
+    fn printed_numbers_are_read_back(value in 0.0..1e6_f64) {
+        same(format!("{value} mm").parse::<Length>().unwrap().millimetres(), value);
+        same(format!("{}C", value - 273.0).parse::<Temperature>().unwrap().kelvin(), value + 0.15);
+    }
 }

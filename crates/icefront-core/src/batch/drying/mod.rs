@@ -295,14 +295,10 @@ impl<'a> Drying<'a> {
     fn heater_w(&self, heater: &Heater, shelf: usize, shelf_k: f64, total_pa: f64) -> (f64, f64, f64, bool) {
         let full = heater.power_w_per_m2 * self.shelf_area_m2(shelf);
         let hold = full * (heater.set_point_k + 0.5 * THERMOSTAT_BAND_K - shelf_k) / THERMOSTAT_BAND_K;
-        let band = heater.cutback_to_pa - heater.cutback_from_pa;
-        let (allowed, slope) = if !heater.cutback_from_pa.is_finite() || total_pa <= heater.cutback_from_pa {
-            (full, 0.0)
-        } else if total_pa >= heater.cutback_to_pa {
-            (0.0, 0.0)
-        } else {
-            (full * (heater.cutback_to_pa - total_pa) / band, -full / band)
-        };
+        let share = allowed_share(heater, total_pa);
+        let allowed = full * share;
+        let slope =
+            if share > 0.0 && share < 1.0 { -full / (heater.cutback_to_pa - heater.cutback_from_pa) } else { 0.0 };
         if hold <= 0.0 {
             (0.0, 0.0, 0.0, false)
         } else if hold < allowed {
@@ -313,3 +309,17 @@ impl<'a> Drying<'a> {
     }
 }
 
+/// Share of full heater power that the pressure allows.
+fn allowed_share(heater: &Heater, total_pa: f64) -> f64 {
+    if !heater.cutback_from_pa.is_finite() {
+        return 1.0;
+    }
+    ((heater.cutback_to_pa - total_pa) / (heater.cutback_to_pa - heater.cutback_from_pa)).clamp(0.0, 1.0)
+}
+
+/// Shelf temperatures between which the thermostat sets the power: it starts to where it allows less than the
+/// pressure does, and ends where it allows none.
+fn thermostat_band(heater: &Heater, total_pa: f64) -> (f64, f64) {
+    let high_k = heater.set_point_k + 0.5 * THERMOSTAT_BAND_K;
+    (high_k - THERMOSTAT_BAND_K * allowed_share(heater, total_pa), high_k)
+}

@@ -2,7 +2,7 @@
 
 use nalgebra::{Matrix2, Vector2};
 
-use super::{Drying, LeafRow, Node, Now, REFERENCE_K};
+use super::{Drying, LeafRow, Node, Now, REFERENCE_K, thermostat_band};
 use crate::batch::cabinet::Drive;
 use crate::batch::state::{
     BODY, COMPRESSOR, COOLED, DEPOSIT_RATE, DEPOSITED, DEPTHS, FRONT, HANDED, HEAT_FRONT, HEAT_TOP, HEATERS, HELD,
@@ -15,12 +15,14 @@ use crate::numerics::tridiagonal;
 use crate::primary::{Sublimation, sublimation};
 use crate::water;
 
-const MOST_ITERATIONS: usize = 40;
+const MOST_ITERATIONS: usize = 30;
 /// Largest change of a temperature in one iteration, K.
 const LARGEST_MOVE_K: f64 = 8.0;
 /// A step has settled when no temperature moves more than this, K.
 /// A driving pressure smaller than this share of the pressure counts as none.
 const CORNER: f64 = 1e-9;
+/// How far past a corner a move may end, as a share of the way or in kelvin.
+const PAST_CORNER: f64 = 1e-6;
 const SETTLED_K: f64 = 1e-7;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
 const PASSED_TOLERANCE: f64 = 2e-3;
@@ -344,17 +346,58 @@ impl Drying<'_> {
         }
     }
 
+    /// Share of a correction that may be taken so that the pressure does not jump over the band in which it holds the
+    /// heaters back: outside the band the power does not answer to pressure, and Newton would jump to and fro.
+    fn to_pressure_corner(&self, border: &Border, deposit: f64, wall_k: f64, now: Option<Now>) -> f64 {
+        let Drive::Machine { cabinet, air_pa, .. } = &self.stack.drive else { return 1.0 };
+        let heater = &cabinet.heater;
+        if !heater.cutback_from_pa.is_finite() {
+            return 1.0;
+        }
+        let total = |share: f64| {
+            let chamber = self.chamber((deposit + share * border.deposit).max(0.0), wall_k + share * border.wall_k, now);
+            chamber.vapour_pa + air_pa
+        };
+        let (here, there) = (total(0.0), total(1.0));
+        let corner = if here > heater.cutback_to_pa && there < heater.cutback_to_pa {
+            heater.cutback_to_pa
+        } else if here < heater.cutback_from_pa && there > heater.cutback_from_pa {
+            heater.cutback_from_pa
+        } else {
+            return 1.0;
+        };
+        // a hair past the corner, into the band
+        ((corner - here) / (there - here) * (1.0 + PAST_CORNER)).min(1.0)
+    }
+
+    /// Moves a shelf's temperature, but not past the start of the thermostat's band from either side.
+    fn move_shelf(&self, shelf_k: f64, change_k: f64, total_pa: f64) -> f64 {
+        let target_k = shelf_k + change_k;
+        let Drive::Machine { cabinet, .. } = &self.stack.drive else { return target_k };
+        let (low_k, high_k) = thermostat_band(&cabinet.heater, total_pa);
+        if shelf_k < low_k && target_k > low_k {
+            low_k + PAST_CORNER
+        } else if shelf_k > high_k && target_k < high_k {
+            high_k - PAST_CORNER
+        } else {
+            target_k
+        }
+    }
+
     /// Applies a correction; returns the largest move of a temperature before it was held, K.
-    fn apply(&mut self, border: &Border, vapour_pa: f64) -> f64 {
+    fn apply(&mut self, border: &Border, chamber: &Chamber, now: Option<Now>, share: f64) -> f64 {
+        let vapour_pa = chamber.vapour_pa;
+        let total_pa = vapour_pa + self.air_pa(now);
         let mut largest: f64 = border.wall_k.abs();
         for i in 0..self.nodes.len() {
             let x = self.rhs[i];
             let change = x[0] + x[1] * border.deposit + x[2] * border.wall_k;
             largest = largest.max(change.abs());
-            let moved = change.clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
+            let moved = (share * change).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
             self.temperature[i] = match self.nodes[i] {
                 Node::Front(_) => move_front(self.temperature[i], moved, vapour_pa),
-                _ => self.temperature[i] + moved,
+                Node::Shelf(_) => self.move_shelf(self.temperature[i], moved, total_pa),
+                Node::Surface(_) => self.temperature[i] + moved,
             };
             if let Node::Surface(b) = self.nodes[i]
                 && !self.steps[b].slab
@@ -363,7 +406,7 @@ impl Drying<'_> {
                 let rhs = leaf.rhs[0] + leaf.rhs[1] * border.deposit + leaf.rhs[2] * border.wall_k;
                 let inner = (rhs - leaf.up * change) / leaf.diagonal;
                 largest = largest.max(inner.abs());
-                self.leaf[b] = move_front(self.leaf[b], inner.clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K), vapour_pa);
+                self.leaf[b] = move_front(self.leaf[b], (share * inner).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K), vapour_pa);
             }
         }
         if largest.is_nan() { f64::INFINITY } else { largest }
@@ -428,12 +471,13 @@ impl ImplicitEuler for Drying<'_> {
                 Drive::Machine { cabinet, .. } => self.border(cabinet, h_s, old, deposit, wall_k, &chamber, &sums),
                 Drive::Rig(_) => Border { deposit: 0.0, wall_k: 0.0 },
             };
-            largest = self.apply(&border, chamber.vapour_pa);
+            let share = self.to_pressure_corner(&border, deposit, wall_k, now);
+            largest = self.apply(&border, &chamber, now, share);
             if !largest.is_finite() {
                 break;
             }
-            deposit = (deposit + border.deposit).max(0.0);
-            wall_k += border.wall_k.clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
+            deposit = (deposit + share * border.deposit).max(0.0);
+            wall_k += (share * border.wall_k).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
             if largest < SETTLED_K {
                 break;
             }
