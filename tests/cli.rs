@@ -104,6 +104,21 @@ fn a_rig_has_times_but_no_machine_and_no_electricity() {
 }
 
 #[test]
+fn food_that_never_dries_is_never_told_ready() {
+    let folder = tempfile::tempdir().unwrap();
+    let sheet = "icefront = 1\n[rig]\nshelf = \"-45 C\"\nvapour_pressure = \"5 Pa\"\n[[tray]]\n\
+                 food = \"carrots, raw\"\nshape = \"layer\"\ndepth = \"30 mm\"\narea = \"0.1 m2\"\n";
+    std::fs::write(folder.path().join("cold.toml"), sheet).unwrap();
+    let answer: Value = serde_json::from_str(&stdout(&run(folder.path(), &["plan", "cold.toml", "--json"]))).unwrap();
+    for path in ["/time_h/food_ready", "/time_h/total", "/trays/0/dry_at_h", "/trays/0/ice_gone_at_h"] {
+        let typical = answer.pointer(&format!("{path}/typical")).unwrap();
+        assert!(typical.is_null(), "{path} is {typical}");
+    }
+    assert!(answer["trays"][0]["flags"].as_array().unwrap().contains(&"ice-left".into()));
+    assert!(stdout(&run(folder.path(), &["plan", "cold.toml"])).contains("not ready after"));
+}
+
+#[test]
 fn a_new_sheet_can_be_planned_and_is_never_overwritten_unasked() {
     let folder = tempfile::tempdir().unwrap();
     assert!(stdout(&run(folder.path(), &["new", "my load.toml"])).contains("my load.toml"));

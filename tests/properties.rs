@@ -220,7 +220,9 @@ fn levy_treats_both_phases_alike() {
     }
 }
 
-/// Handbook freezing points of fruit and vegetables, and milk: nothing in the model was fitted to them.
+/// Handbook freezing points of fruit and vegetables, and milk. The constants are published or from memory, not fitted; but
+/// this is no blind check: several pairs were tried on 38 of these rows before they were settled. A free fit of the molar
+/// masses of sugars and ash gives 229 and 57 g/mol (in use: 204 and 40) and a spread of 0.40 K, hardly better.
 #[test]
 fn freezing_points_from_composition() {
     let table = FoodTable::embedded().unwrap();
@@ -263,8 +265,9 @@ fn freezing_points_of_sugar_solutions() {
     assert!(worst < 0.07, "{worst}");
 }
 
-/// White fish above -40 degC (FAO Fisheries Technical Paper 340, table 31). One number, what muscle protein dissolves, was
-/// set on this source's freezing point; its enthalpies were not used.
+/// White fish above -40 degC (FAO Fisheries Technical Paper 340, table 31). Two choices saw this source: what muscle protein
+/// dissolves is set on its freezing point, and Chen's heat capacity of frozen food was preferred to the sum over
+/// components, which is up to 22 kJ/kg high here.
 #[test]
 fn enthalpy_of_white_fish() {
     // lean white fish, from memory (cod: 81 % water, 18 % protein)

@@ -7,7 +7,7 @@ use icefront_core::result::{BatchResult, ByConsumer, TrayResult};
 use icefront_core::units::{Duration, Temperature};
 use serde::Serialize;
 
-use super::{cautions, cost, flags};
+use super::{cautions, cost, flags, stopped};
 use crate::show;
 
 /// The report as JSON text, one line feed at its end.
@@ -123,7 +123,8 @@ fn hours(seconds: f64) -> Typical {
 
 fn times(result: &BatchResult) -> Times {
     let [freezing, evacuation, primary_drying, secondary_drying, defrost] = result.stage_s.map(hours);
-    let (total, food_ready) = (hours(result.total_s()), hours(result.food_ready_s()));
+    let unless_stopped = |seconds: f64| hours(if stopped(result) { f64::NAN } else { seconds });
+    let (total, food_ready) = (unless_stopped(result.total_s()), unless_stopped(result.food_ready_s()));
     Times { total, freezing, evacuation, primary_drying, secondary_drying, defrost, food_ready }
 }
 

@@ -10,7 +10,8 @@ mod text;
 mod wrap;
 
 use icefront_core::load::Load;
-use icefront_core::result::BatchResult;
+use icefront_core::machine::Dryer;
+use icefront_core::result::{BatchResult, Warning};
 
 pub use history::csv;
 pub use json::json;
@@ -19,12 +20,15 @@ pub use wrap::wrap;
 
 use crate::show;
 
+/// Whether the run was stopped before its end rule was met.
+fn stopped(result: &BatchResult) -> bool {
+    result.warnings.iter().any(|w| matches!(w, Warning::RunTooLong { .. }))
+}
+
 /// Cost of the whole run in the cook's currency, where a price was told and a machine is there to use power.
 fn cost(load: &Load, result: &BatchResult) -> Option<f64> {
     match load.dryer {
-        icefront_core::machine::Dryer::Cabinet(_) => {
-            Some(load.tariff.price_per_kwh? * show::kilowatt_hours(result.energy_j().total()))
-        }
-        icefront_core::machine::Dryer::Prescribed(_) => None,
+        Dryer::Cabinet(_) => Some(load.tariff.price_per_kwh? * show::kilowatt_hours(result.energy_j().total())),
+        Dryer::Prescribed(_) => None,
     }
 }

@@ -38,7 +38,7 @@ pub fn trays(load: &Load, result: &BatchResult) -> String {
     table.push_str("  tray     food               depth       ice gone dry at  moisture  remark\n");
     for (tray, answer) in load.trays.iter().zip(&result.trays) {
         let hour = |seconds: Option<f64>| {
-            seconds.map_or_else(|| "never".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
+            seconds.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
         };
         let mut remarks = answer.flags.iter().map(|flag| flags::short(*flag));
         let row = format!(

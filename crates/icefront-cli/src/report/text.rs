@@ -5,7 +5,7 @@ use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, TrayResult};
 
 use super::last::{Trait, WhyLast, why_last};
-use super::{cautions, cost, flags, tables, wrap};
+use super::{cautions, cost, flags, stopped, tables, wrap};
 use crate::sheet::Sheet;
 use crate::show;
 
@@ -34,6 +34,7 @@ fn headline(source: &str, load: &Load, result: &BatchResult) -> String {
     let what = format!("{source}: {trays}, room {}, {dryer}", show::celsius(load.room_k));
     let ready = show::hours(result.food_ready_s());
     let answer = match load.dryer {
+        _ if stopped(result) => format!("The food is not ready after {ready}, where the computation stops."),
         Dryer::Cabinet(_) => format!(
             "The food can come out after {ready}; with the ice melted off, the whole run takes {}.",
             show::hours(result.total_s())

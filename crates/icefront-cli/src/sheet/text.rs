@@ -69,7 +69,7 @@ impl<'a> Root<'a> {
     pub fn open(self, version_key: &str, keys: &[&str]) -> Option<Section<'a>> {
         let start = 0..0;
         let probe = Section::free("", start.clone(), self.table, self.notes);
-        let version = probe.whole(version_key, 0..=usize::MAX);
+        let version = probe.whole(version_key, 0..=9999);
         let version = probe.required(version_key, version, &format!("write `{version_key} = 1` on the first line"))?;
         if version != 1 {
             let label = format!("this is version {version}");

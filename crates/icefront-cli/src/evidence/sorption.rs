@@ -1,0 +1,60 @@
+//! Water in equilibrium with the dried food, and how it leaves.
+
+use icefront_core::food::{
+    Composition, DESORPTION_ACTIVATION_J_PER_MOL, DESORPTION_RATE_40C_PER_S, DryingClass, Food,
+    HEAT_OF_DESORPTION_J_PER_KG, FoodModel,
+};
+
+use super::EvidenceError;
+use super::case::{Case, read};
+use super::row::Predicted;
+
+const CHECKS: &str = include_str!("../../../../data/published/sorption.csv");
+
+/// The checks.
+pub fn cases() -> Result<Vec<Case>, EvidenceError> {
+    read("sorption.csv", CHECKS)
+}
+
+/// One equilibrium or rate.
+pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
+    Ok(match case.quantity.as_str() {
+        "isotherm of a class" => class_model(case)?.dried.isotherm.water_per_dry(case.number("activity")?).into(),
+        "monolayer of a class" => class_model(case)?.dried.isotherm.monolayer_per_dry.into(),
+        "desorption rate of nearly dry food" => {
+            let scale = |rate_40c: f64, activation: f64| {
+                let mut matrix = match class_model(case) {
+                    Ok(model) => model.dried,
+                    Err(error) => return Err(error),
+                };
+                matrix.desorption_rate_40c_per_s = rate_40c;
+                matrix.desorption_activation_j_per_mol = activation;
+                Ok(1e4 * matrix.desorption_rate_per_s(case.kelvin("t_c")?, 0.0))
+            };
+            let (rate, activation) = (DESORPTION_RATE_40C_PER_S, DESORPTION_ACTIVATION_J_PER_MOL.typical);
+            Predicted {
+                typical: scale(rate.typical, activation)?,
+                low: Some(scale(rate.low, activation)?),
+                high: Some(scale(rate.high, activation)?),
+            }
+        }
+        "heat of desorption" => {
+            let band = HEAT_OF_DESORPTION_J_PER_KG;
+            Predicted { typical: band.typical / 1e3, low: Some(band.low / 1e3), high: Some(band.high / 1e3) }
+        }
+        _ => return Err(case.unknown()),
+    })
+}
+
+/// A food of a class; only what the class sets is used.
+fn class_model(case: &Case) -> Result<FoodModel, EvidenceError> {
+    let class = match case.word("class")? {
+        "cut fruit" => DryingClass::CutFruit,
+        "vegetable" => DryingClass::Vegetable,
+        "starchy" => DryingClass::Starchy,
+        "meat or fish" => DryingClass::LeanMeatOrFish,
+        _ => return Err(case.unknown()),
+    };
+    let composition = Composition { water: 0.8, carbohydrate: 0.1, protein: 0.1, ..Composition::default() };
+    Ok(Food::new("any", "invented", composition, class).model()?)
+}
