@@ -8,6 +8,7 @@
 
 mod case;
 mod convection;
+mod draws;
 mod drying;
 mod freezing;
 mod heat;

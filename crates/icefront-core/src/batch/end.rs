@@ -8,7 +8,8 @@ use crate::load::EndRule;
 use crate::result::{Stage, TraySample};
 
 impl Recorder {
-    /// Whether the end rule was met within a step; returns the share of the step at which it was.
+    /// Whether the end rule was met within a step; returns the share of the step at which it was
+    /// (0 where only stepping finely can tell).
     pub fn end_reached(
         &self,
         stack: &Stack<'_>,
@@ -40,7 +41,7 @@ impl Recorder {
                         body += 1;
                     }
                 }
-                (apart <= delta_k).then_some(1.0)
+                (apart <= delta_k).then_some(0.0)
             }
             EndRule::WeightConstant { loss_kg, over_s } => {
                 let end_s = self.drying_start_s + t_s + h_s;
@@ -52,7 +53,7 @@ impl Recorder {
                 if then.stage < Stage::PrimaryDrying {
                     return None;
                 }
-                (water(&then.trays) - now_kg <= loss_kg).then_some(1.0)
+                (water(&then.trays) - now_kg <= loss_kg).then_some(0.0)
             }
         }
     }

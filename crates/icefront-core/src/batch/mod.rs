@@ -29,7 +29,7 @@ const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
 /// Longest step, s.
 const LONGEST_STEP_S: f64 = 2_400.0;
 /// Steps in which the moment the end rule is met is approached, s.
-const LAST_STEP_S: f64 = 20.0;
+const LAST_STEP_S: f64 = 60.0;
 /// Still air over the melting ice of the condenser, W/(m2 K): natural convection and radiation together, as the
 /// correlations of `freezing::surface` give for 20 K (about 4 + 5).
 const DEFROST_AIR_W_PER_M2_K: f64 = 9.0;
