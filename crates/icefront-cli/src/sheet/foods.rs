@@ -30,6 +30,16 @@ pub struct Stock {
 }
 
 impl Stock {
+    /// The food as it lies in a layer: with the air between grains or pieces that its cup measure shows.
+    pub fn as_layer(&self) -> Food {
+        let heaped = || {
+            let density = FoodTable::embedded().ok()?.bulk_density_kg_per_m3(self.entry?, "").ok()?;
+            let heaped = self.food.with_bulk_density(density).ok()?;
+            (heaped.porosity > self.food.porosity).then_some(heaped)
+        };
+        heaped().unwrap_or_else(|| self.food.clone())
+    }
+
     fn density_kg_per_m3(&self) -> f64 {
         let porosity = self.food.porosity;
         Mixture::unfrozen(&self.food.composition).density_kg_per_m3(MEASURED_AT_K) * (1.0 - porosity)

@@ -103,7 +103,8 @@ fn numbers(
 ) -> Option<(FoodModel, ContactOverride)> {
     let key = if table.has("recipe") { "recipe" } else { "food" };
     let stock = stock?;
-    let model = match stock.food.model() {
+    let food = if table.peek("shape") == Some("layer") { stock.as_layer() } else { stock.food.clone() };
+    let model = match food.model() {
         Ok(model) => model,
         Err(e) => {
             table.note(key, format!("`{}` cannot be freeze-dried", stock.name), e.to_string(), None);

@@ -108,10 +108,12 @@ impl<'a> Stack<'a> {
         }
     }
 
-    /// Whether one more heated shelf lies above the top tray.
+    /// Whether one more heated shelf lies above the top tray: built so, or left empty.
     pub fn heated_top(&self) -> bool {
         match &self.drive {
-            Drive::Machine { cabinet, .. } => cabinet.above_top_tray == Above::HeatedShelf,
+            Drive::Machine { cabinet, .. } => {
+                cabinet.above_top_tray == Above::HeatedShelf || self.trays.len() < cabinet.shelves
+            }
             Drive::Rig(rig) => rig.heated_above,
         }
     }
