@@ -103,10 +103,15 @@ impl Body {
     pub fn shell_per_m(&self, passed: f64) -> (f64, f64) {
         let n = self.dimension;
         let scale = self.radius_m / self.surface_m2;
-        let floor = if n > 1.001 { SMALLEST_CORE } else { 0.0 };
-        let rho = (1.0 - passed).max(0.0).powf(1.0 / n).max(floor);
-        let shell = if (n - 2.0).abs() < 1e-6 { -rho.ln() } else { (rho.powf(2.0 - n) - 1.0) / (n - 2.0) };
-        (scale * shell, scale * rho.max(1e-9).powf(2.0 - 2.0 * n) / n)
+        let left = (1.0 - passed).max(0.0);
+        if n < 1.001 {
+            return (scale * (1.0 - left), scale);
+        }
+        let rho = (if n > 2.999 { left.cbrt() } else { left.powf(1.0 / n) }).max(SMALLEST_CORE);
+        // rho^(1-n): area of the outer surface over that of the front
+        let areas = if n > 2.999 { 1.0 / (rho * rho) } else { rho.powf(1.0 - n) };
+        let shell = if (n - 2.0).abs() < 1e-6 { -rho.ln() } else { (areas * rho - 1.0) / (n - 2.0) };
+        (scale * shell, scale * areas * areas / n)
     }
 }
 

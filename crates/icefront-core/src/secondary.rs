@@ -15,9 +15,8 @@
 //! # References
 //! Linear form: Schneid et al. 2011 (AAPS PharmSciTech 12, 379), residual moisture linear in desorption rate.
 
-use crate::constants::GAS_CONSTANT_J_PER_MOL_K;
+use crate::constants::{GAS_CONSTANT_J_PER_MOL_K, ZERO_CELSIUS_K};
 use crate::food::{DriedMatrix, Gab};
-use crate::water;
 
 /// Where the rate is stated: 40 degC.
 const REFERENCE_K: f64 = 313.15;
@@ -36,18 +35,15 @@ impl DriedMatrix {
         let arrhenius = (-self.desorption_activation_j_per_mol / GAS_CONSTANT_J_PER_MOL_K
             * (1.0 / temperature_k - 1.0 / REFERENCE_K))
             .exp();
-        let loose = (water_per_dry / self.loose_water_per_dry).max(1.0).powf(self.loose_water_exponent);
+        let excess = water_per_dry / self.loose_water_per_dry;
+        let loose = if excess > 1.0 { excess.powf(self.loose_water_exponent) } else { 1.0 };
         self.desorption_rate_40c_per_s * arrhenius * loose
     }
 
-    /// Water in equilibrium with a vapour pressure, kg/kg dry.
+    /// Water in equilibrium with a vapour pressure, kg/kg dry. Under vacuum it is below 0.01: the saturation pressure is
+    /// that of [`saturation_estimate_pa`].
     pub fn equilibrium_water_per_dry(&self, temperature_k: f64, vapour_pressure_pa: f64) -> f64 {
-        let saturation = if temperature_k < 273.16 {
-            water::ice_vapour_pressure_pa(temperature_k)
-        } else {
-            water::liquid_vapour_pressure_pa(temperature_k)
-        };
-        self.isotherm.water_per_dry(vapour_pressure_pa / saturation)
+        self.isotherm.water_per_dry(vapour_pressure_pa / saturation_estimate_pa(temperature_k))
     }
 
     /// Water per dry matter after `h_s` seconds at one temperature and vapour pressure; never more than before.
@@ -59,4 +55,16 @@ impl DriedMatrix {
         let rate = self.desorption_rate_per_s(temperature_k, water_per_dry);
         floor + (water_per_dry - floor) * (-rate * h_s).exp()
     }
+}
+
+/// Vapour pressure over water, by one exponential, Pa.
+///
+/// ```text
+/// p = 611.2 exp[17.62 t/(243.12 + t)]        t in degC
+/// ```
+/// Valid: -45 to 60 degC (subcooled water below 0), within 0.4 % of IAPWS from -20 to 60 degC.
+/// Source: WMO Guide to Instruments (WMO-No. 8), annex 4.B, Magnus form.
+pub fn saturation_estimate_pa(temperature_k: f64) -> f64 {
+    let t = (temperature_k - ZERO_CELSIUS_K).max(-80.0);
+    611.2 * (17.62 * t / (243.12 + t)).exp()
 }

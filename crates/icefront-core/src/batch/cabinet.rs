@@ -1,5 +1,6 @@
 //! The stack as data for the two stage systems: trays, shelves, wall; what hangs on what.
 
+use super::state::DEPTHS;
 use crate::error::{ModelError, check};
 use crate::freezing::column::{BATCH_CELLS, Column};
 use crate::load::{Freezing, Load, Tray};
@@ -31,6 +32,8 @@ pub struct StackTray<'a> {
     pub arrangement: Arrangement,
     /// Fronts from the bottom up.
     pub bodies: Vec<Body>,
+    /// Shape form at the middle of each depth, 1/m, per front.
+    pub shells_per_m: Vec<[f64; DEPTHS]>,
     /// Cells for freezing.
     pub column: Column,
     /// Clear space above the food, m.
@@ -141,10 +144,13 @@ fn stack_tray(tray: &Tray, clear_height_m: f64) -> Result<StackTray<'_>, ModelEr
         }
     };
     let arrangement = Arrangement::of(&tray.shape, tray.area_m2);
+    let bodies = arrangement.bodies(m, tray.area_m2);
+    let middle = |k: usize| (k as f64 + 0.5) / DEPTHS as f64;
     Ok(StackTray {
         tray,
         arrangement,
-        bodies: arrangement.bodies(m, tray.area_m2),
+        shells_per_m: bodies.iter().map(|b| std::array::from_fn(|k| b.shell_per_m(middle(k)).0)).collect(),
+        bodies,
         column: Column::new(m, &tray.shape, tray.area_m2, BATCH_CELLS),
         gap_above_m: (clear_height_m - tray.shape.height_m()).max(2e-3),
     })

@@ -92,7 +92,8 @@ pub(super) fn body_step(
             continue;
         }
         let middle = (k as f64 * cell_kg + 0.5 * dry) / b.dry_kg;
-        let depth = if shell > 0.0 { (b.shell_per_m(middle).0 / shell).min(1.0) } else { 1.0 };
+        let at_middle = if dry == cell_kg { st.shells_per_m[layer][k] } else { b.shell_per_m(middle).0 };
+        let depth = if shell > 0.0 { (at_middle / shell).min(1.0) } else { 1.0 };
         let here_k = top_k + depth * (front_k - top_k);
         let after = matrix.after_desorption(held / dry, here_k, vapour_pa, h_s) * dry;
         let rate = (held - after) / h_s;

@@ -1,0 +1,14 @@
+//! Published drying runs, put through the same [`plan`](icefront_core::plan) as any batch.
+
+mod course;
+mod curves;
+mod inputs;
+mod log;
+mod ranges;
+mod ratios;
+mod worked;
+
+pub use curves::{cases as curve_cases, predict as curve};
+pub use ranges::{cases as range_cases, predict as range};
+pub use ratios::{cases as ratio_cases, predict as ratio};
+pub use worked::{cases as worked_cases, predict as worked};

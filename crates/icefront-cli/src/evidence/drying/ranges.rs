@@ -1,0 +1,46 @@
+//! Incomplete runs: what is missing is drawn, and the published figure should lie in the predicted range.
+
+use icefront_core::constants::ZERO_CELSIUS_K;
+
+use super::super::EvidenceError;
+use super::super::case::{Case, read};
+use super::super::draws::Draws;
+use super::super::row::Predicted;
+use super::course::Course;
+use super::inputs::{Settled, run_named};
+
+const CHECKS: &str = include_str!("../../../../../data/published/drying_ranges.csv");
+
+/// The checks.
+pub fn cases() -> Result<Vec<Case>, EvidenceError> {
+    read("drying_ranges.csv", CHECKS)
+}
+
+/// Median and range of one quantity over all draws.
+pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
+    let run = run_named(case, case.word("run")?)?;
+    let one = |pick| {
+        let settled = run.settle(&pick)?;
+        quantity(case, &settled, &Course::of(&settled.load)?)
+    };
+    let draws: Result<Vec<f64>, EvidenceError> = Draws::new().picks().map(one).collect();
+    Ok(Predicted::from_draws(draws?))
+}
+
+/// The quantity of a row, in the row's unit.
+pub fn quantity(case: &Case, settled: &Settled, course: &Course) -> Result<f64, EvidenceError> {
+    const HOUR_S: f64 = 3_600.0;
+    Ok(match case.quantity.as_str() {
+        "time to dryness" => course.dry_s(settled.final_wet_frac) / HOUR_S,
+        "time until the last ice goes" => course.ice_gone_s() / HOUR_S,
+        "time to moisture ratio" => course.ratio_s(case.number("ratio")?) / HOUR_S,
+        "moisture at a time" => 100.0 * course.wet_frac_at(HOUR_S * case.number("at_h")?),
+        "moisture when the last ice goes" => 100.0 * course.wet_frac_at(course.ice_gone_s()),
+        "time between two moistures" => {
+            (course.dry_s(case.number("to")?) - course.dry_s(case.number("from")?)) / HOUR_S
+        }
+        "share of the time with ice" => course.ice_gone_s() / course.dry_s(settled.final_wet_frac),
+        "coldest probe" => course.front_at_k(60.0 * case.number("at_min")?) - ZERO_CELSIUS_K,
+        _ => return Err(case.unknown()),
+    })
+}

@@ -1,0 +1,60 @@
+//! Worked operating points and exact slabs: every input is told, nothing is drawn.
+
+use icefront_core::constants::ZERO_CELSIUS_K;
+use icefront_core::food::DriedMatrix;
+use icefront_core::water;
+
+use super::super::EvidenceError;
+use super::super::case::{Case, read};
+use super::super::draws::Pick;
+use super::super::row::Predicted;
+use super::course::Course;
+use super::inputs::{Settled, run_named};
+
+const CHECKS: &str = include_str!("../../../../../data/published/drying_worked.csv");
+
+/// The checks.
+pub fn cases() -> Result<Vec<Case>, EvidenceError> {
+    read("drying_worked.csv", CHECKS)
+}
+
+/// One figure of a slab between a held surface and a closed face.
+pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
+    let front_k = || Ok::<_, EvidenceError>(Course::of(&slab(case, 1.0)?.load)?.front_at_ice_k(0.5));
+    let gone_s = |thickness: f64| Ok::<_, EvidenceError>(Course::of(&slab(case, thickness)?.load)?.ice_gone_s());
+    let predicted = match case.quantity.as_str() {
+        "front temperature" => front_k()? - ZERO_CELSIUS_K,
+        "front pressure" => water::ice_vapour_pressure_pa(front_k()?),
+        "time of the last ice" => gone_s(1.0)? / 3_600.0,
+        "time of the last ice, twice as thick over once" => gone_s(2.0)? / gone_s(1.0)?,
+        _ => return Err(case.unknown()),
+    };
+    Ok(predicted.into())
+}
+
+/// The slab of the row, its thickness times a factor: transport as told, and none of what the example leaves out
+/// (water that stays behind, warming of food and vapour, pressure in permeability and conductivity).
+fn slab(case: &Case, thickness: f64) -> Result<Settled, EvidenceError> {
+    let mut settled = run_named(case, case.word("run")?)?.settle(&Pick::typical())?;
+    let (k, permeability) = (case.number("k_dry")?, case.number("permeability")?);
+    let ice_kg_per_m3 = case.number("ice_kg_per_m3")?;
+    for tray in &mut settled.load.trays {
+        let curve = &mut tray.model.curve;
+        curve.unfreezable_frac = 0.0;
+        curve.freezing_point_k = ZERO_CELSIUS_K;
+        curve.heat_capacity_frozen_j_per_kg_k = 1.0;
+        tray.model.density_kg_per_m3 = ice_kg_per_m3 / curve.water_frac;
+        tray.model.dried = DriedMatrix {
+            permeability_kg_per_m_s_pa: permeability,
+            conductivity_vacuum_w_per_m_k: k,
+            conductivity_gas_w_per_m_k: 0.0,
+            heat_capacity_j_per_kg_k: 0.0,
+            ..tray.model.dried.clone()
+        };
+        tray.contact.vapour_heat_capacity_j_per_kg_k = Some(0.0);
+        if let icefront_core::shape::Shape::Layer { depth_m } = &mut tray.shape {
+            *depth_m *= thickness;
+        }
+    }
+    Ok(settled)
+}
