@@ -49,6 +49,7 @@ pub fn layer(model: FoodModel, depth_m: f64, area_m2: f64) -> Tray {
         name: "tray".into(),
         food: "test food".into(),
         model,
+        spread: None,
         shape: Shape::Layer { depth_m },
         area_m2,
         freezing: Freezing::Frozen { loaded_k: 248.15 },

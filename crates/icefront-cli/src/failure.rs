@@ -54,6 +54,9 @@ pub enum Failure {
     /// The built-in foods could not be read.
     #[error("{0}")]
     Food(#[from] FoodError),
+    /// The evidence table could not be made.
+    #[error("the evidence table could not be made: {0}")]
+    Evidence(#[from] crate::evidence::EvidenceError),
     /// A chart could not be drawn.
     #[error("the chart could not be drawn: {0}")]
     Plot(#[from] PlotError),

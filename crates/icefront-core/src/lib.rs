@@ -15,9 +15,12 @@ pub mod load;
 pub mod machine;
 pub mod numerics;
 pub mod primary;
+pub mod ranges;
+pub mod resolved;
 pub mod result;
 pub mod secondary;
 pub mod shape;
+pub mod single;
 pub mod units;
 pub mod water;
 

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::food::FoodModel;
+use crate::food::{FoodModel, FoodSpread};
 use crate::machine::Dryer;
 use crate::shape::Shape;
 
@@ -32,6 +32,8 @@ pub struct Tray {
     pub food: String,
     /// Its properties.
     pub model: FoodModel,
+    /// How well those are known; `None` where they were given directly.
+    pub spread: Option<FoodSpread>,
     /// Layer or pieces.
     pub shape: Shape,
     /// Floor of the tray, m2.

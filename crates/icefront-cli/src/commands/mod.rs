@@ -1,6 +1,7 @@
 //! Subcommands, one file each, with their help text.
 
 mod dryers;
+mod evidence;
 mod foods;
 mod new;
 mod plan;
@@ -29,6 +30,8 @@ pub enum Command {
     Foods(foods::Arguments),
     /// List the built-in dryers; with a name, print that one as a file to copy.
     Dryers(dryers::Arguments),
+    /// Hold the predictions against published standards, exact solutions and experiments.
+    Evidence(evidence::Arguments),
 }
 
 impl Command {
@@ -39,6 +42,7 @@ impl Command {
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),
+            Self::Evidence(arguments) => evidence::run(&arguments),
         }
     }
 }

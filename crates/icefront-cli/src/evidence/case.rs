@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize, de::DeserializeOwned};
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 
 use super::EvidenceError;
 
@@ -113,7 +114,7 @@ pub struct Tolerance {
 }
 
 /// Where numbers come from.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Source {
     /// Key.
     pub key: String,

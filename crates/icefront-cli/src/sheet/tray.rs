@@ -67,7 +67,8 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<Tray> {
     if let Some(density) = placed.density_kg_per_m3.filter(|_| !density_told) {
         model.density_kg_per_m3 = density;
     }
-    let (food, area_m2, freezing) = (stock?.name, area?, freezing?);
+    let stock = stock?;
+    let (spread, food, area_m2, freezing) = (Some(stock.food.spread()), stock.name, area?, freezing?);
     if let Freezing::Frozen { loaded_k } = freezing
         && loaded_k >= model.curve.freezing_point_k
     {
@@ -76,7 +77,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<Tray> {
         table.note("before_loading", format!("`{food}` is not frozen when it is loaded"), label, Some(help));
         return None;
     }
-    Some(Tray { name, food, model, shape: placed.shape, area_m2, freezing, lined, contact })
+    Some(Tray { name, food, model, spread, shape: placed.shape, area_m2, freezing, lined, contact })
 }
 
 /// The food by `food` or `recipe`.

@@ -84,6 +84,21 @@ impl Band {
     }
 }
 
+/// Bands of one food's numbers; foods of one class share what is not known.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct FoodSpread {
+    /// Class.
+    pub class: DryingClass,
+    /// Permeability without fat, kg/(m s Pa).
+    pub permeability: Band,
+    /// Conductivity of the dried matrix at zero pressure, W/(m K).
+    pub conductivity: Band,
+    /// Water that never freezes, kg per kg of food.
+    pub unfreezable: Band,
+    /// Resistance of the skin, m2 s Pa/kg.
+    pub skin: Band,
+}
+
 /// What holds the water that never freezes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Unfreezable {

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::class::{self, ClassDefaults};
+use super::class::{self, ClassDefaults, FoodSpread};
 use super::freezing_point::initial_freezing_point_k;
 use super::mixture::{Mixture, with_pores};
 use super::{Composition, DriedMatrix, DryingClass, FoodError, FoodModel, FreezingCurve, StructureLimit};
@@ -103,6 +103,18 @@ impl Food {
                 kind: defaults.structure,
             },
         })
+    }
+
+    /// How well its numbers are known: the bands of its class.
+    pub fn spread(&self) -> FoodSpread {
+        let defaults = self.class_defaults();
+        FoodSpread {
+            class: self.class,
+            permeability: defaults.permeability_kg_per_m_s_pa,
+            conductivity: defaults.conductivity_vacuum_w_per_m_k,
+            unfreezable: defaults.unfreezable.per_food(&self.composition),
+            skin: defaults.skin_resistance_m2_s_pa_per_kg,
+        }
     }
 
     /// Freezing curve; an error if there is nothing to freeze or nothing to dry.

@@ -123,6 +123,7 @@ impl Run {
             name: self.case.clone(),
             food: food.name.clone(),
             model,
+            spread: None,
             shape,
             area_m2: TRAY_M2,
             freezing: Freezing::Frozen { loaded_k: frozen_k },

@@ -1,0 +1,59 @@
+//! `icefront evidence`: how far predictions are from what was published.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use crate::evidence;
+use crate::failure::Failure;
+use crate::output::{self, Targets};
+use crate::progress::while_working;
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// Print JSON instead of text.
+    #[arg(long, group = "form")]
+    json: bool,
+    /// Print CSV, one line per row.
+    #[arg(long, group = "form")]
+    csv: bool,
+    /// Print markdown, as in docs/evidence.md.
+    #[arg(long, group = "form")]
+    markdown: bool,
+    /// Also draw predicted over measured drying times into this SVG file.
+    #[arg(long, value_name = "FILE")]
+    chart: Option<PathBuf>,
+    /// Replace a chart that is there.
+    #[arg(long, requires = "chart")]
+    force: bool,
+}
+
+/// Computes the table, draws the chart, prints.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let chart = arguments.chart.as_deref().map(|path| target(path, arguments.force)).transpose()?;
+    let table = while_working("computing the evidence", evidence::table)?;
+    if let Some((targets, name)) = chart {
+        let svg = icefront_plot::evidence_chart_svg(&table.measured_points())?;
+        targets.write(&[(name, svg.as_bytes())])?;
+    }
+    let text = if arguments.json {
+        evidence::json(&table).map_err(std::io::Error::from)?
+    } else if arguments.csv {
+        evidence::csv(&table).map_err(std::io::Error::other)?
+    } else if arguments.markdown {
+        evidence::markdown(&table)
+    } else {
+        evidence::text(&table)
+    };
+    output::print(&text)
+}
+
+/// The chart's folder, found writable, and its name there.
+fn target(path: &Path, force: bool) -> Result<(Targets, &str), Failure> {
+    let name = path.file_name().and_then(|name| name.to_str());
+    let reason = || Failure::Unwritable { path: path.to_path_buf(), reason: "it names no file".into() };
+    let name = name.ok_or_else(reason)?;
+    let folder = path.parent().unwrap_or(Path::new(""));
+    Ok((Targets::check(folder, &[name], force)?, name))
+}

@@ -1,0 +1,289 @@
+//! The table as text, CSV, JSON and markdown. Only digits that mean something are shown.
+
+use std::fmt::Write as _;
+
+use serde::Serialize;
+
+use super::case::{Fitted, Kind, Measure};
+use super::row::{Predicted, Published, Row, Verdict};
+use super::{Coverage, Source, Summary, Table};
+
+/// For a reader at a terminal: per group its summary, then its rows.
+pub fn text(table: &Table) -> String {
+    let mut out = String::new();
+    for summary in &table.summaries {
+        let _ = writeln!(out, "{}: {}", summary.group, summary_words(summary));
+        for row in table.rows.iter().filter(|row| row.group == summary.group) {
+            let published = format!("{} {}", published(&row.published), row.unit);
+            let _ = writeln!(
+                out,
+                "  {:<34} {:>20}  {:>24}  {:>9}  {}",
+                row.id,
+                published,
+                predicted(&row.predicted),
+                deviation(row),
+                row.verdict.word()
+            );
+        }
+        out.push('\n');
+    }
+    let _ = writeln!(out, "{}", totals(table));
+    let _ = writeln!(out, "{}", coverage_words(&table.coverage));
+    out
+}
+
+/// How many rows, sources and misses.
+fn totals(table: &Table) -> String {
+    let near = table.rows.iter().filter(|row| row.verdict.is_near()).count();
+    let known = table.rows.iter().filter(|row| row.verdict == Verdict::KnownMiss).count();
+    format!(
+        "{} rows from {} sources: {near} near enough, {known} known misses, {} others.",
+        table.rows.len(),
+        table.sources.len(),
+        table.rows.len() - near - known
+    )
+}
+
+fn coverage_words(coverage: &Coverage) -> String {
+    format!(
+        "Published figures inside their predicted 10 to 90 % range: {} of {}. Were four in five inside, so few or fewer \
+         would have a chance of {:.0} %, so many or more {:.0} %: {}.",
+        coverage.inside,
+        coverage.rows,
+        100.0 * coverage.chance_of_so_few,
+        100.0 * coverage.chance_of_so_many,
+        if coverage.is_believed() { "the ranges pass at 5 %" } else { "the ranges are too narrow or off" }
+    )
+}
+
+fn summary_words(summary: &Summary) -> String {
+    let mut words = format!("{} of {} near enough", summary.near, summary.rows);
+    if let (Some(bias), Some(spread)) = (summary.bias_frac, summary.spread_frac) {
+        let _ = write!(words, "; bias {} %, spread {} %", digits(100.0 * bias, 2), digits(100.0 * spread, 2));
+    }
+    if let (Some(bias), Some(spread)) = (summary.bias_own_unit, summary.spread_own_unit) {
+        let _ = write!(words, "; bias {}, spread {} in the row's unit", digits(bias, 2), digits(spread, 2));
+    }
+    let _ = write!(words, "; furthest off: {}", summary.worst);
+    words
+}
+
+/// One line per row, columns with their units in their own column.
+pub fn csv(table: &Table) -> Result<String, ::csv::Error> {
+    #[derive(Serialize)]
+    struct Line<'a> {
+        id: &'a str,
+        group: &'a str,
+        kind: Kind,
+        quantity: &'a str,
+        conditions: &'a str,
+        unit: &'a str,
+        published_low: Option<f64>,
+        published: f64,
+        published_high: Option<f64>,
+        predicted_low: Option<f64>,
+        predicted: f64,
+        predicted_high: Option<f64>,
+        deviation: f64,
+        measure: Measure,
+        allowed: Option<f64>,
+        reason: &'a str,
+        fitted: Fitted,
+        verdict: Verdict,
+        miss: Option<&'a str>,
+        source: &'a str,
+    }
+    let mut writer = ::csv::Writer::from_writer(Vec::new());
+    for row in &table.rows {
+        writer.serialize(Line {
+            id: &row.id,
+            group: row.group,
+            kind: row.kind,
+            quantity: &row.quantity,
+            conditions: &row.conditions,
+            unit: &row.unit,
+            published_low: row.published.low,
+            published: row.published.value,
+            published_high: row.published.high,
+            predicted_low: row.predicted.low,
+            predicted: row.predicted.typical,
+            predicted_high: row.predicted.high,
+            deviation: row.deviation,
+            measure: row.measure,
+            allowed: row.allowed,
+            reason: &row.reason,
+            fitted: row.fitted,
+            verdict: row.verdict,
+            miss: row.miss.as_deref(),
+            source: &row.source,
+        })?;
+    }
+    let bytes = writer.into_inner().map_err(|error| error.into_error())?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// Rows, summaries, coverage and sources.
+pub fn json(table: &Table) -> Result<String, serde_json::Error> {
+    #[derive(Serialize)]
+    struct All<'a> {
+        rows: &'a [Row],
+        summaries: &'a [Summary],
+        coverage: Coverage,
+        sources: &'a [Source],
+    }
+    let all =
+        All { rows: &table.rows, summaries: &table.summaries, coverage: table.coverage, sources: &table.sources };
+    serde_json::to_string_pretty(&all).map(|text| text + "\n")
+}
+
+/// For `docs/evidence.md`.
+pub fn markdown(table: &Table) -> String {
+    let mut out = String::from(INTRODUCTION);
+    let _ = writeln!(out, "\n{}\n\n{}\n\n## Summary\n", totals(table), coverage_words(&table.coverage));
+    out.push_str("| group | rows | near enough | known misses | bias | spread | furthest off |\n|---|---|---|---|---|---|---|\n");
+    for s in &table.summaries {
+        let join = |frac: Option<f64>, own: Option<f64>| {
+            let frac = frac.map(|f| format!("{} %", digits(100.0 * f, 2)));
+            let own = own.map(|o| format!("{} (row's unit)", digits(o, 2)));
+            [frac, own].into_iter().flatten().collect::<Vec<_>>().join(", ")
+        };
+        let (bias, spread) = (join(s.bias_frac, s.bias_own_unit), join(s.spread_frac, s.spread_own_unit));
+        let _ = writeln!(
+            out,
+            "| {} | {} | {} | {} | {bias} | {spread} | {} |",
+            s.group, s.rows, s.near, s.known_misses, s.worst
+        );
+    }
+    out.push_str("\n## Known misses\n\n| row | believed reason |\n|---|---|\n");
+    for (row, miss) in table.rows.iter().filter_map(|row| Some((row, row.miss.as_ref()?))) {
+        let _ = writeln!(out, "| {} | {miss} |", row.id);
+    }
+    for summary in &table.summaries {
+        let _ = write!(out, "\n## {}\n\n{HEAD}", capitalised(summary.group));
+        for row in table.rows.iter().filter(|row| row.group == summary.group) {
+            let fitted = match row.fitted {
+                Fitted::Nothing => "",
+                Fitted::OneNumber => " (one number fitted)",
+                Fitted::DefaultSetOnIt => " (default set on it)",
+            };
+            let _ = writeln!(
+                out,
+                "| {} | {}{fitted} | {} | {} | {} | {} | {} | {} | {} | {} |",
+                row.id,
+                row.quantity,
+                row.conditions.replace('|', "/"),
+                row.unit,
+                published(&row.published),
+                predicted(&row.predicted),
+                deviation(row),
+                allowed(row),
+                row.verdict.word(),
+                row.source
+            );
+        }
+        let mut reasons: Vec<(String, &str)> = Vec::new();
+        for row in table.rows.iter().filter(|row| row.group == summary.group) {
+            if !reasons.contains(&(allowed(row), &row.reason)) {
+                reasons.push((allowed(row), &row.reason));
+            }
+        }
+        out.push('\n');
+        for (allowed, reason) in reasons {
+            let _ = writeln!(out, "- {allowed}: {reason}.");
+        }
+    }
+    out.push_str("\n## Sources\n\n| key | authors | year | what and where | how it was read | missing |\n|---|---|---|---|---|---|\n");
+    for s in &table.sources {
+        let _ = writeln!(
+            out,
+            "| {} | {} | {} | {} | {} | {} |",
+            s.key, s.authors, s.year, s.title, s.read, s.missing
+        );
+    }
+    out
+}
+
+const INTRODUCTION: &str = "# Evidence
+
+Predictions beside published standards, exact solutions, handbooks and experiments. This file is written by
+`icefront evidence --markdown`; `tests/published.rs` fails if it is out of date. What was published stands in
+`data/published/` (and `data/properties/`), each number with its source.
+
+*Verification* is our arithmetic against an exact solution, a standard or a worked example; *validation* is the model
+against an experiment. Nothing was fitted unless a row says so: `one number fitted` on another part of the same run, or
+`default set on it`, where a default of the model came from that very source, so that the row proves nothing. A
+prediction in brackets is the 10 to 90 % range over 256 draws of what the publication does not tell and of the food's
+parameters (`data/published/drying_cases.md`, written before any run). A row that misses stays in.
+";
+
+const HEAD: &str = "| row | quantity | conditions | unit | published | predicted (10-90 %) | off | allowed | holds | source |
+|---|---|---|---|---|---|---|---|---|---|
+";
+
+fn published(p: &Published) -> String {
+    match (p.low, p.high) {
+        (Some(low), Some(high)) if (0.5 * (low + high) - p.value).abs() < 1e-9 * p.value.abs() => {
+            format!("{}..{}", digits(low, 4), digits(high, 4))
+        }
+        (Some(low), Some(high)) => format!("{} ({}..{})", digits(p.value, 4), digits(low, 4), digits(high, 4)),
+        (Some(low), None) => format!("above {}", digits(low, 4)),
+        (None, Some(high)) => format!("below {}", digits(high, 4)),
+        (None, None) => digits(p.value, 6),
+    }
+}
+
+fn predicted(p: &Predicted) -> String {
+    match (p.low, p.high) {
+        (Some(low), Some(high)) => format!("{} ({}..{})", digits(p.typical, 3), digits(low, 3), digits(high, 3)),
+        _ => digits(p.typical, 4),
+    }
+}
+
+fn deviation(row: &Row) -> String {
+    let sign = if row.deviation >= 0.0 { "+" } else { "" };
+    match row.measure {
+        Measure::Absolute => format!("{sign}{}", digits(row.deviation, 2)),
+        // round-off is no deviation
+        _ if row.deviation.abs() < 5e-7 => "0 %".into(),
+        _ => format!("{sign}{} %", digits(100.0 * row.deviation, 2)),
+    }
+}
+
+fn allowed(row: &Row) -> String {
+    match (row.measure, row.allowed) {
+        (Measure::Range, _) => "in range".into(),
+        (Measure::Absolute, Some(allowed)) => digits(allowed, 2),
+        (_, allowed) => format!("{} %", digits(100.0 * allowed.unwrap_or(0.0), 2)),
+    }
+}
+
+/// A number with so many significant digits, without trailing noughts.
+fn digits(value: f64, significant: usize) -> String {
+    if !value.is_finite() {
+        return if value.is_nan() { "none".into() } else { "never".into() };
+    }
+    if value == 0.0 {
+        return "0".into();
+    }
+    let before = value.abs().log10().floor() as i32;
+    let decimals = (significant as i32 - 1 - before).clamp(0, 12) as usize;
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').into() } else { text }
+}
+
+fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::digits;
+
+    #[test]
+    fn as_many_digits_as_asked_for() {
+        let shown = [digits(12.3456, 3), digits(0.00123456, 3), digits(123_456.0, 3), digits(2.0, 4), digits(-0.5, 2)];
+        assert_eq!(shown, ["12.3", "0.00123", "123456", "2", "-0.5"]);
+        assert_eq!((digits(f64::INFINITY, 3), digits(f64::NAN, 3)), ("never".into(), "none".into()));
+    }
+}

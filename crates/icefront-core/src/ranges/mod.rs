@@ -1,0 +1,107 @@
+//! Not knowing: the same run many times with drawn inputs, and what the cloud of answers says.
+//!
+//! The physics takes plain numbers and knows nothing of this module. A point of a low-discrepancy sequence gives one
+//! number in 0..1 per unknown; [`Spread`] turns it into a value, [`ModelSpread`] puts the model's own unknowns into a
+//! load, and [`draw`] runs the loads on all cores. The same seed gives the same bytes on any number of threads.
+//!
+//! # References
+//! Owen-scrambled Sobol points: Burley 2020, JCGT 9(4); quantile estimator: Hyndman and Fan 1996, type 7.
+
+mod measure;
+mod model_spread;
+mod outcome;
+mod spread;
+mod value;
+
+pub use measure::{Measurement, Tool, measurements};
+pub use model_spread::ModelSpread;
+pub use outcome::{Cloud, Outcome, Quantiles};
+pub use spread::Spread;
+pub use value::{Narrowing, expected_narrowing, narrowing_of};
+
+use std::num::NonZeroUsize;
+use std::thread;
+
+use crate::error::ModelError;
+use crate::load::Load;
+
+/// How many draws, from which seed, on how many threads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Draws {
+    /// Number of draws.
+    pub count: usize,
+    /// Seed; another seed gives another, equally good cloud.
+    pub seed: u32,
+    /// Threads; `None`: one per core.
+    pub threads: Option<NonZeroUsize>,
+}
+
+/// One point: a number in 0..1 for each unknown.
+#[derive(Clone, Copy, Debug)]
+pub struct Point {
+    index: u32,
+    seed: u32,
+}
+
+/// Dimensions that one set of the sequence holds; further unknowns take a set with another seed.
+const DIMENSIONS: u32 = sobol_burley::NUM_DIMENSIONS;
+
+impl Point {
+    /// Point `index` of the cloud of `seed`.
+    pub fn new(index: usize, seed: u32) -> Self {
+        Self { index: index as u32, seed }
+    }
+
+    /// The number for an unknown, strictly between 0 and 1.
+    pub fn unit(&self, unknown: usize) -> f64 {
+        let unknown = unknown as u32;
+        let set = self.seed.wrapping_add((unknown / DIMENSIONS).wrapping_mul(0x9e37_79b9));
+        let u = f64::from(sobol_burley::sample(self.index, unknown % DIMENSIONS, set));
+        // f32 steps of 2^-24: keep away from the ends
+        u.clamp(1e-7, 1.0 - 1e-7)
+    }
+}
+
+/// Runs `count` drawn loads and gathers their outcomes in the order of the points.
+///
+/// `build` makes the load of a point. Draws that the model refuses are counted in [`Cloud::refused`].
+///
+/// # Errors
+/// The first refusal if more than one draw in twenty is refused.
+pub fn draw(
+    draws: &Draws,
+    measurements: &[Measurement],
+    build: impl Fn(&Point) -> Result<Load, ModelError> + Sync,
+) -> Result<Cloud, ModelError> {
+    let threads = draws.threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
+    let threads = threads.min(draws.count.max(1));
+    let one = |index: usize| {
+        let load = build(&Point::new(index, draws.seed))?;
+        let result = crate::plan(&load)?;
+        Ok(Outcome::of(&load, &result, measurements))
+    };
+    // thread k takes every threads-th draw, so that slow draws spread evenly
+    let mut parts: Vec<Vec<Result<Outcome, ModelError>>> = thread::scope(|scope| {
+        let one = &one;
+        let workers: Vec<_> = (0..threads)
+            .map(|k| scope.spawn(move || (k..draws.count).step_by(threads).map(one).collect::<Vec<_>>()))
+            .collect();
+        workers.into_iter().map(|w| w.join().unwrap_or_default()).collect()
+    });
+    let mut outcomes = Vec::with_capacity(draws.count);
+    let mut refusals = Vec::new();
+    for part in &mut parts {
+        part.reverse();
+    }
+    for index in 0..draws.count {
+        match parts[index % threads].pop() {
+            Some(Ok(outcome)) => outcomes.push(outcome),
+            Some(Err(refusal)) => refusals.push(refusal),
+            None => refusals.push(ModelError::Empty { what: "a draw" }),
+        }
+    }
+    match refusals.first() {
+        Some(refusal) if refusals.len() * 20 > draws.count => Err(refusal.clone()),
+        _ => Ok(Cloud { outcomes, refused: refusals.len() }),
+    }
+}

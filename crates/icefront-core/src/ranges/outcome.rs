@@ -1,0 +1,130 @@
+//! What is kept of one draw, and the quantiles of many.
+
+use super::Measurement;
+use crate::load::Load;
+use crate::result::{BatchResult, ByConsumer, Flag};
+
+/// Numbers kept of one run. Infinite: never.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outcome {
+    /// Food can be taken out, s.
+    pub food_ready_s: f64,
+    /// Whole run, s.
+    pub total_s: f64,
+    /// Stages, s.
+    pub stage_s: [f64; 5],
+    /// Electric energy by consumer, J.
+    pub energy_j: ByConsumer,
+    /// Electric energy by stage, J.
+    pub stage_energy_j: [f64; 5],
+    /// Mean power while held water leaves, W: what an extra hour costs.
+    pub last_power_w: f64,
+    /// Water loaded and left, kg.
+    pub water_kg: [f64; 2],
+    /// Per tray: ice gone, dry (s), front at its warmest (K), moisture of the wettest spot (wet basis).
+    pub trays: Vec<[f64; 4]>,
+    /// Findings per tray.
+    pub flags: Vec<Vec<Flag>>,
+    /// Pressure-limited share of primary drying, ice over its room.
+    pub limits: [f64; 2],
+    /// What each measurement would have read.
+    pub readings: Vec<f64>,
+}
+
+impl Outcome {
+    /// Takes from a run what is kept.
+    pub fn of(load: &Load, result: &BatchResult, measurements: &[Measurement]) -> Self {
+        let never = |t: Option<f64>| t.unwrap_or(f64::INFINITY);
+        let finished = result.trays.iter().all(|t| t.dry_at_s.is_some());
+        let reached = |s: f64| if finished { s } else { f64::INFINITY };
+        let fixed = matches!(load.end, crate::load::EndRule::WettestSpot { .. });
+        let seconds = |s: f64| if fixed { reached(s) } else { s };
+        let last = result.stage_s[3];
+        Self {
+            food_ready_s: seconds(result.food_ready_s()),
+            total_s: seconds(result.total_s()),
+            stage_s: result.stage_s,
+            energy_j: result.energy_j(),
+            stage_energy_j: result.energy_by_stage_j.map(|e| e.total()),
+            last_power_w: if last > 0.0 { result.energy_by_stage_j[3].total() / last } else { 0.0 },
+            water_kg: [result.water.loaded_kg, result.water.left_kg],
+            trays: result
+                .trays
+                .iter()
+                .map(|t| [never(t.ice_gone_at_s), never(t.dry_at_s), t.front_max_k, t.wettest_wet_frac])
+                .collect(),
+            flags: result.trays.iter().map(|t| t.flags.clone()).collect(),
+            limits: [result.machine.time_limited_frac, result.machine.ice_room_frac.unwrap_or(0.0)],
+            readings: measurements.iter().map(|m| m.read(load, result)).collect(),
+        }
+    }
+}
+
+/// 10, 50 and 90 % of a cloud.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Quantiles {
+    /// One in ten lies below.
+    pub low: f64,
+    /// Half lie below.
+    pub typical: f64,
+    /// One in ten lies above.
+    pub high: f64,
+}
+
+impl Quantiles {
+    /// Quantiles of some values; infinite ones count as the largest. NaN without values.
+    pub fn of(values: impl IntoIterator<Item = f64>) -> Self {
+        let mut sorted: Vec<f64> = values.into_iter().collect();
+        sorted.sort_by(f64::total_cmp);
+        Self { low: at(&sorted, 0.1), typical: at(&sorted, 0.5), high: at(&sorted, 0.9) }
+    }
+
+    /// Distance between the one-in-ten points.
+    pub fn width(&self) -> f64 {
+        self.high - self.low
+    }
+
+    /// Whether a value lies between them.
+    pub fn holds(&self, value: f64) -> bool {
+        value >= self.low && value <= self.high
+    }
+}
+
+/// Quantile of sorted values, linear between order statistics (type 7).
+pub(super) fn at(sorted: &[f64], share: f64) -> f64 {
+    let Some(last) = sorted.len().checked_sub(1) else { return f64::NAN };
+    let place = share * last as f64;
+    let low = (place.floor() as usize).min(last);
+    let high = (low + 1).min(last);
+    let part = place - low as f64;
+    // an infinite neighbour with no weight must not make NaN
+    if part == 0.0 { sorted[low] } else { sorted[low] + part * (sorted[high] - sorted[low]) }
+}
+
+/// Outcomes of all draws.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cloud {
+    /// In the order of the points.
+    pub outcomes: Vec<Outcome>,
+    /// Draws the model refused.
+    pub refused: usize,
+}
+
+impl Cloud {
+    /// Quantiles of one number.
+    pub fn quantiles(&self, of: impl Fn(&Outcome) -> f64) -> Quantiles {
+        Quantiles::of(self.outcomes.iter().map(of))
+    }
+
+    /// A quantile of one number at any share.
+    pub fn quantile(&self, share: f64, of: impl Fn(&Outcome) -> f64) -> f64 {
+        let mut sorted: Vec<f64> = self.outcomes.iter().map(of).collect();
+        sorted.sort_by(f64::total_cmp);
+        at(&sorted, share)
+    }
+
+    /// Share of the draws for which something holds.
+    pub fn chance(&self, that: impl Fn(&Outcome) -> bool) -> f64 {
+        self.outcomes.iter().filter(|o| that(o)).count() as f64 / self.outcomes.len().max(1) as f64
+    }
+}

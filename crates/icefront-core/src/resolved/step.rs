@@ -1,0 +1,391 @@
+//! One implicit step: the front's temperature as a root over both profiles.
+
+use super::Resolution;
+use super::profile::{Dried, DriedHeat, Frozen, REFERENCE_K};
+use crate::error::ModelError;
+use crate::numerics::root;
+use crate::numerics::stepper::ImplicitEuler;
+use crate::primary::surface_kinetics_m2_s_pa_per_kg;
+use crate::single::{FrontPoint, Layer, VAPOUR_J_PER_KG_K};
+use crate::water;
+
+/// Dried thickness, m. All others per m2: kg and J.
+pub(super) const THICKNESS: usize = 0;
+/// Ice sublimed.
+pub(super) const SUBLIMED: usize = 1;
+/// Held water given off.
+pub(super) const DESORBED: usize = 2;
+/// Heat taken in from below and above.
+pub(super) const HEAT_IN: usize = 3;
+/// Heat spent on vapour, with what it carries off, and handed from frozen to dried food.
+pub(super) const HEAT_OUT: usize = 4;
+/// Cells: heat of the dried part, water held there, heat of the frozen part.
+const CELLS: usize = 5;
+
+const SETTLED: f64 = 1e-8;
+const MOST_ROUNDS: usize = 60;
+const ROOT_K: f64 = 1e-11;
+/// Residual that stands for a front that passes the bottom, W/m2.
+const TOO_FAR_W: f64 = -1e6;
+/// Bracket around the last front temperature, K, and where widening ends.
+const FIRST_BRACKET_K: f64 = 0.05;
+const COLDEST_K: f64 = 150.0;
+const WARMEST_K: f64 = 330.0;
+/// Dried layer thinner than this share of the depth counts as none.
+const NONE: f64 = 1e-7;
+
+/// The layer with what the last round of the step left as a first guess for the next.
+pub(super) struct System<'a> {
+    layer: Layer<'a>,
+    resolution: Resolution,
+    round: Round,
+}
+
+/// Values that are repeated until they agree.
+#[derive(Clone)]
+struct Round {
+    front_k: f64,
+    surface_k: f64,
+    vapour_kg_per_s: f64,
+    /// Dried cells: temperature, K, and held water, kg/kg dry.
+    dried_k: Vec<[f64; 1]>,
+    held: Vec<[f64; 1]>,
+    /// Frozen cells, J/kg.
+    frozen: Vec<f64>,
+}
+
+/// Way of the vapour: what the front's own vapour meets, and what that of desorption adds.
+struct Path {
+    /// At the cells, Pa.
+    middle_pa: Vec<f64>,
+    /// m2 s Pa/kg.
+    resistance: f64,
+    offset_pa: f64,
+}
+
+/// Desorption by cell.
+struct Desorption {
+    /// Rate constant, 1/s.
+    rates: Vec<f64>,
+    /// Water that stays, kg/kg dry.
+    floors: Vec<f64>,
+    /// Rate, kg/(m2 s).
+    desorbing: Vec<f64>,
+}
+
+/// What a front temperature brings about.
+struct Trial {
+    grown_m: f64,
+    dried: DriedHeat,
+    in_below_w: f64,
+    residual_w: f64,
+}
+
+impl<'a> System<'a> {
+    pub(super) fn new(layer: Layer<'a>, resolution: Resolution, start_k: f64) -> Self {
+        let round = Round {
+            front_k: start_k,
+            surface_k: start_k,
+            vapour_kg_per_s: 0.0,
+            dried_k: vec![[start_k]; resolution.dried],
+            held: vec![[layer.model.curve.unfrozen_per_dry(start_k)]; resolution.dried],
+            frozen: vec![layer.model.curve.enthalpy_j_per_kg(start_k); resolution.frozen],
+        };
+        Self { layer, resolution, round }
+    }
+
+    pub(super) fn start(&self, start_k: f64) -> Vec<f64> {
+        let (n, m) = (self.resolution.dried, self.resolution.frozen);
+        let mut state = vec![0.0; CELLS + 2 * n + m];
+        let heat = self.layer.model.density_kg_per_m3 * self.layer.depth_m / m as f64;
+        state[CELLS + 2 * n..].fill(heat * self.layer.model.curve.enthalpy_j_per_kg(start_k));
+        state
+    }
+
+    fn dry_kg_per_m3(&self) -> f64 {
+        self.layer.model.density_kg_per_m3 * self.layer.model.dry_frac()
+    }
+
+    pub(super) fn heat_j(&self, state: &[f64]) -> f64 {
+        let n = self.resolution.dried;
+        state[CELLS..CELLS + n].iter().sum::<f64>() + state[CELLS + 2 * n..].iter().sum::<f64>()
+    }
+
+    pub(super) fn water_kg(&self, state: &[f64]) -> f64 {
+        let n = self.resolution.dried;
+        let frozen_m = self.layer.depth_m - state[THICKNESS];
+        frozen_m * self.layer.model.density_kg_per_m3 * self.layer.model.water_frac()
+            + state[CELLS + n..CELLS + 2 * n].iter().sum::<f64>()
+    }
+
+    pub(super) fn held_per_dry(&self, state: &[f64]) -> f64 {
+        let n = self.resolution.dried;
+        state[CELLS + n..CELLS + 2 * n].iter().sum::<f64>() / (self.dry_kg_per_m3() * state[THICKNESS])
+    }
+
+    pub(super) fn point(&self, state: &[f64], time_s: f64) -> FrontPoint {
+        FrontPoint {
+            time_s,
+            dried_share: state[THICKNESS] / self.layer.depth_m,
+            front_k: self.round.front_k,
+            surface_k: self.round.surface_k,
+            vapour_kg_per_m2_s: self.round.vapour_kg_per_s,
+        }
+    }
+
+    /// Desorption in the current round.
+    fn desorption(&self, thickness_m: f64, middle_pa: &[f64]) -> Desorption {
+        let matrix = &self.layer.model.dried;
+        let n = self.resolution.dried;
+        let cell_kg = self.dry_kg_per_m3() * thickness_m / n as f64;
+        let mut out = Desorption { rates: vec![0.0; n], floors: vec![0.0; n], desorbing: vec![0.0; n] };
+        for j in 0..n {
+            let (t, x) = (self.round.dried_k[j][0], self.round.held[j][0]);
+            out.floors[j] = matrix.equilibrium_water_per_dry(t, middle_pa[j]).min(x);
+            out.rates[j] = matrix.desorption_rate_per_s(t, x);
+            out.desorbing[j] = cell_kg * out.rates[j] * (x - out.floors[j]);
+        }
+        out
+    }
+
+    /// Vapour path through the dried part for the flow through its faces.
+    fn path(&self, thickness_m: f64, flow: &[f64]) -> Path {
+        let matrix = &self.layer.model.dried;
+        let n = self.resolution.dried;
+        let front = flow[n];
+        let skin = matrix.skin_resistance_m2_s_pa_per_kg;
+        let mut path = Path { middle_pa: Vec::with_capacity(n), resistance: skin, offset_pa: (flow[0] - front) * skin };
+        let mut p = self.layer.chamber.vapour_pa + flow[0] * skin;
+        let half_m = 0.5 * thickness_m / n as f64;
+        for j in 0..n {
+            let t = self.round.dried_k[j][0];
+            // K is linear in p, so K dp = N dz is a quadratic
+            let bare = matrix.permeability_at(0.0, t);
+            let per_pa = matrix.permeability_at(1.0, t) - bare;
+            for (half, flow) in [flow[j], flow[j + 1]].into_iter().enumerate() {
+                let here = bare + per_pa * p;
+                let resistance = 2.0 * half_m / (here + (here * here + 2.0 * per_pa * flow * half_m).sqrt());
+                p += flow * resistance;
+                path.resistance += resistance;
+                path.offset_pa += (flow - front) * resistance;
+                if half == 0 {
+                    path.middle_pa.push(p);
+                }
+            }
+        }
+        path
+    }
+
+    /// Vapour through the faces from the surface to the front.
+    fn flow(&self, front_kg_per_s: f64, desorbing: &[f64]) -> Vec<f64> {
+        let n = self.resolution.dried;
+        let mut flow = vec![front_kg_per_s; n + 1];
+        for j in (0..n).rev() {
+            flow[j] = flow[j + 1] + desorbing[j];
+        }
+        flow
+    }
+
+    /// Both profiles for a front temperature; `None` if the front would pass the bottom.
+    fn trial(
+        &self,
+        front_k: f64,
+        h_s: f64,
+        old: &[f64],
+        path: &Path,
+        desorbing: &[f64],
+        round: &mut Round,
+    ) -> Option<Trial> {
+        let (layer, model) = (&self.layer, self.layer.model);
+        let n = self.resolution.dried;
+        let drive_pa = water::ice_vapour_pressure_pa(front_k) - layer.chamber.vapour_pa - path.offset_pa;
+        let vapour = drive_pa.max(0.0) / (path.resistance + surface_kinetics_m2_s_pa_per_kg(front_k));
+        let grown_m = vapour * h_s / (model.density_kg_per_m3 * model.curve.ice_frac(front_k));
+        let new_m = old[THICKNESS] + grown_m;
+        if new_m.is_nan() || new_m >= layer.depth_m {
+            return None;
+        }
+        let above = (layer.above.coefficient_w_per_m2_k(self.round.surface_k), layer.above.from_k);
+        let dried = if new_m > NONE * layer.depth_m {
+            let flow = self.flow(vapour, desorbing);
+            self.dried(h_s, old, new_m, &flow, desorbing, above).solve(front_k, &mut round.dried_k)
+        } else {
+            round.dried_k.fill([front_k]);
+            let in_w = above.0 * (above.1 - front_k);
+            let out_w = vapour * VAPOUR_J_PER_KG_K * (front_k - REFERENCE_K);
+            DriedHeat { surface_k: front_k, to_front_w: in_w, in_w, out_w, desorbing_w: 0.0 }
+        };
+        let frozen = Frozen {
+            h_s,
+            old_m: layer.depth_m - old[THICKNESS],
+            new_m: layer.depth_m - new_m,
+            density: model.density_kg_per_m3,
+            conductivity: model.conductivity_frozen_w_per_m_k,
+            curve: &model.curve,
+            old_j: &old[CELLS + 2 * n..],
+            below: (layer.below.w_per_m2_k, layer.below.from_k),
+        };
+        let (from_frozen_w, in_below_w) = frozen.solve(front_k, &mut round.frozen)?;
+        let residual_w = from_frozen_w + dried.to_front_w - vapour * water::heat_of_sublimation_j_per_kg(front_k);
+        round.front_k = front_k;
+        round.surface_k = dried.surface_k;
+        round.vapour_kg_per_s = vapour;
+        Some(Trial { grown_m, dried, in_below_w, residual_w })
+    }
+
+    /// Front temperature at which heat and vapour agree, and what it brings about.
+    fn settle(
+        &self,
+        h_s: f64,
+        old: &[f64],
+        path: &Path,
+        desorbing: &[f64],
+        round: &mut Round,
+    ) -> Result<Trial, ModelError> {
+        let mut residual = |front_k: f64| match self.trial(front_k, h_s, old, path, desorbing, round) {
+            Some(trial) => trial.residual_w,
+            None => TOO_FAR_W,
+        };
+        let (mut low_k, mut high_k) = (self.round.front_k - FIRST_BRACKET_K, self.round.front_k + FIRST_BRACKET_K);
+        while residual(low_k) < 0.0 && low_k > COLDEST_K {
+            low_k -= 2.0 * (self.round.front_k - low_k);
+        }
+        while residual(high_k) > 0.0 && high_k < WARMEST_K {
+            high_k += 2.0 * (high_k - self.round.front_k);
+        }
+        let front_k = root::bracketed("front temperature", low_k, high_k, ROOT_K, residual)?;
+        self.trial(front_k, h_s, old, path, desorbing, round).ok_or(ModelError::NotConverged {
+            what: "front of the resolved layer",
+            at_s: 0.0,
+            residual: front_k,
+            limit: ROOT_K,
+        })
+    }
+
+    fn dried<'b>(
+        &self,
+        h_s: f64,
+        old: &'b [f64],
+        new_m: f64,
+        flow: &'b [f64],
+        desorbing: &'b [f64],
+        above: (f64, f64),
+    ) -> Dried<'b> {
+        let matrix = &self.layer.model.dried;
+        let n = self.resolution.dried;
+        Dried {
+            h_s,
+            old_m: old[THICKNESS],
+            new_m,
+            capacity: self.dry_kg_per_m3() * matrix.heat_capacity_j_per_kg_k,
+            conductivity: matrix.conductivity_at(self.layer.chamber.vapour_pa + self.layer.chamber.air_pa),
+            old_j: &old[CELLS..CELLS + n],
+            flow,
+            desorbing,
+            heat_of_desorption: matrix.heat_of_desorption_j_per_kg,
+            above,
+        }
+    }
+}
+
+impl ImplicitEuler for System<'_> {
+    fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
+        let n = self.resolution.dried;
+        let model = self.layer.model;
+        let dry = self.dry_kg_per_m3();
+        let mut thickness_m = old[THICKNESS];
+        let mut desorbing = vec![0.0; n];
+        let mut apart = f64::INFINITY;
+        for _ in 0..MOST_ROUNDS {
+            let path = self.path(thickness_m, &self.flow(self.round.vapour_kg_per_s, &desorbing));
+            let desorption = self.desorption(thickness_m, &path.middle_pa);
+            let mut round = self.round.clone();
+            let trial = self.settle(h_s, old, &path, &desorption.desorbing, &mut round)?;
+            thickness_m = old[THICKNESS] + trial.grown_m;
+            let entering = model.curve.unfrozen_per_dry(round.front_k);
+            if thickness_m > NONE * self.layer.depth_m {
+                let above = (0.0, 0.0);
+                self.dried(h_s, old, thickness_m, &[], &desorption.desorbing, above).held(
+                    &old[CELLS + n..CELLS + 2 * n],
+                    dry,
+                    &desorption.rates,
+                    &desorption.floors,
+                    entering,
+                    &mut round.held,
+                );
+            } else {
+                round.held.fill([entering]);
+            }
+            apart = round.apart(&self.round);
+            self.round = round;
+            desorbing = desorption.desorbing;
+            if apart < SETTLED {
+                self.finish(h_s, old, new, thickness_m, &trial);
+                return Ok(());
+            }
+        }
+        Err(ModelError::NotConverged { what: "resolved step", at_s: t_s, residual: apart, limit: SETTLED })
+    }
+
+    fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
+        let thickness = (full[THICKNESS] - half[THICKNESS]).abs() / self.layer.depth_m;
+        let latent_j = self.layer.model.density_kg_per_m3 * self.layer.depth_m * 2.8e6;
+        let heat = (self.heat_j(full) - self.heat_j(half)).abs() / latent_j;
+        thickness.max(heat) / self.resolution.tolerance
+    }
+
+    fn admissible(&self, old: &[f64], state: &[f64]) -> bool {
+        let n = self.resolution.dried;
+        state[THICKNESS] >= old[THICKNESS]
+            && state[THICKNESS] < self.layer.depth_m
+            && state[CELLS + n..CELLS + 2 * n].iter().all(|&x| x >= 0.0)
+            && state.iter().all(|x| x.is_finite())
+    }
+}
+
+impl System<'_> {
+    fn finish(&self, h_s: f64, old: &[f64], new: &mut [f64], thickness_m: f64, trial: &Trial) {
+        let (n, m) = (self.resolution.dried, self.resolution.frozen);
+        let (model, round) = (self.layer.model, &self.round);
+        let (dry, density) = (self.dry_kg_per_m3(), model.density_kg_per_m3);
+        let capacity = dry * model.dried.heat_capacity_j_per_kg_k;
+        let dried_m = thickness_m / n as f64;
+        let frozen_m = (self.layer.depth_m - thickness_m) / m as f64;
+        new[THICKNESS] = thickness_m;
+        new[SUBLIMED] = old[SUBLIMED] + round.vapour_kg_per_s * h_s;
+        let mut held_kg = 0.0;
+        for j in 0..n {
+            new[CELLS + j] = capacity * dried_m * (round.dried_k[j][0] - REFERENCE_K);
+            new[CELLS + n + j] = dry * dried_m * round.held[j][0];
+            held_kg += new[CELLS + n + j] - old[CELLS + n + j];
+        }
+        for i in 0..m {
+            new[CELLS + 2 * n + i] = density * frozen_m * round.frozen[i];
+        }
+        let front_k = round.front_k;
+        let left_behind_kg = trial.grown_m * dry * model.curve.unfrozen_per_dry(front_k);
+        new[DESORBED] = old[DESORBED] + left_behind_kg - held_kg;
+        let handed_j =
+            trial.grown_m * (density * model.curve.enthalpy_j_per_kg(front_k) - capacity * (front_k - REFERENCE_K));
+        let sublimed_w = round.vapour_kg_per_s
+            * (water::heat_of_sublimation_j_per_kg(front_k) - VAPOUR_J_PER_KG_K * (front_k - REFERENCE_K));
+        let heat = &trial.dried;
+        new[HEAT_IN] = old[HEAT_IN] + (heat.in_w + trial.in_below_w) * h_s;
+        new[HEAT_OUT] = old[HEAT_OUT] + (heat.out_w + heat.desorbing_w + sublimed_w) * h_s + handed_j;
+    }
+}
+
+impl Round {
+    /// Largest difference: kelvins, hundredths of kg/kg, relative vapour flow.
+    fn apart(&self, other: &Self) -> f64 {
+        let kelvin =
+            |a: &[[f64; 1]], b: &[[f64; 1]]| a.iter().zip(b).map(|(a, b)| (a[0] - b[0]).abs()).fold(0.0, f64::max);
+        let flow = (self.vapour_kg_per_s - other.vapour_kg_per_s).abs();
+        (self.front_k - other.front_k)
+            .abs()
+            .max((self.surface_k - other.surface_k).abs())
+            .max(kelvin(&self.dried_k, &other.dried_k))
+            .max(100.0 * kelvin(&self.held, &other.held))
+            .max(flow / self.vapour_kg_per_s.max(1e-9))
+    }
+}
