@@ -34,7 +34,10 @@ fn small() -> Load {
     common::load(Dryer::Cabinet(Box::new(common::cabinet(0.2))), trays)
 }
 
+/// "About two fingers."
 const DEPTH: Spread = Spread::Between { low: 0.010, high: 0.016 };
+/// "Heaped or not": here the depth matters more than all else.
+const WIDE_DEPTH: Spread = Spread::Between { low: 0.010, high: 0.024 };
 
 /// The first unknown is the depth of the first tray, the second the room; the model's own follow.
 fn build(base: &Load, model: &ModelSpread, depth: Spread) -> impl Fn(&Point) -> Result<Load, ModelError> + Sync {
@@ -49,10 +52,14 @@ fn build(base: &Load, model: &ModelSpread, depth: Spread) -> impl Fn(&Point) -> 
 }
 
 fn cloud(count: usize, seed: u32, threads: usize) -> Cloud {
+    cloud_of(DEPTH, count, seed, threads)
+}
+
+fn cloud_of(depth: Spread, count: usize, seed: u32, threads: usize) -> Cloud {
     let base = small();
     let model = ModelSpread::of(&base, &BTreeSet::new());
     let draws = Draws { count, seed, threads: NonZeroUsize::new(threads) };
-    draw(&draws, &measurements(&base), build(&base, &model, DEPTH)).unwrap()
+    draw(&draws, &measurements(&base), build(&base, &model, depth)).unwrap()
 }
 
 fn ready(o: &Outcome) -> f64 {
@@ -80,19 +87,17 @@ fn the_range_holds_the_truth_eight_times_in_ten() {
 
 #[test]
 fn another_seed_moves_the_range_by_less_than_two_per_cent() {
-    // one large cloud per seed would be slow here: 256 draws move about twice as far as 1024 (points of a
-    // low-discrepancy sequence), so 4 % at 256 is the harder test of the two
-    let ranges: Vec<Quantiles> = (0..6).map(|seed| cloud(256, seed, 2).quantiles(ready)).collect();
-    let (mut close, mut pairs) = (0, 0);
-    for i in 0..ranges.len() {
-        for j in 0..i {
-            let (a, b) = (ranges[i], ranges[j]);
-            let far = |x: f64, y: f64| (x / y - 1.0).abs();
+    let ranges: Vec<Quantiles> = (0..7).map(|seed| cloud(1024, seed, 2).quantiles(ready)).collect();
+    let far = |x: f64, y: f64| (x / y - 1.0).abs();
+    let (mut close, mut pairs) = (0_u32, 0_u32);
+    for (i, a) in ranges.iter().enumerate() {
+        for b in &ranges[..i] {
             pairs += 1;
-            close += usize::from(far(a.low, b.low) < 0.04 && far(a.typical, b.typical) < 0.04 && far(a.high, b.high) < 0.04);
+            let moved = far(a.low, b.low).max(far(a.typical, b.typical)).max(far(a.high, b.high));
+            close += u32::from(moved < 0.02);
         }
     }
-    assert!(close as f64 >= 0.9 * pairs as f64, "{close} of {pairs}");
+    assert!(f64::from(close) >= 0.95 * f64::from(pairs), "{close} of {pairs}: {ranges:?}");
 }
 
 #[test]
@@ -119,7 +124,7 @@ fn worth_of_a_measurement_in_a_linear_gaussian_case() {
 fn doing_the_recommended_measurement_narrows_about_as_much_as_promised() {
     let base = small();
     let model = ModelSpread::of(&base, &BTreeSet::new());
-    let wide = cloud(512, 1, 2);
+    let wide = cloud_of(WIDE_DEPTH, 512, 1, 2);
     let all = measurements(&base);
     let ranked = expected_narrowing(&wide, &all, ready);
     // the ruler on the tray of unknown depth, whose worth we can play through by giving the depth
@@ -131,7 +136,7 @@ fn doing_the_recommended_measurement_narrows_about_as_much_as_promised() {
     let mut after = 0.0;
     let truths = [0.1, 0.3, 0.5, 0.7, 0.9];
     for u in truths {
-        let measured = Spread::GiveOrTake { typical: DEPTH.quantile(u), by: 1.2816e-3 };
+        let measured = Spread::GiveOrTake { typical: WIDE_DEPTH.quantile(u), by: 1.2816e-3 };
         let draws = Draws { count: 192, seed: 5, threads: None };
         after += draw(&draws, &all, build(&base, &model, measured)).unwrap().quantiles(ready).width() / truths.len() as f64;
     }
@@ -144,6 +149,6 @@ fn quantiles_are_those_of_the_definition_and_infinite_runs_count_as_longest() {
     let q = Quantiles::of((1..=11).map(f64::from));
     assert_eq!((q.low, q.typical, q.high), (2.0, 6.0, 10.0));
     let q = Quantiles::of([1.0, 2.0, f64::INFINITY, f64::INFINITY]);
-    assert!(q.high.is_infinite() && q.low < 2.0);
+    assert!(q.high.is_infinite() && q.low < 2.0, "{q:?}");
     assert!(Quantiles::of([]).typical.is_nan());
 }

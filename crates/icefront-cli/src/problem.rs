@@ -7,6 +7,8 @@ use std::path::PathBuf;
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
+use crate::sheet::{Pick, Rough};
+
 /// One problem and where it stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Problem {
@@ -20,21 +22,30 @@ pub struct Problem {
     pub help: Option<String>,
 }
 
-/// Collects problems while a file is checked.
-#[derive(Debug, Default)]
-pub struct Notes(RefCell<Vec<Problem>>);
+/// What comes up while a file is checked: problems, and quantities that are only roughly known.
+#[derive(Debug)]
+pub struct Notes {
+    problems: RefCell<Vec<Problem>>,
+    /// Rough quantities and how their values are picked.
+    pub rough: Rough,
+}
 
 impl Notes {
-    /// Adds one.
-    pub fn add(&self, problem: Problem) {
-        self.0.borrow_mut().push(problem);
+    /// None so far; rough quantities are picked in this way.
+    pub fn new(pick: Pick) -> Self {
+        Self { problems: RefCell::default(), rough: Rough::new(pick) }
     }
 
-    /// All of them in the order of the file.
-    pub fn into_problems(self) -> Vec<Problem> {
-        let mut problems = self.0.into_inner();
+    /// Adds a problem.
+    pub fn add(&self, problem: Problem) {
+        self.problems.borrow_mut().push(problem);
+    }
+
+    /// All problems in the order of the file, and the places of rough quantities.
+    pub fn finish(self) -> (Vec<Problem>, Vec<String>) {
+        let mut problems = self.problems.into_inner();
         problems.sort_by_key(|p| p.span.start);
-        problems
+        (problems, self.rough.into_found())
     }
 }
 

@@ -32,6 +32,9 @@ pub enum ModelError {
         /// Residual wanted.
         limit: f64,
     },
+    /// Drawn quantities that contradict each other.
+    #[error("the drawn quantities do not fit together")]
+    Unfit,
     /// A load without trays, a schedule without points.
     #[error("{what} is empty")]
     Empty {

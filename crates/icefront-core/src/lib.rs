@@ -24,5 +24,5 @@ pub mod single;
 pub mod units;
 pub mod water;
 
-pub use batch::plan;
+pub use batch::{plan, plan_set_out};
 pub use error::ModelError;

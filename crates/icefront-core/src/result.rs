@@ -219,7 +219,7 @@ pub enum Warning {
         /// Core temperature wanted, K.
         wanted_k: f64,
     },
-    /// The run was ended by the longest time the model allows, s.
+    /// Ice would be left after the longest time the model follows, s; the run was given up.
     RunTooLong {
         /// That time, s.
         limit_s: f64,
@@ -228,6 +228,13 @@ pub enum Warning {
     CondenserTooWeak {
         /// Highest pressure, Pa.
         pressure_pa: f64,
+    },
+    /// Air that leaks in keeps the pressure above where the heaters may work: the food will not dry.
+    AirTooHigh {
+        /// Air in the chamber, Pa.
+        air_pa: f64,
+        /// Pressure at which the heaters get nothing, Pa.
+        limit_pa: f64,
     },
     /// More ice than there is room for.
     NoRoomForIce {

@@ -2,7 +2,6 @@
 
 use serde::Deserialize;
 
-use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::machine::refrigeration::compressor_cooling_and_power_w;
 use icefront_core::machine::{Refrigeration, Vacuum, vapour_path};
 use icefront_core::plan;

@@ -75,6 +75,14 @@ pub enum EvidenceError {
         /// The row.
         id: String,
     },
+    /// A row could not be predicted.
+    #[error("{id}: {error}")]
+    Row {
+        /// The row.
+        id: String,
+        /// Why.
+        error: Box<EvidenceError>,
+    },
     /// The model could not answer.
     #[error("{0}")]
     Model(#[from] ModelError),
@@ -153,7 +161,8 @@ fn predict_all(asked: &[(&Group, Case)]) -> Result<Vec<Predicted>, EvidenceError
         loop {
             let at = next.fetch_add(1, Ordering::Relaxed);
             let Some((group, case)) = asked.get(at) else { return done };
-            done.push((at, (group.predict)(case)));
+            let predicted = (group.predict)(case);
+            done.push((at, predicted.map_err(|error| EvidenceError::Row { id: case.id.clone(), error: Box::new(error) })));
         }
     };
     let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);

@@ -79,8 +79,13 @@ fn warning(warning: &Warning, result: &BatchResult) -> String {
             show::celsius_0(*wanted_k)
         ),
         Warning::RunTooLong { limit_s } => format!(
-            "The run was stopped after {}, the longest that is computed. Take the times as \"longer than that\".",
+            "It will not finish: at this pace there would still be ice after {}. Load less, spread it thinner, or see \
+             what holds the machine back.",
             show::hours(*limit_s)
+        ),
+        Warning::AirTooHigh { air_pa, limit_pa } => format!(
+            "It will not dry: air that leaks in keeps the pressure at {air_pa:.0} Pa, and from {limit_pa:.0} Pa on the \
+             heaters get nothing. Look for a leak (door seal, drain, hose), and at the pump's oil."
         ),
         Warning::CondenserTooWeak { pressure_pa } => format!(
             "The condenser cannot hold this much vapour: pressure rose to {pressure_pa:.0} Pa. Load less, or heat less."

@@ -22,7 +22,7 @@ use crate::show;
 
 /// Whether the run was stopped before its end rule was met.
 fn stopped(result: &BatchResult) -> bool {
-    result.warnings.iter().any(|w| matches!(w, Warning::RunTooLong { .. }))
+    result.warnings.iter().any(|w| matches!(w, Warning::RunTooLong { .. } | Warning::AirTooHigh { .. }))
 }
 
 /// Cost of the whole run in the cook's currency, where a price was told and a machine is there to use power.

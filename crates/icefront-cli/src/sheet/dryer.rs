@@ -1,11 +1,10 @@
 //! Dryer files, the built-in ones, and which of them a load sheet means.
 
-use std::path::Path;
-
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Heater, Refrigeration, Vacuum};
 
 use super::limits::{Kind, Limit};
+use super::rough::Pick;
 use super::section::Section;
 use super::text::Text;
 use crate::failure::Failure;
@@ -47,14 +46,9 @@ pub fn built_in(name: &str) -> Option<Text> {
     Some(Text { path: format!("built-in dryer {name}").into(), text: (*text).to_string() })
 }
 
-/// Reads a dryer file.
-pub fn read_file(path: &Path) -> Result<Cabinet, Failure> {
-    read_text(&Text::read(path)?)
-}
-
-/// Reads the text of a dryer file.
-pub fn read_text(text: &Text) -> Result<Cabinet, Failure> {
-    text.check(|root| cabinet(&root.open("icefront_dryer", &KEYS)?)).map_err(|bad| Failure::BadFiles(vec![bad]))
+/// Reads the text of a dryer file; gives the keys of its rough (or exact) quantities too, such as `[contact], gap`.
+pub fn read_text(text: &Text, pick: Pick) -> Result<(Cabinet, Vec<String>), Failure> {
+    text.check(pick, |root| cabinet(&root.open("icefront_dryer", &KEYS)?)).map_err(|bad| Failure::BadFiles(vec![bad]))
 }
 
 fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
@@ -270,7 +264,7 @@ mod tests {
     #[test]
     fn built_in_dryers_read_and_scale_with_area() {
         for (name, text) in BUILT_IN {
-            let dryer = read_text(&Text { path: name.into(), text: text.into() }).unwrap();
+            let (dryer, _) = read_text(&Text { path: name.into(), text: text.into() }, Pick::Typical).unwrap();
             assert_eq!(dryer.name, name);
             assert!(dryer.note.contains("Invented"));
             let scale = dryer.shelf_area_m2 / 0.5;

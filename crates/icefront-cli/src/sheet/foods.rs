@@ -8,6 +8,7 @@ use icefront_core::food::{Composition, Food, FoodEntry, FoodError, FoodTable, Mi
 use icefront_core::units::{Mass, UnitError, Volume};
 
 use super::limits::{self, Limit};
+use super::rough;
 use super::section::Section;
 use crate::problem::nearest;
 
@@ -232,7 +233,7 @@ fn changed(base: &Composition, given: [Option<f64>; 6], sugars: Option<f64>, sal
 
 /// Mass of a food from `"900 g"` or a household measure such as `"3 cups"`.
 pub fn mass(section: &Section<'_>, key: &str, stock: Option<&Stock>) -> Option<f64> {
-    let text = section.peek(key)?;
+    let text = rough::plain(section.peek(key)?);
     match (text.parse::<Mass>(), text.parse::<Volume>()) {
         (Err(UnitError::UnknownUnit { unit, .. }), Err(UnitError::UnknownUnit { nearest, .. })) => {
             let label =

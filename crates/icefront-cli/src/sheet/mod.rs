@@ -8,6 +8,7 @@ mod freezing;
 pub mod limits;
 mod placement;
 mod rig;
+mod rough;
 mod section;
 mod text;
 mod tray;
@@ -16,13 +17,16 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use icefront_core::constants::ZERO_CELSIUS_K;
+use icefront_core::ModelError;
 use icefront_core::load::{Load, Tariff};
 use icefront_core::machine::Dryer;
+use icefront_core::ranges::{ModelSpread, Point};
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
 use foods::Pantry;
 use section::Section;
+pub use rough::{Pick, Rough};
 pub use text::Text;
 
 /// Keys at the top of a sheet.
@@ -43,26 +47,83 @@ pub fn demonstration() -> Text {
 /// A sheet that was read and found right.
 #[derive(Clone, Debug)]
 pub struct Sheet {
-    /// What the model needs.
+    /// What the model needs; rough quantities at the middle of their distributions.
     pub load: Load,
     /// Foods as the sheet calls them, and what the table calls them where that differs.
     pub taken: BTreeMap<String, String>,
+    text: Text,
+    dryer: Option<Text>,
+    rough: Vec<String>,
+    rough_dryer: Vec<String>,
+}
+
+impl Sheet {
+    /// The model's own unknowns in this load; they follow the sheet's and the dryer file's.
+    pub fn model_spread(&self) -> ModelSpread {
+        // `[contact], gap` -> `contact.gap`
+        let key = |place: &String| place.replace("[", "").replace("], ", ".");
+        ModelSpread::of(&self.load, &self.rough_dryer.iter().map(key).collect())
+    }
+
+    /// Number of quantities of the sheet and the dryer file that are rough.
+    pub fn rough_count(&self) -> usize {
+        self.rough.len() + self.rough_dryer.len()
+    }
+
+    /// The load of a drawn point, the model's unknowns included.
+    ///
+    /// # Errors
+    /// [`ModelError::Unfit`] where drawn quantities contradict each other.
+    pub fn at(&self, point: &Point, model: &ModelSpread) -> Result<Load, ModelError> {
+        let mut load = if self.rough_count() == 0 {
+            self.load.clone()
+        } else {
+            let first_dryer = self.rough.len();
+            let dryer = match &self.dryer {
+                Some(text) if !self.rough_dryer.is_empty() => {
+                    let pick = Pick::At { point: *point, first: first_dryer };
+                    let (cabinet, _) = dryer::read_text(text, pick).map_err(|_| ModelError::Unfit)?;
+                    Some(Dryer::Cabinet(Box::new(cabinet)))
+                }
+                _ => None,
+            };
+            let pick = Pick::At { point: *point, first: 0 };
+            let read = self.text.check(pick, |root| {
+                let sheet = root.open("icefront", &KEYS)?;
+                let machine = match (&self.load.dryer, dryer) {
+                    (_, Some(drawn)) => Some(drawn),
+                    (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new("")).ok()?.map(|m| m.dryer),
+                    (cabinet, None) => Some(cabinet.clone()),
+                };
+                self::load(&sheet, machine)
+            });
+            read.map_err(|_| ModelError::Unfit)?.0.0
+        };
+        model.apply(&mut load, point, self.rough_count());
+        Ok(load)
+    }
 }
 
 /// Checks a sheet and the dryer file it may name.
 pub fn read(text: &Text) -> Result<Sheet, Failure> {
     let mut bad_dryer = None;
-    let read = text.check(|root| {
+    let mut found = None;
+    let read = text.check(Pick::Typical, |root| {
         let sheet = root.open("icefront", &KEYS)?;
         let folder = text.path.parent().unwrap_or(Path::new(""));
         let machine = machine(&sheet, folder).unwrap_or_else(|failure| {
             bad_dryer = Some(failure);
             None
         });
-        self::load(&sheet, machine)
+        let dryer = machine.as_ref().map(|m| m.dryer.clone());
+        found = machine;
+        self::load(&sheet, dryer)
     });
     match (read, bad_dryer) {
-        (Ok(read), None) => Ok(read),
+        (Ok(((load, taken), rough)), None) => {
+            let (dryer, rough_dryer) = found.map_or((None, Vec::new()), |m| (m.text, m.rough));
+            Ok(Sheet { load, taken, text: text.clone(), dryer, rough, rough_dryer })
+        }
         (Err(sheet), None) => Err(Failure::BadFiles(vec![sheet])),
         (Err(sheet), Some(Failure::BadFiles(mut files))) if !sheet.problems.is_empty() => {
             files.insert(0, sheet);
@@ -72,7 +133,7 @@ pub fn read(text: &Text) -> Result<Sheet, Failure> {
     }
 }
 
-fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Sheet> {
+fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<(Load, BTreeMap<String, String>)> {
     let room = sheet.quantity("room", &limits::ROOM).unwrap_or(ROOM_K);
     let servings = sheet.quantity("servings", &limits::SERVINGS);
     let end = match sheet.section("end", &end::END_KEYS) {
@@ -97,27 +158,37 @@ fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Sheet> {
         sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));
     }
     let load = Load { dryer: machine?, room_k: room, trays: trays?, end: end?, tariff: tariff?, servings };
-    Some(Sheet { load, taken: pantry.into_taken() })
+    Some((load, pantry.into_taken()))
+}
+
+/// The dryer or rig a sheet names, with the file it was read from and that file's rough quantities.
+struct Machine {
+    dryer: Dryer,
+    text: Option<Text>,
+    rough: Vec<String>,
 }
 
 /// The dryer or rig; the error is a dryer file that cannot be used.
-fn machine(sheet: &Section<'_>, folder: &Path) -> Result<Option<Dryer>, Failure> {
+fn machine(sheet: &Section<'_>, folder: &Path) -> Result<Option<Machine>, Failure> {
     if sheet.has("rig") {
         sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
-        return Ok(sheet.section("rig", &rig::KEYS).and_then(|table| rig::read(&table)).map(Dryer::Prescribed));
+        let rig = sheet.section("rig", &rig::KEYS).and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
+        return Ok(rig.map(|dryer| Machine { dryer, text: None, rough: Vec::new() }));
     }
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
     let help = "such as dryer = \"0.60 m2\"; `icefront dryers` lists them";
     let Some(name) = sheet.required("dryer", sheet.text("dryer"), help) else { return Ok(None) };
-    if let Some(text) = dryer::built_in(name) {
-        return Ok(Some(Dryer::Cabinet(Box::new(dryer::read_text(&text)?))));
-    }
-    if Path::new(name).extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) {
-        return Ok(Some(Dryer::Cabinet(Box::new(dryer::read_file(&folder.join(name))?))));
-    }
-    let help = format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names));
-    sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
-    Ok(None)
+    let text = if let Some(text) = dryer::built_in(name) {
+        text
+    } else if Path::new(name).extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) {
+        Text::read(&folder.join(name))?
+    } else {
+        let help = format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names));
+        sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
+        return Ok(None);
+    };
+    let (cabinet, rough) = dryer::read_text(&text, Pick::Typical)?;
+    Ok(Some(Machine { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough }))
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::limits::Limit;
+use super::rough;
 use crate::problem::{Notes, Problem, spelling_help};
 
 /// A table with its place in words (`tray 2`) and the notes it adds to.
@@ -139,11 +140,17 @@ impl<'a> Section<'a> {
         number
     }
 
-    /// A quantity within its limit, in SI.
+    /// A quantity within its limit, in SI; a rough one as this reading of the file picks it.
     pub fn quantity(&self, key: &str, limit: &Limit) -> Option<f64> {
         let value = self.table.get(key)?.get_ref();
+        let place = || if self.place.is_empty() { key.to_string() } else { format!("{}, {key}", self.place) };
         let read = match value {
-            DeValue::String(text) => limit.read_text(text.trim()),
+            DeValue::String(text) => rough::read(text.trim(), limit).map(|read| {
+                if read.exact {
+                    self.notes.rough.exact(place());
+                }
+                self.notes.rough.value(place(), read.spread)
+            }),
             DeValue::Integer(number) => limit.read_number(&number.to_string()),
             DeValue::Float(number) => limit.read_number(number.as_str()),
             other => {

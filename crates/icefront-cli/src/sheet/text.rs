@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use toml::de::DeTable;
 
+use super::rough::Pick;
 use super::section::Section;
 use crate::failure::{Failure, plain_reason};
 use crate::problem::{BadFile, Notes, Problem};
@@ -37,18 +38,23 @@ impl Text {
         Ok(Self { path: path.to_path_buf(), text })
     }
 
-    /// Reads the table with `check`; all problems noted on the way are the error.
-    pub fn check<T>(&self, check: impl FnOnce(Root<'_>) -> Option<T>) -> Result<T, BadFile> {
-        let notes = Notes::default();
+    /// Reads the table with `check`, picking rough quantities in a certain way; gives their places too. All problems
+    /// noted on the way are the error.
+    pub fn check<T>(
+        &self,
+        pick: Pick,
+        check: impl FnOnce(Root<'_>) -> Option<T>,
+    ) -> Result<(T, Vec<String>), BadFile> {
+        let notes = Notes::new(pick);
         let (table, syntax) = DeTable::parse_recoverable(&self.text);
         for error in &syntax {
             let span = error.span().unwrap_or(0..0);
             notes.add(Problem { span, title: syntax_title(error.message()), label: "here".into(), help: None });
         }
         let checked = if syntax.is_empty() { check(Root { table: table.get_ref(), notes: &notes }) } else { None };
-        match (checked, notes.into_problems()) {
-            (Some(checked), problems) if problems.is_empty() => Ok(checked),
-            (_, problems) => Err(BadFile { path: self.path.clone(), text: self.text.clone(), problems }),
+        match (checked, notes.finish()) {
+            (Some(checked), (problems, rough)) if problems.is_empty() => Ok((checked, rough)),
+            (_, (problems, _)) => Err(BadFile { path: self.path.clone(), text: self.text.clone(), problems }),
         }
     }
 }

@@ -16,8 +16,8 @@ use drying::Drying;
 use freezing::{CabinetFreezing, EVACUATED_PA};
 use record::Recorder;
 
-use crate::error::ModelError;
-use crate::freezing::before::{self, Conditions};
+use crate::error::{ModelError, check};
+use crate::freezing::before::{self, Conditions, SetOut};
 use crate::load::{EndRule, Freezing, Load};
 use crate::machine::{Cabinet, vapour_path};
 use crate::numerics::stepper::Stepper;
@@ -26,6 +26,8 @@ use crate::water;
 
 /// Longest drying the model follows, s (300 h).
 const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
+/// Before this time a slow front may only be waiting for the shelves, s.
+const FIRST_VERDICT_S: f64 = 12.0 * 3_600.0;
 /// Longest step, s.
 const LONGEST_STEP_S: f64 = 2_400.0;
 /// Steps in which the moment the end rule is met is approached, s.
@@ -39,9 +41,20 @@ const DEFROST_AIR_W_PER_M2_K: f64 = 9.0;
 /// # Errors
 /// [`ModelError`] for numbers outside what the model takes, or a step that does not settle.
 pub fn plan(load: &Load) -> Result<BatchResult, ModelError> {
+    plan_set_out(load, &[])
+}
+
+/// Runs a load whose trays were set out before: what each of `set_out` reached is what is loaded, whatever led there.
+///
+/// A tray with `None`, or beyond the end of the list, comes as the load says. A tray that the machine is to freeze goes
+/// in at once and freezes on; any other waits outside until the machine is cold.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_set_out(load: &Load, set_out: &[Option<SetOut>]) -> Result<BatchResult, ModelError> {
     let stack = Stack::new(load)?;
     let mut recorder = Recorder::new(&stack);
-    let frozen = freeze(&stack, &mut recorder)?;
+    let frozen = freeze(&stack, set_out, &mut recorder)?;
     dry(&stack, frozen, &mut recorder)?;
     defrost(&stack, &mut recorder);
     Ok(recorder.result(&stack))
@@ -58,14 +71,25 @@ struct FrozenStack {
 }
 
 /// Enthalpy of each tray's cells as it is loaded, J/kg.
-fn loaded_cells(stack: &Stack<'_>, recorder: &mut Recorder) -> Result<Vec<Vec<f64>>, ModelError> {
+fn loaded_cells(
+    stack: &Stack<'_>,
+    set_out: &[Option<SetOut>],
+    recorder: &mut Recorder,
+) -> Result<Vec<Vec<f64>>, ModelError> {
     let mut all = Vec::with_capacity(stack.trays.len());
     for (i, st) in stack.trays.iter().enumerate() {
         let uniform = |t: f64| vec![st.column.enthalpy_j_per_kg(t); st.column.cells()];
-        all.push(match st.tray.freezing {
-            Freezing::InMachine { loaded_k } | Freezing::Frozen { loaded_k } => uniform(loaded_k),
-            Freezing::Before { start_k, air_k, wind_m_per_s, time_s, outdoors } => {
-                let conditions = |_| Conditions { air_k, wind_m_per_s, sky_k: air_k, outdoors };
+        let told = set_out.get(i).and_then(Option::as_ref);
+        all.push(match (told, st.tray.freezing) {
+            (Some(out), _) => {
+                let cells = st.column.cells() as f64;
+                check("cells of a tray that was set out", out.enthalpy_j_per_kg.len() as f64, "cells", cells, cells)?;
+                recorder.set_out(i, out);
+                out.enthalpy_j_per_kg.clone()
+            }
+            (None, Freezing::InMachine { loaded_k } | Freezing::Frozen { loaded_k }) => uniform(loaded_k),
+            (None, Freezing::Before { start_k, air_k, wind_m_per_s, time_s, outdoors }) => {
+                let conditions = |_| Conditions { air_k, wind_m_per_s, sky_k: air_k, outdoors, covered: false };
                 let wanted_k = air_k + 3.0;
                 let out = before::set_out(&st.column, st.tray.area_m2, start_k, time_s, wanted_k, conditions)?;
                 recorder.set_out(i, &out);
@@ -76,8 +100,12 @@ fn loaded_cells(stack: &Stack<'_>, recorder: &mut Recorder) -> Result<Vec<Vec<f6
     Ok(all)
 }
 
-fn freeze(stack: &Stack<'_>, recorder: &mut Recorder) -> Result<FrozenStack, ModelError> {
-    let cells = loaded_cells(stack, recorder)?;
+fn freeze(
+    stack: &Stack<'_>,
+    set_out: &[Option<SetOut>],
+    recorder: &mut Recorder,
+) -> Result<FrozenStack, ModelError> {
+    let cells = loaded_cells(stack, set_out, recorder)?;
     let Drive::Machine { cabinet, .. } = &stack.drive else {
         for (i, st) in stack.trays.iter().enumerate() {
             recorder.check_frozen(i, st, &cells[i]);
@@ -195,7 +223,16 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         _ => LONGEST_DRYING_S,
     };
     let mut before = state.clone();
+    if let Some(warning) = heaters_never_work(stack) {
+        recorder.warn(warning);
+        recorder.end_drying(stack, &system, &state, t, start_j);
+        return Ok(());
+    }
     loop {
+        if fixed_s == LONGEST_DRYING_S && t > FIRST_VERDICT_S && hopeless(stack, &system, &state, LONGEST_DRYING_S - t) {
+            recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
+            break;
+        }
         if t >= fixed_s - 1e-6 {
             if fixed_s == LONGEST_DRYING_S {
                 recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
@@ -223,6 +260,23 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     }
     recorder.end_drying(stack, &system, &state, t, start_j);
     Ok(())
+}
+
+/// A leak or a weak pump that keeps the heaters off for good.
+fn heaters_never_work(stack: &Stack<'_>) -> Option<Warning> {
+    let Drive::Machine { cabinet, air_pa, .. } = &stack.drive else { return None };
+    let limit_pa = cabinet.heater.cutback_to_pa;
+    (*air_pa >= limit_pa).then_some(Warning::AirTooHigh { air_pa: *air_pa, limit_pa })
+}
+
+/// Whether some front, at its present pace, would hold most of its ice after `rest_s`.
+fn hopeless(stack: &Stack<'_>, system: &Drying<'_>, state: &[f64], rest_s: f64) -> bool {
+    let layout = system.layout();
+    stack.trays.iter().flat_map(|t| &t.bodies).enumerate().any(|(b, body)| {
+        let at = layout.body(b);
+        let left_kg = body.dry_kg - state[at + state::PASSED];
+        left_kg > 0.01 * body.dry_kg && state[at + state::PACE] * rest_s < 0.5 * left_kg
+    })
 }
 
 fn defrost(stack: &Stack<'_>, recorder: &mut Recorder) {

@@ -1,11 +1,21 @@
 //! A tray set out in a freezer or outdoors before loading.
 //!
-//! The tray stands free: air touches the food from above and the metal from below. Outdoors the food also sees the
-//! sky. Coefficients come from [`surface`](super::surface) at the temperatures of the moment.
+//! # Main equations
+//! ```text
+//! open      q = h_c (T_s - T_air) + h_r (T_s - T_sky)                 h_r = e sigma (T_s^2 + T_sky^2)(T_s + T_sky)
+//! covered   q = (T_s - T_air) / [1/(h_n/2 + h_r) + 1/h_c]             h_r to the lid, taken at air temperature
+//! h_c       = max(natural, along a plate, outdoors: wind formula - what a black plate radiates to the air)
+//! ```
+//! # Assumptions and limits
+//! The tray stands free: air touches the food from above and the metal from below. Under a lid the air is still: two
+//! films, one at the food and one at the lid, halve natural convection; wind reaches the lid and the metal only, and
+//! what the lid itself radiates to the sky is left out. No sun, no frost, no drying by the wind.
+//!
+//! Coefficients come from [`surface`](super::surface) at the temperatures of the moment.
 
 use super::column::{Around, Column, Metal, Rows};
+pub use super::sky::clear_sky_k;
 use super::surface;
-use crate::constants::ZERO_CELSIUS_K;
 use crate::error::ModelError;
 use crate::machine::heat_paths::radiation_w_per_m2_k;
 use crate::numerics::stepper::{ImplicitEuler, Stepper};
@@ -21,6 +31,8 @@ pub struct Conditions {
     pub sky_k: f64,
     /// Outdoors: the wind formula for outdoor air; else a plate in a stream or in still air.
     pub outdoors: bool,
+    /// A lid over the tray: no sky, and no wind on the food.
+    pub covered: bool,
 }
 
 /// State of a tray at one time.
@@ -70,28 +82,48 @@ struct System<'a, C> {
 }
 
 impl<C: Fn(f64) -> Conditions> System<'_, C> {
-    fn around(&self, now: &Conditions, metal_k: f64, surface_k: f64) -> (Around, f64, f64) {
-        let length = self.area_m2.sqrt() / 4.0;
-        let coefficient = |surface_k: f64, faces_up: bool| {
-            if now.outdoors && now.wind_m_per_s > 0.0 {
-                surface::wind_w_per_m2_k(now.wind_m_per_s)
-            } else {
-                let film = 0.5 * (surface_k + now.air_k);
-                let forced = surface::forced_plate_w_per_m2_k(now.wind_m_per_s, film, self.area_m2.sqrt());
-                surface::natural_plate_w_per_m2_k(surface_k, now.air_k, length, faces_up).max(forced)
-            }
+    /// Air over one face of the tray, W/(m2 K). The wind formula holds radiation, which is counted by itself here.
+    fn convection_w_per_m2_k(&self, now: &Conditions, surface_k: f64, faces_up: bool) -> f64 {
+        let film_k = 0.5 * (surface_k + now.air_k);
+        let side_m = self.area_m2.sqrt();
+        let along = surface::forced_plate_w_per_m2_k(now.wind_m_per_s, film_k, side_m);
+        let plate = self.natural_w_per_m2_k(now, surface_k, faces_up).max(along);
+        if !now.outdoors {
+            return plate;
+        }
+        let wind = surface::wind_w_per_m2_k(now.wind_m_per_s) - radiation_w_per_m2_k(1.0, surface_k, now.air_k);
+        wind.max(plate)
+    }
+
+    fn natural_w_per_m2_k(&self, now: &Conditions, surface_k: f64, faces_up: bool) -> f64 {
+        surface::natural_plate_w_per_m2_k(surface_k, now.air_k, self.area_m2.sqrt() / 4.0, faces_up)
+    }
+
+    /// What the food faces, and the metal's underside to air, W/K.
+    fn around(&self, now: &Conditions, metal_k: f64, surface_k: f64) -> (Around, f64) {
+        let convection = self.convection_w_per_m2_k(now, surface_k, true);
+        let (above, air_k) = if now.covered {
+            let still = 0.5 * self.natural_w_per_m2_k(now, surface_k, true);
+            let to_lid = still + radiation_w_per_m2_k(FOOD_EMISSIVITY, surface_k, now.air_k);
+            (1.0 / (1.0 / to_lid + 1.0 / convection), now.air_k)
+        } else {
+            let sky = radiation_w_per_m2_k(FOOD_EMISSIVITY, surface_k, now.sky_k);
+            // sky and air as one: the air temperature that takes the same heat
+            (convection + sky, (convection * now.air_k + sky * now.sky_k) / (convection + sky))
         };
-        let sky = radiation_w_per_m2_k(FOOD_EMISSIVITY, surface_k, now.sky_k);
-        let convection = coefficient(surface_k, true);
-        // sky and air as one: the air temperature that takes the same heat
-        let above = convection + sky;
         let around = Around {
             below_w_per_k: WET_CONTACT_W_PER_M2_K * self.area_m2,
             above_w_per_k: above * self.exposed_m2(),
-            air_k: (convection * now.air_k + sky * now.sky_k) / above,
+            air_k,
         };
-        let below = coefficient(metal_k, false) * self.area_m2;
-        (around, below, now.air_k)
+        (around, self.convection_w_per_m2_k(now, metal_k, false) * self.area_m2)
+    }
+
+    /// Surface towards the air at the temperatures of the moment, K.
+    fn surface_k(&self, now: &Conditions, state: &[f64]) -> f64 {
+        let guess = Around { below_w_per_k: 0.0, above_w_per_k: 10.0 * self.exposed_m2(), air_k: now.air_k };
+        let (around, _) = self.around(now, state[0], self.column.surface_k(&state[1..], &guess));
+        self.column.surface_k(&state[1..], &around)
     }
 
     fn exposed_m2(&self) -> f64 {
@@ -104,11 +136,8 @@ impl<C: Fn(f64) -> Conditions> ImplicitEuler for System<'_, C> {
         new.copy_from_slice(old);
         let n = self.column.cells();
         let now = (self.conditions)(t_s + h_s);
-        let (around, below, air_k) = {
-            let guess = Around { below_w_per_k: 0.0, above_w_per_k: 10.0 * self.exposed_m2(), air_k: now.air_k };
-            let surface_k = self.column.surface_k(&old[1..], &guess);
-            self.around(&now, old[0], surface_k)
-        };
+        let (around, below) = self.around(&now, old[0], self.surface_k(&now, old));
+        let air_k = now.air_k;
         let mut largest = f64::INFINITY;
         for _ in 0..30 {
             let metal = Metal {
@@ -121,8 +150,7 @@ impl<C: Fn(f64) -> Conditions> ImplicitEuler for System<'_, C> {
             };
             let mut rows = std::mem::take(&mut self.rows);
             // the metal sees plain air, the food air and sky
-            let shifted = Around { air_k: around.air_k, ..around };
-            self.column.rows(h_s, &shifted, &metal, &old[1..], &new[1..], &mut rows);
+            self.column.rows(h_s, &around, &metal, &old[1..], &new[1..], &mut rows);
             rows.rhs[0][0] += below * (air_k - around.air_k);
             rows.solve();
             largest = 0.0;
@@ -189,8 +217,7 @@ pub fn set_out(
         }
         t += h;
         let now = (system.conditions)(t);
-        let guess = Around { below_w_per_k: 0.0, above_w_per_k: 10.0 * system.exposed_m2(), air_k: now.air_k };
-        let surface_k = column.surface_k(&state[1..], &guess);
+        let surface_k = system.surface_k(&now, &state);
         out.history.push(SetOutSample { time_s: t, core_k, surface_k, air_k: now.air_k });
     }
     out.metal_k = state[0];
@@ -210,14 +237,4 @@ pub fn warm_share(from_k: f64, to_k: f64) -> f64 {
 /// Share of a step at which a falling temperature met a level.
 pub fn crossing(from_k: f64, to_k: f64, level_k: f64) -> f64 {
     if from_k <= to_k { 1.0 } else { ((from_k - level_k) / (from_k - to_k)).clamp(0.0, 1.0) }
-}
-
-/// Sky temperature on a clear night by the dew point, K.
-///
-/// ```text
-/// T_sky = T_air (0.787 + 0.764 ln(T_dew/273 K))^(1/4)
-/// ```
-/// Valid for clear nights, dew points -30..30 degC. Source: Clark and Allen 1978 as in EnergyPlus.
-pub fn clear_sky_k(air_k: f64, dew_point_k: f64) -> f64 {
-    air_k * (0.787 + 0.764 * (dew_point_k / ZERO_CELSIUS_K).ln()).max(0.3).powf(0.25)
 }

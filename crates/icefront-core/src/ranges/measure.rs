@@ -103,11 +103,8 @@ impl Measurement {
 /// A number of the history some hours after the vacuum came, linear between samples; the last one if the run was over.
 fn between(result: &BatchResult, after_h: f64, of: impl Fn(&Sample) -> f64) -> f64 {
     let at_s = result.stage_s[0] + result.stage_s[1] + after_h * 3_600.0;
-    let drying: Vec<&Sample> = result
-        .history
-        .iter()
-        .filter(|s| matches!(s.stage, Stage::PrimaryDrying | Stage::SecondaryDrying))
-        .collect();
+    let drying: Vec<&Sample> =
+        result.history.iter().filter(|s| matches!(s.stage, Stage::PrimaryDrying | Stage::SecondaryDrying)).collect();
     let after = drying.iter().position(|s| s.time_s >= at_s);
     match after {
         Some(0) => drying.first().map_or(f64::NAN, |s| of(s)),

@@ -5,7 +5,7 @@
 //! load, and [`draw`] runs the loads on all cores. The same seed gives the same bytes on any number of threads.
 //!
 //! # References
-//! Owen-scrambled Sobol points: Burley 2020, JCGT 9(4); quantile estimator: Hyndman and Fan 1996, type 7.
+//! Owen-scrambled Sobol points: Burley 2020, JCGT 9(4); quantile estimator: Harrell and Davis 1982.
 
 mod measure;
 mod model_spread;

@@ -7,10 +7,10 @@
 use std::collections::BTreeSet;
 
 use super::{Point, Spread};
+use crate::food::{Band, DryingClass};
 use crate::food::{
     CONDUCTIVITY_HALF_PRESSURE_PA, DESORPTION_ACTIVATION_J_PER_MOL, DESORPTION_RATE_40C_PER_S, FAT_ON_PERMEABILITY,
 };
-use crate::food::{Band, DryingClass};
 use crate::load::Load;
 use crate::machine::{Cabinet, Dryer};
 
@@ -27,17 +27,12 @@ struct MachineUnknown {
 /// Bands per `data/dryers/README.md`. The compressor's is backed by five published curves (290 to 770 W against 400 W at
 /// -30/40 degC); all others are from memory.
 const MACHINE: [MachineUnknown; 15] = [
-    MachineUnknown { key: "contact.gap", low: 0.5, high: 2.25, apply: |c, f| c.contact.gap_m *= f },
-    MachineUnknown { key: "contact.direct_w_per_m2_k", low: 0.33, high: 2.0, apply: |c, f| c.contact.direct_w_per_m2_k *= f },
     MachineUnknown {
-        key: "contact.accommodation",
-        low: 0.75,
-        high: 1.2,
-        apply: |c, f| c.contact.accommodation = (c.contact.accommodation * f).min(1.0),
+        key: "refrigeration.wall_conductance_w_per_k",
+        low: 0.5,
+        high: 2.0,
+        apply: |c, f| c.refrigeration.wall_conductance_w_per_k *= f,
     },
-    MachineUnknown { key: "contact.lining_gap", low: 0.5, high: 1.5, apply: |c, f| c.contact.lining_gap_m *= f },
-    MachineUnknown { key: "contact.frozen_block_gap", low: 0.6, high: 2.0, apply: |c, f| c.contact.frozen_block_gap_m *= f },
-    MachineUnknown { key: "heater.power_w_per_m2", low: 0.64, high: 1.45, apply: |c, f| c.heater.power_w_per_m2 *= f },
     MachineUnknown {
         key: "refrigeration.swept_m3_per_s",
         low: 0.75,
@@ -49,16 +44,31 @@ const MACHINE: [MachineUnknown; 15] = [
         },
     },
     MachineUnknown {
-        key: "refrigeration.wall_conductance_w_per_k",
-        low: 0.5,
-        high: 2.0,
-        apply: |c, f| c.refrigeration.wall_conductance_w_per_k *= f,
-    },
-    MachineUnknown {
         key: "refrigeration.hot_side_conductance_w_per_k",
         low: 0.67,
         high: 1.55,
         apply: |c, f| c.refrigeration.hot_side_conductance_w_per_k *= f,
+    },
+    MachineUnknown { key: "contact.gap", low: 0.5, high: 2.25, apply: |c, f| c.contact.gap_m *= f },
+    MachineUnknown {
+        key: "stack_to_cold_surface",
+        low: 0.28,
+        high: 1.9,
+        apply: |c, f| c.stack_to_cold_surface_m2 *= f,
+    },
+    MachineUnknown { key: "heater.power_w_per_m2", low: 0.64, high: 1.45, apply: |c, f| c.heater.power_w_per_m2 *= f },
+    MachineUnknown {
+        key: "vacuum.leak_pa_m3_per_s",
+        low: 0.25,
+        high: 5.0,
+        apply: |c, f| c.vacuum.leak_pa_m3_per_s *= f,
+    },
+    MachineUnknown { key: "heat_leak_w_per_k", low: 0.57, high: 2.1, apply: |c, f| c.heat_leak_w_per_k *= f },
+    MachineUnknown {
+        key: "contact.direct_w_per_m2_k",
+        low: 0.33,
+        high: 2.0,
+        apply: |c, f| c.contact.direct_w_per_m2_k *= f,
     },
     MachineUnknown {
         key: "condenser.deposit_conductivity_w_per_m_k",
@@ -67,14 +77,19 @@ const MACHINE: [MachineUnknown; 15] = [
         apply: |c, f| c.condenser.deposit_conductivity_w_per_m_k *= f,
     },
     MachineUnknown {
-        key: "stack_to_cold_surface",
-        low: 0.28,
-        high: 1.9,
-        apply: |c, f| c.stack_to_cold_surface_m2 *= f,
+        key: "contact.accommodation",
+        low: 0.75,
+        high: 1.2,
+        apply: |c, f| c.contact.accommodation = (c.contact.accommodation * f).min(1.0),
     },
-    MachineUnknown { key: "heat_leak_w_per_k", low: 0.57, high: 2.1, apply: |c, f| c.heat_leak_w_per_k *= f },
+    MachineUnknown {
+        key: "contact.frozen_block_gap",
+        low: 0.6,
+        high: 2.0,
+        apply: |c, f| c.contact.frozen_block_gap_m *= f,
+    },
+    MachineUnknown { key: "contact.lining_gap", low: 0.5, high: 1.5, apply: |c, f| c.contact.lining_gap_m *= f },
     MachineUnknown { key: "vacuum.power", low: 0.6, high: 1.6, apply: |c, f| c.vacuum.power_w *= f },
-    MachineUnknown { key: "vacuum.leak_pa_m3_per_s", low: 0.25, high: 5.0, apply: |c, f| c.vacuum.leak_pa_m3_per_s *= f },
     MachineUnknown {
         key: "shelf_heat_capacity_j_per_m2_k",
         low: 0.62,
@@ -83,7 +98,8 @@ const MACHINE: [MachineUnknown; 15] = [
     },
 ];
 
-/// Unknowns of each food class, in this order.
+/// Unknowns of each food class: desorption rate and its activation, permeability, conductivity, unfreezable water,
+/// fat and skin.
 const PER_CLASS: usize = 6;
 
 /// The model's unknowns of one load.
@@ -116,35 +132,37 @@ impl ModelSpread {
 
     /// Puts one point's values into a load; `first` is the number of the first unknown.
     pub fn apply(&self, load: &mut Load, point: &Point, first: usize) {
+        // what matters most comes first: the first dimensions of the sequence are its best
+        let machine_first = first + PER_CLASS * self.classes.len();
         if let Dryer::Cabinet(cabinet) = &mut load.dryer {
             for (k, &i) in self.machine.iter().enumerate() {
                 let unknown = &MACHINE[i];
                 let spread = Spread::of_band(Band::new(unknown.low, 1.0, unknown.high));
-                (unknown.apply)(cabinet, spread.quantile(point.unit(first + k)));
+                (unknown.apply)(cabinet, spread.quantile(point.unit(machine_first + k)));
             }
         }
-        let first = first + self.machine.len();
         for tray in &mut load.trays {
             let Some(spread) = tray.spread else { continue };
             let Some(class) = self.classes.iter().position(|c| *c == spread.class) else { continue };
-            let unit = |k: usize| point.unit(first + PER_CLASS * class + k);
+            let unit = |k: usize| point.unit(first + self.classes.len() * k + class);
             let factor = |band: Band, k: usize| {
                 Spread::of_band(Band::new(band.low / band.typical, 1.0, band.high / band.typical)).quantile(unit(k))
             };
             let matrix = &mut tray.model.dried;
-            let fat = Spread::of_band(FAT_ON_PERMEABILITY).quantile(unit(1)) - FAT_ON_PERMEABILITY.typical;
-            matrix.permeability_kg_per_m_s_pa *= factor(spread.permeability, 0) * (-fat * tray.model.fat_per_dry).exp();
-            matrix.conductivity_vacuum_w_per_m_k *= factor(spread.conductivity, 2);
+            let fat = Spread::of_band(FAT_ON_PERMEABILITY).quantile(unit(5)) - FAT_ON_PERMEABILITY.typical;
+            matrix.permeability_kg_per_m_s_pa *= factor(spread.permeability, 2) * (-fat * tray.model.fat_per_dry).exp();
+            matrix.conductivity_vacuum_w_per_m_k *= factor(spread.conductivity, 3);
             // a looser matrix has wider pores: half pressure falls where the permeability rises
-            matrix.conductivity_half_pressure_pa /=
-                Spread::of_band(CONDUCTIVITY_HALF_PRESSURE_PA).quantile(unit(0)) / CONDUCTIVITY_HALF_PRESSURE_PA.typical;
+            matrix.conductivity_half_pressure_pa /= Spread::of_band(CONDUCTIVITY_HALF_PRESSURE_PA).quantile(unit(2))
+                / CONDUCTIVITY_HALF_PRESSURE_PA.typical;
             if spread.skin.typical > 0.0 {
                 matrix.skin_resistance_m2_s_pa_per_kg *= factor(spread.skin, 5);
             }
             let curve = &mut tray.model.curve;
-            curve.unfreezable_frac = (curve.unfreezable_frac * factor(spread.unfreezable, 3)).min(0.9 * curve.water_frac);
-            matrix.desorption_rate_40c_per_s *= factor(DESORPTION_RATE_40C_PER_S, 4);
-            matrix.desorption_activation_j_per_mol *= factor(DESORPTION_ACTIVATION_J_PER_MOL, 5);
+            curve.unfreezable_frac =
+                (curve.unfreezable_frac * factor(spread.unfreezable, 4)).min(0.9 * curve.water_frac);
+            matrix.desorption_rate_40c_per_s *= factor(DESORPTION_RATE_40C_PER_S, 0);
+            matrix.desorption_activation_j_per_mol *= factor(DESORPTION_ACTIVATION_J_PER_MOL, 1);
         }
     }
 }

@@ -13,7 +13,7 @@ use crate::food::Band;
 /// | `GiveOrTake` | normal; one in ten lies below `typical - by`, one above `typical + by` (`15 mm +- 3 mm`) |
 /// | `Factor` | two-sided log-normal; one in ten lies below `low`, one above `high`, half below `typical` (model parameters, `about`) |
 ///
-/// Tails are cut at two and a half times the distance to the one-in-ten points.
+/// Tails are cut at 1.6 times the distance to the one-in-ten points (two in a hundred lie at either end).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Spread {
     /// One value.
@@ -46,7 +46,7 @@ pub enum Spread {
 /// Standard normal at 0.9. Source: tables of the normal distribution.
 const Z_NINE_IN_TEN: f64 = 1.281_551_565_5;
 /// Tails are cut here, in distances to the one-in-ten points.
-const TAIL: f64 = 2.5;
+const TAIL: f64 = 1.6;
 
 impl Spread {
     /// A model parameter's band; two-sided normal where a number is zero or negative (temperatures in degC).
@@ -123,6 +123,6 @@ mod tests {
             assert_eq!(spread.typical(), middle);
         }
         let (low, high) = Spread::GiveOrTake { typical: 15.0, by: 3.0 }.ends();
-        assert_eq!((low, high), (7.5, 22.5));
+        approx::assert_relative_eq!(high - low, 2.0 * 1.6 * 3.0, max_relative = 1e-12);
     }
 }

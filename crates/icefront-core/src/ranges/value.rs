@@ -38,11 +38,7 @@ const ERROR_SEED: u32 = 0x5eed_0001;
 const FEWEST_NEAR: usize = 24;
 
 /// Ranks measurements by how much each would narrow the range of an answer; those worth nothing are left out.
-pub fn expected_narrowing(
-    cloud: &Cloud,
-    measurements: &[Measurement],
-    of: impl Fn(&Outcome) -> f64,
-) -> Vec<Narrowing> {
+pub fn expected_narrowing(cloud: &Cloud, measurements: &[Measurement], of: impl Fn(&Outcome) -> f64) -> Vec<Narrowing> {
     let answers: Vec<f64> = cloud.outcomes.iter().map(of).collect();
     let mut all: Vec<Narrowing> = measurements
         .iter()

@@ -4,7 +4,7 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 
 use super::super::EvidenceError;
 use super::super::case::{Case, read};
-use super::super::draws::Draws;
+use super::super::draws::{Draws, Pick};
 use super::super::row::Predicted;
 use super::course::Course;
 use super::inputs::{Settled, run_named};
@@ -19,12 +19,27 @@ pub fn cases() -> Result<Vec<Case>, EvidenceError> {
 /// Median and range of one quantity over all draws.
 pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
     let run = run_named(case, case.word("run")?)?;
-    let one = |pick| {
+    let one = |pick: Pick<'_>| {
         let settled = run.settle(&pick)?;
         quantity(case, &settled, &Course::of(&settled.load)?)
     };
-    let draws: Result<Vec<f64>, EvidenceError> = Draws::new().picks().map(one).collect();
-    Ok(Predicted::from_draws(draws?))
+    over_draws(Draws::new().picks().map(one))
+}
+
+/// Median and range of what the draws gave. A draw that the model refuses is left out, if it is one in twenty at most.
+pub fn over_draws(drawn: impl Iterator<Item = Result<f64, EvidenceError>>) -> Result<Predicted, EvidenceError> {
+    let (mut values, mut refusals) = (Vec::new(), Vec::new());
+    for value in drawn {
+        match value {
+            Ok(value) => values.push(value),
+            Err(EvidenceError::Model(refusal)) => refusals.push(refusal),
+            Err(other) => return Err(other),
+        }
+    }
+    match refusals.into_iter().enumerate().last() {
+        Some((last, refusal)) if 20 * (last + 1) > values.len() => Err(refusal.into()),
+        _ => Ok(Predicted::from_draws(values)),
+    }
 }
 
 /// The quantity of a row, in the row's unit.

@@ -6,7 +6,7 @@ use super::super::draws::Draws;
 use super::super::row::Predicted;
 use super::course::Course;
 use super::inputs::run_named;
-use super::ranges::quantity;
+use super::ranges::{over_draws, quantity};
 
 const CHECKS: &str = include_str!("../../../../../data/published/drying_ratios.csv");
 
@@ -18,16 +18,10 @@ pub fn cases() -> Result<Vec<Case>, EvidenceError> {
 /// Median and range of the ratio.
 pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
     let (run, over) = (run_named(case, case.word("run")?)?, run_named(case, case.word("over")?)?);
-    let mut ratios = Vec::new();
     let draws = Draws::new();
-    for (first, second) in draws.picks().zip(draws.picks()) {
+    over_draws(draws.picks().zip(draws.picks()).map(|(first, second)| {
         let (first, second) = (run.settle(&first)?, over.settle(&second)?);
         let first = quantity(case, &first, &Course::of(&first.load)?)?;
-        let second = quantity(case, &second, &Course::of(&second.load)?)?;
-        // neither dry in the longest run: nothing to compare
-        if first.is_finite() || second.is_finite() {
-            ratios.push(first / second);
-        }
-    }
-    Ok(Predicted::from_draws(ratios))
+        Ok(first / quantity(case, &second, &Course::of(&second.load)?)?)
+    }))
 }

@@ -128,7 +128,8 @@ pub(super) fn below_coefficient(
     }
     match st.arrangement {
         Arrangement::Layer { .. } => {
-            if !matches!(st.tray.freezing, Freezing::InMachine { .. }) {
+            // food that was set out unfrozen has frozen onto its own tray
+            if matches!(st.tray.freezing, Freezing::Frozen { .. }) {
                 resistance += 1.0 / (gas(contact.frozen_block_gap_m) + radiation);
             }
             1.0 / resistance
