@@ -22,7 +22,7 @@ fn stdout(output: &Output) -> String {
 
 fn demonstration() -> Value {
     let folder = tempfile::tempdir().unwrap();
-    serde_json::from_str(&stdout(&run(folder.path(), &["plan", "--json"]))).unwrap()
+    serde_json::from_str(&stdout(&run(folder.path(), &["plan", "--json", "--draws", "0"]))).unwrap()
 }
 
 fn typical(value: &Value, path: &str) -> f64 {
@@ -33,10 +33,10 @@ fn typical(value: &Value, path: &str) -> f64 {
 fn the_demonstration_is_told_in_80_columns() {
     let folder = tempfile::tempdir().unwrap();
     let text = stdout(&run(folder.path(), &["plan"]));
-    for part in ["nvented", "freezing", "defrost", "bean stew", "LAST: ", "whole run", "guarantee"] {
+    for part in ["Count on ", "RANGE", "RUN UNTIL", "MEASURE FIRST", "nvented", "freezing", "defrost", "bean stew", "LAST: ", "whole run", "guarantee"] {
         assert!(text.contains(part), "`{part}` is missing in\n{text}");
     }
-    assert!(text.contains("Cost: not known"), "a price was made up");
+    assert!(text.contains("EUR at 0.29 EUR per kWh, "), "{text}");
     let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();
     assert!(wide.is_empty(), "wider than 80 columns: {wide:#?}");
 }
@@ -67,7 +67,7 @@ fn json_has_every_key_and_its_sums_agree() {
         assert!(number("ice_gone_at_h") < number("dry_at_h") && number("dry_at_h") <= ready + 1e-4);
         assert!(number("front_max_c") < 0.0 && number("residual_moisture") <= 0.03 + 1e-6);
     }
-    assert!(answer["cost"]["typical"].is_null() && answer["cost"]["currency"].is_null(), "a price was made up");
+    assert!((typical(&answer, "/cost") - 0.29 * total).abs() < 1e-4 && answer["cost"]["currency"] == "EUR");
     for key in ["mass_rel", "energy_rel"] {
         assert!(answer["balance"][key].as_f64().unwrap().abs() < 1e-6, "{key}: {}", answer["balance"][key]);
     }
@@ -217,6 +217,44 @@ fn a_dryer_can_be_printed_changed_and_used() {
 }
 
 #[test]
+fn the_range_is_the_same_on_one_and_two_threads_and_orders_its_numbers() {
+    let folder = tempfile::tempdir().unwrap();
+    let sheet = "icefront = 1\ndryer = \"0.36 m2\"\nroom = \"20 C +- 4 C\"\n[[tray]]\nfood = \"apple\"\nshape = \
+                 \"layer\"\ndepth = \"9..14 mm\"\n";
+    std::fs::write(folder.path().join("load.toml"), sheet).unwrap();
+    let plan = |more: &[&str]| {
+        stdout(&run(folder.path(), &[&["plan", "load.toml", "--json", "--draws", "96"], more].concat()))
+    };
+    let (one, two) = (plan(&["--threads", "1"]), plan(&["--threads", "2"]));
+    assert_eq!(one, two);
+    assert_ne!(one, plan(&["--seed", "2"]));
+    let answer: Value = serde_json::from_str(&one).unwrap();
+    for path in ["/time_h/food_ready", "/energy_kwh/total", "/trays/0/dry_at_h", "/water_kg/loaded"] {
+        let at = |key: &str| answer.pointer(&format!("{path}/{key}")).and_then(Value::as_f64).unwrap();
+        assert!(at("low") < at("typical") && at("typical") < at("high"), "{path}");
+    }
+    assert_eq!(answer["range"]["draws"], 96);
+    // without a tariff there is no cost, low or high
+    assert!(answer["cost"]["low"].is_null() && answer["cost"]["high"].is_null());
+    assert!(!answer["range"]["measure_first"].as_array().unwrap().is_empty());
+}
+
+#[test]
+fn absurd_ranges_are_refused_with_their_place() {
+    let folder = tempfile::tempdir().unwrap();
+    for (depth, part) in [("18..12 mm", "is not below"), ("3 mm +- 2 mm", "reaches from"), ("12..18", "no unit")] {
+        let sheet = format!(
+            "icefront = 1\ndryer = \"0.36 m2\"\n[[tray]]\nfood = \"apple\"\nshape = \"layer\"\ndepth = \"{depth}\"\n"
+        );
+        std::fs::write(folder.path().join("load.toml"), sheet).unwrap();
+        let output = run(folder.path(), &["plan", "load.toml"]);
+        let message = String::from_utf8_lossy(&output.stderr).to_string();
+        assert_eq!(output.status.code(), Some(2), "{depth}: {message}");
+        assert!(message.contains("load.toml:6") && message.contains(part), "{depth}: {message}");
+    }
+}
+
+#[test]
 fn foods_are_looked_up_by_words() {
     let folder = tempfile::tempdir().unwrap();
     let found = stdout(&run(folder.path(), &["foods", "apple", "raw"]));
@@ -231,7 +269,7 @@ fn amount_and_depth_lead_to_the_same_load() {
     let loaded_kg = |lines: &str| {
         let sheet = format!("icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"bananas, raw\"\n{lines}");
         std::fs::write(folder.path().join("x.toml"), sheet).unwrap();
-        let answer: Value = serde_json::from_str(&stdout(&run(folder.path(), &["plan", "x.toml", "--json"]))).unwrap();
+        let answer: Value = serde_json::from_str(&stdout(&run(folder.path(), &["plan", "x.toml", "--json", "--draws", "0"]))).unwrap();
         typical(&answer, "/water_kg/loaded")
     };
     let close = |a: f64, b: f64| assert!((a / b - 1.0).abs() < 1e-3, "{a} kg is not {b} kg");

@@ -48,6 +48,14 @@ pub enum Failure {
         /// What is known, or the nearest.
         help: String,
     },
+    /// A file was read and found right, but the question does not suit it.
+    #[error("`{path}` does not suit this question: {reason}")]
+    Unfit {
+        /// The file.
+        path: PathBuf,
+        /// Why, in words.
+        reason: String,
+    },
     /// The physics could not answer.
     #[error("the run could not be computed: {0}")]
     Model(#[from] ModelError),

@@ -9,11 +9,13 @@ mod commands;
 pub mod evidence;
 mod failure;
 mod output;
+mod prefreeze;
 mod problem;
 mod progress;
 mod report;
 mod sheet;
 mod show;
+mod weather;
 
 use std::ffi::OsString;
 use std::io::IsTerminal;

@@ -1,10 +1,11 @@
 //! Primary drying: the ice front of one layer or of like pieces, quasi-steady.
 //!
 //! # Main equations
+//! In `docs/model.md`: P1 to P8, S3 for the shape form, F8 and F9 for the matrix.
 //! ```text
 //! N [R_0 + G(f)/K] = p_ice(T_i) - p_v                     vapour, kg/s (per tray)
 //! G(f) = (R/A0) integral from rho to 1 of s^(1-n) ds      rho = (1-f)^(1/n), shape form of dried thickness, 1/m
-//! dm/dt = N (dry matter per ice at T_i)                    front motion: dry matter passed, kg/s
+//! dm/dt = N x_s/x_ice(T_i)                                front motion: dry matter passed, kg/s (x_s: dry per food)
 //! heat to the front through the dried shell: (k/G) nu/(e^nu - 1) (T_s - T_i),  nu = N c_v G/k
 //! ```
 //! with `f` the share of dry matter the front has passed. The water left behind is what the freezing curve says is

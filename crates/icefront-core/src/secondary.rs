@@ -1,15 +1,16 @@
 //! Secondary drying: water held by the dry matter leaves each depth at its own rate.
 //!
 //! # Main equations
+//! In `docs/model.md`: D1 to D3.
 //! ```text
-//! dX/dt = -k_d(T, X)(X - X_eq(T, p_v))
+//! dX/dt = -k_d(T, X)(X - X_eq(T, p))
 //! k_d   = k40 exp[-(E_a/R)(1/T - 1/313.15 K)] max(1, X/X_loose)^m
-//! X_eq  = GAB at a_w = p_v/p_sat(T)
+//! X_eq  = GAB at a_w = p/p_sat(T)
 //! ```
-//! Within a step the rate constant is held, so `X` falls exponentially and never below `X_eq`.
+//! with `p` the vapour pressure in the pores: the chamber's at the surface, near that of ice at the front.
 //!
 //! # Assumptions and limits
-//! Local equilibrium with the chamber's vapour; no diffusion between depths; rate from two published runs
+//! Local equilibrium with the vapour in the pores; no diffusion between depths; rate from two published runs
 //! (mushroom 38.7 to 4.2 % in 3 h at 40 degC; carrot), activation energy `from memory` (30 to 80 kJ/mol).
 //!
 //! # References
@@ -40,20 +41,10 @@ impl DriedMatrix {
         self.desorption_rate_40c_per_s * arrhenius * loose
     }
 
-    /// Water in equilibrium with a vapour pressure, kg/kg dry. Under vacuum it is below 0.01: the saturation pressure is
-    /// that of [`saturation_estimate_pa`].
+    /// Water in equilibrium with a vapour pressure, kg/kg dry: below 0.01 on a warm shelf under vacuum, up to 0.03 on a
+    /// surface near 0 degC, more next to ice. The saturation pressure is that of [`saturation_estimate_pa`].
     pub fn equilibrium_water_per_dry(&self, temperature_k: f64, vapour_pressure_pa: f64) -> f64 {
         self.isotherm.water_per_dry(vapour_pressure_pa / saturation_estimate_pa(temperature_k))
-    }
-
-    /// Water per dry matter after `h_s` seconds at one temperature and vapour pressure; never more than before.
-    pub fn after_desorption(&self, water_per_dry: f64, temperature_k: f64, vapour_pressure_pa: f64, h_s: f64) -> f64 {
-        let floor = self.equilibrium_water_per_dry(temperature_k, vapour_pressure_pa);
-        if water_per_dry <= floor {
-            return water_per_dry;
-        }
-        let rate = self.desorption_rate_per_s(temperature_k, water_per_dry);
-        floor + (water_per_dry - floor) * (-rate * h_s).exp()
     }
 }
 

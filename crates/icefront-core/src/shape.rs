@@ -52,7 +52,7 @@ pub enum PieceForm {
 /// ```text
 /// n = A0 R / V        1 for a slab, 2 for a long cylinder, 3 for a sphere, between them for bricks
 /// ```
-/// with R the half thickness (brick) or the radius. Volume and surface are kept exactly; `MODEL` section 2.
+/// with R the half thickness (brick) or the radius. Volume and surface are kept exactly; `docs/model.md`, S1.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Core {
     /// Half thickness or radius, m.

@@ -60,6 +60,30 @@ impl Axis {
         Ok(Self { title, low: 0.0, high: end_s, logarithmic: false, ticks })
     }
 
+    /// From a time of day (s after midnight) on for `length_s`, values in s from then, ticks on full hours of the clock.
+    pub(crate) fn clock(start_s: f64, length_s: f64) -> Result<Self, PlotError> {
+        const MOST_TICKS: f64 = 11.0;
+        const HOUR_S: f64 = 3_600.0;
+        let (start_s, length_s) = (finite("clock", start_s)?, finite("time", length_s)?);
+        let steps_h = [1.0, 2.0, 3.0, 4.0, 6.0, 12.0, 24.0];
+        let step_s = steps_h.map(|h| h * HOUR_S).into_iter().find(|step_s| length_s / step_s <= MOST_TICKS);
+        let step_s = step_s.unwrap_or_else(|| round_step(length_s / MOST_TICKS));
+        let first = (start_s / step_s).ceil();
+        let count = ((start_s + length_s) / step_s - first + 1e-9).floor().max(-1.0) as i64;
+        let tick = |i: i64| {
+            let of_day_s = (first + i as f64) * step_s;
+            let hour = (of_day_s / HOUR_S).round() as i64 % 24;
+            Tick { value: of_day_s - start_s, label: format!("{hour}:00") }
+        };
+        Ok(Self {
+            title: "time of day",
+            low: 0.0,
+            high: length_s,
+            logarithmic: false,
+            ticks: (0..=count).map(tick).collect(),
+        })
+    }
+
     /// Logarithmic from `low` to `high`; the wider, the fewer ticks in a decade.
     pub(crate) fn logarithmic(title: &'static str, (low, high): (f64, f64)) -> Result<Self, PlotError> {
         if low <= 0.0 {
@@ -124,6 +148,10 @@ mod tests {
         assert_eq!(labels(Axis::linear("one value", (5.0, 5.0), 5)), ["5", "6"]);
         assert_eq!(labels(Axis::time(31.0 * 3600.0)), ["0", "3", "6", "9", "12", "15", "18", "21", "24", "27", "30"]);
         assert_eq!(labels(Axis::time(90.0 * 60.0)), ["0", "10", "20", "30", "40", "50", "60", "70", "80", "90"]);
+        assert_eq!(
+            labels(Axis::clock(17.5 * 3600.0, 13.5 * 3600.0)),
+            ["18:00", "20:00", "22:00", "0:00", "2:00", "4:00", "6:00"]
+        );
         assert_eq!(labels(Axis::logarithmic("t", (0.4, 12.0))), ["0.5", "1", "2", "5", "10"]);
     }
 

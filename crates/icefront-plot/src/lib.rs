@@ -15,7 +15,7 @@
 //! assert!(png_from_svg(&svg, 800)?.starts_with(b"\x89PNG"));
 //! # Ok::<(), icefront_plot::PlotError>(())
 //! ```
-//! One file per chart (`batch`, `power`, `evidence`). They share looks (`style`), the sheet (`canvas`), `axis` and
+//! One file per chart (`batch`, `power`, `night`, `evidence`). They share looks (`style`), the sheet (`canvas`), `axis` and
 //! `panel`, the `heading` and the band of `stages` above, the `legend` beside, and the placing of `labels` by the widths
 //! that `font` measures. A new chart is a new file over these.
 
@@ -29,6 +29,7 @@ mod heading;
 mod labels;
 mod legend;
 mod markers;
+mod night;
 mod panel;
 mod png;
 mod power;
@@ -42,5 +43,6 @@ mod words;
 pub use batch::batch_chart_svg;
 pub use error::PlotError;
 pub use evidence::{MeasuredPoint, evidence_chart_svg};
+pub use night::{NightCourse, NightTray, night_chart_svg};
 pub use png::png_from_svg;
 pub use power::power_chart_svg;

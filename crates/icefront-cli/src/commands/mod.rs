@@ -5,6 +5,7 @@ mod evidence;
 mod foods;
 mod new;
 mod plan;
+mod prefreeze;
 
 use clap::{Parser, Subcommand};
 
@@ -24,6 +25,8 @@ pub struct Arguments {
 pub enum Command {
     /// Compute a batch: time, energy, cost, water and cautions.
     Plan(plan::Arguments),
+    /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
+    Prefreeze(prefreeze::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
     New(new::Arguments),
     /// Look foods up by word; without words, list all.
@@ -39,6 +42,7 @@ impl Command {
     pub fn run(self) -> Result<(), Failure> {
         match self {
             Self::Plan(arguments) => plan::run(arguments),
+            Self::Prefreeze(arguments) => prefreeze::run(&arguments),
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),

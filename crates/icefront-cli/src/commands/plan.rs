@@ -1,14 +1,16 @@
 //! `icefront plan`: load sheet in, answer out.
 
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::Args;
+use icefront_core::ranges::{Draws, draw, measurements};
 use icefront_core::result::BatchResult;
 
 use crate::failure::Failure;
 use crate::output::{self, Targets};
 use crate::progress::while_working;
-use crate::report;
+use crate::report::{self, Range};
 use crate::sheet::{self, Sheet};
 
 /// Raw arguments.
@@ -25,6 +27,15 @@ pub struct Arguments {
     /// power.png.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    /// How many draws make the range; 0 plans the typical numbers alone.
+    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
+    draws: u32,
+    /// Seed of the draws; the same seed gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u32,
+    /// Threads for the draws; the answer does not depend on it. Default: one per core.
+    #[arg(long, value_name = "N")]
+    threads: Option<NonZeroUsize>,
     /// Replace files that are there.
     #[arg(long, requires = "out")]
     force: bool,
@@ -32,6 +43,7 @@ pub struct Arguments {
 
 /// What is to be done, all checked.
 struct Plan {
+    draws: Draws,
     source: String,
     sheet: Sheet,
     json: bool,
@@ -52,10 +64,11 @@ pub fn run(arguments: Arguments) -> Result<(), Failure> {
     if let Some(targets) = &plan.targets {
         while_working("drawing the charts", || write(targets, &result))?;
     }
+    let range = while_working("drawing the range", || range(&plan))?;
     let answer = if plan.json {
-        report::json(&plan.sheet.load, &result).map_err(std::io::Error::from)?
+        report::json(&plan.sheet.load, &result, range.as_ref()).map_err(std::io::Error::from)?
     } else {
-        report::text(&plan.source, &plan.sheet, &result)
+        report::text(&plan.source, &plan.sheet, &result, range.as_ref())
     };
     output::print(&answer)
 }
@@ -69,7 +82,19 @@ fn check(arguments: Arguments) -> Result<Plan, Failure> {
     let files = [HISTORY, BATCH_SVG, BATCH_PNG, POWER_SVG, POWER_PNG];
     let check = |folder: &PathBuf| Targets::check(folder, &files, arguments.force);
     let targets = arguments.out.as_ref().map(check).transpose()?;
-    Ok(Plan { source: text.path.display().to_string(), sheet, json: arguments.json, targets })
+    let draws = Draws { count: arguments.draws as usize, seed: arguments.seed, threads: arguments.threads };
+    Ok(Plan { draws, source: text.path.display().to_string(), sheet, json: arguments.json, targets })
+}
+
+/// The cloud of draws; `None` where none were asked for.
+fn range(plan: &Plan) -> Result<Option<Range>, Failure> {
+    if plan.draws.count == 0 {
+        return Ok(None);
+    }
+    let tools = measurements(&plan.sheet.load);
+    let model = plan.sheet.model_spread();
+    let cloud = draw(&plan.draws, &tools, |point| plan.sheet.at(point, &model))?;
+    Ok(Some(Range::new(cloud, &tools)))
 }
 
 fn write(targets: &Targets, result: &BatchResult) -> Result<(), Failure> {

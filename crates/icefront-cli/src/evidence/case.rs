@@ -28,9 +28,9 @@ pub enum Fitted {
     #[default]
     #[serde(rename = "")]
     Nothing,
-    /// One number, on another part of the same run.
-    #[serde(rename = "one number")]
-    OneNumber,
+    /// Numbers of the run or machine, on another part of what was measured on it.
+    #[serde(rename = "another part")]
+    AnotherPart,
     /// A default of the model was set from this very source: no proof.
     #[serde(rename = "default set on it")]
     DefaultSetOnIt,

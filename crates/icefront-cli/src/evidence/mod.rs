@@ -28,6 +28,7 @@ use icefront_plot::MeasuredPoint;
 use thiserror::Error;
 
 use case::Registers;
+use drying::Clouds;
 pub use case::{Case, Fitted, Kind, Measure, Source};
 pub use render::{csv, json, markdown, text};
 pub use row::{Predicted, Published, Row, Verdict};
@@ -108,27 +109,27 @@ pub struct Table {
 struct Group {
     name: &'static str,
     cases: fn() -> Result<Vec<Case>, EvidenceError>,
-    predict: fn(&Case) -> Result<Predicted, EvidenceError>,
+    predict: fn(&Case, &Clouds) -> Result<Predicted, EvidenceError>,
 }
 
 const GROUPS: [Group; 17] = [
-    Group { name: "components", cases: properties::components, predict: properties::component },
-    Group { name: "mixtures", cases: properties::mixtures, predict: properties::mixture },
-    Group { name: "initial freezing points", cases: properties::freezing_points, predict: properties::freezing_point },
-    Group { name: "ice and vapour", cases: vapour::ice_and_vapour, predict: vapour::property },
-    Group { name: "freezing, exact", cases: freezing::exact_cases, predict: freezing::exact },
-    Group { name: "freezing times", cases: freezing::time_cases, predict: freezing::time },
-    Group { name: "convection and sky", cases: convection::cases, predict: convection::predict },
-    Group { name: "vapour flow", cases: vapour::flow_cases, predict: vapour::flow },
-    Group { name: "shelf heat transfer", cases: heat::cases, predict: heat::predict },
-    Group { name: "refrigeration cycle", cases: machine::cycle_cases, predict: machine::cycle },
-    Group { name: "compressor curves", cases: machine::compressor_cases, predict: machine::compressor },
-    Group { name: "pump-down and energy", cases: machine::pump_cases, predict: machine::pump },
-    Group { name: "isotherms and desorption", cases: sorption::cases, predict: sorption::predict },
-    Group { name: "drying, worked and exact", cases: drying::worked_cases, predict: drying::worked },
+    Group { name: "components", cases: properties::components, predict: |case, _| properties::component(case) },
+    Group { name: "mixtures", cases: properties::mixtures, predict: |case, _| properties::mixture(case) },
+    Group { name: "initial freezing points", cases: properties::freezing_points, predict: |case, _| properties::freezing_point(case) },
+    Group { name: "ice and vapour", cases: vapour::ice_and_vapour, predict: |case, _| vapour::property(case) },
+    Group { name: "freezing, exact", cases: freezing::exact_cases, predict: |case, _| freezing::exact(case) },
+    Group { name: "freezing times", cases: freezing::time_cases, predict: |case, _| freezing::time(case) },
+    Group { name: "convection and sky", cases: convection::cases, predict: |case, _| convection::predict(case) },
+    Group { name: "vapour flow", cases: vapour::flow_cases, predict: |case, _| vapour::flow(case) },
+    Group { name: "shelf heat transfer", cases: heat::cases, predict: |case, _| heat::predict(case) },
+    Group { name: "refrigeration cycle", cases: machine::cycle_cases, predict: |case, _| machine::cycle(case) },
+    Group { name: "compressor curves", cases: machine::compressor_cases, predict: |case, _| machine::compressor(case) },
+    Group { name: "pump-down and energy", cases: machine::pump_cases, predict: |case, _| machine::pump(case) },
+    Group { name: "isotherms and desorption", cases: sorption::cases, predict: |case, _| sorption::predict(case) },
+    Group { name: "drying, worked and exact", cases: drying::worked_cases, predict: |case, _| drying::worked(case) },
     Group { name: "drying, experiments", cases: drying::range_cases, predict: drying::range },
     Group { name: "drying, ratios", cases: drying::ratio_cases, predict: drying::ratio },
-    Group { name: "drying, curves", cases: drying::curve_cases, predict: drying::curve },
+    Group { name: "drying, curves", cases: drying::curve_cases, predict: |case, _| drying::curve(case) },
 ];
 
 /// Computes the table.
@@ -141,10 +142,16 @@ pub fn table() -> Result<Table, EvidenceError> {
     for group in &GROUPS {
         asked.extend((group.cases)()?.into_iter().map(|case| (group, case)));
     }
-    let predicted = predict_all(&asked)?;
+    let clouds = Clouds::compute()?;
+    let predictions = in_parallel(&asked, |(group, case)| (group.predict)(case, &clouds));
     let mut rows = Vec::with_capacity(asked.len());
-    for ((group, case), predicted) in asked.iter().zip(predicted) {
-        rows.push(Row::new(group.name, case, predicted, &registers)?);
+    for ((group, case), predicted) in asked.iter().zip(predictions) {
+        let of_row = |error| EvidenceError::Row { id: case.id.clone(), error: Box::new(error) };
+        rows.push(Row::new(group.name, case, predicted.map_err(of_row)?, &registers)?);
+    }
+    let stray = registers.known_misses.keys().find(|id| rows.iter().all(|row| row.id != **id));
+    if let Some(id) = stray {
+        return Err(EvidenceError::Key { id: id.clone(), key: "the row of a known miss".into() });
     }
     let of_group = |name: &'static str| rows.iter().filter(|row| row.group == name).collect::<Vec<_>>();
     let summaries = GROUPS.iter().map(|group| Summary::of(group.name, &of_group(group.name))).collect();
@@ -153,22 +160,17 @@ pub fn table() -> Result<Table, EvidenceError> {
     Ok(Table { coverage: Coverage::of(&rows), summaries, sources, rows })
 }
 
-/// Predictions in the order of the cases, whatever the number of threads.
-fn predict_all(asked: &[(&Group, Case)]) -> Result<Vec<Predicted>, EvidenceError> {
+/// Does `work` on all items, on all cores; results in the order of the items, whatever the number of threads.
+fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     let next = AtomicUsize::new(0);
-    let work = || {
-        let mut done = Vec::new();
-        loop {
-            let at = next.fetch_add(1, Ordering::Relaxed);
-            let Some((group, case)) = asked.get(at) else { return done };
-            let predicted = (group.predict)(case);
-            done.push((at, predicted.map_err(|error| EvidenceError::Row { id: case.id.clone(), error: Box::new(error) })));
-        }
+    let some = || {
+        let taken = std::iter::from_fn(|| Some(next.fetch_add(1, Ordering::Relaxed)).filter(|at| *at < items.len()));
+        taken.map(|at| (at, work(&items[at]))).collect::<Vec<_>>()
     };
     let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-    let mut all: Vec<_> = std::thread::scope(|scope| {
-        let others: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
-        let mut all = work();
+    let mut all = std::thread::scope(|scope| {
+        let others: Vec<_> = (1..threads).map(|_| scope.spawn(some)).collect();
+        let mut all = some();
         for other in others {
             match other.join() {
                 Ok(done) => all.extend(done),
@@ -178,7 +180,7 @@ fn predict_all(asked: &[(&Group, Case)]) -> Result<Vec<Predicted>, EvidenceError
         all
     });
     all.sort_by_key(|(at, _)| *at);
-    all.into_iter().map(|(_, predicted)| predicted).collect()
+    all.into_iter().map(|(_, result)| result).collect()
 }
 
 impl Table {

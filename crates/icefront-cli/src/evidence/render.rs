@@ -46,10 +46,11 @@ fn totals(table: &Table) -> String {
 
 fn coverage_words(coverage: &Coverage) -> String {
     format!(
-        "Published figures inside their predicted 10 to 90 % range: {} of {}. Were four in five inside, so few or fewer \
-         would have a chance of {:.0} %, so many or more {:.0} %: {}.",
+        "Published figures inside their predicted 10 to 90 % range: {} of {}; half of the ranges span more than a factor \
+         of {}. Were four in five inside, so few or fewer would have a chance of {:.0} %, so many or more {:.0} %: {}.",
         coverage.inside,
         coverage.rows,
+        digits(coverage.median_span, 2),
         100.0 * coverage.chance_of_so_few,
         100.0 * coverage.chance_of_so_many,
         if coverage.is_believed() { "the ranges pass at 5 %" } else { "the ranges are too narrow or off" }
@@ -163,7 +164,7 @@ pub fn markdown(table: &Table) -> String {
         for row in table.rows.iter().filter(|row| row.group == summary.group) {
             let fitted = match row.fitted {
                 Fitted::Nothing => "",
-                Fitted::OneNumber => " (one number fitted)",
+                Fitted::AnotherPart => " (fitted on another part of it)",
                 Fitted::DefaultSetOnIt => " (default set on it)",
             };
             let _ = writeln!(
@@ -210,9 +211,9 @@ Predictions beside published standards, exact solutions, handbooks and experimen
 `data/published/` (and `data/properties/`), each number with its source.
 
 *Verification* is our arithmetic against an exact solution, a standard or a worked example; *validation* is the model
-against an experiment. Nothing was fitted unless a row says so: `one number fitted` on another part of the same run, or
-`default set on it`, where a default of the model came from that very source, so that the row proves nothing. A
-prediction in brackets is the 10 to 90 % range over 256 draws of what the publication does not tell and of the food's
+against an experiment. Nothing was fitted unless a row says so: `fitted on another part of it` (of the same run or
+machine), or `default set on it`, where a default of the model came from that very source, so that the row proves
+nothing. A prediction in brackets is the 10 to 90 % range over 256 draws of what the publication does not tell and of the food's
 parameters (`data/published/drying_cases.md`, written before any run). A row that misses stays in.
 ";
 

@@ -1,5 +1,6 @@
 //! One line of the evidence table: published, predicted, how far apart, and whether that is near enough.
 
+use icefront_core::ranges::Quantiles;
 use serde::Serialize;
 
 use super::EvidenceError;
@@ -51,12 +52,9 @@ impl From<f64> for Predicted {
     }
 }
 
-impl Predicted {
-    /// Median and 10 to 90 % range of draws.
-    pub fn from_draws(mut draws: Vec<f64>) -> Self {
-        draws.sort_by(f64::total_cmp);
-        let at = |share: f64| draws[((draws.len() - 1) as f64 * share).round() as usize];
-        Self { typical: at(0.5), low: Some(at(0.1)), high: Some(at(0.9)) }
+impl From<Quantiles> for Predicted {
+    fn from(q: Quantiles) -> Self {
+        Self { typical: q.typical, low: Some(q.low), high: Some(q.high) }
     }
 }
 
@@ -179,5 +177,70 @@ impl Row {
             miss,
             source: case.source.clone(),
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn registers(known_miss: bool) -> Registers {
+        let mut registers = Registers::read().unwrap();
+        registers.known_misses.clear();
+        if known_miss {
+            registers.known_misses.insert("a row".into(), "a reason".into());
+        }
+        registers
+    }
+
+    fn case(check: &str, low: Option<f64>, value: Option<f64>, high: Option<f64>) -> Case {
+        Case {
+            id: "a row".into(),
+            kind: Kind::Validation,
+            quantity: "time".into(),
+            conditions: String::new(),
+            unit: "h".into(),
+            low,
+            value,
+            high,
+            fitted: Fitted::Nothing,
+            check: check.into(),
+            source: "neumann".into(),
+        }
+    }
+
+    fn verdict(case: &Case, predicted: impl Into<Predicted>, known_miss: bool) -> Verdict {
+        Row::new("group", case, predicted.into(), &registers(known_miss)).unwrap().verdict
+    }
+
+    #[test]
+    fn a_share_is_held_to_its_tolerance_and_the_list_to_the_truth() {
+        let case = case("ratio", None, Some(2.0), None); // 25 %
+        assert_eq!(verdict(&case, 2.49, false), Verdict::Holds);
+        assert_eq!(verdict(&case, 2.51, false), Verdict::Miss);
+        assert_eq!(verdict(&case, 2.51, true), Verdict::KnownMiss);
+        assert_eq!(verdict(&case, 2.49, true), Verdict::HoldsUnexpectedly);
+    }
+
+    #[test]
+    fn a_published_range_is_missed_by_the_distance_to_its_near_end() {
+        let case = case("ratio", Some(4.0), None, Some(6.0));
+        let row = |predicted: f64| Row::new("group", &case, predicted.into(), &registers(false)).unwrap();
+        assert_eq!((row(5.5).deviation, row(9.0).deviation, row(3.0).deviation), (0.0, 0.5, -0.25));
+        assert_eq!(row(9.0).published.value, 5.0);
+    }
+
+    #[test]
+    fn a_bound_has_one_side() {
+        let below = case("bound", None, None, Some(6.82));
+        assert_eq!((verdict(&below, 4.0, false), verdict(&below, 6.83, false)), (Verdict::Holds, Verdict::Miss));
+    }
+
+    #[test]
+    fn a_predicted_range_must_hold_the_published_figure() {
+        let range = Predicted { typical: 5.0, low: Some(3.0), high: Some(7.0) };
+        assert_eq!(verdict(&case("range", None, Some(6.9), None), range, false), Verdict::Holds);
+        assert_eq!(verdict(&case("range", None, Some(7.1), None), range, false), Verdict::Miss);
+        assert_eq!(verdict(&case("range", None, Some(5.0), None), 5.0, false), Verdict::Miss, "no range predicted");
     }
 }

@@ -1,5 +1,6 @@
 //! What a group of rows says taken together.
 
+use icefront_core::ranges::Quantiles;
 use serde::Serialize;
 
 use super::case::{Fitted, Measure};
@@ -70,6 +71,8 @@ pub struct Coverage {
     pub rows: usize,
     /// Of these inside.
     pub inside: usize,
+    /// High over low end of the middle one of the ranges.
+    pub median_span: f64,
     /// Chance of so few or fewer inside if four in five were right (one-sided binomial).
     pub chance_of_so_few: f64,
     /// Chance of so many or more.
@@ -87,10 +90,12 @@ impl Coverage {
         let judged: Vec<&Row> =
             rows.iter().filter(|row| row.measure == Measure::Range && row.fitted == Fitted::Nothing).collect();
         let inside = judged.iter().filter(|row| row.verdict.is_near()).count();
+        let span = |row: &&Row| row.predicted.high.zip(row.predicted.low).map(|(high, low)| high / low);
         let chance = |counts: std::ops::RangeInclusive<usize>| counts.map(|k| binomial(judged.len(), k)).sum();
         Self {
             rows: judged.len(),
             inside,
+            median_span: Quantiles::of(judged.iter().filter_map(span)).typical,
             chance_of_so_few: chance(0..=inside),
             chance_of_so_many: chance(inside..=judged.len()),
         }

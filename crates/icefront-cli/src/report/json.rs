@@ -1,18 +1,21 @@
-//! The answer as JSON. Every predicted quantity is an object `{"typical": x}`, with `null` where it is not known.
+//! The answer as JSON. Every predicted quantity is an object `{"low": x, "typical": y, "high": z}` (only `typical` where
+//! no range was drawn), with `null` where it is not known.
 //! The keys are described in `docs/json.md`.
 
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
-use icefront_core::result::{BatchResult, ByConsumer, TrayResult};
+use icefront_core::ranges::Outcome;
+use icefront_core::result::{BatchResult, ByConsumer, Flag};
 use icefront_core::units::{Duration, Temperature};
 use serde::Serialize;
 
+use super::range::{self, Range};
 use super::{cautions, cost, flags, stopped};
 use crate::show;
 
 /// The report as JSON text, one line feed at its end.
-pub fn json(load: &Load, result: &BatchResult) -> Result<String, serde_json::Error> {
-    Ok(serde_json::to_string_pretty(&report(load, result))? + "\n")
+pub fn json(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<String, serde_json::Error> {
+    Ok(serde_json::to_string_pretty(&report(load, result, range))? + "\n")
 }
 
 #[derive(Serialize)]
@@ -24,65 +27,100 @@ struct Report {
     cost: Cost,
     balance: Balance,
     cautions: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    range: Option<Drawn>,
 }
 
 #[derive(Serialize)]
-struct Typical {
+struct Predicted {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    low: Option<Option<f64>>,
     typical: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    high: Option<Option<f64>>,
 }
 
 #[derive(Serialize)]
 struct Times {
-    total: Typical,
-    freezing: Typical,
-    evacuation: Typical,
-    primary_drying: Typical,
-    secondary_drying: Typical,
-    defrost: Typical,
-    food_ready: Typical,
+    total: Predicted,
+    freezing: Predicted,
+    evacuation: Predicted,
+    primary_drying: Predicted,
+    secondary_drying: Predicted,
+    defrost: Predicted,
+    food_ready: Predicted,
 }
 
 #[derive(Serialize)]
 struct Tray {
     tray: String,
     food: String,
-    dry_at_h: Typical,
-    ice_gone_at_h: Typical,
-    front_max_c: Typical,
-    residual_moisture: Typical,
+    dry_at_h: Predicted,
+    ice_gone_at_h: Predicted,
+    front_max_c: Predicted,
+    residual_moisture: Predicted,
     flags: Vec<String>,
 }
 
 #[derive(Serialize)]
 struct Energy {
-    total: Typical,
-    compressor: Typical,
-    vacuum_pump: Typical,
-    heaters: Typical,
-    other: Typical,
+    total: Predicted,
+    compressor: Predicted,
+    vacuum_pump: Predicted,
+    heaters: Predicted,
+    other: Predicted,
     by_stage: ByStage,
 }
 
 #[derive(Serialize)]
 struct ByStage {
-    freezing: Typical,
-    evacuation: Typical,
-    primary_drying: Typical,
-    secondary_drying: Typical,
-    defrost: Typical,
+    freezing: Predicted,
+    evacuation: Predicted,
+    primary_drying: Predicted,
+    secondary_drying: Predicted,
+    defrost: Predicted,
 }
 
 #[derive(Serialize)]
 struct Water {
-    loaded: Typical,
-    removed: Typical,
-    left: Typical,
+    loaded: Predicted,
+    removed: Predicted,
+    left: Predicted,
 }
 
 #[derive(Serialize)]
 struct Cost {
-    typical: Option<f64>,
+    #[serde(flatten)]
+    money: Predicted,
     currency: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Chances {
+    melts: f64,
+    collapses: f64,
+    softens: f64,
+    not_frozen: f64,
+    ice_left: f64,
+    not_dry: f64,
+    overload: f64,
+    no_room_for_ice: f64,
+}
+
+#[derive(Serialize)]
+struct Measure {
+    what: String,
+    narrows_by: f64,
+}
+
+/// What a cloud of draws adds.
+#[derive(Serialize)]
+struct Drawn {
+    draws: usize,
+    refused: usize,
+    sentence: String,
+    chance: Chances,
+    measure_first: Vec<Measure>,
 }
 
 #[derive(Serialize)]
@@ -91,25 +129,55 @@ struct Balance {
     energy_rel: f64,
 }
 
-fn report(load: &Load, result: &BatchResult) -> Report {
-    let cost = cost(load, result);
+fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
+    let ask = Ask { load, result, range };
+    let water = |typical: f64, of: fn(&Outcome) -> f64| ask.number(typical, of);
+    let price = load.tariff.price_per_kwh.unwrap_or(f64::NAN);
+    let money = cost(load, result);
     Report {
-        time_h: times(result),
-        trays: result.trays.iter().map(tray).collect(),
-        energy_kwh: energy(load, result),
+        time_h: ask.times(),
+        trays: (0..result.trays.len()).filter_map(|i| ask.tray(i)).collect(),
+        energy_kwh: ask.energy(),
         water_kg: Water {
-            loaded: known(result.water.loaded_kg),
-            removed: known(result.water.removed_kg),
-            left: known(result.water.left_kg),
+            loaded: water(result.water.loaded_kg, |o| o.water_kg[0]),
+            removed: water(result.water.removed_kg, |o| o.water_kg[0] - o.water_kg[1]),
+            left: water(result.water.left_kg, |o| o.water_kg[1]),
         },
-        cost: Cost { typical: cost.map(rounded), currency: cost.map(|_| load.tariff.currency.clone()) },
+        cost: Cost {
+            money: ask.number(money.unwrap_or(f64::NAN), |o| {
+                if money.is_some() { price * show::kilowatt_hours(o.energy_j.total()) } else { f64::NAN }
+            }),
+            currency: money.map(|_| load.tariff.currency.clone()),
+        },
         balance: Balance { mass_rel: result.balance.mass_rel, energy_rel: result.balance.energy_rel },
         cautions: cautions::cautions(load, result),
+        range: range.map(|r| drawn(load, r)),
     }
 }
 
-fn known(value: f64) -> Typical {
-    Typical { typical: Some(rounded(value)).filter(|v| v.is_finite()) }
+fn drawn(load: &Load, range: &Range) -> Drawn {
+    let cloud = &range.cloud;
+    let any = |flag: Flag| rounded(cloud.chance(|o| o.flags.iter().any(|f| f.contains(&flag))));
+    Drawn {
+        draws: cloud.outcomes.len(),
+        refused: cloud.refused,
+        sentence: range::sentence(range),
+        chance: Chances {
+            melts: any(Flag::Melts),
+            collapses: any(Flag::Collapses),
+            softens: any(Flag::Softens),
+            not_frozen: any(Flag::NotFrozen),
+            ice_left: any(Flag::IceLeft),
+            not_dry: any(Flag::NotDry),
+            overload: rounded(cloud.chance(range::overloaded)),
+            no_room_for_ice: rounded(cloud.chance(range::no_room)),
+        },
+        measure_first: range
+            .measure
+            .iter()
+            .map(|n| Measure { what: range::words(load, n), narrows_by: rounded(n.share) })
+            .collect(),
+    }
 }
 
 /// Seven digits: the last bits differ between machines and mean nothing.
@@ -117,42 +185,81 @@ fn rounded(value: f64) -> f64 {
     format!("{value:.6e}").parse().unwrap_or(value)
 }
 
-fn hours(seconds: f64) -> Typical {
-    known(Duration::from_seconds(seconds).hours())
+fn known(value: f64) -> Option<f64> {
+    Some(rounded(value)).filter(|v| v.is_finite())
 }
 
-fn times(result: &BatchResult) -> Times {
-    let [freezing, evacuation, primary_drying, secondary_drying, defrost] = result.stage_s.map(hours);
-    let unless_stopped = |seconds: f64| hours(if stopped(result) { f64::NAN } else { seconds });
-    let (total, food_ready) = (unless_stopped(result.total_s()), unless_stopped(result.food_ready_s()));
-    Times { total, freezing, evacuation, primary_drying, secondary_drying, defrost, food_ready }
+fn hours(seconds: f64) -> f64 {
+    Duration::from_seconds(seconds).hours()
 }
 
-fn tray(tray: &TrayResult) -> Tray {
-    Tray {
-        tray: tray.name.clone(),
-        food: tray.food.clone(),
-        dry_at_h: hours(tray.dry_at_s.unwrap_or(f64::NAN)),
-        ice_gone_at_h: hours(tray.ice_gone_at_s.unwrap_or(f64::NAN)),
-        front_max_c: known(Temperature::from_kelvin(tray.front_max_k).celsius()),
-        residual_moisture: known(tray.wettest_wet_frac),
-        flags: tray.flags.iter().map(|flag| flags::id(*flag)).collect(),
+/// A run with its cloud: each number is asked of both.
+struct Ask<'a> {
+    load: &'a Load,
+    result: &'a BatchResult,
+    range: Option<&'a Range>,
+}
+
+impl Ask<'_> {
+    /// The run's own number without a cloud, else the cloud's quantiles.
+    fn number(&self, typical: f64, of: impl Fn(&Outcome) -> f64) -> Predicted {
+        match self.range {
+            Some(range) => {
+                let q = range.cloud.quantiles(of);
+                Predicted { low: Some(known(q.low)), typical: known(q.typical), high: Some(known(q.high)) }
+            }
+            None => Predicted { low: None, typical: known(typical), high: None },
+        }
     }
-}
 
-/// A rig has no machine, so its electricity is not known.
-fn energy(load: &Load, result: &BatchResult) -> Energy {
-    let is_cabinet = matches!(load.dryer, Dryer::Cabinet(_));
-    let kwh = |joules: f64| known(if is_cabinet { show::kilowatt_hours(joules) } else { f64::NAN });
-    let stages = result.energy_by_stage_j.map(|by| kwh(by.total()));
-    let [freezing, evacuation, primary_drying, secondary_drying, defrost] = stages;
-    let ByConsumer { compressor, vacuum_pump, heaters, other } = result.energy_j();
-    Energy {
-        total: kwh(result.energy_j().total()),
-        compressor: kwh(compressor),
-        vacuum_pump: kwh(vacuum_pump),
-        heaters: kwh(heaters),
-        other: kwh(other),
-        by_stage: ByStage { freezing, evacuation, primary_drying, secondary_drying, defrost },
+    fn times(&self) -> Times {
+        let result = self.result;
+        let stage = |i: usize| self.number(hours(result.stage_s[i]), |o| hours(o.stage_s[i]));
+        let unless_stopped = |seconds: f64| if stopped(result) { f64::NAN } else { hours(seconds) };
+        Times {
+            total: self.number(unless_stopped(result.total_s()), |o| hours(o.total_s)),
+            freezing: stage(0),
+            evacuation: stage(1),
+            primary_drying: stage(2),
+            secondary_drying: stage(3),
+            defrost: stage(4),
+            food_ready: self.number(unless_stopped(result.food_ready_s()), |o| hours(o.food_ready_s)),
+        }
+    }
+
+    fn tray(&self, i: usize) -> Option<Tray> {
+        let tray = self.result.trays.get(i)?;
+        let celsius = |k: f64| Temperature::from_kelvin(k).celsius();
+        Some(Tray {
+            tray: tray.name.clone(),
+            food: tray.food.clone(),
+            dry_at_h: self.number(hours(tray.dry_at_s.unwrap_or(f64::NAN)), |o| hours(o.trays[i][1])),
+            ice_gone_at_h: self.number(hours(tray.ice_gone_at_s.unwrap_or(f64::NAN)), |o| hours(o.trays[i][0])),
+            front_max_c: self.number(celsius(tray.front_max_k), |o| celsius(o.trays[i][2])),
+            residual_moisture: self.number(tray.wettest_wet_frac, |o| o.trays[i][3]),
+            flags: tray.flags.iter().map(|flag| flags::id(*flag)).collect(),
+        })
+    }
+
+    /// A rig has no machine, so its electricity is not known.
+    fn energy(&self) -> Energy {
+        let is_cabinet = matches!(self.load.dryer, Dryer::Cabinet(_));
+        let kwh = move |joules: f64| if is_cabinet { show::kilowatt_hours(joules) } else { f64::NAN };
+        let stage = |i: usize| self.number(kwh(self.result.energy_by_stage_j[i].total()), |o| kwh(o.stage_energy_j[i]));
+        let by = |of: fn(&ByConsumer) -> f64| self.number(kwh(of(&self.result.energy_j())), |o| kwh(of(&o.energy_j)));
+        Energy {
+            total: by(ByConsumer::total),
+            compressor: by(|e| e.compressor),
+            vacuum_pump: by(|e| e.vacuum_pump),
+            heaters: by(|e| e.heaters),
+            other: by(|e| e.other),
+            by_stage: ByStage {
+                freezing: stage(0),
+                evacuation: stage(1),
+                primary_drying: stage(2),
+                secondary_drying: stage(3),
+                defrost: stage(4),
+            },
+        }
     }
 }

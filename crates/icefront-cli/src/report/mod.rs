@@ -5,6 +5,8 @@ mod flags;
 mod history;
 mod json;
 mod last;
+pub mod prefreeze;
+mod range;
 mod tables;
 mod text;
 mod wrap;
@@ -15,6 +17,7 @@ use icefront_core::result::{BatchResult, Warning};
 
 pub use history::csv;
 pub use json::json;
+pub use range::Range;
 pub use text::text;
 pub use wrap::wrap;
 

@@ -5,14 +5,17 @@ use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, TrayResult};
 
 use super::last::{Trait, WhyLast, why_last};
+use super::range::{self, Range};
 use super::{cautions, cost, flags, stopped, tables, wrap};
 use crate::sheet::Sheet;
 use crate::show;
 
 /// The whole report. `source` says what the load was read from.
-pub fn text(source: &str, sheet: &Sheet, result: &BatchResult) -> String {
+pub fn text(source: &str, sheet: &Sheet, result: &BatchResult, range: Option<&Range>) -> String {
     let load = &sheet.load;
-    let mut parts = vec![headline(source, load, result), tables::stages(result)];
+    let mut parts = vec![headline(source, load, result, range)];
+    parts.extend(range.map(|r| range::text(load, r)));
+    parts.push(tables::stages(result));
     parts.push(tables::trays(load, result) + &moisture_note(load) + &taken(sheet));
     parts.extend(last(load, result));
     if let Dryer::Cabinet(_) = load.dryer {
@@ -25,7 +28,7 @@ pub fn text(source: &str, sheet: &Sheet, result: &BatchResult) -> String {
     parts.join("\n")
 }
 
-fn headline(source: &str, load: &Load, result: &BatchResult) -> String {
+fn headline(source: &str, load: &Load, result: &BatchResult, range: Option<&Range>) -> String {
     let dryer = match &load.dryer {
         Dryer::Cabinet(cabinet) => format!("dryer {}. {}", cabinet.name, cabinet.note),
         Dryer::Prescribed(_) => "a rig with given conditions.".to_string(),
@@ -52,6 +55,10 @@ fn headline(source: &str, load: &Load, result: &BatchResult) -> String {
         EndRule::WeightConstant { loss_kg, over_s } => {
             format!("It ends when the load loses less than {} in {}.", show::mass(loss_kg), show::hours(over_s))
         }
+    };
+    let answer = match range {
+        Some(range) => format!("{} With typical numbers: {answer}", range::sentence(range)),
+        None => answer,
     };
     format!("{}\n{}", wrap("", &what), wrap("", &format!("{answer} {rule}")))
 }

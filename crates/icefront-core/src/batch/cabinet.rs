@@ -2,7 +2,8 @@
 
 use super::state::DEPTHS;
 use crate::error::{ModelError, check};
-use crate::freezing::column::{BATCH_CELLS, Column};
+use super::Precision;
+use crate::freezing::column::Column;
 use crate::load::{Freezing, Load, Tray};
 use crate::machine::refrigeration::Refrigerator;
 use crate::machine::{Above, Cabinet, Contact, Dryer, Prescribed, vapour_path};
@@ -21,6 +22,8 @@ pub struct Stack<'a> {
     pub contact: Contact,
     /// Clear height between shelves, m.
     pub clear_height_m: f64,
+    /// Of its steps, over the default one.
+    pub tolerance: f64,
 }
 
 /// One tray of the stack.
@@ -68,10 +71,12 @@ impl<'a> Stack<'a> {
     ///
     /// # Errors
     /// [`ModelError::Empty`] without trays or schedule; [`ModelError::OutOfRange`] for a number the model cannot take.
-    pub fn new(load: &'a Load) -> Result<Self, ModelError> {
+    pub fn new(load: &'a Load, precision: &Precision) -> Result<Self, ModelError> {
         if load.trays.is_empty() {
             return Err(ModelError::Empty { what: "the list of trays" });
         }
+        check("cells per tray", precision.freezing_cells as f64, "cells", 2.0, 1e4)?;
+        check("tolerance factor", precision.tolerance, "-", 1e-9, 1e3)?;
         check("room temperature", load.room_k, "K", 223.15, 333.15)?;
         let (drive, contact, clear_height_m) = match &load.dryer {
             Dryer::Cabinet(cabinet) => {
@@ -94,8 +99,8 @@ impl<'a> Stack<'a> {
                 (Drive::Rig(rig), rig.contact, RIG_CLEAR_HEIGHT_M)
             }
         };
-        let trays = load.trays.iter().map(|tray| stack_tray(tray, clear_height_m)).collect::<Result<_, _>>()?;
-        Ok(Self { load, trays, drive, contact, clear_height_m })
+        let trays = load.trays.iter().map(|tray| stack_tray(tray, clear_height_m, precision.freezing_cells)).collect::<Result<_, _>>()?;
+        Ok(Self { load, trays, drive, contact, clear_height_m, tolerance: precision.tolerance })
     }
 
     /// Area of all trays, m2.
@@ -122,7 +127,7 @@ impl<'a> Stack<'a> {
     }
 }
 
-fn stack_tray(tray: &Tray, clear_height_m: f64) -> Result<StackTray<'_>, ModelError> {
+fn stack_tray(tray: &Tray, clear_height_m: f64, freezing_cells: usize) -> Result<StackTray<'_>, ModelError> {
     let m = &tray.model;
     check("tray area", tray.area_m2, "m2", 1e-4, 10.0)?;
     check("food height", tray.shape.height_m(), "m", 5e-4, 0.2)?;
@@ -151,7 +156,7 @@ fn stack_tray(tray: &Tray, clear_height_m: f64) -> Result<StackTray<'_>, ModelEr
         arrangement,
         shells_per_m: bodies.iter().map(|b| std::array::from_fn(|k| b.shell_per_m(middle(k)).0)).collect(),
         bodies,
-        column: Column::new(m, &tray.shape, tray.area_m2, BATCH_CELLS),
+        column: Column::new(m, &tray.shape, tray.area_m2, freezing_cells),
         gap_above_m: (clear_height_m - tray.shape.height_m()).max(2e-3),
     })
 }

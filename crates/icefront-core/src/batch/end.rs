@@ -1,29 +1,27 @@
 //! When a run ends: each rule against the state of the stack.
 
 use super::cabinet::{Stack, StackTray};
-use super::drying::Drying;
 use super::record::{Recorder, log_share};
-use super::state::{DEPTHS, FRONT, HELD, PASSED};
+use super::state::{DEPTHS, FRONT, HELD, Layout, PASSED};
 use crate::load::EndRule;
 use crate::result::{Stage, TraySample};
 
 impl Recorder {
     /// Whether the end rule was met within a step; returns the share of the step at which it was
-    /// (0 where only stepping finely can tell).
+    /// (half where only trying can tell).
     pub fn end_reached(
         &self,
         stack: &Stack<'_>,
-        system: &Drying<'_>,
+        layout: Layout,
         before: &[f64],
         after: &[f64],
         t_s: f64,
         h_s: f64,
     ) -> Option<f64> {
-        let layout = system.layout();
         match stack.load.end {
             EndRule::FixedTime { .. } => None,
             EndRule::WettestSpot { .. } => {
-                let wettest = |state: &[f64]| all_wettest(stack, system, state);
+                let wettest = |state: &[f64]| all_wettest(stack, layout, state);
                 let (a, b) = (wettest(before), wettest(after));
                 (b <= self.target_per_dry).then(|| log_share(a, b, self.target_per_dry))
             }
@@ -41,19 +39,19 @@ impl Recorder {
                         body += 1;
                     }
                 }
-                (apart <= delta_k).then_some(0.0)
+                (apart <= delta_k).then_some(0.5)
             }
             EndRule::WeightConstant { loss_kg, over_s } => {
                 let end_s = self.drying_start_s + t_s + h_s;
                 let water = |trays: &[TraySample]| -> f64 {
                     trays.iter().zip(&stack.trays).map(|(s, st)| s.water_per_dry * tray_dry_kg(st)).sum()
                 };
-                let now_kg: f64 = total_water_kg(stack, system, after);
+                let now_kg: f64 = total_water_kg(stack, layout, after);
                 let then = self.history.iter().rev().find(|s| s.time_s <= end_s - over_s)?;
                 if then.stage < Stage::PrimaryDrying {
                     return None;
                 }
-                (water(&then.trays) - now_kg <= loss_kg).then_some(0.0)
+                (water(&then.trays) - now_kg <= loss_kg).then_some(0.5)
             }
         }
     }
@@ -72,8 +70,7 @@ pub(super) fn wettest_per_dry(body: &[f64], dry_kg: f64, whole_per_dry: f64) -> 
     body[HELD..HELD + DEPTHS].iter().fold(0.0, |worst: f64, held| worst.max(held / cell_kg))
 }
 
-pub(super) fn all_wettest(stack: &Stack<'_>, system: &Drying<'_>, state: &[f64]) -> f64 {
-    let layout = system.layout();
+pub(super) fn all_wettest(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> f64 {
     let mut body = 0;
     let mut worst: f64 = 0.0;
     for st in &stack.trays {
@@ -86,8 +83,7 @@ pub(super) fn all_wettest(stack: &Stack<'_>, system: &Drying<'_>, state: &[f64])
     worst
 }
 
-pub(super) fn total_water_kg(stack: &Stack<'_>, system: &Drying<'_>, state: &[f64]) -> f64 {
-    let layout = system.layout();
+pub(super) fn total_water_kg(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> f64 {
     let (mut body, mut sum) = (0, 0.0);
     for st in &stack.trays {
         let whole = st.tray.model.water_frac() / st.tray.model.dry_frac();

@@ -1,6 +1,7 @@
 //! Freezing in the cabinet and evacuation: trays, shelves, air, wall and compressor as one system.
 //!
 //! # Main equations
+//! In `docs/model.md`: Z8 and Z9.
 //! ```text
 //! food and shelf metal -> cabinet air -> cold wall     natural convection (correlations), air without heat capacity
 //! shelves -> cold wall                                  radiation
@@ -88,9 +89,9 @@ impl<'a> CabinetFreezing<'a> {
         self.all_inside || matches!(self.stack.trays[tray].tray.freezing, Freezing::InMachine { .. })
     }
 
-    /// Length of the state.
+    /// Length of the state; its last number is the air's temperature.
     pub fn len(&self) -> usize {
-        self.machine() + 4
+        self.machine() + 5
     }
 
     /// Heat in food, shelves and wall, J (metals counted from 0 degC).
@@ -210,6 +211,7 @@ impl ImplicitEuler for CabinetFreezing<'_> {
     fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
         new.copy_from_slice(old);
         let m = self.machine();
+        self.air_k = old[m + 4];
         let to_wall = self.prepare(old, self.air_k);
         let mut largest = f64::INFINITY;
         for _ in 0..MOST_ITERATIONS {
@@ -226,6 +228,7 @@ impl ImplicitEuler for CabinetFreezing<'_> {
         new[m + 1] += cooling.power_w * h_s;
         new[m + 2] += cooling.cooling_w * h_s;
         new[m + 3] += self.cabinet.heat_leak_w_per_k * (self.stack.load.room_k - wall_k) * h_s;
+        new[m + 4] = self.air_k;
         Ok(())
     }
 

@@ -15,12 +15,14 @@ use cabinet::{Drive, Stack};
 use drying::Drying;
 use freezing::{CabinetFreezing, EVACUATED_PA};
 use record::Recorder;
+use state::Layout;
 
 use crate::error::{ModelError, check};
+use crate::freezing::column::BATCH_CELLS;
 use crate::freezing::before::{self, Conditions, SetOut};
 use crate::load::{EndRule, Freezing, Load};
 use crate::machine::{Cabinet, vapour_path};
-use crate::numerics::stepper::Stepper;
+use crate::numerics::stepper::{ImplicitEuler, Stepper};
 use crate::result::{BatchResult, ByConsumer, Stage, Warning};
 use crate::water;
 
@@ -30,8 +32,10 @@ const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
 const FIRST_VERDICT_S: f64 = 12.0 * 3_600.0;
 /// Longest step, s.
 const LONGEST_STEP_S: f64 = 2_400.0;
-/// Steps in which the moment the end rule is met is approached, s.
-const LAST_STEP_S: f64 = 60.0;
+/// A step to a front's last ice goes this much further, so that it takes it.
+const PAST_LAST_ICE: f64 = 1.02;
+/// How late the end of a stage may be noticed, s.
+const LATEST_S: f64 = 30.0;
 /// Still air over the melting ice of the condenser, W/(m2 K): natural convection and radiation together, as the
 /// correlations of `freezing::surface` give for 20 K (about 4 + 5).
 const DEFROST_AIR_W_PER_M2_K: f64 = 9.0;
@@ -52,7 +56,35 @@ pub fn plan(load: &Load) -> Result<BatchResult, ModelError> {
 /// # Errors
 /// As [`plan`].
 pub fn plan_set_out(load: &Load, set_out: &[Option<SetOut>]) -> Result<BatchResult, ModelError> {
-    let stack = Stack::new(load)?;
+    run(load, set_out, &Precision::default())
+}
+
+/// [`plan`] with another precision than the default: to see that the default is fine enough.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_with(load: &Load, precision: &Precision) -> Result<BatchResult, ModelError> {
+    run(load, &[], precision)
+}
+
+/// How finely a run is computed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Precision {
+    /// Error allowed per step over the default one: below 1 is finer.
+    pub tolerance: f64,
+    /// Cells per tray while freezing.
+    pub freezing_cells: usize,
+}
+
+impl Default for Precision {
+    /// Times within 0.5 % of the converged ones.
+    fn default() -> Self {
+        Self { tolerance: 1.0, freezing_cells: BATCH_CELLS }
+    }
+}
+
+fn run(load: &Load, set_out: &[Option<SetOut>], precision: &Precision) -> Result<BatchResult, ModelError> {
+    let stack = Stack::new(load, precision)?;
     let mut recorder = Recorder::new(&stack);
     let frozen = freeze(&stack, set_out, &mut recorder)?;
     dry(&stack, frozen, &mut recorder)?;
@@ -116,27 +148,32 @@ fn freeze(
     let Some(mut system) = CabinetFreezing::new(stack) else { return Err(ModelError::Empty { what: "the cabinet" }) };
     let mut state = vec![stack.load.room_k; system.len()];
     let m = system.machine();
-    state[m + 1..].fill(0.0);
+    state[m + 1..m + 4].fill(0.0);
     for (i, h) in cells.iter().enumerate() {
         let at = system.tray(i);
         state[at + 1..at + 1 + h.len()].copy_from_slice(h);
     }
     let start_j = system.heat_content_j(&state);
-    let mut stepper = Stepper::new(state.len(), 20.0, LONGEST_STEP_S);
+    let mut stepper = Stepper::new(state.len(), 20.0, LONGEST_STEP_S).with_tolerance(stack.tolerance);
     let mut t = 0.0;
     recorder.freezing_sample(stack, &system, &state, 0.0, Stage::Freezing);
     // frozen trays wait outside until shelves and condenser are cold and the others are frozen
-    let ready = |state: &[f64], system: &CabinetFreezing<'_>| {
-        let cold = state[m] <= cabinet.evacuate_below_k;
-        let core = |i: usize| {
-            let at = system.tray(i);
-            stack.trays[i].column.slowest_k(&state[at + 1..at + 1 + stack.trays[i].column.cells()])
-        };
-        cold && (0..stack.trays.len()).filter(|&i| system.inside(i)).all(|i| core(i) <= cabinet.freeze_core_k)
+    let freezing: Vec<usize> = (0..stack.trays.len()).filter(|&i| system.inside(i)).collect();
+    let places: Vec<_> = freezing.iter().map(|&i| (&stack.trays[i].column, system.tray(i) + 1)).collect();
+    let ready_share = |before: &[f64], state: &[f64]| {
+        let mut share = falling_share(before[m], state[m], cabinet.evacuate_below_k)?;
+        for (column, at) in &places {
+            let core_k = |state: &[f64]| column.slowest_k(&state[*at..at + column.cells()]);
+            share = share.max(falling_share(core_k(before), core_k(state), cabinet.freeze_core_k)?);
+        }
+        Some(share)
     };
-    while !ready(&state, &system) && t < cabinet.freeze_limit_s {
-        let h = stepper.advance(&mut system, t, cabinet.freeze_limit_s - t, &mut state)?;
+    let mut done = ready_share(&state, &state).is_some();
+    while !done && t < cabinet.freeze_limit_s {
+        let met = |before: &[f64], state: &[f64], _| ready_share(before, state);
+        let (h, ready) = step_until(&mut stepper, &mut system, t, cabinet.freeze_limit_s - t, &mut state, met)?;
         t += h;
+        done = ready;
         recorder.freezing_step(stack, &system, &state, t, h);
     }
     recorder.end_stage(Stage::Freezing, t);
@@ -171,7 +208,7 @@ fn evacuate(
     let time_s = vapour_path::pump_down_s(&cabinet.vacuum, wanted_pa);
     system.air_in = false;
     system.all_inside = true;
-    let mut stepper = Stepper::new(state.len(), 10.0, LONGEST_STEP_S);
+    let mut stepper = Stepper::new(state.len(), 10.0, LONGEST_STEP_S).with_tolerance(stack.tolerance);
     let mut t = 0.0;
     while t < time_s {
         let h = stepper.advance(system, start_s + t, time_s - t, state)?;
@@ -216,13 +253,12 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     let start_j = system.heat_content_j(&state);
     recorder.start_drying(stack, &system, &state);
 
-    let mut stepper = Stepper::new(layout.length(), 20.0, LONGEST_STEP_S);
+    let mut stepper = Stepper::new(layout.length(), 20.0, LONGEST_STEP_S).with_tolerance(stack.tolerance);
     let mut t = 0.0;
     let fixed_s = match stack.load.end {
         EndRule::FixedTime { time_s } => (time_s - recorder.evacuation_s()).max(60.0),
         _ => LONGEST_DRYING_S,
     };
-    let mut before = state.clone();
     if let Some(warning) = heaters_never_work(stack) {
         recorder.warn(warning);
         recorder.end_drying(stack, &system, &state, t, start_j);
@@ -239,27 +275,61 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
             }
             break;
         }
-        before.copy_from_slice(&state);
-        let h = stepper.advance(&mut system, t, fixed_s - t, &mut state)?;
-        if let Some(share) = recorder.end_reached(stack, &system, &before, &state, t, h) {
-            // take the last step again, only as far as the rule asks
-            state.copy_from_slice(&before);
-            let (last, mut done) = (share * h, 0.0);
-            while recorder.end_reached(stack, &system, &before, &state, t + done, 0.0).is_none() && done < h {
-                before.copy_from_slice(&state);
-                let rest = (last - done).max(LAST_STEP_S).min(h - done);
-                let h = stepper.advance(&mut system, t + done, rest, &mut state)?;
-                recorder.drying_step(stack, &system, &before, &state, t + done, h);
-                done += h;
-            }
-            t += done;
-            break;
-        }
+        let before = state.clone();
+        let met = |before: &[f64], state: &[f64], h: f64| recorder.end_reached(stack, layout, before, state, t, h);
+        let limit_s = (fixed_s - t).min(next_last_ice_s(stack, layout, &state));
+        let (h, done) = step_until(&mut stepper, &mut system, t, limit_s, &mut state, met)?;
         recorder.drying_step(stack, &system, &before, &state, t, h);
         t += h;
+        if done {
+            break;
+        }
     }
     recorder.end_drying(stack, &system, &state, t, start_j);
     Ok(())
+}
+
+/// One step, taken again and shorter where something waited for happened within it: its length, and whether it has
+/// happened by its end. `met` tells from the states before and after and the step's length at which share of it.
+fn step_until(
+    stepper: &mut Stepper,
+    system: &mut impl ImplicitEuler,
+    t_s: f64,
+    limit_s: f64,
+    state: &mut [f64],
+    met: impl Fn(&[f64], &[f64], f64) -> Option<f64>,
+) -> Result<(f64, bool), ModelError> {
+    let before = state.to_vec();
+    let mut limit_s = limit_s;
+    loop {
+        let h_s = stepper.advance(system, t_s, limit_s, state)?;
+        match met(&before, state, h_s) {
+            None => return Ok((h_s, false)),
+            Some(share) if (1.0 - share) * h_s <= LATEST_S => return Ok((h_s, true)),
+            Some(share) => {
+                state.copy_from_slice(&before);
+                // a little late, so that it has happened when it is looked at next
+                limit_s = share * h_s + 0.5 * LATEST_S;
+            }
+        }
+    }
+}
+
+/// Share of a step at which a falling temperature met a level; 0 if it lay under it before, `None` if it does not.
+fn falling_share(from_k: f64, to_k: f64, level_k: f64) -> Option<f64> {
+    (to_k <= level_k).then(|| if from_k <= level_k { 0.0 } else { before::crossing(from_k, to_k, level_k) })
+}
+
+/// Time until the first of the fronts runs out of ice at its present pace, s: a step ends there, since all changes
+/// with it.
+fn next_last_ice_s(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> f64 {
+    let bodies = stack.trays.iter().flat_map(|t| &t.bodies).enumerate();
+    let times = bodies.filter_map(|(b, body)| {
+        let at = layout.body(b);
+        let (left_kg, pace) = (body.dry_kg - state[at + state::PASSED], state[at + state::PACE]);
+        (left_kg > 0.0 && pace > 0.0).then(|| (PAST_LAST_ICE * left_kg / pace).max(LATEST_S))
+    });
+    times.fold(f64::INFINITY, f64::min)
 }
 
 /// A leak or a weak pump that keeps the heaters off for good.

@@ -1,6 +1,7 @@
 //! Ice, unfrozen water and enthalpy of a food against temperature: one closed-form pair H(T), T(H).
 //!
 //! # Main equations
+//! In `docs/model.md`: F4 to F6.
 //! With `t`, `t_f` in degC, `x_w` water, `x_b` unfreezable water (kg per kg of food):
 //! ```text
 //! x_ice(t) = (x_w - x_b)(1 - t_f/t)                              t < t_f

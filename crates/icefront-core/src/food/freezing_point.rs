@@ -1,6 +1,7 @@
 //! Temperature at which ice begins to form, from what is dissolved in the water.
 //!
 //! # Main equations
+//! In `docs/model.md`: F3.
 //! ```text
 //! t_f = K ln[ n_w/(n_w + n_s) ]       n_w = (x_w - x_b)/M_w       n_s = sum x_i/M_i       K = 1860/18.015 K
 //! ```

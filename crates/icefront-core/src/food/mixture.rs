@@ -1,6 +1,7 @@
 //! Density, heat capacity and conductivity of a mixture of components.
 //!
 //! # Main equations
+//! In `docs/model.md`: F1 and F2.
 //! ```text
 //! 1/rho = sum x_i/rho_i        c = sum x_i c_i        e_i = (x_i/rho_i) rho
 //! parallel: k = sum e_i k_i    series: 1/k = sum e_i/k_i

@@ -101,21 +101,22 @@ impl<C: Fn(f64) -> Conditions> System<'_, C> {
 
     /// What the food faces, and the metal's underside to air, W/K.
     fn around(&self, now: &Conditions, metal_k: f64, surface_k: f64) -> (Around, f64) {
+        let exposed_m2 = self.exposed_m2();
+        // pieces see each other from the side: together they radiate no more than the tray they cover
+        let facing_m2 = exposed_m2.min(self.area_m2);
         let convection = self.convection_w_per_m2_k(now, surface_k, true);
-        let (above, air_k) = if now.covered {
+        let (above_w_per_k, air_k) = if now.covered {
             let still = 0.5 * self.natural_w_per_m2_k(now, surface_k, true);
-            let to_lid = still + radiation_w_per_m2_k(FOOD_EMISSIVITY, surface_k, now.air_k);
-            (1.0 / (1.0 / to_lid + 1.0 / convection), now.air_k)
+            let radiation = radiation_w_per_m2_k(FOOD_EMISSIVITY, surface_k, now.air_k);
+            let to_lid = still * exposed_m2 + radiation * facing_m2;
+            (1.0 / (1.0 / to_lid + 1.0 / (convection * self.area_m2)), now.air_k)
         } else {
-            let sky = radiation_w_per_m2_k(FOOD_EMISSIVITY, surface_k, now.sky_k);
+            let to_air = convection * exposed_m2;
+            let to_sky = radiation_w_per_m2_k(FOOD_EMISSIVITY, surface_k, now.sky_k) * facing_m2;
             // sky and air as one: the air temperature that takes the same heat
-            (convection + sky, (convection * now.air_k + sky * now.sky_k) / (convection + sky))
+            (to_air + to_sky, (to_air * now.air_k + to_sky * now.sky_k) / (to_air + to_sky))
         };
-        let around = Around {
-            below_w_per_k: WET_CONTACT_W_PER_M2_K * self.area_m2,
-            above_w_per_k: above * self.exposed_m2(),
-            air_k,
-        };
+        let around = Around { below_w_per_k: WET_CONTACT_W_PER_M2_K * self.area_m2, above_w_per_k, air_k };
         (around, self.convection_w_per_m2_k(now, metal_k, false) * self.area_m2)
     }
 

@@ -1,6 +1,7 @@
 //! Freezing of one tray: enthalpy balance over cells, implicit, the rows of one tridiagonal system.
 //!
 //! # Main equations
+//! In `docs/model.md`: Z1 and Z2.
 //! ```text
 //! m_i (H_i - H_i_old)/h = sum over faces (A/d) (theta_j - theta_i) + q_boundary
 //! theta(T) = integral from T_f of k dT     (so a jump of k between two cells is exact in steady state)

@@ -8,7 +8,6 @@
 //! Nu = {0.825 + 0.387 Ra^(1/6)/[1 + (0.492/Pr)^(9/16)]^(8/27)}^2      vertical wall
 //! Nu = 0.664 Re^(1/2) Pr^(1/3), 0.037 Re^(4/5) Pr^(1/3) above Re 5e5  air along a plate in a freezer
 //! h  = 5.8 + 3.9 v (v <= 5 m/s), 7.1 v^0.78 above                     outdoor wind, radiation in part included
-//! T_sky = T_air e_sky^(1/4)
 //! ```
 //! # Assumptions and limits
 //! Air at 1 atm; film properties by power laws, within 1 % from 230 to 320 K. Correlations for a warm tray in
@@ -17,7 +16,7 @@
 //! # References
 //! McAdams 1954 and Lloyd and Moran 1974 (plates), Churchill and Chu 1975 (wall), Pohlhausen and Schlichting as in
 //! Incropera and DeWitt ch. 7 and 9 (air along a plate), Jurges 1924 as in McAdams 1954 (wind);
-//! `data/published/natural_convection_tray.csv`, `forced_convection_tray.csv`.
+//! `data/published/convection.csv`. In `docs/model.md`: Z3 to Z6.
 
 use crate::constants::STANDARD_GRAVITY_M_PER_S2;
 

@@ -1,6 +1,7 @@
 //! Heat between two surfaces in thin vapour: gas gap, radiation, direct contact.
 //!
 //! # Main equations
+//! In `docs/model.md`: H1 and H2.
 //! ```text
 //! h_gas = 1/[d/lambda + 1/(a_e L0 p)]        gap d, free-molecular conductance L0, total pressure p
 //! L0    = (g+1)/(g-1) sqrt[R/(8 pi M T)]      g = 1.33

@@ -1,6 +1,7 @@
 //! Refrigeration: cooling and electric power against the condenser metal's temperature and the room.
 //!
 //! # Main equations
+//! In `docs/model.md`: M7 to M9.
 //! One-stage compressor with clearance volume, R404A as working fluid, suction gas at room warmth:
 //! ```text
 //! eta_v = 1 - c [(p_c/p_e)^(1/n) - 1]                         volumetric efficiency, n = 1.1

@@ -1,6 +1,7 @@
 //! Vapour from the chamber to the cold surface, and what the pump takes besides.
 //!
 //! # Main equations
+//! In `docs/model.md`: M3, M4, M6 and V1.
 //! ```text
 //! m = A sqrt[M/(2 pi R T)] (p_chamber - p_ice)         narrowest opening A, free-molecular
 //! p_air = Q_leak/S + p_ultimate                        air that leaks in against pumping speed S

@@ -26,6 +26,7 @@ pub struct Stepper {
     half: Vec<f64>,
     next_s: f64,
     longest_s: f64,
+    tolerance: f64,
 }
 
 const SHORTEST_S: f64 = 1e-3;
@@ -36,7 +37,13 @@ const MOST_SHRINK: f64 = 0.2;
 impl Stepper {
     /// A stepper for states of `len` numbers, first step `first_s`, no step longer than `longest_s`.
     pub fn new(len: usize, first_s: f64, longest_s: f64) -> Self {
-        Self { full: vec![0.0; len], middle: vec![0.0; len], half: vec![0.0; len], next_s: first_s, longest_s }
+        let zeros = || vec![0.0; len];
+        Self { full: zeros(), middle: zeros(), half: zeros(), next_s: first_s, longest_s, tolerance: 1.0 }
+    }
+
+    /// The same with the system's tolerance times a factor: below 1 is finer.
+    pub fn with_tolerance(self, factor: f64) -> Self {
+        Self { tolerance: factor, ..self }
     }
 
     /// Takes one step that meets the tolerance, at most `limit_s` long; returns its length.
@@ -92,7 +99,7 @@ impl Stepper {
         system.step(t_s, h_s, state, &mut self.full)?;
         system.step(t_s, 0.5 * h_s, state, &mut self.middle)?;
         system.step(t_s + 0.5 * h_s, 0.5 * h_s, &self.middle, &mut self.half)?;
-        let error = system.difference(&self.full, &self.half);
+        let error = system.difference(&self.full, &self.half) / self.tolerance;
         Ok(if error.is_finite() { error } else { f64::MAX })
     }
 }

@@ -26,11 +26,24 @@ pub(super) struct Dried<'a> {
     pub(super) old_j: &'a [f64],
     /// Vapour up through the faces from the surface (first) to the front (last), kg/(m2 s).
     pub(super) flow: &'a [f64],
-    /// Desorption by cell, kg/(m2 s), and its heat, J/kg.
-    pub(super) desorbing: &'a [f64],
+    /// Heat of desorption, J/kg.
     pub(super) heat_of_desorption: f64,
+    /// Desorption by cell.
+    pub(super) desorption: &'a Desorption,
     /// From above: coefficient, W/(m2 K), and temperature, K.
     pub(super) above: (f64, f64),
+}
+
+/// Desorption by cell in one round, linear in temperature around `at_k`.
+pub(super) struct Desorption {
+    /// Rate constant, 1/s.
+    pub(super) rates: Vec<f64>,
+    /// Water that stays, kg/kg dry.
+    pub(super) floors: Vec<f64>,
+    /// Vapour, kg/(m2 s), and its slope, kg/(m2 s K).
+    pub(super) desorbing: Vec<f64>,
+    pub(super) per_k: Vec<f64>,
+    pub(super) at_k: Vec<f64>,
 }
 
 /// Heat at the ends of the dried part, W/m2, and its surface.
@@ -68,9 +81,10 @@ impl Dried<'_> {
             let (a_up, b_up) = flux(j);
             let (a_down, b_down) = flux(j + 1);
             let (s_up, s_down) = (sweep(j), sweep(j + 1));
-            let desorbed = self.desorbing[j] * VAPOUR_J_PER_KG_K;
-            diagonal[j] = self.capacity * width / self.h_s + a_up + b_down - desorbed;
-            cells[j][0] = self.old_j[j] / self.h_s - self.desorbing[j] * self.heat_of_desorption;
+            let (desorbing, per_k) = (self.desorption.desorbing[j], self.desorption.per_k[j] * self.heat_of_desorption);
+            diagonal[j] = self.capacity * width / self.h_s + a_up + b_down + per_k - desorbing * VAPOUR_J_PER_KG_K;
+            cells[j][0] = self.old_j[j] / self.h_s - desorbing * self.heat_of_desorption
+                + per_k * (self.desorption.at_k[j] - REFERENCE_K);
             if j == 0 {
                 diagonal[j] -= a_0 * b_0 / below_surface;
                 cells[j][0] += b_0 * h_above * above / below_surface;
@@ -89,8 +103,12 @@ impl Dried<'_> {
         let surface = (a_0 * cells[0][0] + h_above * above) / below_surface;
         let (a_n, b_n) = flux(n);
         let up_from_front = a_n * front - b_n * cells[n - 1][0];
-        let desorbing_w =
-            (0..n).map(|j| self.desorbing[j] * (self.heat_of_desorption - VAPOUR_J_PER_KG_K * cells[j][0])).sum();
+        let d = self.desorption;
+        let desorbing_w = (0..n).map(|j| {
+            d.desorbing[j] * (self.heat_of_desorption - VAPOUR_J_PER_KG_K * cells[j][0])
+                + d.per_k[j] * self.heat_of_desorption * (cells[j][0] + REFERENCE_K - d.at_k[j])
+        });
+        let desorbing_w = desorbing_w.sum();
         for cell in cells.iter_mut() {
             cell[0] += REFERENCE_K;
         }
@@ -103,17 +121,10 @@ impl Dried<'_> {
         }
     }
 
-    /// Water held by the cells at the end of the step, kg/m2, for rate constants `rates` and floors `floors`;
-    /// `entering` is left behind by the front, kg/kg dry. `dry` is dry matter, kg/m3.
-    pub(super) fn held(
-        &self,
-        old_kg: &[f64],
-        dry: f64,
-        rates: &[f64],
-        floors: &[f64],
-        entering: f64,
-        cells: &mut [[f64; 1]],
-    ) {
+    /// Water held by the cells at the end of the step, kg/kg dry, from that before, kg/m2; `entering` is left behind
+    /// by the front, kg/kg dry. `dry` is dry matter, kg/m3.
+    pub(super) fn held(&self, old_kg: &[f64], dry: f64, entering: f64, cells: &mut [[f64; 1]]) {
+        let (rates, floors) = (&self.desorption.rates, &self.desorption.floors);
         let n = cells.len();
         let (mass, grown) = (dry * self.new_m / n as f64, dry * (self.new_m - self.old_m));
         let (mut lower, mut diagonal, mut upper) = (vec![0.0; n], vec![0.0; n], vec![0.0; n]);

@@ -1,7 +1,8 @@
 //! One implicit step: the front's temperature as a root over both profiles.
 
 use super::Resolution;
-use super::profile::{Dried, DriedHeat, Frozen, REFERENCE_K};
+use super::profile::{Desorption, Dried, DriedHeat, Frozen, REFERENCE_K};
+use crate::constants::GAS_CONSTANT_J_PER_MOL_K;
 use crate::error::ModelError;
 use crate::numerics::root;
 use crate::numerics::stepper::ImplicitEuler;
@@ -25,6 +26,8 @@ const CELLS: usize = 5;
 const SETTLED: f64 = 1e-8;
 const MOST_ROUNDS: usize = 60;
 const ROOT_K: f64 = 1e-11;
+/// Step for the slope of the isotherm, K.
+const SLOPE_K: f64 = 0.01;
 /// Residual that stands for a front that passes the bottom, W/m2.
 const TOO_FAR_W: f64 = -1e6;
 /// Bracket around the last front temperature, K, and where widening ends.
@@ -61,16 +64,6 @@ struct Path {
     /// m2 s Pa/kg.
     resistance: f64,
     offset_pa: f64,
-}
-
-/// Desorption by cell.
-struct Desorption {
-    /// Rate constant, 1/s.
-    rates: Vec<f64>,
-    /// Water that stays, kg/kg dry.
-    floors: Vec<f64>,
-    /// Rate, kg/(m2 s).
-    desorbing: Vec<f64>,
 }
 
 /// What a front temperature brings about.
@@ -138,12 +131,23 @@ impl<'a> System<'a> {
         let matrix = &self.layer.model.dried;
         let n = self.resolution.dried;
         let cell_kg = self.dry_kg_per_m3() * thickness_m / n as f64;
-        let mut out = Desorption { rates: vec![0.0; n], floors: vec![0.0; n], desorbing: vec![0.0; n] };
+        let zeros = || vec![0.0; n];
+        let mut out = Desorption { rates: zeros(), floors: zeros(), desorbing: zeros(), per_k: zeros(), at_k: zeros() };
         for j in 0..n {
             let (t, x) = (self.round.dried_k[j][0], self.round.held[j][0]);
-            out.floors[j] = matrix.equilibrium_water_per_dry(t, middle_pa[j]).min(x);
+            let (floor, warmer) = (
+                matrix.equilibrium_water_per_dry(t, middle_pa[j]),
+                matrix.equilibrium_water_per_dry(t + SLOPE_K, middle_pa[j]),
+            );
+            let activation_per_k = matrix.desorption_activation_j_per_mol / (GAS_CONSTANT_J_PER_MOL_K * t * t);
+            out.floors[j] = floor.min(x);
             out.rates[j] = matrix.desorption_rate_per_s(t, x);
-            out.desorbing[j] = cell_kg * out.rates[j] * (x - out.floors[j]);
+            out.at_k[j] = t;
+            if x > floor {
+                let rate_kg = cell_kg * out.rates[j];
+                out.desorbing[j] = rate_kg * (x - floor);
+                out.per_k[j] = rate_kg * (activation_per_k * (x - floor) + (floor - warmer) / SLOPE_K);
+            }
         }
         out
     }
@@ -193,7 +197,7 @@ impl<'a> System<'a> {
         h_s: f64,
         old: &[f64],
         path: &Path,
-        desorbing: &[f64],
+        desorption: &Desorption,
         round: &mut Round,
     ) -> Option<Trial> {
         let (layer, model) = (&self.layer, self.layer.model);
@@ -207,8 +211,8 @@ impl<'a> System<'a> {
         }
         let above = (layer.above.coefficient_w_per_m2_k(self.round.surface_k), layer.above.from_k);
         let dried = if new_m > NONE * layer.depth_m {
-            let flow = self.flow(vapour, desorbing);
-            self.dried(h_s, old, new_m, &flow, desorbing, above).solve(front_k, &mut round.dried_k)
+            let flow = self.flow(vapour, &desorption.desorbing);
+            self.dried(h_s, old, new_m, &flow, desorption, above).solve(front_k, &mut round.dried_k)
         } else {
             round.dried_k.fill([front_k]);
             let in_w = above.0 * (above.1 - front_k);
@@ -239,10 +243,10 @@ impl<'a> System<'a> {
         h_s: f64,
         old: &[f64],
         path: &Path,
-        desorbing: &[f64],
+        desorption: &Desorption,
         round: &mut Round,
     ) -> Result<Trial, ModelError> {
-        let mut residual = |front_k: f64| match self.trial(front_k, h_s, old, path, desorbing, round) {
+        let mut residual = |front_k: f64| match self.trial(front_k, h_s, old, path, desorption, round) {
             Some(trial) => trial.residual_w,
             None => TOO_FAR_W,
         };
@@ -254,7 +258,7 @@ impl<'a> System<'a> {
             high_k += 2.0 * (high_k - self.round.front_k);
         }
         let front_k = root::bracketed("front temperature", low_k, high_k, ROOT_K, residual)?;
-        self.trial(front_k, h_s, old, path, desorbing, round).ok_or(ModelError::NotConverged {
+        self.trial(front_k, h_s, old, path, desorption, round).ok_or(ModelError::NotConverged {
             what: "front of the resolved layer",
             at_s: 0.0,
             residual: front_k,
@@ -268,7 +272,7 @@ impl<'a> System<'a> {
         old: &'b [f64],
         new_m: f64,
         flow: &'b [f64],
-        desorbing: &'b [f64],
+        desorption: &'b Desorption,
         above: (f64, f64),
     ) -> Dried<'b> {
         let matrix = &self.layer.model.dried;
@@ -281,8 +285,8 @@ impl<'a> System<'a> {
             conductivity: matrix.conductivity_at(self.layer.chamber.vapour_pa + self.layer.chamber.air_pa),
             old_j: &old[CELLS..CELLS + n],
             flow,
-            desorbing,
             heat_of_desorption: matrix.heat_of_desorption_j_per_kg,
+            desorption,
             above,
         }
     }
@@ -300,16 +304,14 @@ impl ImplicitEuler for System<'_> {
             let path = self.path(thickness_m, &self.flow(self.round.vapour_kg_per_s, &desorbing));
             let desorption = self.desorption(thickness_m, &path.middle_pa);
             let mut round = self.round.clone();
-            let trial = self.settle(h_s, old, &path, &desorption.desorbing, &mut round)?;
+            let trial = self.settle(h_s, old, &path, &desorption, &mut round)?;
             thickness_m = old[THICKNESS] + trial.grown_m;
             let entering = model.curve.unfrozen_per_dry(round.front_k);
             if thickness_m > NONE * self.layer.depth_m {
                 let above = (0.0, 0.0);
-                self.dried(h_s, old, thickness_m, &[], &desorption.desorbing, above).held(
+                self.dried(h_s, old, thickness_m, &[], &desorption, above).held(
                     &old[CELLS + n..CELLS + 2 * n],
                     dry,
-                    &desorption.rates,
-                    &desorption.floors,
                     entering,
                     &mut round.held,
                 );

@@ -3,9 +3,7 @@
 use serde::Deserialize;
 
 use icefront_core::constants::{STEFAN_BOLTZMANN_W_PER_M2_K4, ZERO_CELSIUS_K};
-use icefront_core::food::{
-    self, Band, Composition, DryingClass, Food, FoodError, FoodModel, FoodTable,
-};
+use icefront_core::food::{Composition, DryingClass, Food, FoodError, FoodTable};
 use icefront_core::load::{ContactOverride, EndRule, Freezing, Load, Tariff, Tray};
 use icefront_core::machine::heat_paths::gas_gap_w_per_m2_k;
 use icefront_core::machine::{Contact, Dryer, Prescribed, PrescribedPoint};
@@ -22,7 +20,8 @@ const RIG: &str = include_str!("../../../../../data/published/rig_defaults.csv")
 /// One run of `drying_cases.csv`, in the units of the file.
 #[derive(Clone, Debug, Deserialize)]
 pub struct Run {
-    case: String,
+    /// Name.
+    pub case: String,
     food: String,
     water_low: f64,
     water_high: f64,
@@ -55,11 +54,15 @@ struct RigDefault {
     high: f64,
 }
 
+/// All runs.
+pub fn runs() -> Result<Vec<Run>, EvidenceError> {
+    read("drying_cases.csv", RUNS)
+}
+
 /// The run with this name.
 pub fn run_named(case: &Case, name: &str) -> Result<Run, EvidenceError> {
-    let runs: Vec<Run> = read("drying_cases.csv", RUNS)?;
     let key = || EvidenceError::Key { id: case.id.clone(), key: name.into() };
-    runs.into_iter().find(|run| run.case == name).ok_or_else(key)
+    runs()?.into_iter().find(|run| run.case == name).ok_or_else(key)
 }
 
 /// A run with every number settled.
@@ -86,12 +89,12 @@ const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
 
 impl Run {
     /// Settles what is missing by one draw. Two runs take the same numbers from the same draw, in the same order.
-    pub fn settle(&self, pick: &Pick<'_>) -> Result<Settled, EvidenceError> {
+    pub fn settle(&self, pick: &Pick) -> Result<Settled, EvidenceError> {
         let key = |what: &str| EvidenceError::Key { id: self.case.clone(), key: what.into() };
         let foods: Vec<&str> = self.food.split('|').collect();
         let food = pick.one_of(&foods).ok_or_else(|| key("food"))?;
         let food = table_food(food)?.with_water(pick.even(self.water_low, self.water_high))?;
-        let mut model = drawn_model(&food, pick)?;
+        let mut model = food.model()?;
         if self.skin == "n" {
             model.dried.skin_resistance_m2_s_pa_per_kg = 0.0;
         }
@@ -108,6 +111,7 @@ impl Run {
         let contact = drawn_contact(pick)?;
         let heats: Vec<&str> = self.heat.split('|').collect();
         let heat = pick.one_of(&heats).ok_or_else(|| key("heat"))?;
+        let frozen_on_tray = pick.even(0.0, 1.0) < 0.5 && self.shape == "layer";
 
         let layers = layers.min(self.layers_high.unwrap_or(1.0) as usize).max(1);
         let shape = self.shape(size_m, layers, width, model.density_kg_per_m3).ok_or_else(|| key(&self.shape))?;
@@ -123,15 +127,22 @@ impl Run {
             name: self.case.clone(),
             food: food.name.clone(),
             model,
-            spread: None,
+            spread: Some(food.spread()),
             shape,
             area_m2: TRAY_M2,
-            freezing: Freezing::Frozen { loaded_k: frozen_k },
+            // a layer that froze on its tray has no gap to it
+            freezing: if frozen_on_tray {
+                Freezing::InMachine { loaded_k: frozen_k }
+            } else {
+                Freezing::Frozen { loaded_k: frozen_k }
+            },
             lined: false,
             contact: given,
         };
         let dryer = Dryer::Prescribed(Prescribed { name: self.case.clone(), schedule, contact, heated_above });
-        Ok(Settled { load: load(dryer, tray, final_wet_frac), final_wet_frac })
+        let mut load = load(dryer, tray, final_wet_frac);
+        pick.food(&mut load);
+        Ok(Settled { load, final_wet_frac })
     }
 
     fn shape(&self, size_m: f64, layers: usize, width: f64, density_kg_per_m3: f64) -> Option<Shape> {
@@ -194,6 +205,7 @@ fn heated(heat: &str, shape: Shape, contact: &Contact, pressure_pa: f64) -> Opti
     Some(match heat {
         "below" => (shape, formula, false),
         "both" => (shape, formula, true),
+        "above" => (shape, closed_below, true),
         "lamp" => (shape, ContactOverride { emissivity_above: Some(1.0), ..closed_below }, true),
         "faces" => (half(shape)?, closed_below, true),
         "plates" => {
@@ -214,7 +226,7 @@ fn heated(heat: &str, shape: Shape, contact: &Contact, pressure_pa: f64) -> Opti
 }
 
 /// A load of one tray, run until its wettest spot is as dry as the mean should be.
-pub fn load(dryer: Dryer, tray: Tray, final_wet_frac: f64) -> Load {
+fn load(dryer: Dryer, tray: Tray, final_wet_frac: f64) -> Load {
     Load {
         dryer,
         room_k: ROOM_K,
@@ -261,34 +273,13 @@ const COFFEE_EXTRACT: Composition = Composition {
     salt: 0.0,
 };
 
-/// The food with every parameter drawn from the band of its class.
-fn drawn_model(food: &Food, pick: &Pick<'_>) -> Result<FoodModel, FoodError> {
-    let mut model = food.model()?;
-    let class = food.class_defaults();
-    let fat_per_dry = model.fat_per_dry;
-    let d = &mut model.dried;
-    d.permeability_kg_per_m_s_pa =
-        pick.band(class.permeability_kg_per_m_s_pa) * (-pick.band(food::FAT_ON_PERMEABILITY) * fat_per_dry).exp();
-    d.conductivity_vacuum_w_per_m_k = pick.band(class.conductivity_vacuum_w_per_m_k);
-    d.skin_resistance_m2_s_pa_per_kg = pick.band(class.skin_resistance_m2_s_pa_per_kg);
-    d.knudsen_share = pick.band(food::KNUDSEN_SHARE).min(1.0);
-    d.conductivity_half_pressure_pa = pick.band(food::CONDUCTIVITY_HALF_PRESSURE_PA);
-    d.desorption_rate_40c_per_s = pick.band(food::DESORPTION_RATE_40C_PER_S);
-    d.desorption_activation_j_per_mol = pick.band(food::DESORPTION_ACTIVATION_J_PER_MOL);
-    d.heat_of_desorption_j_per_kg = pick.band(food::HEAT_OF_DESORPTION_J_PER_KG);
-    d.emissivity = pick.band(food::EMISSIVITY).min(1.0);
-    let unfreezable = pick.band(class.unfreezable.per_food(&food.composition));
-    model.curve.unfreezable_frac = unfreezable.min(0.9 * model.curve.water_frac);
-    Ok(model)
-}
-
 /// Tray on shelf, drawn from `rig_defaults.csv`.
-fn drawn_contact(pick: &Pick<'_>) -> Result<Contact, EvidenceError> {
+fn drawn_contact(pick: &Pick) -> Result<Contact, EvidenceError> {
     let defaults: Vec<RigDefault> = read("rig_defaults.csv", RIG)?;
     let drawn = |name: &str, factor: f64| {
         let found = defaults.iter().find(|default| default.name == name);
         let found = found.ok_or_else(|| EvidenceError::Key { id: "rig_defaults.csv".into(), key: name.into() })?;
-        Ok::<_, EvidenceError>(factor * pick.band(Band::new(found.low, found.typical, found.high)))
+        Ok::<_, EvidenceError>(factor * pick.factor(found.low, found.typical, found.high))
     };
     Ok(Contact {
         gap_m: drawn("gap", 1e-3)?,

@@ -2,11 +2,9 @@
 
 use super::super::EvidenceError;
 use super::super::case::{Case, read};
-use super::super::draws::Draws;
 use super::super::row::Predicted;
-use super::course::Course;
-use super::inputs::run_named;
-use super::ranges::{over_draws, quantity};
+use super::cloud::Clouds;
+use super::ranges::quantity;
 
 const CHECKS: &str = include_str!("../../../../../data/published/drying_ratios.csv");
 
@@ -16,12 +14,6 @@ pub fn cases() -> Result<Vec<Case>, EvidenceError> {
 }
 
 /// Median and range of the ratio.
-pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
-    let (run, over) = (run_named(case, case.word("run")?)?, run_named(case, case.word("over")?)?);
-    let draws = Draws::new();
-    over_draws(draws.picks().zip(draws.picks()).map(|(first, second)| {
-        let (first, second) = (run.settle(&first)?, over.settle(&second)?);
-        let first = quantity(case, &first, &Course::of(&first.load)?)?;
-        Ok(first / quantity(case, &second, &Course::of(&second.load)?)?)
-    }))
+pub fn predict(case: &Case, clouds: &Clouds) -> Result<Predicted, EvidenceError> {
+    clouds.ratio(case, case.word("run")?, case.word("over")?, |drawn| quantity(case, drawn))
 }

@@ -44,12 +44,14 @@ fn slab(case: &Case, thickness: f64) -> Result<Settled, EvidenceError> {
         curve.freezing_point_k = ZERO_CELSIUS_K;
         curve.heat_capacity_frozen_j_per_kg_k = 1.0;
         tray.model.density_kg_per_m3 = ice_kg_per_m3 / curve.water_frac;
+        let matrix = DriedMatrix { knudsen_share: 1.0, permeability_kg_per_m_s_pa: 1.0, ..tray.model.dried.clone() };
         tray.model.dried = DriedMatrix {
-            permeability_kg_per_m_s_pa: permeability,
+            // told for the layer as it is: mean of its surface and the printed front
+            permeability_kg_per_m_s_pa: permeability / matrix.permeability_at(0.0, case.kelvin("layer_c")?),
             conductivity_vacuum_w_per_m_k: k,
             conductivity_gas_w_per_m_k: 0.0,
             heat_capacity_j_per_kg_k: 0.0,
-            ..tray.model.dried.clone()
+            ..matrix
         };
         tray.contact.vapour_heat_capacity_j_per_kg_k = Some(0.0);
         if let icefront_core::shape::Shape::Layer { depth_m } = &mut tray.shape {

@@ -84,6 +84,8 @@ const UNTOUCHED: Metal = Metal {
     wall_k: ZERO_CELSIUS_K,
 };
 const MOST_ITERATIONS: usize = 60;
+/// Longest step across the moment looked for, as a share of the time to it.
+const CROSSING_SHARE: f64 = 2e-3;
 /// A step has settled when no enthalpy moves more than this, J/kg.
 const SETTLED_J_PER_KG: f64 = 1e-4;
 
@@ -131,17 +133,22 @@ impl<'a> Cooling<'a> {
         left: impl Fn(&[f64]) -> f64,
     ) -> Result<(f64, Vec<f64>), EvidenceError> {
         let mut state = vec![self.column.enthalpy_j_per_kg(start_k); self.column.cells()];
-        let mut stepper = Stepper::new(state.len(), 1e-2, 1e-2 * limit_s);
+        let mut stepper = Stepper::new(state.len(), 1e-2, limit_s);
+        let mut before = state.clone();
         let mut t = 0.0;
-        let mut before = left(&state);
         while t < limit_s {
+            before.copy_from_slice(&state);
             let h = stepper.advance(&mut self, t, limit_s - t, &mut state)?;
-            t += h;
-            let now = left(&state);
-            if now <= 0.0 {
-                return Ok((t - h * now / (now - before), state));
+            let (ahead, now) = (left(&before), left(&state));
+            if now > 0.0 {
+                t += h;
+            } else if h <= CROSSING_SHARE * t {
+                return Ok((t + h * ahead / (ahead - now), state));
+            } else {
+                // too long a step to say when in it: again, in shorter ones
+                state.copy_from_slice(&before);
+                stepper = Stepper::new(state.len(), 0.1 * h, 0.1 * h);
             }
-            before = now;
         }
         Ok((t, state))
     }

@@ -3,11 +3,12 @@
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::{Composition, DryingClass, Food};
 use icefront_core::freezing::column::Column;
+use icefront_core::ranges::Quantiles;
 use icefront_core::shape::{PieceForm, Shape};
 
 use super::super::EvidenceError;
 use super::super::case::{Case, read};
-use super::super::draws::{Draws, Pick};
+use super::super::draws::{Pick, picks};
 use super::super::row::Predicted;
 use super::cooling::{Cooling, Inputs};
 
@@ -22,7 +23,7 @@ const HOUR_S: f64 = 3_600.0;
 /// Longest time looked at, s.
 const LIMIT_S: f64 = 200.0 * HOUR_S;
 /// Cells; finer than a batch's, so that the method is judged and not the grid.
-const CELLS: usize = 40;
+const CELLS: usize = 20;
 
 /// One freezing time, h.
 pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
@@ -110,8 +111,8 @@ fn measured(case: &Case) -> Result<Predicted, EvidenceError> {
     // composition from memory: lean fish or meat with 78 % water
     let lean = Composition { water: 0.78, protein: 0.20, fat: 0.01, ash: 0.01, ..Composition::default() };
     let model = Food::new("lean fish or meat", "from memory", lean, DryingClass::LeanMeatOrFish).model()?;
-    let between = |pick: &Pick<'_>, low, high| Ok::<_, EvidenceError>(pick.even(case.number(low)?, case.number(high)?));
-    let one = |pick: Pick<'_>| {
+    let between = |pick: &Pick, low, high| Ok::<_, EvidenceError>(pick.even(case.number(low)?, case.number(high)?));
+    let one = |pick: Pick| {
         let half_m = 0.5 * between(&pick, "thickness_mm_low", "thickness_mm_high")? / 1e3;
         let surface_w_per_m2_k = between(&pick, "h_low", "h_high")?;
         let start_k = between(&pick, "start_c_low", "start_c_high")? + ZERO_CELSIUS_K;
@@ -122,6 +123,6 @@ fn measured(case: &Case) -> Result<Predicted, EvidenceError> {
         let (time_s, _) = cooling.run(start_k, LIMIT_S, |state| column.slowest_k(state) - end_k)?;
         Ok(time_s / HOUR_S)
     };
-    let hours: Result<Vec<f64>, EvidenceError> = Draws::new().picks().map(one).collect();
-    Ok(Predicted::from_draws(hours?))
+    let hours: Result<Vec<f64>, EvidenceError> = picks().map(one).collect();
+    Ok(Quantiles::of(hours?).into())
 }

@@ -1,7 +1,8 @@
 //! One front during one step: resistances, desorption, and the heat paths that lead to it.
 
+use super::desorption::{Desorption, Start};
 use crate::batch::cabinet::StackTray;
-use crate::batch::state::{DEPTHS, FRONT, HELD, PACE, PASSED, TOP, VAPOUR};
+use crate::batch::state::{FRONT, PACE, PASSED, TOP, VAPOUR};
 use crate::load::Freezing;
 use crate::machine::Contact;
 use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
@@ -23,10 +24,7 @@ pub(super) struct BodyStep {
     /// Share of the path shelf-front that is frozen food (0 for pieces).
     pub(super) frozen_share: f64,
     pub(super) vapour_j_per_kg_k: f64,
-    pub(super) desorbed_kg_per_s: f64,
-    pub(super) desorbing_front_w: f64,
-    pub(super) desorbing_top_w: f64,
-    pub(super) held_kg: [f64; DEPTHS],
+    pub(super) desorption: Desorption,
 }
 
 /// Share of dry matter passed at the end of the step if the front kept its pace.
@@ -61,7 +59,25 @@ pub(super) fn body_step(
     let vapour_w_per_k = old[VAPOUR] * vapour_j_per_kg_k;
     let exchange = vapour_w_per_k / shell_w_per_k;
     let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
-    let mut step = BodyStep {
+    let mut left_kg = (b.dry_kg - old[PASSED]).max(0.0);
+    if left_kg < 1e-9 * b.dry_kg {
+        left_kg = 0.0;
+    }
+    let start = Start {
+        matrix,
+        old,
+        dry_kg: b.dry_kg,
+        front_k,
+        top_k,
+        vapour_pa,
+        front_pa: if left_kg > 0.0 { front_pa.max(vapour_pa) } else { vapour_pa },
+        h_s,
+    };
+    let desorption = Desorption::new(&start, |k, middle| {
+        let at_middle = middle.map_or(st.shells_per_m[layer][k], |share| b.shell_per_m(share).0);
+        if shell > 0.0 { (at_middle / shell).min(1.0) } else { 1.0 }
+    });
+    BodyStep {
         tray,
         slab,
         front: FrontStep {
@@ -69,40 +85,14 @@ pub(super) fn body_step(
                 / b.surface_m2
                 + shell / permeability,
             growth_pa_s2_per_kg2: shell_slope * h_s / (b.dry_kg * permeability),
-            left_kg: (b.dry_kg - old[PASSED]).max(0.0),
+            left_kg,
             h_s,
         },
         shell_w_per_k: shell_w_per_k * bernoulli,
         frozen_share: 0.0,
         vapour_j_per_kg_k,
-        desorbed_kg_per_s: 0.0,
-        desorbing_front_w: 0.0,
-        desorbing_top_w: 0.0,
-        held_kg: [0.0; DEPTHS],
-    };
-    if step.front.left_kg < 1e-9 * b.dry_kg {
-        step.front.left_kg = 0.0;
+        desorption,
     }
-    let cell_kg = b.dry_kg / DEPTHS as f64;
-    for k in 0..DEPTHS {
-        let held = old[HELD + k];
-        let dry = (old[PASSED] - k as f64 * cell_kg).clamp(0.0, cell_kg);
-        if held <= 0.0 || dry <= 1e-12 * cell_kg {
-            step.held_kg[k] = held;
-            continue;
-        }
-        let middle = (k as f64 * cell_kg + 0.5 * dry) / b.dry_kg;
-        let at_middle = if dry == cell_kg { st.shells_per_m[layer][k] } else { b.shell_per_m(middle).0 };
-        let depth = if shell > 0.0 { (at_middle / shell).min(1.0) } else { 1.0 };
-        let here_k = top_k + depth * (front_k - top_k);
-        let after = matrix.after_desorption(held / dry, here_k, vapour_pa, h_s) * dry;
-        let rate = (held - after) / h_s;
-        step.held_kg[k] = after;
-        step.desorbed_kg_per_s += rate;
-        step.desorbing_front_w += depth * rate * matrix.heat_of_desorption_j_per_kg;
-        step.desorbing_top_w += (1.0 - depth) * rate * matrix.heat_of_desorption_j_per_kg;
-    }
-    step
 }
 
 /// Shelf to food, W per m2 of tray and kelvin.

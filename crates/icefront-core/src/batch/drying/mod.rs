@@ -1,6 +1,7 @@
 //! Drying of the whole stack: one implicit step of shelves, fronts, surfaces, condenser and chamber pressure.
 //!
 //! # Main equations
+//! In `docs/model.md`: section 10 for the chain, M1 to M6, B1 and B2.
 //! From the bottom up the cabinet is one chain: shelf, food, shelf, food, ... Each node balances its heat with its
 //! two neighbours; a piece's front hangs on its surface as a leaf. Two unknowns see all nodes: the vapour deposited
 //! on the condenser `N_c` and its metal temperature `T_w`:
@@ -13,9 +14,10 @@
 //!
 //! # Assumptions and limits
 //! Quasi-steady pressure; conductances taken from the start of the step (the stepper's error control covers it);
-//! desorption at the temperatures of the start of the step.
+//! desorption linear in the temperatures within a step.
 
 mod body;
+mod desorption;
 mod solve;
 
 use body::{BodyStep, between_coefficient, below_coefficient, body_step, predicted};

@@ -18,11 +18,11 @@ use crate::water;
 const MOST_ITERATIONS: usize = 30;
 /// Largest change of a temperature in one iteration, K.
 const LARGEST_MOVE_K: f64 = 8.0;
-/// A step has settled when no temperature moves more than this, K.
 /// A driving pressure smaller than this share of the pressure counts as none.
 const CORNER: f64 = 1e-9;
 /// How far past a corner a move may end, as a share of the way or in kelvin.
 const PAST_CORNER: f64 = 1e-6;
+/// A step has settled when no temperature moves more than this, K.
 const SETTLED_K: f64 = 1e-7;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
 const PASSED_TOLERANCE: f64 = 2e-3;
@@ -54,6 +54,7 @@ struct FrontBalance {
     residual: f64,
     per_front_k: f64,
     per_below_k: f64,
+    per_top_k: f64,
     per_pa: f64,
 }
 
@@ -86,6 +87,7 @@ impl Drying<'_> {
         h_s: f64,
         front_k: f64,
         below_k: f64,
+        top_k: f64,
         sub: &Sublimation,
     ) -> FrontBalance {
         let step = &self.steps[body];
@@ -101,11 +103,12 @@ impl Drying<'_> {
         let (h_front, h_mean) = (curve.enthalpy_j_per_kg(front_k), curve.enthalpy_j_per_kg(mean_k));
         let heat = left / dry * h_mean + 0.5 * c_dry * passed * (front_k - REFERENCE_K);
         let sublime = water::heat_of_sublimation_j_per_kg(front_k.min(273.15));
+        let desorbing = step.desorption.at(front_k, top_k);
         let handed = h_front / dry - 0.5 * c_dry * (front_k - REFERENCE_K);
         let residual = (heat - old[at + HEAT_FRONT]) / h_s
             + sub.rate_kg_per_s * sublime
             + moved * handed
-            + step.desorbing_front_w;
+            + desorbing.front_w;
         let c_mean = curve.apparent_heat_capacity_j_per_kg_k(mean_k);
         let per_moved = (h_front - h_mean) / dry;
         let moved_slope =
@@ -115,7 +118,9 @@ impl Drying<'_> {
             per_front_k: (left / dry * c_mean * (1.0 - 0.5 * step.frozen_share) + 0.5 * c_dry * passed) / h_s
                 + sub.slope_kg_per_s_k * sublime
                 + moved_slope * per_moved
-                + moved * (curve.apparent_heat_capacity_j_per_kg_k(front_k) / dry - 0.5 * c_dry),
+                + moved * (curve.apparent_heat_capacity_j_per_kg_k(front_k) / dry - 0.5 * c_dry)
+                + desorbing.front_per_front_k,
+            per_top_k: desorbing.across_per_k,
             per_below_k: left / dry * c_mean * 0.5 * step.frozen_share / h_s,
             per_pa: sub.slope_kg_per_s_pa * (sublime + sub.dry_per_ice * per_moved),
         }
@@ -139,11 +144,12 @@ impl Drying<'_> {
         let passed = old[at + PASSED] + moved * h_s;
         let warming = sub.rate_kg_per_s * step.vapour_j_per_kg_k;
         let heat = half_c * passed * (top_k - REFERENCE_K);
+        let desorbing = step.desorption.at(front_k, top_k);
         let residual = (heat - old[at + HEAT_TOP]) / h_s + warming * (top_k - front_k)
             - moved * half_c * (front_k - REFERENCE_K)
-            + step.desorbing_top_w;
-        let own = half_c * passed / h_s + warming;
-        let other = -warming - moved * half_c
+            + desorbing.top_w;
+        let own = half_c * passed / h_s + warming + desorbing.top_per_top_k;
+        let other = -warming - moved * half_c + desorbing.across_per_k
             + sub.slope_kg_per_s_k * (step.vapour_j_per_kg_k + sub.dry_per_ice * half_c) * (top_k - front_k);
         (residual, own, other)
     }
@@ -181,13 +187,15 @@ impl Drying<'_> {
                 Node::Shelf(s) => self.shelf_row(i, s, h_s, old, now, wall_k, total_pa, chamber, &mut sums),
                 Node::Front(b) => {
                     let sub = self.sublime(b, here_k, chamber.vapour_pa);
-                    let f = self.front_balance(b, old, h_s, here_k, self.temperature[i - 1], &sub);
+                    let desorbed_kg_per_s = self.steps[b].desorption.at(here_k, self.temperature[i + 1]).rate_kg_per_s;
+                    let f = self.front_balance(b, old, h_s, here_k, self.temperature[i - 1], self.temperature[i + 1], &sub);
                     self.rhs[i][0] -= f.residual;
                     self.rhs[i][1] -= f.per_pa * chamber.per_deposit;
                     self.rhs[i][2] -= f.per_pa * chamber.per_wall_k;
                     self.diagonal[i] += f.per_front_k;
                     self.lower[i] += f.per_below_k;
-                    sums.add_vapour(&sub, self.steps[b].desorbed_kg_per_s);
+                    self.upper[i] += f.per_top_k;
+                    sums.add_vapour(&sub, desorbed_kg_per_s);
                 }
                 Node::Surface(b) => self.surface_row(i, b, h_s, old, chamber, &mut sums),
             }
@@ -254,18 +262,19 @@ impl Drying<'_> {
             * (top_k - front_k);
         self.rhs[i][1] -= per_pa * chamber.per_deposit;
         self.rhs[i][2] -= per_pa * chamber.per_wall_k;
-        sums.vapour_heat += (sub.rate_kg_per_s + self.steps[b].desorbed_kg_per_s) * top_k;
-        sums.vapour_weight += sub.rate_kg_per_s + self.steps[b].desorbed_kg_per_s;
+        let desorbed_kg_per_s = self.steps[b].desorption.at(front_k, top_k).rate_kg_per_s;
+        sums.vapour_heat += (sub.rate_kg_per_s + desorbed_kg_per_s) * top_k;
+        sums.vapour_weight += sub.rate_kg_per_s + desorbed_kg_per_s;
         if slab {
             self.lower[i] += other;
             return;
         }
         // leaf: front inside a piece, eliminated into its surface
         let g = self.steps[b].shell_w_per_k;
-        let f = self.front_balance(b, old, h_s, front_k, front_k, &sub);
+        let f = self.front_balance(b, old, h_s, front_k, front_k, top_k, &sub);
         let leaf = LeafRow {
             diagonal: f.per_front_k + g,
-            up: -g,
+            up: f.per_top_k - g,
             rhs: [-f.residual + g * (top_k - front_k), -f.per_pa * chamber.per_deposit, -f.per_pa * chamber.per_wall_k],
         };
         self.rhs[i][0] += g * (front_k - top_k);
@@ -277,7 +286,7 @@ impl Drying<'_> {
             self.rhs[i][k] -= factor * leaf.rhs[k];
         }
         self.leaf_rows[b] = leaf;
-        sums.add_vapour(&sub, self.steps[b].desorbed_kg_per_s);
+        sums.add_vapour(&sub, desorbed_kg_per_s);
     }
 
     /// Solves the two unknowns that see the whole chain.
@@ -312,27 +321,34 @@ impl Drying<'_> {
         let mut g2_deposit = -per_kg;
         let mut g2_wall = capacity + sums.to_wall_slope + leak + cooling.slope_w_per_k;
         // chain corrections: dT = rhs0 + rhs1 dN + rhs2 dT_w
+        let mut add = |per_k: f64, x: [f64; 3]| {
+            g1 += per_k * x[0];
+            g1_deposit += per_k * x[1];
+            g1_wall += per_k * x[2];
+        };
         for (i, node) in self.nodes.iter().enumerate() {
             let x = self.rhs[i];
-            let (per_k, y) = match *node {
-                Node::Front(b) => (self.sublimation[b].slope_kg_per_s_k, x),
-                Node::Surface(b) if !self.steps[b].slab => {
-                    let leaf = &self.leaf_rows[b];
-                    let y = [0, 1, 2].map(|k| (leaf.rhs[k] - leaf.up * x[k]) / leaf.diagonal);
-                    (self.sublimation[b].slope_kg_per_s_k, y)
-                }
+            match *node {
                 Node::Shelf(_) => {
                     let g = self.shelf_to_wall_w_per_k;
                     g2 -= g * x[0];
                     g2_deposit -= g * x[1];
                     g2_wall -= g * x[2];
-                    continue;
                 }
-                Node::Surface(_) => continue,
-            };
-            g1 += per_k * y[0];
-            g1_deposit += per_k * y[1];
-            g1_wall += per_k * y[2];
+                Node::Front(b) => {
+                    let (desorbing, _) = self.steps[b].desorption.rate_slopes();
+                    add(self.sublimation[b].slope_kg_per_s_k + desorbing, x);
+                }
+                Node::Surface(b) => {
+                    let (at_front, at_top) = self.steps[b].desorption.rate_slopes();
+                    add(at_top, x);
+                    if !self.steps[b].slab {
+                        let leaf = &self.leaf_rows[b];
+                        let y = [0, 1, 2].map(|k| (leaf.rhs[k] - leaf.up * x[k]) / leaf.diagonal);
+                        add(self.sublimation[b].slope_kg_per_s_k + at_front, y);
+                    }
+                }
+            }
         }
         let last = self.nodes.len() - 1;
         let g = self.links[last];
@@ -618,20 +634,21 @@ impl Drying<'_> {
         } else {
             0.0
         };
+        let desorbing = step.desorption.at(front_k, top_k);
         let cell_kg = total / DEPTHS as f64;
         for k in 0..DEPTHS {
             let low = (old[at + PASSED]).max(k as f64 * cell_kg);
             let high = if k + 1 == DEPTHS { passed } else { passed.min((k + 1) as f64 * cell_kg) };
             let share = if moved > 0.0 { (high - low).max(0.0) / moved } else { 0.0 };
-            new[at + HELD + k] = step.held_kg[k] + share * behind;
+            new[at + HELD + k] = step.desorption.held_kg(k, front_k, top_k) + share * behind;
         }
         new[m + SPENT] += (sub.rate_kg_per_s
             * (water::heat_of_sublimation_j_per_kg(front_k.min(273.15)) + step.vapour_j_per_kg_k * (top_k - front_k))
-            + step.desorbing_front_w
-            + step.desorbing_top_w)
+            + desorbing.front_w
+            + desorbing.top_w)
             * h_s;
         new[m + HANDED] +=
             moved * (model.curve.enthalpy_j_per_kg(front_k) / dry_frac - c_dry * (front_k - REFERENCE_K));
-        sub.rate_kg_per_s + step.desorbed_kg_per_s
+        sub.rate_kg_per_s + desorbing.rate_kg_per_s
     }
 }

@@ -1,0 +1,164 @@
+//! `icefront prefreeze`: outdoors tonight, in a freezer, or in the machine?
+
+use std::path::PathBuf;
+
+use clap::Args;
+use icefront_core::constants::ZERO_CELSIUS_K;
+
+use crate::failure::Failure;
+use crate::output::{self, Targets};
+use crate::prefreeze::{Answer, Question};
+use crate::progress::while_working;
+use crate::report;
+use crate::sheet::limits::{self, Kind, Limit};
+use crate::sheet::{self, Sheet};
+use crate::weather::clock::{Clock, Day};
+use crate::weather::{Night, Outside, Stay, Weather};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Without LOAD.toml the invented demonstration load is taken. Weather files and the keys of the \
+                        JSON are told in docs/weather.md; nights to try lie in data/weather."
+)]
+pub struct Arguments {
+    /// Load sheet; its keys are told in docs/load-sheet.md.
+    #[arg(value_name = "LOAD.toml")]
+    load: Option<PathBuf>,
+    /// Hours of air temperature and wind: a CSV table or a typical year as EPW.
+    #[arg(long, value_name = "FILE", required_unless_present = "temperature", conflicts_with = "temperature")]
+    weather: Option<PathBuf>,
+    /// Air outdoors all night, instead of a file.
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = air)]
+    temperature: Option<f64>,
+    /// Wind at the trays all night; without it still air.
+    #[arg(long, value_name = "SPEED", requires = "temperature", value_parser = wind)]
+    wind: Option<f64>,
+    /// Evening on which the trays are set out, as 01-15; without it the coldest night of the file.
+    #[arg(long, value_name = "DATE", requires = "weather", value_parser = Day::read)]
+    date: Option<Day>,
+    /// When the trays are set out.
+    #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
+    set_out: Clock,
+    /// When they are taken in.
+    #[arg(long, value_name = "CLOCK", default_value = "07:00", value_parser = Clock::read)]
+    until: Clock,
+    /// Core that counts as frozen through.
+    #[arg(long, value_name = "TEMPERATURE", default_value = "-12 C", allow_hyphen_values = true, value_parser = core)]
+    core: f64,
+    /// Air of the freezer.
+    #[arg(long, value_name = "TEMPERATURE", default_value = "-18 C", allow_hyphen_values = true, value_parser = freezer)]
+    freezer: f64,
+    /// Lids over the trays: no sky, and no wind on the food.
+    #[arg(long)]
+    covered: bool,
+    /// Wind at the trays over wind in the file, which a station measures 10 m up; 100 % where you measured it there.
+    #[arg(long, value_name = "SHARE", default_value = "43 %", requires = "weather", value_parser = wind_share)]
+    wind_share: f64,
+    /// Print JSON instead of text.
+    #[arg(long)]
+    json: bool,
+    /// Also write the night into this folder: night.csv, night.svg, night.png.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Replace files that are there.
+    #[arg(long, requires = "out")]
+    force: bool,
+}
+
+const CORE: Limit = Limit::new(Kind::Temperature, ZERO_CELSIUS_K - 40.0, ZERO_CELSIUS_K - 2.0, "-40 C to -2 C");
+const FREEZER: Limit = Limit::new(Kind::Temperature, ZERO_CELSIUS_K - 45.0, ZERO_CELSIUS_K - 5.0, "-45 C to -5 C");
+const NIGHT_AIR: Limit = Limit::new(Kind::Temperature, ZERO_CELSIUS_K - 70.0, ZERO_CELSIUS_K + 25.0, "-70 C to 25 C");
+const WIND_SHARE: Limit = Limit::new(Kind::Share, 0.0, 1.0, "0 % to 100 %");
+
+fn quantity(text: &str, limit: &Limit) -> Result<f64, String> {
+    limit.read_text(text).map_err(|e| format!("{e}; allowed: {}", limit.words))
+}
+
+fn air(text: &str) -> Result<f64, String> {
+    quantity(text, &NIGHT_AIR)
+}
+
+fn wind(text: &str) -> Result<f64, String> {
+    quantity(text, &limits::WIND)
+}
+
+fn core(text: &str) -> Result<f64, String> {
+    quantity(text, &CORE)
+}
+
+fn freezer(text: &str) -> Result<f64, String> {
+    quantity(text, &FREEZER)
+}
+
+fn wind_share(text: &str) -> Result<f64, String> {
+    quantity(text, &WIND_SHARE)
+}
+
+/// What is to be done, all checked.
+struct Plan {
+    source: String,
+    weather: Option<String>,
+    question: Question,
+    json: bool,
+    targets: Option<Targets>,
+}
+
+const NIGHT_CSV: &str = "night.csv";
+const NIGHT_SVG: &str = "night.svg";
+const NIGHT_PNG: &str = "night.png";
+const PNG_WIDTH_PX: u32 = 1600;
+
+/// Reads, checks, computes, reports, writes.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let plan = check(arguments)?;
+    let answer = while_working("computing three batches", || plan.question.answer())?;
+    if let Some(targets) = &plan.targets {
+        write(targets, &plan.question, &answer)?;
+    }
+    let told = if plan.json {
+        report::prefreeze::json(&plan.question, &answer).map_err(std::io::Error::from)?
+    } else {
+        report::prefreeze::text(&plan.source, plan.weather.as_deref(), &plan.question, &answer)
+    };
+    output::print(&told)
+}
+
+fn check(arguments: &Arguments) -> Result<Plan, Failure> {
+    let text = match &arguments.load {
+        Some(path) => sheet::Text::read(path)?,
+        None => sheet::demonstration(),
+    };
+    let Sheet { load, .. } = sheet::read(&text)?;
+    let question = Question { load, night: night(arguments)?, wanted_k: arguments.core, freezer_k: arguments.freezer };
+    question.check().map_err(|unfit| Failure::Unfit { path: text.path.clone(), reason: unfit.to_string() })?;
+    let check = |folder: &PathBuf| Targets::check(folder, &[NIGHT_CSV, NIGHT_SVG, NIGHT_PNG], arguments.force);
+    Ok(Plan {
+        source: text.path.display().to_string(),
+        weather: arguments.weather.as_ref().map(|path| path.display().to_string()),
+        question,
+        json: arguments.json,
+        targets: arguments.out.as_ref().map(check).transpose()?,
+    })
+}
+
+fn night(arguments: &Arguments) -> Result<Night, Failure> {
+    let stay = Stay { set_out: arguments.set_out, until: arguments.until, day: arguments.date };
+    match &arguments.weather {
+        Some(path) => {
+            let outside = Outside { wind_share: arguments.wind_share, covered: arguments.covered };
+            Night::from_file(&Weather::read(path)?, stay, outside)
+        }
+        None => {
+            let air_k = arguments.temperature.unwrap_or(ZERO_CELSIUS_K);
+            Ok(Night::constant(air_k, arguments.wind.unwrap_or(0.0), stay, arguments.covered))
+        }
+    }
+}
+
+fn write(targets: &Targets, question: &Question, answer: &Answer) -> Result<(), Failure> {
+    let table = report::prefreeze::night_csv(question, answer).map_err(std::io::Error::from)?;
+    let svg = icefront_plot::night_chart_svg(&report::prefreeze::chart(question, answer))?;
+    let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
+    targets.write(&[(NIGHT_CSV, table.as_slice()), (NIGHT_SVG, svg.as_bytes()), (NIGHT_PNG, &png)])
+}
