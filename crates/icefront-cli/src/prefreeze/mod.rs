@@ -57,7 +57,9 @@ pub struct Way {
     pub trays: Vec<Course>,
     /// The batch after it.
     pub plan: BatchResult,
-    /// Heat taken from the food before it is loaded, J.
+    /// Time before the machine starts, s.
+    pub wait_s: f64,
+    /// Heat taken from the food in that time, J.
     pub heat_before_j: f64,
 }
 
@@ -182,7 +184,8 @@ impl Question {
                 - column.heat_j(&out.enthalpy_j_per_kg)
         };
         let heat_before_j = self.load.trays.iter().zip(&reached).map(heat).sum();
-        Ok(Way { place, trays, plan: plan_set_out(&load, &reached)?, heat_before_j })
+        let wait_s = self.night.stay.length_s();
+        Ok(Way { place, trays, plan: plan_set_out(&load, &reached)?, wait_s, heat_before_j })
     }
 
     fn in_machine(&self) -> Result<Way, ModelError> {
@@ -202,7 +205,7 @@ impl Question {
             Course::new(core.collect(), Vec::new(), self.wanted_k)
         };
         let trays = load.trays.iter().enumerate().map(course).collect();
-        Ok(Way { place: Place::Machine, trays, plan, heat_before_j: 0.0 })
+        Ok(Way { place: Place::Machine, trays, plan, wait_s: 0.0, heat_before_j: 0.0 })
     }
 }
 

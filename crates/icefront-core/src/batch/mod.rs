@@ -30,6 +30,8 @@ use crate::water;
 const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
 /// Before this time a slow front may only be waiting for the shelves, s.
 const FIRST_VERDICT_S: f64 = 12.0 * 3_600.0;
+/// More steps than any run needs (a usual one takes a hundred): a run that crawls is given up.
+const MOST_STEPS: usize = 20_000;
 /// Longest step, s.
 const LONGEST_STEP_S: f64 = 2_400.0;
 /// A step to a front's last ice goes this much further, so that it takes it.
@@ -264,6 +266,7 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         recorder.end_drying(stack, &system, &state, t, start_j);
         return Ok(());
     }
+    let mut steps = 0;
     loop {
         if fixed_s == LONGEST_DRYING_S && t > FIRST_VERDICT_S && hopeless(stack, &system, &state, LONGEST_DRYING_S - t) {
             recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
@@ -274,6 +277,10 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
                 recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
             }
             break;
+        }
+        steps += 1;
+        if steps > MOST_STEPS {
+            return Err(ModelError::NotConverged { what: "drying", at_s: t, residual: f64::NAN, limit: 0.0 });
         }
         let before = state.clone();
         let met = |before: &[f64], state: &[f64], h: f64| recorder.end_reached(stack, layout, before, state, t, h);

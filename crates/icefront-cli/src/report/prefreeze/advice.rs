@@ -79,19 +79,21 @@ fn thawed(question: &Question, way: &Way) -> Option<String> {
         ));
     }
     let curve = load.trays.get(index)?.model.curve;
-    let fails = match curve.frozen_share(course.end_k) {
-        share if share < HARDLY_ICE => "will not freeze".to_string(),
-        share if share < FROZEN_ENOUGH => "will not freeze through".to_string(),
-        _ => format!("will freeze, but not down to {wanted}"),
+    let (fails, hint) = match curve.frozen_share(course.end_k) {
+        share if share < HARDLY_ICE => ("will not freeze".to_string(), ""),
+        share if share < FROZEN_ENOUGH => ("will not freeze through".to_string(), ""),
+        _ => (format!("will freeze, but not down to {wanted}"), " If that is enough for you, ask with a warmer `--core`."),
     };
     Some(match way.place {
-        Place::Freezer => format!("In the freezer it {fails} by {until}: the core of {tray} is at {core} then."),
+        Place::Freezer => {
+            format!("In the freezer it {fails} by {until}: the core of {tray} is at {core} then.{hint}")
+        }
         _ => {
             let coldest_k = night.quarters().map(|(_, now)| now.air_k).fold(f64::INFINITY, f64::min);
             let lid = if night.is_covered() { " under its lid" } else { "" };
             format!(
                 "Outdoors{lid} it {fails} that night: the air comes down to {}, and at {until} the core of {tray} is at \
-                 {core}.{}",
+                 {core}.{hint}{}",
                 show::celsius(coldest_k),
                 fahrenheit(question)
             )

@@ -145,7 +145,6 @@ fn night(question: &Question) -> NightTold {
 }
 
 fn told(question: &Question, answer: &Answer, way: &Way) -> Told {
-    let wait_s = if way.place == Place::Machine { 0.0 } else { question.night.stay.length_s() };
     let kwh = show::kilowatt_hours(way.energy_j());
     let price = question.load.tariff.price_per_kwh;
     let trays = question.load.trays.iter().zip(&way.trays);
@@ -155,7 +154,7 @@ fn told(question: &Question, answer: &Answer, way: &Way) -> Told {
         cooling_within_limits: way.cooled_in_time(),
         machine_h: hours(ready_s(way)),
         whole_run_h: hours(ready_s(way).map(|_| way.plan.total_s())),
-        food_ready_after_set_out_h: hours(ready_s(way).map(|ready_s| wait_s + ready_s)),
+        food_ready_after_set_out_h: hours(ready_s(way).map(|ready_s| way.wait_s + ready_s)),
         energy_kwh: known(Some(kwh)),
         saved_kwh: known(Some(show::kilowatt_hours(answer.machine.energy_j()) - kwh)),
         cost: known(price.map(|price| price * kwh)),

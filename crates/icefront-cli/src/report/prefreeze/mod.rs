@@ -5,6 +5,7 @@ mod chart;
 mod json;
 mod mind;
 mod night_csv;
+mod table;
 mod text;
 
 pub use advice::advice;

@@ -1,10 +1,8 @@
 //! The answer as text: 80 columns, the recommendation first, then one table, then where it comes from.
 
-use icefront_core::units::Duration;
-
-use super::{advice, clock, mind};
-use crate::prefreeze::{Answer, Course, FREEZER_HEAT_PER_WORK, Question, Way};
-use crate::report::wrap::{fit, wrap};
+use super::{advice, mind, table};
+use crate::prefreeze::{Answer, FREEZER_HEAT_PER_WORK, Question};
+use crate::report::wrap;
 use crate::show;
 use crate::weather::Sky;
 
@@ -13,7 +11,7 @@ pub fn text(source: &str, weather: Option<&str>, question: &Question, answer: &A
     let cautions: String = mind::cautions(question, answer).iter().map(|c| wrap("- ", c)).collect();
     [
         headline(source, question) + &wrap("", &advice(question, answer)),
-        table(question, answer),
+        table::table(question, answer),
         wrap("", &night(weather, question)),
         wrap("", &mind::cooling(question, answer)),
         wrap("", &freezer(question, answer)),
@@ -32,60 +30,6 @@ fn headline(source: &str, question: &Question) -> String {
 
 fn mass_kg(question: &Question) -> f64 {
     question.load.trays.iter().map(|t| t.model.density_kg_per_m3 * t.shape.volume_per_area_m() * t.area_m2).sum()
-}
-
-fn table(question: &Question, answer: &Answer) -> String {
-    let ways = [&answer.outdoors, &answer.freezer, &answer.machine];
-    let row = |label: &str, cells: [String; 3]| {
-        let [outdoors, freezer, machine] = cells;
-        format!("  {} {outdoors:>13} {freezer:>13} {machine:>13}\n", fit(label, 34))
-    };
-    let wanted = show::celsius(question.wanted_k);
-    let mut table =
-        format!("{:<36} {:>13} {:>13} {:>13}\n", format!("CORE AT {wanted}"), "outdoors", "freezer", "machine");
-    for (index, tray) in question.load.trays.iter().enumerate() {
-        let cell = |way: &Way| way.trays.get(index).map_or_else(String::new, |course| reached(question, course));
-        table.push_str(&row(&format!("{}  {}", tray.name, tray.food), ways.map(cell)));
-    }
-    let yes_no = |way: &Way| if way.in_time() { "yes" } else { "no" }.to_string();
-    let until = question.night.stay.until;
-    table.push_str(&row(&format!("all of them, at {until}"), [yes_no(ways[0]), yes_no(ways[1]), "-".into()]));
-    let hours = |seconds: f64| format!("{:.1}", Duration::from_seconds(seconds).hours());
-    table.push_str(&row("hours in the machine", ways.map(|way| hours(way.plan.food_ready_s()))));
-    let wait_s = question.night.stay.length_s();
-    let ready = [wait_s, wait_s, 0.0];
-    let mut ready = ready.iter().zip(ways).map(|(wait_s, way)| hours(wait_s + way.plan.food_ready_s()));
-    let mut next = || ready.next().unwrap_or_default();
-    table.push_str(&row(&format!("food out, hours after {}", question.night.stay.set_out), [next(), next(), next()]));
-    let kwh = |joules: f64| format!("{:.1}", show::kilowatt_hours(joules));
-    table.push_str(&row("electricity of the dryer, kWh", ways.map(|way| kwh(way.energy_j()))));
-    let against = |value: fn(&Way) -> f64, show: fn(f64) -> String| {
-        let saved = |way: &Way| show(value(&answer.machine) - value(way));
-        [saved(ways[0]), saved(ways[1]), "-".to_string()]
-    };
-    table.push_str(&row(
-        "saved against the machine, kWh",
-        against(Way::energy_j, |j| format!("{:.1}", show::kilowatt_hours(j))),
-    ));
-    if let Some(price) = question.load.tariff.price_per_kwh {
-        let cost = |way: &Way| format!("{:.2}", price * show::kilowatt_hours(way.energy_j()));
-        table.push_str(&row(&format!("its cost, {}", question.load.tariff.currency), ways.map(cost)));
-    }
-    let note = if question.load.tariff.price_per_kwh.is_some() { "" } else { " No cost is told without a [tariff]." };
-    let after = format!(
-        "A tray whose core is less than three quarters ice then goes into the machine at once and is frozen on there; the \
-         others wait in the cold until the machine is cold.{note}"
-    );
-    table + &wrap("  ", &after)
-}
-
-/// `21:40`, or how far it came.
-fn reached(question: &Question, course: &Course) -> String {
-    match course.reached_at_s {
-        _ if course.was_frozen() => "came frozen".to_string(),
-        Some(at_s) if course.is_frozen => clock(&question.night, at_s),
-        _ => format!("no, {}", show::celsius_0(course.end_k)),
-    }
 }
 
 fn night(weather: Option<&str>, question: &Question) -> String {

@@ -20,6 +20,8 @@ const MOST_ITERATIONS: usize = 30;
 const LARGEST_MOVE_K: f64 = 8.0;
 /// A driving pressure smaller than this share of the pressure counts as none.
 const CORNER: f64 = 1e-9;
+/// How near to its freezing point the frozen part counts as there, K.
+const AT_CORNER_K: f64 = 1e-9;
 /// How far past a corner a move may end, as a share of the way or in kelvin.
 const PAST_CORNER: f64 = 1e-6;
 /// A step has settled when no temperature moves more than this, K.
@@ -357,7 +359,9 @@ impl Drying<'_> {
         g2_wall -= g * self.rhs[last][2];
         let matrix = Matrix2::new(g1_deposit, g1_wall, g2_deposit, g2_wall);
         match matrix.lu().solve(&Vector2::new(-g1, -g2)) {
-            Some(x) => Border { deposit: x[0], wall_k: x[1] },
+            Some(x) if deposit + x[0] >= 0.0 => Border { deposit: x[0], wall_k: x[1] },
+            // the pump takes it all: nothing is deposited, the wall's balance alone is left
+            Some(_) => Border { deposit: -deposit, wall_k: (g2_deposit * deposit - g2) / g2_wall },
             None => Border { deposit: f64::NAN, wall_k: f64::NAN },
         }
     }
@@ -400,6 +404,13 @@ impl Drying<'_> {
         }
     }
 
+    /// Temperature of a front at which its frozen part is at the freezing point on average, K.
+    fn thawed_k(&self, body: usize, below_k: f64) -> f64 {
+        let step = &self.steps[body];
+        let half = 0.5 * step.frozen_share;
+        (self.stack.trays[step.tray].tray.model.curve.freezing_point_k - half * below_k) / (1.0 - half)
+    }
+
     /// Applies a correction; returns the largest move of a temperature before it was held, K.
     fn apply(&mut self, border: &Border, chamber: &Chamber, now: Option<Now>, share: f64) -> f64 {
         let vapour_pa = chamber.vapour_pa;
@@ -411,7 +422,9 @@ impl Drying<'_> {
             largest = largest.max(change.abs());
             let moved = (share * change).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
             self.temperature[i] = match self.nodes[i] {
-                Node::Front(_) => move_front(self.temperature[i], moved, vapour_pa),
+                Node::Front(b) => {
+                    move_front(self.temperature[i], moved, vapour_pa, self.thawed_k(b, self.temperature[i - 1]))
+                }
                 Node::Shelf(_) => self.move_shelf(self.temperature[i], moved, total_pa),
                 Node::Surface(_) => self.temperature[i] + moved,
             };
@@ -422,17 +435,21 @@ impl Drying<'_> {
                 let rhs = leaf.rhs[0] + leaf.rhs[1] * border.deposit + leaf.rhs[2] * border.wall_k;
                 let inner = (rhs - leaf.up * change) / leaf.diagonal;
                 largest = largest.max(inner.abs());
-                self.leaf[b] = move_front(self.leaf[b], (share * inner).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K), vapour_pa);
+                self.leaf[b] = move_front(self.leaf[b], (share * inner).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K), vapour_pa, self.thawed_k(b, self.leaf[b]));
             }
         }
         if largest.is_nan() { f64::INFINITY } else { largest }
     }
 }
 
-/// Moves a front's temperature, but not past the point where sublimation sets in: there the rate has a corner, flat on
-/// one side and concave on the other, over which Newton would jump to and fro. From the corner it converges.
-fn move_front(front_k: f64, change_k: f64, vapour_pa: f64) -> f64 {
-    let target_k = front_k + change_k;
+/// Moves a front's temperature, but not over a corner of its balance, over which Newton would jump to and fro: where
+/// sublimation sets in, and where (`thawed_k`) the frozen part is at its freezing point on average and its heat capacity
+/// falls a hundredfold. From a corner it converges.
+fn move_front(front_k: f64, change_k: f64, vapour_pa: f64, thawed_k: f64) -> f64 {
+    let mut target_k = front_k + change_k;
+    if (front_k - thawed_k).abs() > 2.0 * AT_CORNER_K && (front_k > thawed_k) != (target_k > thawed_k) {
+        target_k = thawed_k - AT_CORNER_K;
+    }
     let drive = |t: f64| water::ice_vapour_pressure_pa(t) - vapour_pa;
     let (here, there) = (drive(front_k), drive(target_k));
     if here.abs() > CORNER * vapour_pa && here * there < 0.0 { water::frost_point_k(vapour_pa) } else { target_k }
