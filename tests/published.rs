@@ -29,7 +29,9 @@ fn complaint(row: &Row) -> String {
         (measure, allowed) => format!("{allowed:?} ({measure:?}; {})", row.reason),
     };
     let listed = match row.verdict {
-        Verdict::HoldsUnexpectedly => "\n  it holds, yet data/published/known_misses.csv lists it as a miss: take it off the list",
+        Verdict::HoldsUnexpectedly => {
+            "\n  it holds, yet data/published/known_misses.csv lists it as a miss: take it off the list"
+        }
         _ => "",
     };
     format!(

@@ -183,7 +183,7 @@ pub fn surface_kinetics_m2_s_pa_per_kg(temperature_k: f64) -> f64 {
 /// Vapour pressure over ice, or over water above 0 degC, with its slope, Pa and Pa/K.
 fn saturation(temperature_k: f64) -> (f64, f64) {
     if temperature_k <= 273.16 {
-        (water::ice_vapour_pressure_pa(temperature_k), water::ice_vapour_pressure_slope_pa_per_k(temperature_k))
+        water::ice_saturation(temperature_k)
     } else {
         let p = water::liquid_vapour_pressure_pa(temperature_k);
         // Clausius-Clapeyron with 2.50 MJ/kg: a slope for the iteration only

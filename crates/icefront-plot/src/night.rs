@@ -146,3 +146,54 @@ fn draw_lines<'a>(canvas: &mut Canvas, panel: &Panel<'_>, lines: &'a [Line]) -> 
     })?;
     Ok(ends)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn night(trays: usize) -> NightCourse {
+        let fall = |from_k: f64| (0..14).map(|h| (f64::from(h) * 3_600.0, from_k - f64::from(h))).collect::<Vec<_>>();
+        let tray = |i: usize| NightTray {
+            name: format!("invented food {i}"),
+            remark: "at −12 °C by 21:40".to_owned(),
+            core: fall(278.0 + i as f64),
+            surface: fall(276.0 + i as f64),
+        };
+        NightCourse {
+            answer: "Every core at −12 °C by 21:40".to_owned(),
+            remark: "invented".to_owned(),
+            set_out_clock_s: 18.0 * 3_600.0,
+            air: fall(265.0),
+            sky: fall(240.0),
+            trays: (0..trays).map(tray).collect(),
+            limits: vec![("frozen, −12 °C".to_owned(), 261.15)],
+        }
+    }
+
+    #[test]
+    fn shows_trays_air_sky_and_limits_on_the_clock() {
+        let svg = night_chart_svg(&night(3)).unwrap();
+        for text in
+            ["Every core at", "invented food 2", "frozen, −12 °C", ">air<", ">sky<", "time of day", "18:00", "0:00"]
+        {
+            assert!(svg.contains(text), "`{text}` is missing");
+        }
+        // three trays and the air on both panels, the limit on the upper, the sky on the lower
+        assert_eq!(svg.matches("class=\"series\"").count(), 10);
+        let came_frozen = NightTray { core: Vec::new(), surface: Vec::new(), ..night(1).trays[0].clone() };
+        let mut with = night(2);
+        with.trays.insert(0, came_frozen);
+        assert!(night_chart_svg(&with).unwrap().ends_with("</svg>\n"));
+    }
+
+    #[test]
+    fn too_little_and_impossible_values_are_refused() {
+        let short = NightCourse { air: vec![(0.0, 265.0)], ..night(1) };
+        assert_eq!(night_chart_svg(&short), Err(PlotError::EmptySeries { what: "air" }));
+        let mut bad = night(2);
+        bad.trays[1].core[3].1 = f64::NAN;
+        assert_eq!(night_chart_svg(&bad), Err(PlotError::NotFinite { what: "temperature" }));
+        let limit = NightCourse { limits: vec![("x".to_owned(), f64::INFINITY)], ..night(1) };
+        assert_eq!(night_chart_svg(&limit), Err(PlotError::NotFinite { what: "limit" }));
+    }
+}

@@ -32,10 +32,10 @@ pub struct Arguments {
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = air)]
     temperature: Option<f64>,
     /// Wind at the trays all night; without it still air.
-    #[arg(long, value_name = "SPEED", requires = "temperature", value_parser = wind)]
+    #[arg(long, value_name = "SPEED", conflicts_with = "weather", value_parser = wind)]
     wind: Option<f64>,
     /// Evening on which the trays are set out, as 01-15; without it the coldest night of the file.
-    #[arg(long, value_name = "DATE", requires = "weather", value_parser = Day::read)]
+    #[arg(long, value_name = "DATE", conflicts_with = "temperature", value_parser = Day::read)]
     date: Option<Day>,
     /// When the trays are set out.
     #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
@@ -53,7 +53,7 @@ pub struct Arguments {
     #[arg(long)]
     covered: bool,
     /// Wind at the trays over wind in the file, which a station measures 10 m up; 100 % where you measured it there.
-    #[arg(long, value_name = "SHARE", default_value = "43 %", requires = "weather", value_parser = wind_share)]
+    #[arg(long, value_name = "SHARE", default_value = "43 %", conflicts_with = "temperature", value_parser = wind_share)]
     wind_share: f64,
     /// Print JSON instead of text.
     #[arg(long)]

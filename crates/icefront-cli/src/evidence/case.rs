@@ -165,5 +165,8 @@ impl Registers {
 /// Rows of a file; lines that begin with `#` are remarks.
 pub fn read<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<Vec<T>, EvidenceError> {
     let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes());
-    reader.deserialize().collect::<Result<_, _>>().map_err(|error| EvidenceError::File { file, error: error.to_string() })
+    reader
+        .deserialize()
+        .collect::<Result<_, _>>()
+        .map_err(|error| EvidenceError::File { file, error: error.to_string() })
 }

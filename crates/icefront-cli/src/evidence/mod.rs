@@ -28,8 +28,8 @@ use icefront_plot::MeasuredPoint;
 use thiserror::Error;
 
 use case::Registers;
-use drying::Clouds;
 pub use case::{Case, Fitted, Kind, Measure, Source};
+use drying::Clouds;
 pub use render::{csv, json, markdown, text};
 pub use row::{Predicted, Published, Row, Verdict};
 pub use summary::{Coverage, Summary};
@@ -115,7 +115,11 @@ struct Group {
 const GROUPS: [Group; 17] = [
     Group { name: "components", cases: properties::components, predict: |case, _| properties::component(case) },
     Group { name: "mixtures", cases: properties::mixtures, predict: |case, _| properties::mixture(case) },
-    Group { name: "initial freezing points", cases: properties::freezing_points, predict: |case, _| properties::freezing_point(case) },
+    Group {
+        name: "initial freezing points",
+        cases: properties::freezing_points,
+        predict: |case, _| properties::freezing_point(case),
+    },
     Group { name: "ice and vapour", cases: vapour::ice_and_vapour, predict: |case, _| vapour::property(case) },
     Group { name: "freezing, exact", cases: freezing::exact_cases, predict: |case, _| freezing::exact(case) },
     Group { name: "freezing times", cases: freezing::time_cases, predict: |case, _| freezing::time(case) },

@@ -119,16 +119,12 @@ pub fn mixture(case: &Case) -> Result<Predicted, EvidenceError> {
             let heat = curve.enthalpy_j_per_kg(case.kelvin("from_c")?) - curve.enthalpy_j_per_kg(case.kelvin("to_c")?);
             case.number("mass_kg")? * heat / 1e3
         }
-        "ice fraction" => {
-            chen(&composition(case)?, case.kelvin("freezing_c")?).ice_frac(case.kelvin("t_c")?)
-        }
+        "ice fraction" => chen(&composition(case)?, case.kelvin("freezing_c")?).ice_frac(case.kelvin("t_c")?),
         "density, frozen" => frozen(case)?.density_kg_per_m3(case.kelvin("t_c")?),
         "conductivity, parallel" => frozen(case)?.conductivity_parallel_w_per_m_k(case.kelvin("t_c")?),
         "conductivity, series" => frozen(case)?.conductivity_series_w_per_m_k(case.kelvin("t_c")?),
         "conductivity of meat" => conductivity_of_meat(case)?,
-        "enthalpy of white fish above -40 degC" => {
-            above_minus_40_kj_per_kg(&white_fish()?, case.kelvin("t_c")?)
-        }
+        "enthalpy of white fish above -40 degC" => above_minus_40_kj_per_kg(&white_fish()?, case.kelvin("t_c")?),
         "heat to freeze white fish" => {
             let fish = white_fish()?;
             (fish.enthalpy_j_per_kg(case.kelvin("from_c")?) - fish.enthalpy_j_per_kg(case.kelvin("to_c")?)) / 1e3

@@ -60,7 +60,7 @@ fn coverage_words(coverage: &Coverage) -> String {
 fn summary_words(summary: &Summary) -> String {
     let mut words = format!("{} of {} near enough", summary.near, summary.rows);
     if let (Some(bias), Some(spread)) = (summary.bias_frac, summary.spread_frac) {
-        let _ = write!(words, "; bias {} %, spread {} %", digits(100.0 * bias, 2), digits(100.0 * spread, 2));
+        let _ = write!(words, "; bias {}, spread {}", percent(bias), percent(spread));
     }
     if let (Some(bias), Some(spread)) = (summary.bias_own_unit, summary.spread_own_unit) {
         let _ = write!(words, "; bias {}, spread {} in the row's unit", digits(bias, 2), digits(spread, 2));
@@ -132,8 +132,7 @@ pub fn json(table: &Table) -> Result<String, serde_json::Error> {
         coverage: Coverage,
         sources: &'a [Source],
     }
-    let all =
-        All { rows: &table.rows, summaries: &table.summaries, coverage: table.coverage, sources: &table.sources };
+    let all = All { rows: &table.rows, summaries: &table.summaries, coverage: table.coverage, sources: &table.sources };
     serde_json::to_string_pretty(&all).map(|text| text + "\n")
 }
 
@@ -141,10 +140,12 @@ pub fn json(table: &Table) -> Result<String, serde_json::Error> {
 pub fn markdown(table: &Table) -> String {
     let mut out = String::from(INTRODUCTION);
     let _ = writeln!(out, "\n{}\n\n{}\n\n## Summary\n", totals(table), coverage_words(&table.coverage));
-    out.push_str("| group | rows | near enough | known misses | bias | spread | furthest off |\n|---|---|---|---|---|---|---|\n");
+    out.push_str(
+        "| group | rows | near enough | known misses | bias | spread | furthest off |\n|---|---|---|---|---|---|---|\n",
+    );
     for s in &table.summaries {
         let join = |frac: Option<f64>, own: Option<f64>| {
-            let frac = frac.map(|f| format!("{} %", digits(100.0 * f, 2)));
+            let frac = frac.map(percent);
             let own = own.map(|o| format!("{} (row's unit)", digits(o, 2)));
             [frac, own].into_iter().flatten().collect::<Vec<_>>().join(", ")
         };
@@ -195,11 +196,7 @@ pub fn markdown(table: &Table) -> String {
     }
     out.push_str("\n## Sources\n\n| key | authors | year | what and where | how it was read | missing |\n|---|---|---|---|---|---|\n");
     for s in &table.sources {
-        let _ = writeln!(
-            out,
-            "| {} | {} | {} | {} | {} | {} |",
-            s.key, s.authors, s.year, s.title, s.read, s.missing
-        );
+        let _ = writeln!(out, "| {} | {} | {} | {} | {} | {} |", s.key, s.authors, s.year, s.title, s.read, s.missing);
     }
     out
 }
@@ -214,10 +211,12 @@ Predictions beside published standards, exact solutions, handbooks and experimen
 against an experiment. Nothing was fitted unless a row says so: `fitted on another part of it` (of the same run or
 machine), or `default set on it`, where a default of the model came from that very source, so that the row proves
 nothing. A prediction in brackets is the 10 to 90 % range over 256 draws of what the publication does not tell and of the food's
-parameters (`data/published/drying_cases.md`, written before any run). A row that misses stays in.
+parameters (`data/published/drying_cases.md`, written before any run; it tells what was changed after). A row that misses
+stays in.
 ";
 
-const HEAD: &str = "| row | quantity | conditions | unit | published | predicted (10-90 %) | off | allowed | holds | source |
+const HEAD: &str =
+    "| row | quantity | conditions | unit | published | predicted (10-90 %) | off | allowed | holds | source |
 |---|---|---|---|---|---|---|---|---|---|
 ";
 
@@ -244,9 +243,8 @@ fn deviation(row: &Row) -> String {
     let sign = if row.deviation >= 0.0 { "+" } else { "" };
     match row.measure {
         Measure::Absolute => format!("{sign}{}", digits(row.deviation, 2)),
-        // round-off is no deviation
-        _ if row.deviation.abs() < 5e-7 => "0 %".into(),
-        _ => format!("{sign}{} %", digits(100.0 * row.deviation, 2)),
+        _ if row.deviation.abs() < NOTHING_FRAC => "0 %".into(),
+        _ => format!("{sign}{}", percent(row.deviation)),
     }
 }
 
@@ -256,6 +254,14 @@ fn allowed(row: &Row) -> String {
         (Measure::Absolute, Some(allowed)) => digits(allowed, 2),
         (_, allowed) => format!("{} %", digits(100.0 * allowed.unwrap_or(0.0), 2)),
     }
+}
+
+/// A share below this is shown as nothing.
+const NOTHING_FRAC: f64 = 5e-5;
+
+/// A share in per cent.
+fn percent(share: f64) -> String {
+    if share.abs() < NOTHING_FRAC { "0 %".into() } else { format!("{} %", digits(100.0 * share, 2)) }
 }
 
 /// A number with so many significant digits, without trailing noughts.

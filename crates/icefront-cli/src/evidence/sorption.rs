@@ -1,8 +1,8 @@
 //! Water in equilibrium with the dried food, and how it leaves.
 
 use icefront_core::food::{
-    Composition, DESORPTION_ACTIVATION_J_PER_MOL, DESORPTION_RATE_40C_PER_S, DryingClass, Food,
-    HEAT_OF_DESORPTION_J_PER_KG, FoodModel,
+    Composition, DESORPTION_ACTIVATION_J_PER_MOL, DESORPTION_RATE_40C_PER_S, DryingClass, Food, FoodModel,
+    HEAT_OF_DESORPTION_J_PER_KG,
 };
 
 use super::EvidenceError;
@@ -22,21 +22,15 @@ pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
         "isotherm of a class" => class_model(case)?.dried.isotherm.water_per_dry(case.number("activity")?).into(),
         "monolayer of a class" => class_model(case)?.dried.isotherm.monolayer_per_dry.into(),
         "desorption rate of nearly dry food" => {
-            let scale = |rate_40c: f64, activation: f64| {
-                let mut matrix = match class_model(case) {
-                    Ok(model) => model.dried,
-                    Err(error) => return Err(error),
-                };
-                matrix.desorption_rate_40c_per_s = rate_40c;
-                matrix.desorption_activation_j_per_mol = activation;
-                Ok(1e4 * matrix.desorption_rate_per_s(case.kelvin("t_c")?, 0.0))
+            let mut matrix = class_model(case)?.dried;
+            matrix.desorption_activation_j_per_mol = DESORPTION_ACTIVATION_J_PER_MOL.typical;
+            let t = case.kelvin("t_c")?;
+            let mut at = |rate_40c_per_s: f64| {
+                matrix.desorption_rate_40c_per_s = rate_40c_per_s;
+                1e4 * matrix.desorption_rate_per_s(t, 0.0)
             };
-            let (rate, activation) = (DESORPTION_RATE_40C_PER_S, DESORPTION_ACTIVATION_J_PER_MOL.typical);
-            Predicted {
-                typical: scale(rate.typical, activation)?,
-                low: Some(scale(rate.low, activation)?),
-                high: Some(scale(rate.high, activation)?),
-            }
+            let rate = DESORPTION_RATE_40C_PER_S;
+            Predicted { typical: at(rate.typical), low: Some(at(rate.low)), high: Some(at(rate.high)) }
         }
         "heat of desorption" => {
             let band = HEAT_OF_DESORPTION_J_PER_KG;

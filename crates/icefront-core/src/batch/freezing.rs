@@ -31,8 +31,13 @@ const WET_CONTACT_W_PER_M2_K: f64 = 500.0;
 const FOOD_EMISSIVITY: f64 = 0.96;
 /// Cold wall seen as a plate of this height, m (`from memory`; the coefficient goes with its fourth root).
 const WALL_HEIGHT_M: f64 = 0.4;
-const SETTLED_K: f64 = 1e-7;
-const MOST_ITERATIONS: usize = 40;
+/// A step has settled when nothing moves more than this, K: Newton leaves an error of about its square.
+const SETTLED_K: f64 = 1e-4;
+const MOST_ITERATIONS: usize = 20;
+/// Error of shelves and wall allowed per step, K.
+const METAL_TOLERANCE_K: f64 = 5.0;
+/// Error of a cell allowed per step, J/kg: one per cent of the heat of freezing.
+const CELL_TOLERANCE_J_PER_KG: f64 = 2_500.0;
 /// Joules per kilogram that count as one kelvin when corrections are judged.
 const J_PER_KG_PER_K: f64 = 2e3;
 
@@ -220,8 +225,8 @@ impl ImplicitEuler for CabinetFreezing<'_> {
                 break;
             }
         }
-        if largest > 1e-5 {
-            return Err(ModelError::NotConverged { what: "freezing step", at_s: t_s, residual: largest, limit: 1e-5 });
+        if largest > SETTLED_K {
+            return Err(ModelError::NotConverged { what: "freezing step", at_s: t_s, residual: largest, limit: SETTLED_K });
         }
         let wall_k = new[m];
         let cooling = self.refrigerator.at(wall_k);
@@ -234,12 +239,12 @@ impl ImplicitEuler for CabinetFreezing<'_> {
 
     fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
         let m = self.machine();
-        let mut worst = (full[m] - half[m]).abs() / 3.0;
+        let mut worst = (full[m] - half[m]).abs() / METAL_TOLERANCE_K;
         for (i, st) in self.stack.trays.iter().enumerate() {
             let at = self.tray(i);
-            worst = worst.max((full[at] - half[at]).abs() / 3.0);
+            worst = worst.max((full[at] - half[at]).abs() / METAL_TOLERANCE_K);
             for k in 1..=st.column.cells() {
-                worst = worst.max((full[at + k] - half[at + k]).abs() / 1_500.0);
+                worst = worst.max((full[at + k] - half[at + k]).abs() / CELL_TOLERANCE_J_PER_KG);
             }
         }
         worst

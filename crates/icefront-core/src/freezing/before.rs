@@ -11,7 +11,7 @@
 //! films, one at the food and one at the lid, halve natural convection; wind reaches the lid and the metal only, and
 //! what the lid itself radiates to the sky is left out. No sun, no frost, no drying by the wind.
 //!
-//! Coefficients come from [`surface`](super::surface) at the temperatures of the moment.
+//! Coefficients come from [`surface`] at the temperatures of the moment.
 
 use super::column::{Around, Column, Metal, Rows};
 pub use super::sky::clear_sky_k;

@@ -240,12 +240,15 @@ impl Column {
             metal.air_w_per_k,
             to_wall,
         ];
-        let mut before_k = f64::NAN;
+        // of the cell before: integral of conductivity, and its slope against that cell's enthalpy
+        let (mut before, mut before_slope) = (0.0, 0.0);
         let mut to_air = ToAir::default();
         for i in 0..n {
             let row = i + 1;
             let t = self.temperature_k(new[i]);
             let slope = self.model.curve.slope_k_per_j_per_kg(new[i]);
+            let integral = self.kirchhoff_w_per_m(t);
+            let integral_slope = self.conductivity_w_per_m_k(t) * slope;
             rows.diagonal[row] += self.mass_kg[i] / h_s;
             rows.rhs[row][0] -= self.mass_kg[i] * (new[i] - old[i]) / h_s;
             if i == 0 {
@@ -259,11 +262,9 @@ impl Column {
                 rows.diagonal[row] += g * slope;
             } else {
                 let g = self.between_m[i - 1];
-                let flow = g * (self.kirchhoff_w_per_m(before_k) - self.kirchhoff_w_per_m(t));
-                let here = g * self.conductivity_w_per_m_k(t) * slope;
-                let there = g
-                    * self.conductivity_w_per_m_k(before_k)
-                    * self.model.curve.slope_k_per_j_per_kg(new[i - 1]);
+                let flow = g * (before - integral);
+                let here = g * integral_slope;
+                let there = g * before_slope;
                 rows.rhs[row][0] += flow;
                 rows.rhs[row - 1][0] -= flow;
                 rows.diagonal[row] += here;
@@ -280,7 +281,7 @@ impl Column {
                 rows.diagonal[row] += g * slope;
                 to_air = ToAir { heat_w: g * (t - around.air_k), conductance_w_per_k: g, row, slope };
             }
-            before_k = t;
+            (before, before_slope) = (integral, integral_slope);
         }
         to_air
     }

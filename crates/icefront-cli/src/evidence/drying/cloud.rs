@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use icefront_core::ModelError;
 use icefront_core::ranges::Quantiles;
 
-use super::super::case::Case;
-use super::super::draws::picks;
-use super::super::row::Predicted;
-use super::super::{EvidenceError, in_parallel};
 use super::course::Course;
 use super::inputs::{Run, Settled, runs};
+use crate::evidence::case::Case;
+use crate::evidence::draws::picks;
+use crate::evidence::row::Predicted;
+use crate::evidence::{EvidenceError, in_parallel};
 
 /// One draw of a run: as settled, and what came of it.
 pub type Drawn = (Settled, Course);

@@ -9,10 +9,10 @@ use icefront_core::machine::heat_paths::gas_gap_w_per_m2_k;
 use icefront_core::machine::{Contact, Dryer, Prescribed, PrescribedPoint};
 use icefront_core::shape::{PieceForm, Shape};
 
-use super::super::EvidenceError;
-use super::super::case::{Case, read};
-use super::super::draws::Pick;
 use super::log;
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, read};
+use crate::evidence::draws::Pick;
 
 const RUNS: &str = include_str!("../../../../../data/published/drying_cases.csv");
 const RIG: &str = include_str!("../../../../../data/published/rig_defaults.csv");
@@ -115,8 +115,7 @@ impl Run {
 
         let layers = layers.min(self.layers_high.unwrap_or(1.0) as usize).max(1);
         let shape = self.shape(size_m, layers, width, model.density_kg_per_m3).ok_or_else(|| key(&self.shape))?;
-        let (shape, given, heated_above) =
-            heated(heat, shape, &contact, pressure_pa).ok_or_else(|| key(heat))?;
+        let (shape, given, heated_above) = heated(heat, shape, &contact, pressure_pa).ok_or_else(|| key(heat))?;
         let shelf_k = if *heat == "lamp" {
             (lamp_share * LAMP_W_PER_M2 / STEFAN_BOLTZMANN_W_PER_M2_K4 + ROOM_K.powi(4)).powf(0.25)
         } else {
@@ -169,7 +168,12 @@ impl Run {
     }
 
     /// Constant, by a list of `minutes:degC`, or by a log.
-    fn schedule(&self, shelf_k: f64, pressure_pa: f64, vapour_share: f64) -> Result<Vec<PrescribedPoint>, EvidenceError> {
+    fn schedule(
+        &self,
+        shelf_k: f64,
+        pressure_pa: f64,
+        vapour_share: f64,
+    ) -> Result<Vec<PrescribedPoint>, EvidenceError> {
         let point = |time_s: f64, shelf_k: f64, pressure_pa: f64| PrescribedPoint {
             time_s,
             shelf_k,
@@ -210,7 +214,8 @@ fn heated(heat: &str, shape: Shape, contact: &Contact, pressure_pa: f64) -> Opti
         "faces" => (half(shape)?, closed_below, true),
         "plates" => {
             let gap = |gap_m| gas_gap_w_per_m2_k(gap_m, pressure_pa, ZERO_CELSIUS_K, contact.accommodation);
-            let resistance = 1.0 / (contact.direct_w_per_m2_k + gap(contact.gap_m)) + 1.0 / gap(contact.frozen_block_gap_m);
+            let resistance =
+                1.0 / (contact.direct_w_per_m2_k + gap(contact.gap_m)) + 1.0 / gap(contact.frozen_block_gap_m);
             (half(shape)?, ContactOverride { gas_above_w_per_m2_k: Some(1.0 / resistance), ..closed_below }, true)
         }
         "surface" => {

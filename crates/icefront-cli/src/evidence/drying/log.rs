@@ -4,8 +4,8 @@ use serde::Deserialize;
 
 use icefront_core::constants::ZERO_CELSIUS_K;
 
-use super::super::EvidenceError;
-use super::super::case::read;
+use crate::evidence::EvidenceError;
+use crate::evidence::case::read;
 
 const LOGS: [(&str, &str); 3] = [
     ("log-ham", include_str!("../../../../../data/published/log_ham.csv")),

@@ -2,10 +2,10 @@
 
 use icefront_core::constants::ZERO_CELSIUS_K;
 
-use super::super::EvidenceError;
-use super::super::case::{Case, read};
-use super::super::row::Predicted;
 use super::cloud::{Clouds, Drawn};
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, read};
+use crate::evidence::row::Predicted;
 
 const CHECKS: &str = include_str!("../../../../../data/published/drying_ranges.csv");
 const HOUR_S: f64 = 3_600.0;

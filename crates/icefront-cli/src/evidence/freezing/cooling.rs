@@ -6,8 +6,8 @@ use icefront_core::food::{Composition, DryingClass, Food, FoodModel, FreezingCur
 use icefront_core::freezing::column::{Around, Column, Metal, Rows};
 use icefront_core::numerics::stepper::{ImplicitEuler, Stepper};
 
-use super::super::EvidenceError;
-use super::super::case::Case;
+use crate::evidence::EvidenceError;
+use crate::evidence::case::Case;
 
 /// A food that freezes at one temperature or over a range, as one row says.
 pub struct Inputs {

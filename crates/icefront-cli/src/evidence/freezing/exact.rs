@@ -6,18 +6,18 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::freezing::column::{BATCH_CELLS, Column};
 use icefront_core::shape::Shape;
 
-use super::super::EvidenceError;
-use super::super::case::{Case, Fitted, Kind, read};
-use super::super::row::Predicted;
 use super::cooling::{Cooling, Inputs};
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, Fitted, Kind, read};
+use crate::evidence::row::Predicted;
 
 const NEUMANN: &str = include_str!("../../../../../data/published/neumann.csv");
 const SLAB: &str = include_str!("../../../../../data/published/slab_cooling.csv");
 
 /// Cells of the check grid.
 const CHECK_CELLS: usize = 100;
-/// Liquid beyond the front, in diffusion lengths sqrt(a t): the far end then hardly feels the front (erfc 2 = 5e-3).
-const FAR_LENGTHS: f64 = 4.0;
+/// Liquid beyond the front, in diffusion lengths sqrt(a t); a fourth moves the front by less than 0.01 %.
+const FAR_LENGTHS: f64 = 3.0;
 /// Time steps keep the enthalpy of every cell within this share of the latent heat.
 const STEP_SHARE: f64 = 4e-3;
 
@@ -48,29 +48,41 @@ struct SlabRow {
 
 /// Neumann's and Fourier's solutions, each on the check grid and on the grid of a batch.
 pub fn cases() -> Result<Vec<Case>, EvidenceError> {
-    let exact = |id: String, quantity: &str, conditions: String, unit: &str, value: f64, cells: usize, source: &str| Case {
-        id,
-        kind: Kind::Verification,
-        quantity: quantity.into(),
-        conditions,
-        unit: unit.into(),
-        low: None,
-        value: Some(value),
-        high: None,
-        fitted: Fitted::Nothing,
-        check: if cells == CHECK_CELLS { "check-grid" } else { "batch-grid" }.into(),
-        source: source.into(),
-    };
+    let exact =
+        |id: String, quantity: &str, conditions: String, unit: &str, value: f64, cells: usize, source: &str| Case {
+            id,
+            kind: Kind::Verification,
+            quantity: quantity.into(),
+            conditions,
+            unit: unit.into(),
+            low: None,
+            value: Some(value),
+            high: None,
+            fitted: Fitted::Nothing,
+            check: if cells == CHECK_CELLS { "check-grid" } else { "batch-grid" }.into(),
+            source: source.into(),
+        };
     let mut cases = Vec::new();
     for row in read::<NeumannRow>("neumann.csv", NEUMANN)? {
         for cells in [CHECK_CELLS, BATCH_CELLS] {
             let conditions = format!(
                 "{}; cells={cells}; time_s={}; surface_c={}; start_c={}; freezing_c={}; k_s={}; k_l={}; rho={}; c_s={}; \
                  c_l={}; latent_kj={}; front_mm={}",
-                row.case, row.time_s, row.surface_c, row.start_c, row.freezing_c, row.k_s, row.k_l, row.rho, row.c_s,
-                row.c_l, row.latent_kj, row.front_mm
+                row.case,
+                row.time_s,
+                row.surface_c,
+                row.start_c,
+                row.freezing_c,
+                row.k_s,
+                row.k_l,
+                row.rho,
+                row.c_s,
+                row.c_l,
+                row.latent_kj,
+                row.front_mm
             );
-            let id = |what: &str| format!("neumann-{}-{what}-{cells}", row.case.replace([' ', ','], "-").replace("--", "-"));
+            let id =
+                |what: &str| format!("neumann-{}-{what}-{cells}", row.case.replace([' ', ','], "-").replace("--", "-"));
             let front = row.front_mm;
             cases.push(exact(id("front"), "front depth", conditions.clone(), "mm", front, cells, "neumann"));
             let heat = row.heat_kj_per_m2;
@@ -153,8 +165,7 @@ fn slab_cooling(case: &Case) -> Result<Predicted, EvidenceError> {
     };
     let diffusivity_m2_per_s = inputs.unfrozen_w_per_m_k / (inputs.density_kg_per_m3 * inputs.unfrozen_j_per_kg_k);
     let surface_w_per_m2_k = case.number("biot")? * inputs.unfrozen_w_per_m_k / HALF_M;
-    let column =
-        Column::new(&inputs.model()?, &Shape::Layer { depth_m: HALF_M }, 1.0, case.number("cells")? as usize);
+    let column = Column::new(&inputs.model()?, &Shape::Layer { depth_m: HALF_M }, 1.0, case.number("cells")? as usize);
     let time_s = case.number("fourier")? * HALF_M * HALF_M / diffusivity_m2_per_s;
     let (_, state) = Cooling::new(&column, surface_w_per_m2_k, air_k, 2.0).run(start_k, time_s, |_| 1.0)?;
     let left = |temperature_k: f64| (temperature_k - air_k) / (start_k - air_k);

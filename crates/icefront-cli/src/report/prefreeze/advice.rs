@@ -82,7 +82,10 @@ fn thawed(question: &Question, way: &Way) -> Option<String> {
     let (fails, hint) = match curve.frozen_share(course.end_k) {
         share if share < HARDLY_ICE => ("will not freeze".to_string(), ""),
         share if share < FROZEN_ENOUGH => ("will not freeze through".to_string(), ""),
-        _ => (format!("will freeze, but not down to {wanted}"), " If that is enough for you, ask with a warmer `--core`."),
+        _ => (
+            format!("will freeze, but not down to {wanted}"),
+            " If that is enough for you, ask with a warmer `--core`.",
+        ),
     };
     Some(match way.place {
         Place::Freezer => {

@@ -35,7 +35,8 @@ pub fn table(question: &Question, answer: &Answer) -> String {
     let no_price = if tariff.price_per_kwh.is_some() { "" } else { " No cost is told without a [tariff]." };
     let after = format!(
         "A tray whose core is less than three quarters ice then goes into the machine at once and is frozen on there; the \
-         others wait in the cold until the machine is cold.{no_price}"
+         others wait in the cold until the machine is cold. All from typical numbers, as `icefront plan --draws 0` \
+         gives them.{no_price}"
     );
     table.0 + &wrap("  ", &after)
 }

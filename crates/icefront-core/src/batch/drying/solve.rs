@@ -15,23 +15,30 @@ use crate::numerics::tridiagonal;
 use crate::primary::{Sublimation, sublimation};
 use crate::water;
 
-const MOST_ITERATIONS: usize = 30;
+const MOST_ITERATIONS: usize = 50;
+/// After so many iterations as many take only half of each correction, and so on: what swings between two sides of a
+/// corner settles.
+const SWINGING: usize = 10;
+/// Below this move, K, corrections are whole again.
+const NEARLY_SETTLED_K: f64 = 1e-4;
 /// Largest change of a temperature in one iteration, K.
 const LARGEST_MOVE_K: f64 = 8.0;
 /// A driving pressure smaller than this share of the pressure counts as none.
 const CORNER: f64 = 1e-9;
-/// How near to its freezing point the frozen part counts as there, K.
-const AT_CORNER_K: f64 = 1e-9;
+/// How near to a corner a front counts as there, K.
+const AT_CORNER_K: f64 = 1e-7;
 /// How far past a corner a move may end, as a share of the way or in kelvin.
 const PAST_CORNER: f64 = 1e-6;
-/// A step has settled when no temperature moves more than this, K.
-const SETTLED_K: f64 = 1e-7;
+/// A driving pressure may change its sign by a jump no larger than this share of the pressure.
+const SMALL_JUMP: f64 = 1e-3;
+/// A step has settled when no temperature moves more than this, K: Newton leaves an error of about its square.
+const SETTLED_K: f64 = 2e-5;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
-const PASSED_TOLERANCE: f64 = 2e-3;
+const PASSED_TOLERANCE: f64 = 5e-3;
 /// The same for water held, kg/kg dry.
-const HELD_TOLERANCE: f64 = 4e-3;
+const HELD_TOLERANCE: f64 = 1e-2;
 /// The same for temperatures of shelves and wall, K.
-const METAL_TOLERANCE_K: f64 = 3.0;
+const METAL_TOLERANCE_K: f64 = 7.5;
 /// Gas on its way to the pump, K (room warmth; a few grams per hour hang on it).
 const PUMP_GAS_K: f64 = 293.15;
 
@@ -68,9 +75,8 @@ impl Drying<'_> {
         let Drive::Machine { path_kg_per_s_pa, .. } = &self.stack.drive else { return Chamber::default() };
         let surface_k = wall_k + deposit * self.deposit_resistance_k_s_per_kg;
         let capped = surface_k.min(273.15);
-        let ice_pa = water::ice_vapour_pressure_pa(capped);
         // above melting keep a slope so that the balance still has a root: "too weak" is an answer, not an error
-        let slope = water::ice_vapour_pressure_slope_pa_per_k(capped);
+        let (ice_pa, slope) = water::ice_saturation(capped);
         let ice_surface_pa = ice_pa + slope * (surface_k - capped);
         Chamber {
             vapour_pa: ice_surface_pa + deposit / path_kg_per_s_pa,
@@ -370,24 +376,47 @@ impl Drying<'_> {
     /// heaters back: outside the band the power does not answer to pressure, and Newton would jump to and fro.
     fn to_pressure_corner(&self, border: &Border, deposit: f64, wall_k: f64, now: Option<Now>) -> f64 {
         let Drive::Machine { cabinet, air_pa, .. } = &self.stack.drive else { return 1.0 };
-        let heater = &cabinet.heater;
-        if !heater.cutback_from_pa.is_finite() {
-            return 1.0;
-        }
-        let total = |share: f64| {
-            let chamber = self.chamber((deposit + share * border.deposit).max(0.0), wall_k + share * border.wall_k, now);
-            chamber.vapour_pa + air_pa
+        let vapour = |share: f64| {
+            self.chamber((deposit + share * border.deposit).max(0.0), wall_k + share * border.wall_k, now).vapour_pa
         };
-        let (here, there) = (total(0.0), total(1.0));
-        let corner = if here > heater.cutback_to_pa && there < heater.cutback_to_pa {
-            heater.cutback_to_pa
-        } else if here < heater.cutback_from_pa && there > heater.cutback_from_pa {
-            heater.cutback_from_pa
-        } else {
-            return 1.0;
-        };
+        let (here, there) = (vapour(0.0), vapour(1.0));
+        let (from, to) = (cabinet.heater.cutback_from_pa - air_pa, cabinet.heater.cutback_to_pa - air_pa);
         // a hair past the corner, into the band
-        ((corner - here) / (there - here) * (1.0 + PAST_CORNER)).min(1.0)
+        let hair = PAST_CORNER * (to - from);
+        let band = |corner: f64, hair: f64| (corner + hair - here) / (there - here);
+        let mut share: f64 = 1.0;
+        if to.is_finite() && here > to && there < to {
+            share = share.min(band(to, -hair));
+        } else if to.is_finite() && here < from && there > from {
+            share = share.min(band(from, hair));
+        }
+        for i in 0..self.nodes.len() {
+            let Some((front_k, change_k)) = self.front_move(i, border) else { continue };
+            let (a, b) = (
+                water::ice_vapour_pressure_pa(front_k) - here,
+                water::ice_vapour_pressure_pa(front_k + change_k) - there,
+            );
+            if a.abs() > CORNER * here && b.abs() > SMALL_JUMP * here && a * b < 0.0 {
+                // a hair on the side on which it sublimes
+                share = share.min(a / (a - b) * (1.0 - PAST_CORNER * a.signum()));
+            }
+        }
+        share
+    }
+
+    /// Temperature of the front that hangs on a node, if it has ice, and its correction, K.
+    fn front_move(&self, node: usize, border: &Border) -> Option<(f64, f64)> {
+        let x = self.rhs[node];
+        let change_k = x[0] + x[1] * border.deposit + x[2] * border.wall_k;
+        match self.nodes[node] {
+            Node::Front(b) if self.steps[b].front.left_kg > 0.0 => Some((self.temperature[node], change_k)),
+            Node::Surface(b) if !self.steps[b].slab && self.steps[b].front.left_kg > 0.0 => {
+                let leaf = &self.leaf_rows[b];
+                let rhs = leaf.rhs[0] + leaf.rhs[1] * border.deposit + leaf.rhs[2] * border.wall_k;
+                Some((self.leaf[b], (rhs - leaf.up * change_k) / leaf.diagonal))
+            }
+            _ => None,
+        }
     }
 
     /// Moves a shelf's temperature, but not past the start of the thermostat's band from either side.
@@ -413,8 +442,8 @@ impl Drying<'_> {
 
     /// Applies a correction; returns the largest move of a temperature before it was held, K.
     fn apply(&mut self, border: &Border, chamber: &Chamber, now: Option<Now>, share: f64) -> f64 {
-        let vapour_pa = chamber.vapour_pa;
-        let total_pa = vapour_pa + self.air_pa(now);
+        let frost_k = water::frost_point_k(chamber.vapour_pa);
+        let total_pa = chamber.vapour_pa + self.air_pa(now);
         let mut largest: f64 = border.wall_k.abs();
         for i in 0..self.nodes.len() {
             let x = self.rhs[i];
@@ -423,7 +452,7 @@ impl Drying<'_> {
             let moved = (share * change).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
             self.temperature[i] = match self.nodes[i] {
                 Node::Front(b) => {
-                    move_front(self.temperature[i], moved, vapour_pa, self.thawed_k(b, self.temperature[i - 1]))
+                    move_front(self.temperature[i], moved, frost_k, self.thawed_k(b, self.temperature[i - 1]))
                 }
                 Node::Shelf(_) => self.move_shelf(self.temperature[i], moved, total_pa),
                 Node::Surface(_) => self.temperature[i] + moved,
@@ -435,7 +464,8 @@ impl Drying<'_> {
                 let rhs = leaf.rhs[0] + leaf.rhs[1] * border.deposit + leaf.rhs[2] * border.wall_k;
                 let inner = (rhs - leaf.up * change) / leaf.diagonal;
                 largest = largest.max(inner.abs());
-                self.leaf[b] = move_front(self.leaf[b], (share * inner).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K), vapour_pa, self.thawed_k(b, self.leaf[b]));
+                let inner_moved = (share * inner).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
+                self.leaf[b] = move_front(self.leaf[b], inner_moved, frost_k, self.thawed_k(b, self.leaf[b]));
             }
         }
         if largest.is_nan() { f64::INFINITY } else { largest }
@@ -443,16 +473,15 @@ impl Drying<'_> {
 }
 
 /// Moves a front's temperature, but not over a corner of its balance, over which Newton would jump to and fro: where
-/// sublimation sets in, and where (`thawed_k`) the frozen part is at its freezing point on average and its heat capacity
+/// sublimation sets in (`frost_k`), and where (`thawed_k`) the frozen part is at its freezing point on average and its heat capacity
 /// falls a hundredfold. From a corner it converges.
-fn move_front(front_k: f64, change_k: f64, vapour_pa: f64, thawed_k: f64) -> f64 {
+fn move_front(front_k: f64, change_k: f64, frost_k: f64, thawed_k: f64) -> f64 {
     let mut target_k = front_k + change_k;
     if (front_k - thawed_k).abs() > 2.0 * AT_CORNER_K && (front_k > thawed_k) != (target_k > thawed_k) {
         target_k = thawed_k - AT_CORNER_K;
     }
-    let drive = |t: f64| water::ice_vapour_pressure_pa(t) - vapour_pa;
-    let (here, there) = (drive(front_k), drive(target_k));
-    if here.abs() > CORNER * vapour_pa && here * there < 0.0 { water::frost_point_k(vapour_pa) } else { target_k }
+    let off_corner = (front_k - frost_k).abs() > AT_CORNER_K;
+    if off_corner && (front_k > frost_k) != (target_k > frost_k) { frost_k } else { target_k }
 }
 
 /// Heat set free by vapour that becomes ice on the wall, J/kg.
@@ -497,14 +526,16 @@ impl ImplicitEuler for Drying<'_> {
         }
         let (mut deposit, mut wall_k) = (old[m + DEPOSIT_RATE], old[m + WALL]);
         let mut largest = f64::INFINITY;
-        for _ in 0..MOST_ITERATIONS {
+        for iteration in 0..MOST_ITERATIONS {
             let chamber = self.chamber(deposit, wall_k, now);
             let sums = self.iterate(h_s, old, now, wall_k, &chamber);
             let border = match &self.stack.drive {
                 Drive::Machine { cabinet, .. } => self.border(cabinet, h_s, old, deposit, wall_k, &chamber, &sums),
                 Drive::Rig(_) => Border { deposit: 0.0, wall_k: 0.0 },
             };
-            let share = self.to_pressure_corner(&border, deposit, wall_k, now);
+            let swings = (iteration / SWINGING) % 2 == 1 && largest > NEARLY_SETTLED_K;
+            let whole = if swings { 0.5 } else { 1.0 };
+            let share = whole * self.to_pressure_corner(&border, deposit, wall_k, now);
             largest = self.apply(&border, &chamber, now, share);
             if !largest.is_finite() {
                 break;
@@ -515,7 +546,7 @@ impl ImplicitEuler for Drying<'_> {
                 break;
             }
         }
-        if largest > SETTLED_K.max(1e-5) {
+        if largest > SETTLED_K {
             return Err(ModelError::NotConverged { what: "drying step", at_s: t_s, residual: largest, limit: SETTLED_K });
         }
         self.finish(h_s, old, new, now, deposit, wall_k);
@@ -548,7 +579,9 @@ impl ImplicitEuler for Drying<'_> {
             state[at + PASSED] >= old[at + PASSED]
                 && state[at + PASSED] <= dry
                 && (at + HELD..at + BODY).all(|k| state[k] >= 0.0)
-        }) && state[m + HEATERS] >= old[m + HEATERS]
+        }) && state[m + DEPOSIT_RATE] >= 0.0
+            && state[m + PRESSURE] >= 0.0
+            && state[m + HEATERS] >= old[m + HEATERS]
             && state[m + LIMITED] >= old[m + LIMITED]
             && state.iter().all(|x| x.is_finite())
     }
