@@ -1,0 +1,23 @@
+//! The program as a whole process: start-up without work, the demonstration alone, and its ranges.
+
+use std::process::{Command, Stdio};
+
+use criterion::{Criterion, criterion_group, criterion_main};
+
+fn run(arguments: &[&str]) {
+    let status = Command::new(env!("CARGO_BIN_EXE_icefront")).args(arguments).stdout(Stdio::null()).status();
+    assert!(status.is_ok_and(|s| s.success()), "icefront {arguments:?} failed");
+}
+
+fn benches(c: &mut Criterion) {
+    let mut group = c.benchmark_group("program");
+    group.sample_size(10);
+    group.bench_function("start-up (--version)", |b| b.iter(|| run(&["--version"])));
+    group.bench_function("demonstration, one run", |b| b.iter(|| run(&["plan", "--json", "--draws", "0"])));
+    group.bench_function("demonstration, default draws", |b| b.iter(|| run(&["plan", "--json"])));
+    group.bench_function("demonstration, 10000 draws", |b| b.iter(|| run(&["plan", "--json", "--draws", "10000"])));
+    group.finish();
+}
+
+criterion_group!(all, benches);
+criterion_main!(all);
