@@ -37,6 +37,8 @@ pub struct Body {
     pub dry_kg: f64,
 }
 
+/// Share left below which a front no longer slows.
+const LEAST_LEFT: f64 = 1e-3;
 /// Rounds the centre of a piece off: the shell form has no end there. Share of the radius.
 const SMALLEST_CORE: f64 = 0.1;
 
@@ -113,6 +115,14 @@ impl Body {
         let areas = if n > 2.999 { 1.0 / (rho * rho) } else { rho.powf(1.0 - n) };
         let shell = if (n - 2.0).abs() < 1e-6 { -rho.ln() } else { (areas * rho - 1.0) / (n - 2.0) };
         (scale * shell, scale * areas * areas / n)
+    }
+}
+
+impl Body {
+    /// Pace of the front at the start over that with a share of the dry matter left, where the shell alone sets it: the
+    /// square of a ball's radius falls evenly.
+    pub fn slowing(&self, left: f64) -> f64 {
+        if self.dimension <= 2.0 { 1.0 } else { left.max(LEAST_LEFT).powf(2.0 / self.dimension - 1.0) }
     }
 }
 

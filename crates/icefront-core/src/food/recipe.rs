@@ -8,7 +8,7 @@ const DOMINANT_SHARE: f64 = 0.7;
 /// The food that these foods (each with its mass, kg) make together.
 ///
 /// Composition: by mass. Air: by volume. Class: that of the kind which brings 70 % of the dry matter (fat not counted,
-/// so neither water nor oil has a vote); if none does, mince or stew. The freezing point follows from the mix.
+/// so neither water nor oil has a vote; berries and cut fruit vote together); if none does, mince or stew. The freezing point follows from the mix.
 pub fn mix(name: &str, parts: &[(Food, f64)]) -> Result<Food, FoodError> {
     let refuse =
         |part: &str, mass_kg| FoodError::RecipeMass { recipe: name.to_owned(), part: part.to_owned(), mass_kg };
@@ -39,6 +39,11 @@ fn mixed_class(parts: &[(Composition, &Food, f64)]) -> DryingClass {
         of_class.map(|(c, _, mass_kg)| c.fat_free_dry() * mass_kg).sum()
     };
     let all = dry_of(None);
+    // whole berries and cut fruit are one kind, with or without the skin that most of it has
+    let (skin, cut) = (dry_of(Some(DryingClass::SkinBerry)), dry_of(Some(DryingClass::CutFruit)));
+    if skin + cut >= DOMINANT_SHARE * all {
+        return if skin > cut { DryingClass::SkinBerry } else { DryingClass::CutFruit };
+    }
     DryingClass::ALL
         .into_iter()
         .find(|class| dry_of(Some(*class)) >= DOMINANT_SHARE * all)

@@ -26,7 +26,16 @@ struct MachineUnknown {
 
 /// Bands per `data/dryers/README.md`. The compressor's is backed by five published curves (290 to 770 W against 400 W at
 /// -30/40 degC); all others are from memory.
-const MACHINE: [MachineUnknown; 15] = [
+const MACHINE: [MachineUnknown; 16] = [
+    MachineUnknown {
+        key: "heater.cutback_from",
+        low: 0.65,
+        high: 1.4,
+        apply: |c, f| {
+            c.heater.cutback_from_pa *= f;
+            c.heater.cutback_to_pa *= f;
+        },
+    },
     MachineUnknown {
         key: "refrigeration.wall_conductance_w_per_k",
         low: 0.5,

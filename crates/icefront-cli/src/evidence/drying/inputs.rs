@@ -82,7 +82,7 @@ const SLICE_COVERAGE: f64 = 0.8;
 /// The same for chunks, loosely laid.
 const CHUNK_COVERAGE: f64 = 0.7;
 /// Heat transfer so good that the outer face has the temperature of the plate, W/(m2 K).
-const HELD_W_PER_M2_K: f64 = 1e5;
+const HELD_W_PER_M2_K: f64 = 1e4;
 /// Lamp of the infrared runs, W/m2, and the room it stands in, K.
 const LAMP_W_PER_M2: f64 = 1_600.0;
 const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;

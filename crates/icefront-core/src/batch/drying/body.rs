@@ -18,6 +18,10 @@ const VAPOUR_J_PER_KG_K: f64 = 1_860.0;
 pub(super) struct BodyStep {
     pub(super) tray: usize,
     pub(super) slab: bool,
+    /// All dry matter, kg.
+    pub(super) dry_kg: f64,
+    /// How much more an error in dry matter passed counts in time than at the start: the front of a ball slows down.
+    pub(super) slowing: f64,
     pub(super) front: FrontStep,
     /// Front to surface through the dried shell, W/K.
     pub(super) shell_w_per_k: f64,
@@ -80,6 +84,8 @@ pub(super) fn body_step(
     BodyStep {
         tray,
         slab,
+        dry_kg: b.dry_kg,
+        slowing: b.slowing(left_kg / b.dry_kg),
         front: FrontStep {
             resistance_pa_s_per_kg: (matrix.skin_resistance_m2_s_pa_per_kg + surface_kinetics_m2_s_pa_per_kg(front_k))
                 / b.surface_m2

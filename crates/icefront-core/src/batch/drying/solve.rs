@@ -32,7 +32,9 @@ const PAST_CORNER: f64 = 1e-6;
 /// A driving pressure may change its sign by a jump no larger than this share of the pressure.
 const SMALL_JUMP: f64 = 1e-3;
 /// A step has settled when no temperature moves more than this, K: Newton leaves an error of about its square.
-const SETTLED_K: f64 = 2e-5;
+const SETTLED_K: f64 = 1e-6;
+/// Less held back than this, K, counts as a correction taken whole.
+const ALL_TAKEN_K: f64 = 1e-9;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
 const PASSED_TOLERANCE: f64 = 5e-3;
 /// The same for water held, kg/kg dry.
@@ -440,16 +442,18 @@ impl Drying<'_> {
         (self.stack.trays[step.tray].tray.model.curve.freezing_point_k - half * below_k) / (1.0 - half)
     }
 
-    /// Applies a correction; returns the largest move of a temperature before it was held, K.
-    fn apply(&mut self, border: &Border, chamber: &Chamber, now: Option<Now>, share: f64) -> f64 {
+    /// Applies a correction; returns the largest move of a temperature before it was held, and the largest held back, K.
+    fn apply(&mut self, border: &Border, chamber: &Chamber, now: Option<Now>, share: f64) -> (f64, f64) {
         let frost_k = water::frost_point_k(chamber.vapour_pa);
         let total_pa = chamber.vapour_pa + self.air_pa(now);
         let mut largest: f64 = border.wall_k.abs();
+        let mut held_back: f64 = (1.0 - share) * largest;
         for i in 0..self.nodes.len() {
             let x = self.rhs[i];
             let change = x[0] + x[1] * border.deposit + x[2] * border.wall_k;
             largest = largest.max(change.abs());
             let moved = (share * change).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
+            let before_k = self.temperature[i];
             self.temperature[i] = match self.nodes[i] {
                 Node::Front(b) => {
                     move_front(self.temperature[i], moved, frost_k, self.thawed_k(b, self.temperature[i - 1]))
@@ -457,6 +461,7 @@ impl Drying<'_> {
                 Node::Shelf(_) => self.move_shelf(self.temperature[i], moved, total_pa),
                 Node::Surface(_) => self.temperature[i] + moved,
             };
+            held_back = held_back.max((self.temperature[i] - before_k - change).abs());
             if let Node::Surface(b) = self.nodes[i]
                 && !self.steps[b].slab
             {
@@ -465,10 +470,12 @@ impl Drying<'_> {
                 let inner = (rhs - leaf.up * change) / leaf.diagonal;
                 largest = largest.max(inner.abs());
                 let inner_moved = (share * inner).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
-                self.leaf[b] = move_front(self.leaf[b], inner_moved, frost_k, self.thawed_k(b, self.leaf[b]));
+                let before_k = self.leaf[b];
+                self.leaf[b] = move_front(before_k, inner_moved, frost_k, self.thawed_k(b, before_k));
+                held_back = held_back.max((self.leaf[b] - before_k - inner).abs());
             }
         }
-        if largest.is_nan() { f64::INFINITY } else { largest }
+        (if largest.is_nan() { f64::INFINITY } else { largest }, held_back)
     }
 }
 
@@ -536,13 +543,15 @@ impl ImplicitEuler for Drying<'_> {
             let swings = (iteration / SWINGING) % 2 == 1 && largest > NEARLY_SETTLED_K;
             let whole = if swings { 0.5 } else { 1.0 };
             let share = whole * self.to_pressure_corner(&border, deposit, wall_k, now);
-            largest = self.apply(&border, &chamber, now, share);
+            let held_back;
+            (largest, held_back) = self.apply(&border, &chamber, now, share);
             if !largest.is_finite() {
                 break;
             }
             deposit = (deposit + share * border.deposit).max(0.0);
             wall_k += (share * border.wall_k).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
-            if largest < SETTLED_K {
+            // a correction that was not taken whole leaves its part of the balance open
+            if largest < SETTLED_K && held_back < ALL_TAKEN_K {
                 break;
             }
         }
@@ -557,11 +566,10 @@ impl ImplicitEuler for Drying<'_> {
         let mut worst: f64 = 0.0;
         for (b, step) in self.steps.iter().enumerate() {
             let at = self.layout.body(b);
-            let dry = step.front.left_kg + full[at + PASSED].min(half[at + PASSED]);
-            let passed = (full[at + PASSED] - half[at + PASSED]).abs() / dry.max(1e-12);
+            let passed = (full[at + PASSED] - half[at + PASSED]).abs() / step.dry_kg;
             let held = |s: &[f64]| s[at + HELD..at + BODY].iter().sum::<f64>();
-            let held = (held(full) - held(half)).abs() / dry.max(1e-12);
-            worst = worst.max(passed / PASSED_TOLERANCE).max((held - passed).abs() / HELD_TOLERANCE);
+            let held = (held(full) - held(half)).abs() / step.dry_kg;
+            worst = worst.max(step.slowing * passed / PASSED_TOLERANCE).max((held - passed).abs() / HELD_TOLERANCE);
         }
         for s in 0..self.layout.shelves {
             let at = self.layout.shelf(s);
@@ -573,12 +581,14 @@ impl ImplicitEuler for Drying<'_> {
 
     fn admissible(&self, old: &[f64], state: &[f64]) -> bool {
         let m = self.layout.machine();
-        (0..self.layout.bodies).all(|b| {
+        self.steps.iter().enumerate().all(|(b, step)| {
             let at = self.layout.body(b);
-            let dry = old[at + PASSED] + self.steps[b].front.left_kg;
+            let held = |s: &[f64]| s[at + HELD..at + BODY].iter().sum::<f64>();
             state[at + PASSED] >= old[at + PASSED]
-                && state[at + PASSED] <= dry
+                && state[at + PASSED] <= step.dry_kg * (1.0 + 1e-12)
                 && (at + HELD..at + BODY).all(|k| state[k] >= 0.0)
+                // where no front adds to it, held water only falls
+                && (state[at + PASSED] > old[at + PASSED] || held(state) <= held(old))
         }) && state[m + DEPOSIT_RATE] >= 0.0
             && state[m + PRESSURE] >= 0.0
             && state[m + HEATERS] >= old[m + HEATERS]
