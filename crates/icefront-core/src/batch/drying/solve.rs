@@ -36,11 +36,11 @@ const SETTLED_K: f64 = 1e-6;
 /// Less held back than this, K, counts as a correction taken whole.
 const ALL_TAKEN_K: f64 = 1e-9;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
-const PASSED_TOLERANCE: f64 = 5e-3;
+const PASSED_TOLERANCE: f64 = 2.5e-3;
 /// The same for water held, kg/kg dry.
-const HELD_TOLERANCE: f64 = 1e-2;
+const HELD_TOLERANCE: f64 = 6e-3;
 /// The same for temperatures of shelves and wall, K.
-const METAL_TOLERANCE_K: f64 = 7.5;
+const METAL_TOLERANCE_K: f64 = 5.0;
 /// Gas on its way to the pump, K (room warmth; a few grams per hour hang on it).
 const PUMP_GAS_K: f64 = 293.15;
 
