@@ -33,7 +33,19 @@ fn typical(value: &Value, path: &str) -> f64 {
 fn the_demonstration_is_told_in_80_columns() {
     let folder = tempfile::tempdir().unwrap();
     let text = stdout(&run(folder.path(), &["plan"]));
-    for part in ["Count on ", "RANGE", "RUN UNTIL", "MEASURE FIRST", "nvented", "freezing", "defrost", "bean stew", "LAST: ", "whole run", "guarantee"] {
+    for part in [
+        "Count on ",
+        "RANGE",
+        "RUN UNTIL",
+        "MEASURE FIRST",
+        "nvented",
+        "freezing",
+        "defrost",
+        "bean stew",
+        "LAST: ",
+        "whole run",
+        "guarantee",
+    ] {
         assert!(text.contains(part), "`{part}` is missing in\n{text}");
     }
     assert!(text.contains("EUR at 0.29 EUR per kWh, "), "{text}");
@@ -269,7 +281,8 @@ fn amount_and_depth_lead_to_the_same_load() {
     let loaded_kg = |lines: &str| {
         let sheet = format!("icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"bananas, raw\"\n{lines}");
         std::fs::write(folder.path().join("x.toml"), sheet).unwrap();
-        let answer: Value = serde_json::from_str(&stdout(&run(folder.path(), &["plan", "x.toml", "--json", "--draws", "0"]))).unwrap();
+        let answer: Value =
+            serde_json::from_str(&stdout(&run(folder.path(), &["plan", "x.toml", "--json", "--draws", "0"]))).unwrap();
         typical(&answer, "/water_kg/loaded")
     };
     let close = |a: f64, b: f64| assert!((a / b - 1.0).abs() < 1e-3, "{a} kg is not {b} kg");

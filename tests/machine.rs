@@ -13,8 +13,15 @@ fn read(name: &str) -> Vec<csv::StringRecord> {
 /// AHRI Standard 540 polynomial; source: EnergyPlus 25.2 data set, US DOE.
 fn curve(record: &csv::StringRecord, s: f64, d: f64) -> f64 {
     let c: Vec<f64> = (4..14).map(|i| record[i].parse().unwrap()).collect();
-    c[0] + c[1] * s + c[2] * d + c[3] * s * s + c[4] * s * d + c[5] * d * d + c[6] * s.powi(3)
-        + c[7] * d * s * s + c[8] * s * d * d + c[9] * d.powi(3)
+    c[0] + c[1] * s
+        + c[2] * d
+        + c[3] * s * s
+        + c[4] * s * d
+        + c[5] * d * d
+        + c[6] * s.powi(3)
+        + c[7] * d * s * s
+        + c[8] * s * d * d
+        + c[9] * d.powi(3)
 }
 
 /// Swept volume m3/s, clearance, efficiency, loss W: least squares to each curve.
@@ -83,10 +90,8 @@ fn cycle_fits_hold_to_coolprop_points() {
 #[test]
 fn a_refrigerator_is_weaker_in_a_warm_room_and_has_a_bottom() {
     let machine = Refrigeration { power_limit_w: 700.0, ..machine(FITS[1]) };
-    let (cool, warm) = (
-        Refrigerator::in_room(&machine, 293.15).unwrap(),
-        Refrigerator::in_room(&machine, 308.15).unwrap(),
-    );
+    let (cool, warm) =
+        (Refrigerator::in_room(&machine, 293.15).unwrap(), Refrigerator::in_room(&machine, 308.15).unwrap());
     for metal_k in [235.0, 245.0, 255.0] {
         let (a, b) = (cool.at(metal_k), warm.at(metal_k));
         assert!(a.cooling_w > b.cooling_w && a.slope_w_per_k > 0.0);

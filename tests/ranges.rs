@@ -138,7 +138,8 @@ fn doing_the_recommended_measurement_narrows_about_as_much_as_promised() {
     for u in truths {
         let measured = Spread::GiveOrTake { typical: WIDE_DEPTH.quantile(u), by: 1.2816e-3 };
         let draws = Draws { count: 192, seed: 5, threads: None };
-        after += draw(&draws, &all, build(&base, &model, measured)).unwrap().quantiles(ready).width() / truths.len() as f64;
+        after +=
+            draw(&draws, &all, build(&base, &model, measured)).unwrap().quantiles(ready).width() / truths.len() as f64;
     }
     let got = 1.0 - after / before;
     assert!((got - ruler.share).abs() < 0.08, "promised {:.3}, got {got:.3}", ruler.share);

@@ -1,5 +1,6 @@
 //! The batch against solvers written apart from it, and against itself on finer steps and cells (verification: our
 //! arithmetic, not nature). `docs/verification.md` holds the tables these tests print.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 mod common;
 
@@ -175,15 +176,17 @@ fn batch_agrees_with_the_single_front_of_a_ball() {
             chamber: Chamber { vapour_pa, air_pa: 0.0 },
         };
         let single_s = dry_ball(&ball).unwrap().last().unwrap().time_s;
-        let batch_s = last_ice_s(&run(&balls_in_rig(&ball)));
-        println!("ball {diameter_m} m: {:.3} h, batch {:+.3} %", single_s / HOUR_S, 100.0 * (batch_s / single_s - 1.0));
-        // the shell of a ball steepens towards its centre, and the batch rounds the last tenth of the radius off: up to
-        // 1 % short at the default steps, 0.6 % at a tenth of the tolerance
-        assert!((batch_s / single_s - 1.0).abs() < 1e-2, "{diameter_m} m: {batch_s} against {single_s}");
-        let fine = Precision { tolerance: 0.1, ..Precision::default() };
-        let fine_s = last_ice_s(&plan_with(&balls_in_rig(&ball), &fine).unwrap());
-        println!("  at a tenth of the tolerance {:+.3} %", 100.0 * (fine_s / single_s - 1.0));
-        assert!((fine_s / single_s - 1.0).abs() < 6e-3, "{diameter_m} m: {fine_s} against {single_s}");
+        let load = balls_in_rig(&ball);
+        let fine = plan_with(&load, &Precision { tolerance: 1.0 / 64.0, ..Precision::default() }).unwrap();
+        let off = [last_ice_s(&fine) / single_s - 1.0, last_ice_s(&run(&load)) / single_s - 1.0];
+        println!(
+            "ball {diameter_m} m: {:.3} h, batch {:+.2} %, with its default steps {:+.2} %",
+            single_s / HOUR_S,
+            100.0 * off[0],
+            100.0 * off[1]
+        );
+        // the batch holds the shell of the last 8 % of the radius constant
+        assert!(off[0].abs() < 5e-3 && off[1].abs() < 1e-2, "{diameter_m} m: {off:?}");
     }
 }
 
@@ -255,7 +258,8 @@ fn the_error_falls_with_the_tolerance() {
     load.end = EndRule::FixedTime { time_s: 8.0 * HOUR_S };
     let water = |tolerance| plan_with(&load, &Precision { tolerance, ..Precision::default() }).unwrap().water.left_kg;
     let best = water(1e-5);
-    let errors = [1.0 / 8.0, 1.0 / 32.0, 1.0 / 128.0, 1.0 / 512.0].map(|tolerance| (water(tolerance) / best - 1.0).abs());
+    let errors =
+        [1.0 / 16.0, 1.0 / 64.0, 1.0 / 256.0, 1.0 / 1024.0].map(|tolerance| (water(tolerance) / best - 1.0).abs());
     println!("water left after 8 h: {errors:?}");
     assert!(errors[0] < 1e-3, "{errors:?}");
     // second order in the step: the error goes as the tolerance

@@ -37,10 +37,8 @@ pub struct Body {
     pub dry_kg: f64,
 }
 
-/// Share left below which a front no longer slows.
-const LEAST_LEFT: f64 = 1e-3;
 /// Rounds the centre of a piece off: the shell form has no end there. Share of the radius.
-const SMALLEST_CORE: f64 = 0.1;
+const SMALLEST_CORE: f64 = 0.08;
 
 /// How the bodies of one tray lie: as a layer or as layers of pieces.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -119,10 +117,11 @@ impl Body {
 }
 
 impl Body {
-    /// Pace of the front at the start over that with a share of the dry matter left, where the shell alone sets it: the
-    /// square of a ball's radius falls evenly.
+    /// How much more an error in the dry matter passed counts in time than at the start: a ball's front slows down as its
+    /// shell grows and its core shrinks.
     pub fn slowing(&self, left: f64) -> f64 {
-        if self.dimension <= 2.0 { 1.0 } else { left.max(LEAST_LEFT).powf(2.0 / self.dimension - 1.0) }
+        let n = self.dimension;
+        if n <= 2.0 { 1.0 } else { 2.0 * left.powf(1.0 / n).max(SMALLEST_CORE).powf(2.0 - n) - 1.0 }
     }
 }
 
@@ -218,8 +217,7 @@ pub fn sublimation(model: &FoodModel, step: &FrontStep, front_k: f64, vapour_pre
     };
     let (p, p_slope) = saturation(front_k);
     let drive = p - vapour_pressure_pa;
-    let mut out =
-        Sublimation { dry_per_ice, dry_per_ice_slope_per_k: dry_per_ice_slope, ..Sublimation::default() };
+    let mut out = Sublimation { dry_per_ice, dry_per_ice_slope_per_k: dry_per_ice_slope, ..Sublimation::default() };
     if drive < -1e-8 * vapour_pressure_pa {
         return out;
     }

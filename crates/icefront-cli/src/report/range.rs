@@ -81,13 +81,7 @@ fn table(load: &Load, range: &Range) -> String {
     let mut table = "RANGE (one in ten below low, one above high)   low  middle    high\n".to_string();
     let mut row = |what: &str, q: Quantiles, digits: usize| {
         let cell = |x: f64| if x.is_finite() { format!("{x:.digits$}") } else { "never".into() };
-        table.push_str(&format!(
-            "  {} {:>7} {:>7} {:>7}\n",
-            fit(what, 40),
-            cell(q.low),
-            cell(q.typical),
-            cell(q.high)
-        ));
+        table.push_str(&format!("  {} {:>7} {:>7} {:>7}\n", fit(what, 40), cell(q.low), cell(q.typical), cell(q.high)));
     };
     row("food ready, h", cloud.quantiles(|o| hours(o.food_ready_s)), 1);
     for (i, tray) in load.trays.iter().enumerate() {

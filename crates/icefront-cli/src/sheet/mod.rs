@@ -16,8 +16,8 @@ mod tray;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::ModelError;
+use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::load::{Load, Tariff};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{ModelSpread, Point};
@@ -25,8 +25,8 @@ use icefront_core::ranges::{ModelSpread, Point};
 use crate::failure::Failure;
 use crate::problem::spelling_help;
 use foods::Pantry;
-use section::Section;
 pub use rough::{Pick, Rough};
+use section::Section;
 pub use text::Text;
 
 /// Keys at the top of a sheet.

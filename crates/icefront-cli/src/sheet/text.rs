@@ -40,11 +40,7 @@ impl Text {
 
     /// Reads the table with `check`, picking rough quantities in a certain way; gives their places too. All problems
     /// noted on the way are the error.
-    pub fn check<T>(
-        &self,
-        pick: Pick,
-        check: impl FnOnce(Root<'_>) -> Option<T>,
-    ) -> Result<(T, Vec<String>), BadFile> {
+    pub fn check<T>(&self, pick: Pick, check: impl FnOnce(Root<'_>) -> Option<T>) -> Result<(T, Vec<String>), BadFile> {
         let notes = Notes::new(pick);
         let (table, syntax) = DeTable::parse_recoverable(&self.text);
         for error in &syntax {

@@ -1,8 +1,8 @@
 //! The stack as data for the two stage systems: trays, shelves, wall; what hangs on what.
 
+use super::Precision;
 use super::state::DEPTHS;
 use crate::error::{ModelError, check};
-use super::Precision;
 use crate::freezing::column::Column;
 use crate::load::{Freezing, Load, Tray};
 use crate::machine::refrigeration::Refrigerator;
@@ -99,7 +99,11 @@ impl<'a> Stack<'a> {
                 (Drive::Rig(rig), rig.contact, RIG_CLEAR_HEIGHT_M)
             }
         };
-        let trays = load.trays.iter().map(|tray| stack_tray(tray, clear_height_m, precision.freezing_cells)).collect::<Result<_, _>>()?;
+        let trays = load
+            .trays
+            .iter()
+            .map(|tray| stack_tray(tray, clear_height_m, precision.freezing_cells))
+            .collect::<Result<_, _>>()?;
         Ok(Self { load, trays, drive, contact, clear_height_m, tolerance: precision.tolerance })
     }
 

@@ -170,7 +170,8 @@ impl<'a> CabinetFreezing<'a> {
         let capacity = self.cabinet.condenser.heat_capacity_j_per_k / h_s;
         let mut air = -to_wall * (air_k - wall_k);
         let (mut air_air, mut air_wall) = (-to_wall, to_wall);
-        let mut wall = capacity * (wall_k - old[at_machine]) - to_wall * (air_k - wall_k)
+        let mut wall = capacity * (wall_k - old[at_machine])
+            - to_wall * (air_k - wall_k)
             - leak * (self.stack.load.room_k - wall_k)
             + cooling.cooling_w;
         let (mut wall_air, mut wall_wall) = (-to_wall, capacity + to_wall + leak + cooling.slope_w_per_k);
@@ -185,8 +186,8 @@ impl<'a> CabinetFreezing<'a> {
             let (x_metal, x_food) = (rows.rhs[0], rows.rhs[food.row]);
             air += food.heat_w + metal.air_w_per_k * (metal.new_k - air_k);
             air += food.conductance_w_per_k * food.slope * x_food[0] + metal.air_w_per_k * x_metal[0];
-            air_air += food.conductance_w_per_k * (food.slope * x_food[1] - 1.0)
-                + metal.air_w_per_k * (x_metal[1] - 1.0);
+            air_air +=
+                food.conductance_w_per_k * (food.slope * x_food[1] - 1.0) + metal.air_w_per_k * (x_metal[1] - 1.0);
             air_wall += food.conductance_w_per_k * food.slope * x_food[2] + metal.air_w_per_k * x_metal[2];
             wall -= metal.wall_w_per_k * (metal.new_k + x_metal[0] - wall_k);
             wall_air -= metal.wall_w_per_k * x_metal[1];
@@ -226,7 +227,12 @@ impl ImplicitEuler for CabinetFreezing<'_> {
             }
         }
         if largest > SETTLED_K {
-            return Err(ModelError::NotConverged { what: "freezing step", at_s: t_s, residual: largest, limit: SETTLED_K });
+            return Err(ModelError::NotConverged {
+                what: "freezing step",
+                at_s: t_s,
+                residual: largest,
+                limit: SETTLED_K,
+            });
         }
         let wall_k = new[m];
         let cooling = self.refrigerator.at(wall_k);

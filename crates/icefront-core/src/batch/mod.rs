@@ -18,8 +18,8 @@ use record::Recorder;
 use state::Layout;
 
 use crate::error::{ModelError, check};
-use crate::freezing::column::BATCH_CELLS;
 use crate::freezing::before::{self, Conditions, SetOut};
+use crate::freezing::column::BATCH_CELLS;
 use crate::load::{EndRule, Freezing, Load};
 use crate::machine::{Cabinet, vapour_path};
 use crate::numerics::stepper::{ImplicitEuler, Stepper};
@@ -134,11 +134,7 @@ fn loaded_cells(
     Ok(all)
 }
 
-fn freeze(
-    stack: &Stack<'_>,
-    set_out: &[Option<SetOut>],
-    recorder: &mut Recorder,
-) -> Result<FrozenStack, ModelError> {
+fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder) -> Result<FrozenStack, ModelError> {
     let cells = loaded_cells(stack, set_out, recorder)?;
     let Drive::Machine { cabinet, .. } = &stack.drive else {
         for (i, st) in stack.trays.iter().enumerate() {
@@ -268,7 +264,8 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     }
     let mut steps = 0;
     loop {
-        if fixed_s == LONGEST_DRYING_S && t > FIRST_VERDICT_S && hopeless(stack, &system, &state, LONGEST_DRYING_S - t) {
+        if fixed_s == LONGEST_DRYING_S && t > FIRST_VERDICT_S && hopeless(stack, &system, &state, LONGEST_DRYING_S - t)
+        {
             recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
             break;
         }

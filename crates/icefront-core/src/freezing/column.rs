@@ -219,15 +219,7 @@ impl Column {
 
     /// Rows of the Newton step for the metal (first row) and the cells (`old` to `new` enthalpies, J/kg).
     /// Returns what the food gives to the air.
-    pub fn rows(
-        &self,
-        h_s: f64,
-        around: &Around,
-        metal: &Metal,
-        old: &[f64],
-        new: &[f64],
-        rows: &mut Rows,
-    ) -> ToAir {
+    pub fn rows(&self, h_s: f64, around: &Around, metal: &Metal, old: &[f64], new: &[f64], rows: &mut Rows) -> ToAir {
         let n = self.cells();
         rows.resize(n + 1);
         let metal_k = metal.new_k;

@@ -58,8 +58,8 @@ fn cycle(machine: &Refrigeration, evaporating_k: f64, condensing_k: f64) -> (f64
     let cooling_j_per_kg =
         1e3 * (EVAPORATOR[0] + EVAPORATOR[1] * t_e + EVAPORATOR[2] * t_c + EVAPORATOR[3] * t_c * t_c);
     let n = ISENTROPIC[0] + ISENTROPIC[1] * t_e.min(0.0);
-    let work_j_per_kg = n / (n - 1.0) * p_e / density * (ratio.powf((n - 1.0) / n) - 1.0) * warming
-        / machine.isentropic_efficiency;
+    let work_j_per_kg =
+        n / (n - 1.0) * p_e / density * (ratio.powf((n - 1.0) / n) - 1.0) * warming / machine.isentropic_efficiency;
     let flow = machine.swept_m3_per_s * volumetric * density / warming;
     let flow = flow.min((machine.power_limit_w - machine.loss_w).max(0.0) / work_j_per_kg.max(1.0));
     (flow * cooling_j_per_kg.max(0.0), machine.loss_w + flow * work_j_per_kg)

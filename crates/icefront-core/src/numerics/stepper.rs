@@ -14,6 +14,8 @@ pub trait ImplicitEuler {
     fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError>;
     /// Difference between two results of the same step, 1 at the tolerance.
     fn difference(&self, full: &[f64], half: &[f64]) -> f64;
+    /// Puts right what extrapolation may do to parts of a sum (the sum itself it keeps).
+    fn mend(&self, _state: &mut [f64]) {}
     /// Whether an extrapolated state is one that can follow `old` (no negative mass, no energy given back).
     fn admissible(&self, old: &[f64], state: &[f64]) -> bool;
 }
@@ -65,6 +67,7 @@ impl Stepper {
                     for (full, half) in self.full.iter_mut().zip(&self.half) {
                         *full = 2.0 * half - *full;
                     }
+                    system.mend(&mut self.full);
                     let better = if system.admissible(state, &self.full) { &self.full } else { &self.half };
                     state.copy_from_slice(better);
                     let grown = h_s * (SAFETY / error.max(1e-6).sqrt()).clamp(MOST_SHRINK, MOST_GROWTH);

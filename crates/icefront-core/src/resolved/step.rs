@@ -133,12 +133,10 @@ impl<'a> System<'a> {
         let cell_kg = self.dry_kg_per_m3() * thickness_m / n as f64;
         let zeros = || vec![0.0; n];
         let mut out = Desorption { rates: zeros(), floors: zeros(), desorbing: zeros(), per_k: zeros(), at_k: zeros() };
-        for j in 0..n {
+        for (j, &pa) in middle_pa.iter().enumerate() {
             let (t, x) = (self.round.dried_k[j][0], self.round.held[j][0]);
-            let (floor, warmer) = (
-                matrix.equilibrium_water_per_dry(t, middle_pa[j]),
-                matrix.equilibrium_water_per_dry(t + SLOPE_K, middle_pa[j]),
-            );
+            let floor = matrix.equilibrium_water_per_dry(t, pa);
+            let warmer = matrix.equilibrium_water_per_dry(t + SLOPE_K, pa);
             let activation_per_k = matrix.desorption_activation_j_per_mol / (GAS_CONSTANT_J_PER_MOL_K * t * t);
             out.floors[j] = floor.min(x);
             out.rates[j] = matrix.desorption_rate_per_s(t, x);

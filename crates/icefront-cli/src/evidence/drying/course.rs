@@ -1,7 +1,8 @@
 //! One run over time, and the moments at which something was measured.
 
+use icefront_core::ModelError;
+use icefront_core::batch::{Precision, plan_with};
 use icefront_core::load::Load;
-use icefront_core::{ModelError, plan};
 
 /// Water and ice of one tray over time.
 pub struct Course {
@@ -18,9 +19,14 @@ struct Point {
 }
 
 impl Course {
-    /// Runs a load of one tray.
+    /// Runs a load of one tray with the steps of any batch.
     pub fn of(load: &Load) -> Result<Self, ModelError> {
-        let result = plan(load)?;
+        Self::with(load, &Precision::default())
+    }
+
+    /// Runs a load of one tray.
+    pub fn with(load: &Load, precision: &Precision) -> Result<Self, ModelError> {
+        let result = plan_with(load, precision)?;
         let points = result.history.iter().filter_map(|sample| {
             let tray = sample.trays.first()?;
             Some(Point {
@@ -36,6 +42,15 @@ impl Course {
     /// Last ice gone, s; infinite if never.
     pub fn ice_gone_s(&self) -> f64 {
         self.ice_gone_s.unwrap_or(f64::INFINITY)
+    }
+
+    /// This share of the ice is left, s; infinite if never.
+    pub fn ice_left_s(&self, share: f64) -> f64 {
+        let crossed = self.points.windows(2).find(|pair| pair[1].ice_left <= share);
+        crossed.map_or(f64::INFINITY, |pair| {
+            let part = (pair[0].ice_left - share) / (pair[0].ice_left - pair[1].ice_left);
+            pair[0].time_s + part.clamp(0.0, 1.0) * (pair[1].time_s - pair[0].time_s)
+        })
     }
 
     /// Mean moisture falls to this, s; infinite if never.

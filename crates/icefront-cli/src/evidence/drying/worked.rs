@@ -1,5 +1,6 @@
 //! Worked operating points and exact slabs: every input is told, nothing is drawn.
 
+use icefront_core::batch::Precision;
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::DriedMatrix;
 use icefront_core::water;
@@ -18,15 +19,23 @@ pub fn cases() -> Result<Vec<Case>, EvidenceError> {
     read("drying_worked.csv", CHECKS)
 }
 
+/// Tolerance of fine steps over the default one.
+const FINE: f64 = 1.0 / 1024.0;
+
 /// One figure of a slab between a held surface and a closed face.
 pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
-    let front_k = || Ok::<_, EvidenceError>(Course::of(&slab(case, 1.0)?.load)?.front_at_ice_k(0.5));
-    let gone_s = |thickness: f64| Ok::<_, EvidenceError>(Course::of(&slab(case, thickness)?.load)?.ice_gone_s());
+    let precision = match case.word("steps")? {
+        "default" => Precision::default(),
+        "fine" => Precision { tolerance: FINE, ..Precision::default() },
+        _ => return Err(case.unknown()),
+    };
+    let course = |thickness: f64| Ok::<_, EvidenceError>(Course::with(&slab(case, thickness)?.load, &precision)?);
     let predicted = match case.quantity.as_str() {
-        "front temperature" => front_k()? - ZERO_CELSIUS_K,
-        "front pressure" => water::ice_vapour_pressure_pa(front_k()?),
-        "time of the last ice" => gone_s(1.0)? / 3_600.0,
-        "time of the last ice, twice as thick over once" => gone_s(2.0)? / gone_s(1.0)?,
+        "front temperature" => course(1.0)?.front_at_ice_k(0.5) - ZERO_CELSIUS_K,
+        "front pressure" => water::ice_vapour_pressure_pa(course(1.0)?.front_at_ice_k(0.5)),
+        "time until this share of the ice is left" => course(1.0)?.ice_left_s(case.number("left")?) / 3_600.0,
+        "time of the last ice" => course(1.0)?.ice_gone_s() / 3_600.0,
+        "time of the last ice, twice as thick over once" => course(2.0)?.ice_gone_s() / course(1.0)?.ice_gone_s(),
         _ => return Err(case.unknown()),
     };
     Ok(predicted.into())

@@ -20,7 +20,7 @@ mod body;
 mod desorption;
 mod solve;
 
-use body::{BodyStep, between_coefficient, below_coefficient, body_step, predicted};
+use body::{BodyStep, below_coefficient, between_coefficient, body_step, predicted};
 
 use super::cabinet::{Drive, Stack};
 use super::state::{BODY, DEPOSIT_RATE, FRONT, HEAT_FRONT, HEAT_TOP, ICE, Layout, PRESSURE, TOP, WALL};
@@ -179,9 +179,7 @@ impl<'a> Drying<'a> {
     pub fn ice_surface_k(&self, state: &[f64]) -> f64 {
         let m = self.layout.machine();
         match &self.stack.drive {
-            Drive::Machine { .. } => {
-                state[m + WALL] + state[m + DEPOSIT_RATE] * self.deposit_resistance_k_s_per_kg
-            }
+            Drive::Machine { .. } => state[m + WALL] + state[m + DEPOSIT_RATE] * self.deposit_resistance_k_s_per_kg,
             Drive::Rig(_) => water::frost_point_k(state[m + PRESSURE]),
         }
     }
@@ -214,15 +212,16 @@ impl<'a> Drying<'a> {
                 let at = self.layout.body(body);
                 let (front_k, top_k) = (old[at + FRONT], old[at + TOP]);
                 let mut step = body_step(st, i, j, slab, &old[at..at + BODY], vapour_pa, total_pa, h_s);
-                let frozen_m = if slab { b.radius_m * (1.0 - predicted(&old[at..at + BODY], b.dry_kg, h_s)) } else { 0.0 };
+                let frozen_m =
+                    if slab { b.radius_m * (1.0 - predicted(&old[at..at + BODY], b.dry_kg, h_s)) } else { 0.0 };
                 // from what is below
                 let below_k = if j == 0 { shelf_k(i) } else { old[self.layout.body(body - 1) + TOP] };
                 let area_m2 = if slab { b.surface_m2 } else { tray.area_m2 };
                 let faces_k = if slab { front_k } else { top_k };
                 let coefficient = if j == 0 {
-                    tray.contact.below_w_per_m2_k.unwrap_or_else(|| {
-                        below_coefficient(st, contact, total_pa, below_k, faces_k)
-                    })
+                    tray.contact
+                        .below_w_per_m2_k
+                        .unwrap_or_else(|| below_coefficient(st, contact, total_pa, below_k, faces_k))
                 } else {
                     between_coefficient(st, contact, total_pa, below_k, faces_k)
                 };
@@ -277,7 +276,8 @@ impl<'a> Drying<'a> {
     fn above_w_per_k(&self, tray: usize, area_m2: f64, top_k: f64, above_k: f64, total_pa: f64) -> f64 {
         let st = &self.stack.trays[tray];
         let top_of_stack = tray + 1 == self.stack.trays.len() && !self.stack.heated_top();
-        if top_of_stack && !matches!(&self.stack.drive, Drive::Machine { cabinet, .. } if cabinet.above_top_tray == Above::ColdWall)
+        if top_of_stack
+            && !matches!(&self.stack.drive, Drive::Machine { cabinet, .. } if cabinet.above_top_tray == Above::ColdWall)
         {
             return 0.0;
         }

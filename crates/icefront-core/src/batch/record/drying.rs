@@ -64,7 +64,11 @@ impl Recorder {
                 track.ice_gone_at_s = Some(start_s + t_s + share * h_s);
             }
             let wettest = bodies.clone().zip(&st.bodies).map(|(b, d)| {
-                wettest_per_dry(&after[layout.body(b)..], d.dry_kg, st.tray.model.water_frac() / st.tray.model.dry_frac())
+                wettest_per_dry(
+                    &after[layout.body(b)..],
+                    d.dry_kg,
+                    st.tray.model.water_frac() / st.tray.model.dry_frac(),
+                )
             });
             let wettest = wettest.fold(0.0, f64::max);
             if track.dry_at_s.is_none() && wettest <= self.target_per_dry {

@@ -97,7 +97,13 @@ impl Recorder {
     }
 
     /// Says which trays did not get cold enough.
-    pub fn freezing_verdict(&mut self, stack: &Stack<'_>, system: &CabinetFreezing<'_>, state: &[f64], cabinet: &Cabinet) {
+    pub fn freezing_verdict(
+        &mut self,
+        stack: &Stack<'_>,
+        system: &CabinetFreezing<'_>,
+        state: &[f64],
+        cabinet: &Cabinet,
+    ) {
         for (i, st) in stack.trays.iter().enumerate() {
             let at = system.tray(i);
             let reached_k = st.column.slowest_k(&state[at + 1..at + 1 + st.column.cells()]);
