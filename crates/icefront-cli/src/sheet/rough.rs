@@ -169,17 +169,24 @@ mod tests {
     #[test]
     fn each_form_is_the_distribution_it_says() {
         let depth = limits::DEPTH;
-        assert_eq!(spread("12..18 mm", &depth), Spread::Between { low: 0.012, high: 0.018 });
-        assert_eq!(spread("1/2 in .. 3/4 in", &depth), Spread::Between { low: 0.0127, high: 0.01905 });
-        assert_eq!(spread("15 mm +- 3 mm", &depth), Spread::GiveOrTake { typical: 0.015, by: 0.003 });
-        assert_eq!(spread("15 \u{b1} 3 mm", &depth), Spread::GiveOrTake { typical: 0.015, by: 0.003 });
-        assert_eq!(spread("about 12 mm", &depth), Spread::Factor { low: 0.01, typical: 0.012, high: 0.0144 });
-        assert_eq!(spread("15 mm", &depth), Spread::Fixed(0.015));
+        for (text, u, value) in [
+            ("12..18 mm", 0.0, 0.012),
+            ("12..18 mm", 0.9, 0.0174),
+            ("1/2 in .. 3/4 in", 1.0, 0.01905),
+            ("15 mm +- 3 mm", 0.1, 0.012),
+            ("15 \u{b1} 3 mm", 0.9, 0.018),
+            ("about 12 mm", 0.1, 0.010),
+            ("about 12 mm", 0.5, 0.012),
+            ("about 12 mm", 0.9, 0.0144),
+            ("15 mm", 0.9, 0.015),
+        ] {
+            approx::assert_relative_eq!(spread(text, &depth).quantile(u), value, max_relative = 1e-6);
+        }
         assert!(read("exactly 15 mm", &depth).unwrap().exact);
         let Spread::GiveOrTake { typical, by } = spread("68 F +- 9 F", &limits::ROOM) else { panic!("not normal") };
         approx::assert_relative_eq!(typical, 293.15, max_relative = 1e-12);
         approx::assert_relative_eq!(by, 5.0, max_relative = 1e-12);
-        assert_eq!(spread("10..20 %", &limits::SHARE), Spread::Between { low: 0.1, high: 0.2 });
+        approx::assert_relative_eq!(spread("10..20 %", &limits::SHARE).quantile(1.0), 0.2, max_relative = 1e-12);
     }
 
     #[test]
