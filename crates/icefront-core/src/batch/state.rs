@@ -1,7 +1,7 @@
 //! Layout of the drying state: one flat vector of extensive quantities, with names.
 
 /// Depths at which held water is counted, per front.
-pub const DEPTHS: usize = 14;
+pub const DEPTHS: usize = 10;
 
 /// Numbers kept per front.
 pub const BODY: usize = 8 + DEPTHS;
