@@ -13,7 +13,7 @@
 //! linear, `G(f + N h ...) = G + G' ...`, and `N` is the positive root of a quadratic: regular at `f = 0`.
 //!
 //! # Assumptions and limits
-//! Sharp front, linear profiles (quasi-steady: 2 to 3 % for 8 to 25 mm slabs against the resolved solver); no
+//! Sharp front, linear profiles (quasi-steady: within 0.5 % of the resolved solver up to 20 mm, 2 % at 40 mm and 200 Pa); no
 //! deposition on the food; vapour of the layers below does not resist the layers above.
 //!
 //! # References
@@ -114,9 +114,7 @@ impl Body {
         let shell = if (n - 2.0).abs() < 1e-6 { -rho.ln() } else { (areas * rho - 1.0) / (n - 2.0) };
         (scale * shell, scale * areas * areas / n)
     }
-}
 
-impl Body {
     /// How much more an error in the dry matter passed counts in time than at the start: a ball's front slows down as its
     /// shell grows and its core shrinks.
     pub fn slowing(&self, left: f64) -> f64 {
@@ -167,9 +165,9 @@ pub struct Sublimation {
     pub slope_kg_per_s_k: f64,
     /// Slope against the vapour pressure outside, kg/(s Pa).
     pub slope_kg_per_s_pa: f64,
-    /// Dry matter passed per ice sublimed, and its slope against temperature, 1/K.
+    /// Dry matter passed per ice sublimed.
     pub dry_per_ice: f64,
-    /// Slope of that, 1/K.
+    /// Slope of that against the front's temperature, 1/K.
     pub dry_per_ice_slope_per_k: f64,
     /// The last of the ice went within this step.
     pub finished: bool,

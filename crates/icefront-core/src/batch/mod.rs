@@ -155,7 +155,7 @@ fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder
     let mut stepper = Stepper::new(state.len(), 20.0, LONGEST_STEP_S).with_tolerance(stack.tolerance);
     let mut t = 0.0;
     recorder.freezing_sample(stack, &system, &state, 0.0, Stage::Freezing);
-    // frozen trays wait outside until shelves and condenser are cold and the others are frozen
+    // frozen trays wait outside until the condenser is cold and the others are frozen; the shelves may still be warm
     let freezing: Vec<usize> = (0..stack.trays.len()).filter(|&i| system.inside(i)).collect();
     let places: Vec<_> = freezing.iter().map(|&i| (&stack.trays[i].column, system.tray(i) + 1)).collect();
     let ready_share = |before: &[f64], state: &[f64]| {

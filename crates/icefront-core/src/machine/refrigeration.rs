@@ -47,8 +47,8 @@ fn saturation_pressure_pa(t: f64) -> f64 {
     (SATURATION[0] - SATURATION[1] / (t + SATURATION[2])).exp()
 }
 
-/// Cooling and power at stated saturation temperatures, in W. `t_e`, `t_c` in degC inside.
-fn cycle(machine: &Refrigeration, evaporating_k: f64, condensing_k: f64) -> (f64, f64) {
+/// Useful cooling and electric power of a compressor at stated saturation temperatures, W.
+pub fn compressor_cooling_and_power_w(machine: &Refrigeration, evaporating_k: f64, condensing_k: f64) -> (f64, f64) {
     let (t_e, t_c) = (evaporating_k - ZERO_CELSIUS_K, condensing_k - ZERO_CELSIUS_K);
     let (p_e, p_c) = (saturation_pressure_pa(t_e), saturation_pressure_pa(t_c));
     let ratio = (p_c / p_e).max(1.0);
@@ -63,11 +63,6 @@ fn cycle(machine: &Refrigeration, evaporating_k: f64, condensing_k: f64) -> (f64
     let flow = machine.swept_m3_per_s * volumetric * density / warming;
     let flow = flow.min((machine.power_limit_w - machine.loss_w).max(0.0) / work_j_per_kg.max(1.0));
     (flow * cooling_j_per_kg.max(0.0), machine.loss_w + flow * work_j_per_kg)
-}
-
-/// Useful cooling and electric power of a compressor at stated saturation temperatures, W.
-pub fn compressor_cooling_and_power_w(machine: &Refrigeration, evaporating_k: f64, condensing_k: f64) -> (f64, f64) {
-    cycle(machine, evaporating_k, condensing_k)
 }
 
 /// A refrigerator in a room: cooling and power against condenser metal temperature, tabulated once.
@@ -107,11 +102,11 @@ impl Refrigerator {
             let share = i as f64 / (TABLE_POINTS - 1) as f64;
             let evaporating_k = EVAPORATING_FROM_K + share * (EVAPORATING_TO_K - EVAPORATING_FROM_K);
             let hot = |condensing_k: f64| {
-                let (q, p) = cycle(machine, evaporating_k, condensing_k);
+                let (q, p) = compressor_cooling_and_power_w(machine, evaporating_k, condensing_k);
                 room_k + (q + p) / machine.hot_side_conductance_w_per_k - condensing_k
             };
             let condensing_k = root::bracketed("condensing temperature", room_k, room_k + 120.0, 1e-6, hot)?;
-            let (q, p) = cycle(machine, evaporating_k, condensing_k);
+            let (q, p) = compressor_cooling_and_power_w(machine, evaporating_k, condensing_k);
             by_metal.push((evaporating_k + q / machine.wall_conductance_w_per_k, q, p));
         }
         let step_k = 1.0;

@@ -16,9 +16,13 @@
 //! Quasi-steady pressure; conductances taken from the start of the step (the stepper's error control covers it);
 //! desorption linear in the temperatures within a step.
 
+mod balance;
 mod body;
+mod corners;
 mod desorption;
-mod solve;
+mod finish;
+mod newton;
+mod step;
 
 use body::{BodyStep, below_coefficient, between_coefficient, body_step, predicted};
 
