@@ -10,16 +10,18 @@ mod invented_run;
 
 use std::sync::Arc;
 
-use icefront_core::result::BatchResult;
+use icefront_core::result::{BatchResult, Stage};
+use icefront_core::shape::Shape;
 use icefront_plot::{
-    ComparedVariant, MeasuredPoint, NarrowingBar, PlotError, batch_chart_svg, comparison_chart_svg, evidence_chart_svg,
-    narrowing_chart_svg, png_from_svg, power_chart_svg, resistance_chart_svg,
+    ComparedVariant, MeasuredPoint, NarrowingBar, PlotError, batch_chart_svg, comparison_chart_svg, drying_chart_svg,
+    evidence_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg, png_from_svg, power_chart_svg,
+    resistance_chart_svg,
 };
 use resvg::tiny_skia::Pixmap;
 use resvg::usvg::{Group, Node, Options, Rect, Tree, fontdb};
 
 use invented_inputs::{narrowing, resistances, variants};
-use invented_run::{invented_run, six_trays};
+use invented_run::{invented_run, shape, six_trays};
 
 const HOUR_S: f64 = 3600.0;
 const LONG_NAMES: [&str; 8] = [
@@ -34,7 +36,7 @@ const LONG_NAMES: [&str; 8] = [
 ];
 
 type Chart = fn(&BatchResult) -> Result<String, PlotError>;
-const CHARTS: [Chart; 2] = [batch_chart_svg, power_chart_svg];
+const CHARTS: [Chart; 4] = [batch_chart_svg, drying_chart_svg, machine_chart_svg, power_chart_svg];
 
 /// Runs that strain a layout: names, numbers of trays, lengths, lines that coincide.
 fn hard_runs() -> Vec<BatchResult> {
@@ -81,6 +83,10 @@ fn crowded() -> Vec<MeasuredPoint> {
 
 fn all_charts() -> Vec<String> {
     let mut svgs: Vec<String> = hard_runs().iter().flat_map(|run| CHARTS.map(|chart| chart(run).unwrap())).collect();
+    let fronts = |run: &BatchResult| {
+        (0..run.trays.len()).map(|i| front_chart_svg(&shape(i), run, i).unwrap()).collect::<Vec<_>>()
+    };
+    svgs.extend(hard_runs().iter().flat_map(fronts));
     svgs.push(evidence_chart_svg(&points()).unwrap());
     svgs.push(evidence_chart_svg(&points()[..1]).unwrap());
     svgs.push(evidence_chart_svg(&crowded()).unwrap());
@@ -182,6 +188,56 @@ fn batch_chart_shows_stages_trays_and_machine() {
 }
 
 #[test]
+fn drying_chart_tells_rates_and_what_is_left() {
+    // One tray of 1 kg with 0.85 kg of water loses it evenly over ten hours under vacuum: 85 g in an hour.
+    let mut run = invented_run(&["peas"], 12.0 * HOUR_S, 0.0);
+    run.stage_s = [HOUR_S, 0.0, 10.0 * HOUR_S, 0.0, HOUR_S];
+    for sample in &mut run.history {
+        let passed = ((sample.time_s - HOUR_S) / (10.0 * HOUR_S)).clamp(0.0, 1.0);
+        sample.stage = if passed < 1.0 { Stage::PrimaryDrying } else { Stage::Defrost };
+        sample.trays[0].water_per_dry = 0.85 / 0.15 * (1.0 - passed);
+    }
+    let svg = drying_chart_svg(&run).unwrap();
+    assert!(svg.contains("up to 85 g/h, 0.5 % of its") && svg.contains("ice for 10.0 h"), "{svg}");
+    assert_eq!(count(&svg, "class=\"series\""), 2);
+}
+
+#[test]
+fn machine_chart_shows_what_there_is() {
+    let svg = machine_chart_svg(&six_trays()).unwrap();
+    for text in ["vapour and air", "vapour alone", "ice surface", "condenser metal", "Ice on the condenser, kg"] {
+        assert!(svg.contains(text), "`{text}` is missing");
+    }
+    assert_eq!(count(&svg, "class=\"series\""), 5);
+    let mut never_pumped = six_trays();
+    never_pumped.history.retain(|sample| sample.stage == Stage::Freezing);
+    assert_eq!(machine_chart_svg(&never_pumped), Err(PlotError::EmptySeries { what: "drying" }));
+    let mut no_pressure = six_trays();
+    no_pressure.history[100].vapour_pressure_pa = 0.0;
+    assert!(matches!(machine_chart_svg(&no_pressure), Err(PlotError::NotPositive { .. })));
+}
+
+#[test]
+fn front_chart_goes_through_the_depth() {
+    let run = six_trays();
+    let layer = front_chart_svg(&shape(0), &run, 0).unwrap();
+    let ball = front_chart_svg(&shape(1), &run, 1).unwrap();
+    assert!(
+        layer.contains("Ice front above the tray, mm") && ball.contains("Ice front from the middle of a piece, mm")
+    );
+    for part in
+        ["Tray 1, strawberries, sliced: ice gone after 19.0 h", "50 % of the ice left", "end of drying", "frozen"]
+    {
+        assert!(layer.contains(part), "`{part}` is missing");
+    }
+    // Two areas and the front, four temperatures, four profiles.
+    assert_eq!(count(&layer, "class=\"series\""), 11);
+    assert_eq!(front_chart_svg(&shape(0), &run, 6), Err(PlotError::EmptySeries { what: "tray" }));
+    let endless = Shape::Layer { depth_m: f64::INFINITY };
+    assert_eq!(front_chart_svg(&endless, &run, 0), Err(PlotError::NotFinite { what: "depth" }));
+}
+
+#[test]
 fn power_chart_shows_consumers_stages_and_totals() {
     let run = six_trays();
     let svg = power_chart_svg(&run).unwrap();
@@ -215,6 +271,8 @@ fn what_a_rig_lacks_is_not_shown() {
     for by in &mut rig.energy_by_stage_j {
         by.vacuum_pump = 0.0;
     }
+    let machine = machine_chart_svg(&rig).unwrap();
+    assert!(machine.contains("vapour alone") && !machine.contains("ondenser"));
     let (batch, power) = (batch_chart_svg(&rig).unwrap(), power_chart_svg(&rig).unwrap());
     assert!(!batch.contains("condenser") && !batch.contains("−200"));
     assert!(batch.contains("shelf mean") && !power.contains("vacuum pump") && power.contains("compressor"));

@@ -140,5 +140,5 @@ impl RowPanel<'_> {
 /// A head that points right, its foot at `at`.
 fn arrow(at: Place, half_px: f64) -> [Place; 3] {
     let (x, y) = at;
-    [(x, y - 2.0 * half_px), (x + 3.0 * half_px, y), (x, y + 2.0 * half_px)]
+    [(x - 1.0, y - 2.0 * half_px), (x + 3.0 * half_px, y), (x - 1.0, y + 2.0 * half_px)]
 }
