@@ -1,5 +1,6 @@
 //! Subcommands, one file each, with their help text.
 
+mod compare;
 mod dryers;
 mod evidence;
 mod foods;
@@ -25,6 +26,8 @@ pub struct Arguments {
 pub enum Command {
     /// Compute a batch: time, energy, cost, water and cautions.
     Plan(plan::Arguments),
+    /// Hold several loads side by side: depth, cut, fill, room, dryer, or another sheet.
+    Compare(compare::Arguments),
     /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
     Prefreeze(prefreeze::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
@@ -42,6 +45,7 @@ impl Command {
     pub fn run(self) -> Result<(), Failure> {
         match self {
             Self::Plan(arguments) => plan::run(arguments),
+            Self::Compare(arguments) => compare::run(&arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments),
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),

@@ -92,8 +92,7 @@ fn range(plan: &Plan) -> Result<Option<Range>, Failure> {
         return Ok(None);
     }
     let tools = measurements(&plan.sheet.load);
-    let model = plan.sheet.model_spread();
-    let cloud = draw(&plan.draws, &tools, |point| plan.sheet.at(point, &model))?;
+    let cloud = draw(&plan.draws, &tools, |point| plan.sheet.at(point))?;
     Ok(Some(Range::new(cloud, &tools)))
 }
 

@@ -2,6 +2,7 @@
 
 mod cautions;
 mod charts;
+pub mod compare;
 mod flags;
 mod history;
 mod json;
