@@ -1,8 +1,10 @@
 //! Subcommands, one file each, with their help text.
 
+mod best;
 mod compare;
 mod dryers;
 mod evidence;
+mod explain;
 mod foods;
 mod new;
 mod plan;
@@ -28,6 +30,10 @@ pub enum Command {
     Plan(plan::Arguments),
     /// Hold several loads side by side: depth, cut, fill, room, dryer, or another sheet.
     Compare(compare::Arguments),
+    /// Find a better arrangement of the same food: cut, depth, and which tray where.
+    Best(best::Arguments),
+    /// Tell why it takes so long: what binds each stage, and what would help.
+    Explain(explain::Arguments),
     /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
     Prefreeze(prefreeze::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
@@ -46,6 +52,8 @@ impl Command {
         match self {
             Self::Plan(arguments) => plan::run(arguments),
             Self::Compare(arguments) => compare::run(&arguments),
+            Self::Best(arguments) => best::run(&arguments),
+            Self::Explain(arguments) => explain::run(&arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments),
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),

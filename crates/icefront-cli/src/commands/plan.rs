@@ -4,6 +4,7 @@ use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::Args;
+use icefront_core::decide::limits::limits;
 use icefront_core::load::Load;
 use icefront_core::ranges::{Draws, draw, measurements};
 use icefront_core::result::BatchResult;
@@ -62,10 +63,11 @@ pub fn run(arguments: Arguments) -> Result<(), Failure> {
         while_working("drawing the charts", || write(targets, &plan.sheet.load, &result))?;
     }
     let range = while_working("drawing the range", || range(&plan))?;
+    let near = while_working("computing the limits", || limits(&plan.sheet.load, &result))?;
     let answer = if plan.json {
-        report::json(&plan.sheet.load, &result, range.as_ref()).map_err(std::io::Error::from)?
+        report::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref()).map_err(std::io::Error::from)?
     } else {
-        report::text(&plan.source, &plan.sheet, &result, range.as_ref())
+        report::text(&plan.source, &plan.sheet, &result, range.as_ref(), near.as_ref())
     };
     output::print(&answer)
 }

@@ -2,6 +2,7 @@
 //! no range was drawn), with `null` where it is not known.
 //! The keys are described in `docs/json.md`.
 
+use icefront_core::decide::limits::Limits;
 use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
@@ -11,12 +12,18 @@ use icefront_core::units::{Duration, Temperature};
 use serde::Serialize;
 
 use super::range::{self, Range};
-use super::{cautions, cost, flags, stopped};
+use super::{cautions, cost, flags, limits, stopped};
 use crate::show;
 
 /// The report as JSON text, one line feed at its end.
-pub fn json(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<String, serde_json::Error> {
-    Ok(serde_json::to_string_pretty(&report(load, result, range))? + "\n")
+pub fn json(
+    load: &Load,
+    result: &BatchResult,
+    range: Option<&Range>,
+    near: Option<&Limits>,
+) -> Result<String, serde_json::Error> {
+    let near = near.map(|near| limits::told(result, near));
+    Ok(serde_json::to_string_pretty(&Report { limits: near, ..report(load, result, range) })? + "\n")
 }
 
 #[derive(Serialize)]
@@ -28,6 +35,8 @@ struct Report {
     cost: Cost,
     balance: Balance,
     cautions: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limits: Option<limits::Told>,
     #[serde(skip_serializing_if = "Option::is_none")]
     range: Option<Drawn>,
 }
@@ -152,6 +161,7 @@ fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
         },
         balance: Balance { mass_rel: result.balance.mass_rel, energy_rel: result.balance.energy_rel },
         cautions: cautions::cautions(load, result),
+        limits: None,
         range: range.map(|r| drawn(load, r)),
     }
 }

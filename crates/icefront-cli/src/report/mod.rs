@@ -1,12 +1,15 @@
 //! A result told to people (`text`), to programs (`json`), and as a table over time (`history`).
 
+pub mod best;
 mod cautions;
 mod charts;
 pub mod compare;
+pub mod explain;
 mod flags;
 mod history;
 mod json;
 mod last;
+mod limits;
 pub mod prefreeze;
 mod range;
 mod tables;

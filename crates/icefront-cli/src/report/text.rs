@@ -1,17 +1,18 @@
 //! The report as text: 80 columns, the answer first, then where it comes from, then what to mind.
 
+use icefront_core::decide::limits::Limits;
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, TrayResult};
 
 use super::last::{Trait, WhyLast, why_last};
 use super::range::{self, Range};
-use super::{cautions, cost, flags, stopped, tables, wrap};
+use super::{cautions, cost, flags, limits, stopped, tables, wrap};
 use crate::sheet::Sheet;
 use crate::show;
 
 /// The whole report. `source` says what the load was read from.
-pub fn text(source: &str, sheet: &Sheet, result: &BatchResult, range: Option<&Range>) -> String {
+pub fn text(source: &str, sheet: &Sheet, result: &BatchResult, range: Option<&Range>, near: Option<&Limits>) -> String {
     let load = &sheet.load;
     let mut parts = vec![headline(source, load, result, range)];
     parts.extend(range.map(|r| range::text(load, r)));
@@ -23,6 +24,7 @@ pub fn text(source: &str, sheet: &Sheet, result: &BatchResult, range: Option<&Ra
     }
     parts.push(water_and_front(result));
     parts.extend(machine(load, result));
+    parts.extend(near.map(|near| limits::text(load, result, near)));
     let cautions: String = cautions::cautions(load, result).iter().map(|c| wrap("- ", c)).collect();
     parts.push(format!("MIND\n{cautions}"));
     parts.join("\n")
