@@ -6,6 +6,7 @@ mod foods;
 mod new;
 mod plan;
 mod prefreeze;
+mod sweep;
 
 use clap::{Parser, Subcommand};
 
@@ -33,6 +34,8 @@ pub enum Command {
     Foods(foods::Arguments),
     /// List the built-in dryers; with a name, print that one as a file to copy.
     Dryers(dryers::Arguments),
+    /// Compute many load sheets, one JSON object a line, for studies.
+    Sweep(sweep::Arguments),
     /// Hold the predictions against published standards, exact solutions and experiments.
     Evidence(evidence::Arguments),
 }
@@ -46,6 +49,7 @@ impl Command {
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),
+            Self::Sweep(arguments) => sweep::run(&arguments),
             Self::Evidence(arguments) => evidence::run(&arguments),
         }
     }

@@ -16,7 +16,7 @@ use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
 
 pub use history::csv;
-pub use json::json;
+pub use json::{json, value};
 pub use range::Range;
 pub use text::text;
 pub use wrap::wrap;
