@@ -58,3 +58,14 @@ fn a_line_has_the_same_answer_on_any_thread_and_in_any_company() {
     assert_eq!(all.lines().nth(30).unwrap(), alone.trim_end());
     assert!(alone.contains("\"low\""), "{alone}");
 }
+
+#[test]
+fn the_manual_and_completions_tell_every_command() {
+    for args in [&["shell", "manual"][..], &["shell", "completions", "bash"], &["shell", "completions", "fish"]] {
+        let output = Command::new(env!("CARGO_BIN_EXE_icefront")).args(args).output().unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        for command in ["plan", "prefreeze", "sweep", "evidence"] {
+            assert!(text.contains(command), "{args:?} does not tell `{command}`");
+        }
+    }
+}

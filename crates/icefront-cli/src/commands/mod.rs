@@ -6,6 +6,7 @@ mod foods;
 mod new;
 mod plan;
 mod prefreeze;
+mod shell;
 mod sweep;
 
 use clap::{Parser, Subcommand};
@@ -36,6 +37,8 @@ pub enum Command {
     Dryers(dryers::Arguments),
     /// Compute many load sheets, one JSON object a line, for studies.
     Sweep(sweep::Arguments),
+    /// Completions for a shell, and the manual.
+    Shell(shell::Arguments),
     /// Hold the predictions against published standards, exact solutions and experiments.
     Evidence(evidence::Arguments),
 }
@@ -50,6 +53,7 @@ impl Command {
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),
             Self::Sweep(arguments) => sweep::run(&arguments),
+            Self::Shell(arguments) => shell::run(&arguments),
             Self::Evidence(arguments) => evidence::run(&arguments),
         }
     }

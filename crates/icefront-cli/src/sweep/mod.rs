@@ -95,7 +95,8 @@ mod tests {
 
     #[test]
     fn a_sheet_is_answered_as_plan_answers_it() {
-        let toml = "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"peas\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
+        let toml =
+            "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"peas\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
         let sheet = sheet::read(&Text { path: "load.toml".into(), text: toml.into() }).unwrap();
         let result = icefront_core::plan(&sheet.load).unwrap();
         let plain: Value = serde_json::from_str(&report::json(&sheet.load, &result, None).unwrap()).unwrap();
