@@ -1,6 +1,7 @@
 //! A result told to people (`text`), to programs (`json`), and as a table over time (`history`).
 
 mod cautions;
+mod charts;
 mod flags;
 mod history;
 mod json;
@@ -15,6 +16,7 @@ use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
 
+pub use charts::{chart_files, charts};
 pub use history::csv;
 pub use json::{json, value};
 pub use range::Range;
