@@ -8,6 +8,7 @@
 mod commands;
 pub mod evidence;
 mod failure;
+mod look;
 mod output;
 mod prefreeze;
 mod problem;
@@ -19,12 +20,12 @@ mod sweep;
 mod weather;
 
 use std::ffi::OsString;
-use std::io::IsTerminal;
 use std::process::ExitCode;
 
 use clap::Parser;
 
 pub use failure::Failure;
+pub use look::Look;
 pub use problem::{BadFile, Problem};
 
 /// Exit code for "could not do it".
@@ -36,10 +37,11 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(asked) => asked,
         Err(refused) => return refuse(&refused),
     };
-    match asked.command.run() {
+    let look = Look::of(asked.plain, &std::io::stderr());
+    match asked.command.run(asked.plain) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprintln!("{}", failure.render(std::io::stderr().is_terminal()));
+            eprintln!("{}", failure.render(look));
             ExitCode::from(FAILED)
         }
     }

@@ -38,6 +38,11 @@ impl Text {
         Ok(Self { path: path.to_path_buf(), text })
     }
 
+    /// Reads a file, or takes the invented load where none is named.
+    pub fn read_or_demonstration(path: Option<&Path>) -> Result<Self, Failure> {
+        path.map_or_else(|| Ok(super::demonstration()), Self::read)
+    }
+
     /// Reads the table with `check`, picking rough quantities in a certain way; gives their places too. All problems
     /// noted on the way are the error.
     pub fn check<T>(&self, pick: Pick, check: impl FnOnce(Root<'_>) -> Option<T>) -> Result<(T, Vec<String>), BadFile> {
