@@ -3,6 +3,7 @@
 mod cautions;
 mod charts;
 mod checklist;
+pub mod compare;
 mod course;
 mod document;
 mod flags;
@@ -24,9 +25,8 @@ use icefront_core::result::{BatchResult, Warning};
 pub use charts::{chart_files, charts};
 pub use document::Document;
 pub use history::csv;
-pub use json::{json, value};
 pub use html::html;
-pub use json::json;
+pub use json::{json, value};
 pub use range::Range;
 pub use wrap::wrap;
 
