@@ -4,7 +4,7 @@ use icefront_core::decide::best::{Arranged, Goal, improve};
 use icefront_core::decide::compare::{Difference, Pairing, Quantity, Variant, difference, draw, typical};
 use icefront_core::error::ModelError;
 use icefront_core::load::Load;
-use icefront_core::ranges::Draws;
+use icefront_core::ranges::{Draws, Point};
 
 use crate::sheet::Sheet;
 use crate::weather::clock::{Clock, DAY_S};
@@ -49,7 +49,7 @@ const MOST_DAYS: usize = 4;
 const LEAST_LOAD: f64 = 0.3;
 /// How much less is tried where a load turns out to be late or unsafe in the draws.
 const BACK_OFF: f64 = 0.92;
-const MOST_TRIES: usize = 6;
+const MOST_TRIES: usize = 3;
 
 /// Finds a better arrangement and draws both.
 ///
@@ -57,39 +57,40 @@ const MOST_TRIES: usize = 6;
 /// [`ModelError`] as the model gives it.
 pub fn find(sheet: &Sheet, aim: Aim, draws: Draws) -> Result<Answer, ModelError> {
     let load = &sheet.load;
-    let pairing = Pairing { draws, independent: false };
     let as_told = Arranged::as_told(load);
+    let told = drawn(sheet, &as_told, draws)?;
     let mut limit_s = None;
     let goal = match aim {
         Aim::Hours => Goal::Hours,
         Aim::CostPerKg => Goal::CostPerKg,
         Aim::ReadyBy { start, by } => {
             // nine times in ten is later than typical numbers say
-            let drawn = drawn(sheet, &as_told, &as_told, &pairing)?.0.quantiles(Quantity::ReadyS);
-            let margin = drawn.high / ready_s(load)?;
+            let margin = told.quantiles(Quantity::ReadyS).high / ready_s(load)?;
             let least_s = margin * ready_s(&as_told.clone().filled(LEAST_LOAD).of(load))?;
-            let days = (0..=MOST_DAYS).map(|day| start.until(by) + day as f64 * DAY_S);
-            let wanted_s = days.into_iter().find(|wanted| *wanted >= least_s).unwrap_or(f64::INFINITY);
+            let mut days = (0..=MOST_DAYS).map(|day| start.until(by) + day as f64 * DAY_S);
+            let wanted_s = days.find(|wanted| *wanted >= least_s).unwrap_or(f64::INFINITY);
             limit_s = Some(wanted_s);
             Goal::ReadyWithin(wanted_s / margin)
         }
     };
     let mut arranged = improve(load, goal)?;
     for _ in 0..MOST_TRIES {
-        let (told, found) = drawn(sheet, &as_told, &arranged, &pairing)?;
-        let late = limit_s.is_some_and(|limit_s| found.quantiles(Quantity::ReadyS).high > limit_s);
-        let unsafe_now = !found.is_safe() && found.grave_chance() > told.grave_chance();
-        if !late && !unsafe_now {
+        let found = drawn(sheet, &arranged, draws)?;
+        let is_late = limit_s.is_some_and(|limit_s| found.quantiles(Quantity::ReadyS).high > limit_s);
+        if !is_late && is_as_safe(&found, &told) {
             return Ok(answer(arranged, told, found, limit_s));
         }
-        if aim == Aim::Hours {
-            break;
-        }
-        arranged = arranged.filled(BACK_OFF);
+        arranged = if is_late { arranged.filled(BACK_OFF) } else { arranged.nearer_to_told() };
     }
-    // nothing better that is safe: the sheet's own
-    let (told, found) = drawn(sheet, &as_told, &as_told, &pairing)?;
-    Ok(answer(as_told, told, found, limit_s))
+    // nothing better that is as safe: the sheet's own
+    Ok(answer(as_told, told.clone(), told, limit_s))
+}
+
+/// A few draws more or less are chance.
+const MORE_GRAVE: f64 = 0.03;
+
+fn is_as_safe(found: &Variant, told: &Variant) -> bool {
+    found.is_safe() || found.grave_chance() <= told.grave_chance() + MORE_GRAVE
 }
 
 fn answer(arranged: Arranged, told: Variant, found: Variant, limit_s: Option<f64>) -> Answer {
@@ -97,11 +98,11 @@ fn answer(arranged: Arranged, told: Variant, found: Variant, limit_s: Option<f64
     Answer { arranged, told, found, difference, limit_s }
 }
 
-fn drawn(sheet: &Sheet, one: &Arranged, other: &Arranged, pairing: &Pairing) -> Result<(Variant, Variant), ModelError> {
-    let both = [one, other];
-    let loads = both.map(|arranged| arranged.of(&sheet.load));
-    let mut variants = draw(pairing, &loads, |which, point| Ok(both[which].of(&sheet.at(point)?)))?.into_iter();
-    variants.next().zip(variants.next()).ok_or(ModelError::Empty { what: "the list of loads" })
+fn drawn(sheet: &Sheet, arranged: &Arranged, draws: Draws) -> Result<Variant, ModelError> {
+    let loads = [arranged.of(&sheet.load)];
+    let build = |_, point: &Point| Ok(arranged.of(&sheet.at(point)?));
+    let variants = draw(&Pairing { draws, independent: false }, &loads, build)?;
+    variants.into_iter().next().ok_or(ModelError::Empty { what: "the list of loads" })
 }
 
 fn ready_s(load: &Load) -> Result<f64, ModelError> {

@@ -8,6 +8,7 @@ use icefront_core::food::FoodError;
 use icefront_plot::PlotError;
 use thiserror::Error;
 
+use crate::look::Look;
 use crate::problem::BadFile;
 
 /// Anything that ends a command with exit code 2.
@@ -104,9 +105,9 @@ impl Failure {
     }
 
     /// The message as the user sees it.
-    pub fn render(&self, colour: bool) -> String {
+    pub fn render(&self, look: Look) -> String {
         match self {
-            Self::BadFiles(files) => files.iter().map(|f| f.render(colour)).collect::<Vec<_>>().join("\n\n"),
+            Self::BadFiles(files) => files.iter().map(|f| f.render(look)).collect::<Vec<_>>().join("\n\n"),
             other => format!("error: {other}"),
         }
     }

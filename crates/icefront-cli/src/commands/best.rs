@@ -9,6 +9,7 @@ use icefront_core::ranges::Draws;
 
 use crate::best::{Aim, find};
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::output;
 use crate::progress::while_working;
 use crate::report;
@@ -63,22 +64,19 @@ struct Plan {
 }
 
 /// Reads, checks, computes, reports.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let answer = while_working("trying other arrangements", || find(&plan.sheet, plan.aim, plan.draws))?;
     let told = if arguments.json {
         report::best::json(plan.aim, &answer).map_err(std::io::Error::from)?
     } else {
-        report::best::text(&plan.source, plan.aim, &answer)
+        report::best::text(&plan.source, plan.aim, &answer, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }
 
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {
-    let text = match &arguments.load {
-        Some(path) => Text::read(path)?,
-        None => sheet::demonstration(),
-    };
+    let text = Text::read_or_demonstration(arguments.load.as_deref())?;
     let sheet = sheet::read(&text)?;
     if matches!(sheet.load.dryer, Dryer::Prescribed(_)) {
         let reason = "a `[rig]` has no places to choose from and uses no electricity; give a `dryer`".to_string();

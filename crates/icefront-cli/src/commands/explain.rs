@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::explain::{Answer, explain};
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::output::{self, Targets};
 use crate::progress::while_working;
 use crate::report;
@@ -48,8 +49,9 @@ const PNG: &str = "explain.png";
 const PNG_WIDTH_PX: u32 = 1600;
 
 /// Reads, checks, computes, reports, writes.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
+    let source = plan.text.path.display().to_string();
     let answer = while_working("running it again and again", || explain(&plan.text, &plan.sheet, plan.tray))?;
     if let Some(targets) = &plan.targets {
         write(targets, &answer)?;
@@ -57,16 +59,13 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let told = if arguments.json {
         report::explain::json(&answer).map_err(std::io::Error::from)?
     } else {
-        report::explain::text(&plan.text.path.display().to_string(), &answer, arguments.equations)
+        report::explain::text(&source, &answer, arguments.equations, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }
 
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {
-    let text = match &arguments.load {
-        Some(path) => Text::read(path)?,
-        None => sheet::demonstration(),
-    };
+    let text = Text::read_or_demonstration(arguments.load.as_deref())?;
     let sheet = sheet::read(&text)?;
     let count = sheet.load.trays.len();
     if let Some(tray) = arguments.tray.filter(|tray| !(1..=count).contains(tray)) {

@@ -22,8 +22,17 @@ pub fn json(
     range: Option<&Range>,
     near: Option<&Limits>,
 ) -> Result<String, serde_json::Error> {
-    let near = near.map(|near| limits::told(result, near));
-    Ok(serde_json::to_string_pretty(&Report { limits: near, ..report(load, result, range) })? + "\n")
+    Ok(serde_json::to_string_pretty(&with_limits(load, result, range, near))? + "\n")
+}
+
+/// The same as a JSON value.
+pub fn value(
+    load: &Load,
+    result: &BatchResult,
+    range: Option<&Range>,
+    near: Option<&Limits>,
+) -> Result<serde_json::Value, serde_json::Error> {
+    serde_json::to_value(with_limits(load, result, range, near))
 }
 
 #[derive(Serialize)]
@@ -137,6 +146,10 @@ struct Drawn {
 struct Balance {
     mass_rel: f64,
     energy_rel: f64,
+}
+
+fn with_limits(load: &Load, result: &BatchResult, range: Option<&Range>, near: Option<&Limits>) -> Report {
+    Report { limits: near.map(|near| limits::told(result, near)), ..report(load, result, range) }
 }
 
 fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {

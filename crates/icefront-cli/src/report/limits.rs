@@ -8,40 +8,42 @@ use icefront_core::units::Length;
 use serde::Serialize;
 
 use super::json::{known, rounded};
+use super::part::{Column, Table};
 use super::range::trouble_words;
-use super::wrap::{fit, wrap};
 use crate::show;
 
-/// Width of the first column.
-const WHAT: usize = 34;
-
 /// The block of the report.
-pub fn text(load: &Load, result: &BatchResult, limits: &Limits) -> String {
-    let mut table = format!("LIMITS {:>41}  {:>12}\n", "this load", "the machine");
-    let mut row = |what: &str, here: String, machine: String, of: Option<f64>| {
-        let of = of.map_or_else(String::new, |share| format!("{:>7.0} %", 100.0 * share));
-        table.push_str(format!("  {} {here:>11}  {machine:>12} {of}", fit(what, WHAT)).trim_end());
-        table.push('\n');
-    };
+pub fn table(load: &Load, result: &BatchResult, limits: &Limits) -> Table {
     let mm = |m: f64| format!("{:.1} mm", Length::from_metres(m).millimetres());
+    let mut rows = Vec::new();
+    let mut row = |what: &str, here: String, machine: String, share: f64| {
+        rows.push(vec![what.to_string(), here, machine, format!("{:.0} %", 100.0 * share)]);
+    };
     let ice_m = result.machine.ice_thickness_m;
-    row("ice on the condenser", mm(ice_m), mm(ice_m / limits.ice_frac.max(1e-9)), Some(limits.ice_frac));
+    row("ice on the condenser", mm(ice_m), mm(ice_m / limits.ice_frac.max(1e-9)), limits.ice_frac);
     if let Some((wanted, taken)) = limits.vapour_kg_per_s {
         let per_hour = |kg_per_s: f64| format!("{:.2} kg/h", 3_600.0 * kg_per_s);
-        row("vapour at the pressure limit", per_hour(wanted), per_hour(taken), Some(wanted / taken.max(1e-9)));
-        row("time heaters are held back by it", show_share(limits.held_back_frac), String::new(), None);
+        row("vapour at the pressure limit", per_hour(wanted), per_hour(taken), wanted / taken.max(1e-9));
+        row("time heaters are held back by it", String::new(), String::new(), limits.held_back_frac);
     }
-    row("time heaters are at full power", show_share(limits.full_power_frac), String::new(), None);
+    row("time heaters are at full power", String::new(), String::new(), limits.full_power_frac);
     let trays_m2: f64 = load.trays.iter().map(|t| t.area_m2).sum();
-    row("trays", show::area(trays_m2), show::area(trays_m2 / limits.area_frac), Some(limits.area_frac));
+    row("trays on the shelves", show::area(trays_m2), show::area(trays_m2 / limits.area_frac), limits.area_frac);
     let (tray, height_m, allowed_m) = limits.highest;
     let name = load.trays.get(tray).map_or("", |t| &t.name);
-    row(&format!("highest food, {name}"), mm(height_m), mm(allowed_m), Some(height_m / allowed_m));
-    table + &take_out(load, result, limits)
-}
-
-fn show_share(share: f64) -> String {
-    format!("{:.0} %", 100.0 * share)
+    row(&format!("highest food, {name}"), mm(height_m), mm(allowed_m), height_m / allowed_m);
+    Table {
+        label: "limits",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 36),
+            Column::number("this load"),
+            Column::number("the machine"),
+            Column::number("share"),
+        ],
+        rows,
+        notes: vec![take_out(load, result, limits)],
+    }
 }
 
 /// What has to go, or how much more would do.
@@ -86,7 +88,7 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         }
         _ => "",
     };
-    wrap("  ", &(told + hours))
+    told + hours
 }
 
 /// To ten grams.

@@ -55,6 +55,11 @@ impl Text {
         Ok(Self { path: path.to_path_buf(), text })
     }
 
+    /// Reads a file, or takes the invented load where none is named.
+    pub fn read_or_demonstration(path: Option<&Path>) -> Result<Self, Failure> {
+        path.map_or_else(|| Ok(super::demonstration()), Self::read)
+    }
+
     /// Reads the table with `check`, in a certain way; gives the places of rough quantities too. All problems noted on
     /// the way are the error.
     pub fn check<T>(

@@ -102,6 +102,7 @@ pub fn falls(load: &Load, result: &BatchResult, tray: usize) -> Result<Falls, Mo
         from_above: 0.0,
     };
     let mut all_s = 0.0;
+    let mut before: Option<[f64; STEPS]> = None;
     for (sample, dt) in primary(result).filter(|(s, _)| s.trays[tray].ice_left_frac > LAST_ICE) {
         let now = at(&stack, &bare, tray, sample);
         let sum: f64 = now.falls_k.iter().sum();
@@ -111,7 +112,12 @@ pub fn falls(load: &Load, result: &BatchResult, tray: usize) -> Result<Falls, Mo
         out.time_s.push(sample.time_s);
         out.falls_k.push(now.falls_k);
         all_s += dt;
-        out.share.iter_mut().zip(now.falls_k).for_each(|(share, fall)| *share += dt * fall / sum);
+        // mean of both ends of the step
+        let shares = now.falls_k.map(|fall| fall / sum);
+        let start = before.replace(shares).unwrap_or(shares);
+        for ((share, a), b) in out.share.iter_mut().zip(start).zip(shares) {
+            *share += dt * 0.5 * (a + b);
+        }
         out.contact_w_per_m2_k += dt * now.contact_w_per_m2_k;
         out.from_above += dt * now.from_above;
     }

@@ -7,7 +7,7 @@
 //! Q(T_w) = N [L_s + c_v (T_shelf - T_w)] + a sigma (T_shelf^4 - T_w^4) + U (T_room - T_w)
 //! ```
 //! with half of the run's ice on the condenser (M1 to M6 in `docs/model.md`). It is held against the mean vapour of the
-//! same load, run again with heaters that pressure does not hold back. The largest load inside is found by running again.
+//! first half of the ice of the same load, run again with heaters that pressure does not hold back. The largest load inside is found by running again.
 //!
 //! # Assumptions and limits
 //! Typical numbers. Inside means: no grave trouble ([`Trouble::is_grave`]).
@@ -99,9 +99,10 @@ fn share_of_primary(result: &BatchResult, that: impl Fn(&Sample) -> bool) -> f64
     if all > 0.0 { held / all } else { 0.0 }
 }
 
-/// Mean of a quantity over primary drying.
-fn mean(result: &BatchResult, of: impl Fn(&Sample) -> f64) -> f64 {
-    let (sum, all) = primary(result).fold((0.0, 0.0), |(sum, all), (sample, dt)| (sum + of(sample) * dt, all + dt));
+/// Mean of a quantity over those samples of primary drying that count.
+fn mean(result: &BatchResult, counts: impl Fn(&Sample) -> bool, of: impl Fn(&Sample) -> f64) -> f64 {
+    let samples = primary(result).filter(|(sample, _)| counts(sample));
+    let (sum, all) = samples.fold((0.0, 0.0), |(sum, all), (sample, dt)| (sum + of(sample) * dt, all + dt));
     if all > 0.0 { sum / all } else { 0.0 }
 }
 
@@ -114,8 +115,9 @@ fn vapour(load: &Load, cabinet: &Cabinet, result: &BatchResult) -> Result<Option
         (cabinet.heater.cutback_from_pa, cabinet.heater.cutback_to_pa) = (f64::INFINITY, f64::INFINITY);
     }
     let free = crate::plan(&unheld)?;
-    let demand = mean(&free, |s| s.trays.iter().map(|t| t.vapour_kg_per_s).sum());
-    let shelf_k = mean(result, |s| s.trays.iter().map(|t| t.shelf_k).sum::<f64>() / s.trays.len() as f64);
+    let half_gone = |s: &Sample| s.trays.iter().map(|t| t.ice_left_frac).sum::<f64>() < 0.5 * s.trays.len() as f64;
+    let demand = mean(&free, |s| !half_gone(s), |s| s.trays.iter().map(|t| t.vapour_kg_per_s).sum());
+    let shelf_k = mean(result, |_| true, |s| s.trays.iter().map(|t| t.shelf_k).sum::<f64>() / s.trays.len() as f64);
     let taken = condenser_takes_kg_per_s(load.room_k, cabinet, 0.5 * result.machine.ice_thickness_m, shelf_k)?;
     Ok(Some((demand, taken)))
 }

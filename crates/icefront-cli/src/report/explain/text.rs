@@ -7,148 +7,176 @@ use icefront_core::units::Duration;
 
 use super::words;
 use crate::explain::{Answer, Changed};
+use crate::look::Look;
 use crate::report::flags;
-use crate::report::wrap::{fit, wrap};
+use crate::report::part::{Column, List, Part, Table, Words, in_order};
 use crate::show;
 
 /// The whole report.
-pub fn text(source: &str, answer: &Answer, equations: bool) -> String {
-    let mut parts = vec![headline(source, answer), stages(answer), resistances(answer), levers(answer), sides(answer)];
-    parts.extend(equations.then(|| EQUATIONS.to_string()));
-    let mind = "typical numbers; food and machine differ, and a change is worth what `icefront compare` says of its \
-                range. Cautions for the work stand in `icefront plan`. Nothing here is a guarantee.";
-    parts.push(wrap("", &format!("MIND: {mind}")));
-    parts.join("\n")
+pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> String {
+    let equations = equations.then(|| List { label: "equations", items: EQUATIONS.map(str::to_string).to_vec() });
+    let parts: [&dyn Part; 8] = [
+        &headline(source, answer),
+        &stages(answer),
+        &resistances(answer),
+        &levers(answer),
+        &sides(answer),
+        &lessons(answer),
+        &equations,
+        &Words::new("mind", MIND),
+    ];
+    in_order(&parts, look)
 }
 
-fn headline(source: &str, answer: &Answer) -> String {
+const MIND: &str = "typical numbers; food and machine differ, and a change is worth what `icefront compare` says of its \
+                    range. Cautions for the work stand in `icefront plan`. Nothing here is a guarantee.";
+
+fn headline(source: &str, answer: &Answer) -> Words {
     let name = flags::named(&answer.result.trays[answer.tray]);
     let ready = show::hours(answer.result.food_ready_s());
-    wrap("", &format!("{source}: why it takes {ready} until the food is ready. Looked at closely: {name}."))
-}
-
-/// Each stage with what holds it up.
-fn stages(answer: &Answer) -> String {
-    let mut table = "WHAT BINDS (each thing made twice as good, run again; shorter by)\n".to_string();
-    for stage in [Stage::Freezing, Stage::Evacuation, Stage::PrimaryDrying, Stage::SecondaryDrying] {
-        let length_s = answer.result.stage_s[stage as usize];
-        if length_s <= 0.0 {
-            continue;
-        }
-        let binding = binding(&answer.gains, &answer.result, stage);
-        let told: Vec<String> =
-            binding.iter().map(|(lever, share)| format!("{} ({:.0} %)", words::binds(*lever), 100.0 * share)).collect();
-        let told = if told.is_empty() { "no single thing".to_string() } else { told.join(", ") };
-        table.push_str(&wrap(&format!("  {} {:>6}  ", fit(stage.name(), 17), show::hours(length_s)), &told));
-    }
     let held = answer.result.machine.time_limited_frac;
-    if held > 0.01 {
-        table.push_str(&wrap(
-            "  ",
-            &format!("Pressure held the heaters back for {:.0} % of primary drying.", 100.0 * held),
-        ));
-    }
-    table
-}
-
-/// Bar of a share.
-const BAR: f64 = 40.0;
-
-fn resistances(answer: &Answer) -> String {
-    let name = &answer.load.trays[answer.tray].name;
-    let mut table = format!("RESISTANCES IN SERIES, {name}, mean over primary drying\n");
-    for (step, share) in Step::ALL.into_iter().zip(answer.falls.share) {
-        let bar = "#".repeat((BAR * share).round() as usize);
-        let row = format!("  {} {:>4.0} %  {bar}", fit(words::step(step), 26), 100.0 * share);
-        table.push_str(row.trim_end());
-        table.push('\n');
-    }
-    let above = answer.falls.from_above;
-    let split = if above > 0.0 {
-        format!(" {:.0} % of the heat comes from above, through the dried layer.", 100.0 * above)
+    let held = if held > 0.01 {
+        format!(" Pressure holds the heaters back for {:.0} % of primary drying.", 100.0 * held)
     } else {
         String::new()
     };
-    let told = format!(
-        "Share of the temperature between shelf and refrigerant that each takes; a fall of vapour pressure counts as \
-         the fall of its frost point.{split}"
+    Words::new("", format!("{source}: why it takes {ready} until the food is ready, and {name} in it.{held}"))
+}
+
+/// Each stage with what holds it up.
+fn stages(answer: &Answer) -> Table {
+    let stages = [Stage::Freezing, Stage::Evacuation, Stage::PrimaryDrying, Stage::SecondaryDrying];
+    let rows = stages.into_iter().filter(|stage| answer.result.stage_s[*stage as usize] > 0.0).map(|stage| {
+        let binding = binding(&answer.gains, &answer.result, stage);
+        let told: Vec<String> =
+            binding.iter().map(|(lever, share)| format!("{}, {:.0} %", words::binds(*lever), 100.0 * share)).collect();
+        let told = if told.is_empty() { "no single thing".to_string() } else { told.join("\n") };
+        vec![stage.name().to_string(), show::hours(answer.result.stage_s[stage as usize]), told]
+    });
+    Table {
+        label: "what binds",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 17),
+            Column::number("takes"),
+            Column::words("twice as good, it would be shorter by", 45),
+        ],
+        rows: rows.collect(),
+        notes: Vec::new(),
+    }
+}
+
+/// Length of a whole bar.
+const BAR: f64 = 40.0;
+
+fn resistances(answer: &Answer) -> Table {
+    let rows = Step::ALL.into_iter().zip(answer.falls.share).map(|(step, share)| {
+        let bar = "#".repeat((BAR * share).round() as usize);
+        vec![words::step(step).to_string(), format!("{:.0} %", 100.0 * share), bar]
+    });
+    let above = answer.falls.from_above;
+    let split = if above > 0.0 {
+        format!(" {:.0} % of its heat comes from above, through the dried layer.", 100.0 * above)
+    } else {
+        String::new()
+    };
+    let note = format!(
+        "Shares of the temperature between shelf and refrigerant, mean over primary drying; a fall of vapour pressure \
+         counts as the fall of its frost point.{split}"
     );
-    table + &wrap("  ", &told)
+    Table {
+        label: "resistances in series",
+        about: format!(", {}", answer.load.trays[answer.tray].name),
+        columns: vec![Column::words("", 36), Column::number("share"), Column::words("", 40)],
+        rows: rows.collect(),
+        notes: vec![note],
+    }
 }
 
 /// Gains smaller than this are told together, s.
 const SMALL_S: f64 = 360.0;
 
-fn levers(answer: &Answer) -> String {
-    let mut table = "IF ONE THING WERE TWICE AS GOOD (run again)   ready sooner by\n".to_string();
+fn levers(answer: &Answer) -> Table {
     let (large, small): (Vec<Gain>, Vec<Gain>) =
         answer.gains.iter().copied().partition(|gain| gain.ready_s.abs() >= SMALL_S);
-    for gain in large {
-        table.push_str(&format!("  {} {:>9}\n", fit(words::lever(gain.lever), 48), show::hours(gain.ready_s)));
-    }
+    let row = |gain: &Gain| vec![words::lever(gain.lever).to_string(), show::hours(gain.ready_s)];
     let small: Vec<&str> = small.iter().map(|gain| words::lever(gain.lever)).collect();
-    if !small.is_empty() {
-        table.push_str(&wrap("  ", &format!("Nearly nothing, within 0.1 h: {}.", small.join("; "))));
+    let note = (!small.is_empty()).then(|| format!("Within 0.1 h of nothing: {}.", small.join("; ")));
+    Table {
+        label: "if one thing were twice as good",
+        about: ", computed again".into(),
+        columns: vec![Column::words("", 50), Column::number("ready sooner by")],
+        rows: large.iter().map(row).collect(),
+        notes: note.into_iter().collect(),
     }
-    table
 }
 
-fn sides(answer: &Answer) -> String {
+fn sides(answer: &Answer) -> Table {
     let tray = &answer.load.trays[answer.tray];
-    let mut table = format!("{} ice gone h  dry at h   food kg  h per kg   dried layer\n", fit("THIS TRAY ALONE", 20));
     let hour = |s: Option<f64>| s.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()));
-    for side in &answer.sides {
+    let rows = answer.sides.iter().map(|side| {
         let here = &side.result.trays[answer.tray];
-        let per_kg = here.dry_at_s.map(|s| s / here.loaded_kg);
         let dried = side.falls.share[Step::DriedVapour as usize] + side.falls.share[Step::DriedHeat as usize];
-        table.push_str(&format!(
-            "  {} {:>9} {:>9} {:>9.2} {:>9} {:>11.0} %\n",
-            fit(words::changed(side.change, &tray.shape), 18),
+        vec![
+            words::changed(side.change, &tray.shape).to_string(),
             hour(here.ice_gone_at_s),
             hour(here.dry_at_s),
-            here.loaded_kg,
-            hour(per_kg),
-            100.0 * dried
-        ));
+            format!("{:.2}", here.loaded_kg),
+            hour(here.dry_at_s.map(|s| s / here.loaded_kg)),
+            format!("{:.0} %", 100.0 * dried),
+        ]
+    });
+    Table {
+        label: "this tray alone",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 18),
+            Column::number("ice gone h"),
+            Column::number("dry at h"),
+            Column::number("food kg"),
+            Column::number("h per kg"),
+            Column::number("dried layer"),
+        ],
+        rows: rows.collect(),
+        notes: vec!["Dried layer: its share of all resistances, for heat and vapour together.".into()],
     }
-    table + &wrap("  ", &lessons(answer))
 }
 
 /// What the rows teach.
-fn lessons(answer: &Answer) -> String {
+fn lessons(answer: &Answer) -> Option<Words> {
     // under vacuum: freezing does not grow as drying does
     let dry = |change: Changed| {
         let side = answer.sides.iter().find(|side| side.change == change)?;
         Some(side.result.trays[answer.tray].dry_at_s? - side.result.stage_s[0] - side.result.stage_s[1])
     };
-    let mut told = vec!["Dried layer: its share of all resistances, for heat and vapour.".to_string()];
+    let mut told = Vec::new();
     if let (Some(thin), Some(thick)) = (dry(Changed::Thin), dry(Changed::Thick)) {
-        let times = thick / thin.max(1.0);
         told.push(format!(
-            "From half to twice as thick its time under vacuum grows {times:.1} times: 4 times would mean that the \
-             amount of water decides, 16 times that the way through the dried layer does."
+            "from thin to thick, four times as much, its time under vacuum grows {:.1} times: 4 would mean that the \
+             amount of water decides, 16 that the way through the dried layer does, and less that others decide.",
+            thick / thin.max(1.0)
         ));
     }
     if let (Some(lean), Some(fatty)) = (dry(Changed::Lean), dry(Changed::Fatty)) {
-        let later = (fatty - lean) / 3_600.0;
-        let word = if later >= 0.0 { "later" } else { "sooner" };
+        let later_h = Duration::from_seconds(fatty - lean).hours();
         told.push(format!(
-            "Fatty it is dry {:.1} h {word} than lean: fat brings less water, but coats the pores; it never dries, and \
+            "Fatty it dries {:.1} h {} than lean: fat brings less water but coats the pores; it never dries itself, and \
              it keeps shorter.",
-            later.abs()
+            later_h.abs(),
+            if later_h >= 0.0 { "longer" } else { "less" }
         ));
     }
-    told.join(" ")
+    (!told.is_empty()).then(|| Words::new("thin and thick, lean and fatty", told.join(" ")))
 }
 
-const EQUATIONS: &str = "\
-EQUATIONS (docs/model.md has them all, with sources)
-  vapour    N = A (p_ice(T_i) - p_v) / (R_0 + l/K)    front T_i, chamber p_v, dried l
-  heat      N dh_sub = Q_below + Q_above
-            Q_below = A (T_shelf - T_i) / (1/h_contact + 1/h_lining + l_frozen/k_frozen)
-            Q_above = A (T_top - T_i) k_dried/l
-  front     dl/dt = N / (A x_s/x_ice ...)             as fast as its ice goes
-  condenser p_v = p_ice(T_ice) + N/C                  T_ice = T_w + N L_s d/(k A)
-  cold      Q(T_w) = N L_s + stack + leak             T_refrigerant = T_w - Q/UA
-  held      dX/dt = -k_d(T) (X - X_eq)                k_d grows with temperature
-";
+/// All are in `docs/model.md`, with their sources.
+const EQUATIONS: [&str; 8] = [
+    "Vapour from the front at T_i through dried food of thickness l: N = A [p_ice(T_i) - p_v] / (R_0 + l/K)",
+    "Heat it takes: N L_s = Q_below + Q_above",
+    "Q_below = A (T_shelf - T_i) / (1/h_contact + 1/h_lining + l_frozen/k_frozen)",
+    "Q_above = A (T_top - T_i) k_dried/l",
+    "Condenser: p_v = p_ice(T_ice) + N/C, T_ice = T_w + N L_s d/(k A)",
+    "Refrigeration: Q(T_w) = N L_s + stack + leak, T_refrigerant = T_w - Q/UA",
+    "Held water: dX/dt = -k_d(T) (X - X_eq), k_d grows with temperature",
+    "All of them, with symbols and sources: docs/model.md",
+];
