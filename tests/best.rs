@@ -38,7 +38,8 @@ fn the_last_tray_is_cut_smaller_and_no_food_is_lost() {
     assert!(number(turkey, "/cut") < 1.0, "{turkey:#}");
     approx::assert_relative_eq!(number(turkey, "/food_kg"), 0.9, max_relative = 1e-6);
     assert_eq!(word(&answer, "/against_told/food_ready/verdict"), "lower");
-    assert_eq!(word(&answer, "/against_told/dried_kg/verdict"), "no difference");
+    // smaller cubes hold a little less water at the end; the dry matter is the same
+    approx::assert_relative_eq!(number(&answer, "/against_told/dried_kg/ratio/typical"), 1.0, max_relative = 0.02);
 }
 
 #[test]

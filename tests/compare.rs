@@ -130,7 +130,7 @@ fn mistakes_are_told_where_they_are() {
     let folder = kitchen(TWO_LAYERS);
     for (vary, parts) in [
         ("depht=8mm", &["key `depht` is not known", "nearest: `depth`"][..]),
-        ("depth=95mm", &["load.toml, with depth 95mm:16:9", "outside 1 mm to 80 mm"]),
+        ("depth=95mm", &["load.toml, with depth 95mm:15:9", "outside 1 mm to 80 mm"]),
         ("depth=8", &["has no unit"]),
         ("fill=900%", &["`fill` cannot be used", "10 % to 400 %"]),
         ("tray.3.depth=8mm", &["tray `3` is not known", "trays 1 to 2"]),

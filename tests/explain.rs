@@ -40,14 +40,16 @@ fn what_would_help_is_computed_again() {
         number(&json(folder.path(), &["plan", sheet, "--draws", "0", "--json"]), "/time_h/food_ready/typical")
     };
     let dryer = said(folder.path(), &["dryers", "0.60 m2"]);
-    let (before, after) = dryer.split_once("wall_conductance_w_per_k = ").unwrap();
-    let (told, rest) = after.split_once(|c: char| !c.is_ascii_digit() && c != '.').unwrap();
-    let doubled = 2.0 * told.parse::<f64>().unwrap();
-    std::fs::write(
-        folder.path().join("mine.toml"),
-        format!("{before}wall_conductance_w_per_k = {doubled:.3}\n#{rest}"),
-    )
-    .unwrap();
+    let doubled = |line: &str| match line.split_once("wall_conductance_w_per_k = ") {
+        Some(("", told)) => {
+            let told: f64 = told.split_whitespace().next().unwrap().parse().unwrap();
+            format!("wall_conductance_w_per_k = {}\n", 2.0 * told)
+        }
+        _ => format!("{line}\n"),
+    };
+    let mine: String = dryer.lines().map(doubled).collect();
+    assert_ne!(mine, dryer);
+    std::fs::write(folder.path().join("mine.toml"), mine).unwrap();
     std::fs::write(folder.path().join("other.toml"), TWO_LAYERS.replace("0.60 m2", "mine.toml")).unwrap();
     let answer = json(folder.path(), &["explain", "load.toml", "--json"]);
     let expected = ready("load.toml") - ready("other.toml");
