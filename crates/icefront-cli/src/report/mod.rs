@@ -24,6 +24,7 @@ use icefront_core::result::{BatchResult, Warning};
 pub use charts::{chart_files, charts};
 pub use document::Document;
 pub use history::csv;
+pub use json::{json, value};
 pub use html::html;
 pub use json::json;
 pub use range::Range;
