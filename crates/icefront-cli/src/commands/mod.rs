@@ -7,9 +7,9 @@ mod foods;
 mod new;
 mod plan;
 mod prefreeze;
+mod report;
 mod shell;
 mod sweep;
-mod report;
 
 use clap::{Parser, Subcommand};
 

@@ -24,9 +24,8 @@ use icefront_core::result::{BatchResult, Warning};
 pub use charts::{chart_files, charts};
 pub use document::Document;
 pub use history::csv;
-pub use json::{json, value};
 pub use html::html;
-pub use json::json;
+pub use json::{json, value};
 pub use range::Range;
 pub use wrap::wrap;
 
