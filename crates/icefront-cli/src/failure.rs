@@ -49,6 +49,16 @@ pub enum Failure {
         /// What is known, or the nearest.
         help: String,
     },
+    /// A value that cannot be used.
+    #[error("`{key}` cannot be used: {reason}; allowed: {allowed}")]
+    BadValue {
+        /// The key it was for.
+        key: String,
+        /// Why, in words.
+        reason: String,
+        /// What may be given.
+        allowed: String,
+    },
     /// A file was read and found right, but the question does not suit it.
     #[error("`{path}` does not suit this question: {reason}")]
     Unfit {
@@ -78,6 +88,20 @@ impl Failure {
     /// A write that the system refused.
     pub fn unwritable(path: &Path, error: &io::Error) -> Self {
         Self::Unwritable { path: path.to_path_buf(), reason: plain_reason(error) }
+    }
+
+    /// The same, of a file in which some values were replaced: messages tell which.
+    #[must_use]
+    pub fn in_variant(self, changed: &str) -> Self {
+        match self {
+            Self::BadFiles(mut files) => {
+                for file in &mut files {
+                    file.path = format!("{}, with {changed}", file.path.display()).into();
+                }
+                Self::BadFiles(files)
+            }
+            other => other,
+        }
     }
 
     /// The message as the user sees it.

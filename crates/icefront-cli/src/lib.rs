@@ -6,6 +6,7 @@
 //! Results go to stdout, all else to stderr. Exit code 0: done; 2: could not do it, and nothing was written.
 
 mod commands;
+mod compare;
 pub mod evidence;
 mod failure;
 mod look;

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
 use crate::look::Look;
-use crate::sheet::{Pick, Rough};
+use crate::sheet::Rough;
 
 /// One problem and where it stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,8 +33,8 @@ pub struct Notes {
 
 impl Notes {
     /// None so far; rough quantities are picked in this way.
-    pub fn new(pick: Pick) -> Self {
-        Self { problems: RefCell::default(), rough: Rough::new(pick) }
+    pub fn new(rough: Rough) -> Self {
+        Self { problems: RefCell::default(), rough }
     }
 
     /// Adds a problem.

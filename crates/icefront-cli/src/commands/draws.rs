@@ -31,8 +31,7 @@ impl DrawArguments {
         }
         let draws = Draws { count: self.draws as usize, seed: self.seed, threads: self.threads };
         let tools = measurements(&sheet.load);
-        let model = sheet.model_spread();
-        let cloud = draw(&draws, &tools, |point| sheet.at(point, &model))?;
+        let cloud = draw(&draws, &tools, |point| sheet.at(point))?;
         Ok(Some(Range::new(cloud, &tools)))
     }
 }

@@ -1,5 +1,6 @@
 //! Subcommands, one file each, with their help text.
 
+mod compare;
 mod draws;
 mod dryers;
 mod evidence;
@@ -34,6 +35,8 @@ pub enum Command {
     Plan(plan::Arguments),
     /// Write a batch as one page to read, print and take to the dryer: loading plan, bill, checklist, charts.
     Report(report::Arguments),
+    /// Hold several loads side by side: depth, cut, fill, room, dryer, or another sheet.
+    Compare(compare::Arguments),
     /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
     Prefreeze(prefreeze::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
@@ -57,6 +60,7 @@ impl Command {
             Self::Plan(arguments) => plan::run(arguments, plain),
             Self::Report(arguments) => report::run(&arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments, plain),
+            Self::Compare(arguments) => compare::run(&arguments),
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),

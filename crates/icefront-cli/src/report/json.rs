@@ -2,6 +2,7 @@
 //! no range was drawn), with `null` where it is not known.
 //! The keys are described in `docs/json.md`.
 
+use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Outcome;
@@ -162,20 +163,20 @@ fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
 
 fn drawn(load: &Load, range: &Range) -> Drawn {
     let cloud = &range.cloud;
-    let any = |flag: Flag| rounded(cloud.chance(|o| o.flags.iter().any(|f| f.contains(&flag))));
+    let of = |trouble: Trouble| rounded(range::chance(load, cloud, trouble));
     Drawn {
         draws: cloud.outcomes.len(),
         refused: cloud.refused,
         sentence: range::sentence(range),
         chance: Chances {
-            melts: any(Flag::Melts),
-            collapses: any(Flag::Collapses),
-            softens: any(Flag::Softens),
-            not_frozen: any(Flag::NotFrozen),
-            ice_left: any(Flag::IceLeft),
-            not_dry: any(Flag::NotDry),
-            overload: rounded(cloud.chance(range::overloaded)),
-            no_room_for_ice: rounded(cloud.chance(range::no_room)),
+            melts: of(Trouble::Melts),
+            collapses: of(Trouble::Collapses),
+            softens: rounded(cloud.chance(|o| o.flags.iter().any(|f| f.contains(&Flag::Softens)))),
+            not_frozen: of(Trouble::NotFrozen),
+            ice_left: of(Trouble::IceLeft),
+            not_dry: of(Trouble::NotDry),
+            overload: of(Trouble::Overload),
+            no_room_for_ice: of(Trouble::NoRoomForIce),
         },
         measure_first: range
             .measure
@@ -186,11 +187,11 @@ fn drawn(load: &Load, range: &Range) -> Drawn {
 }
 
 /// Seven digits: the last bits differ between machines and mean nothing.
-fn rounded(value: f64) -> f64 {
+pub fn rounded(value: f64) -> f64 {
     format!("{value:.6e}").parse().unwrap_or(value)
 }
 
-fn known(value: f64) -> Option<f64> {
+pub fn known(value: f64) -> Option<f64> {
     Some(rounded(value)).filter(|v| v.is_finite())
 }
 

@@ -3,6 +3,7 @@
 mod cautions;
 mod charts;
 mod checklist;
+pub mod compare;
 mod course;
 mod document;
 mod flags;

@@ -1,9 +1,9 @@
 //! The range: what is said of a cloud of draws, for a cook.
 
+use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{Cloud, Measurement, Narrowing, Outcome, Quantiles, Tool, expected_narrowing};
-use icefront_core::result::Flag;
 use icefront_core::units::Duration;
 
 use super::part::{Column, Table, Words};
@@ -50,16 +50,6 @@ impl Range {
 
 fn ready(o: &Outcome) -> f64 {
     o.food_ready_s
-}
-
-/// Heaters held back by pressure for most of primary drying.
-pub fn overloaded(o: &Outcome) -> bool {
-    o.limits[0] > 0.5
-}
-
-/// More ice than the condenser has room for.
-pub fn no_room(o: &Outcome) -> bool {
-    o.limits[1] > 1.0
 }
 
 fn hours(seconds: f64) -> f64 {
@@ -121,32 +111,42 @@ pub fn table(load: &Load, range: &Range) -> Table {
 
 /// Chances of trouble that are worth a word.
 pub fn chances(load: &Load, range: &Range) -> Option<Words> {
-    let cloud = &range.cloud;
-    let any = |flag: Flag| cloud.chance(|o| o.flags.iter().any(|f| f.contains(&flag)));
-    let mut said = Vec::new();
-    for (flag, words) in [
-        (Flag::NotFrozen, "a tray is not frozen when the pump starts"),
-        (Flag::Melts, "a tray melts"),
-        (Flag::Collapses, "a tray without cell walls collapses"),
-        (Flag::IceLeft, "ice is left at the end"),
-        (Flag::NotDry, "a tray is not dry at the end"),
-    ] {
-        said.push((any(flag), words));
-    }
-    if let Dryer::Cabinet(_) = load.dryer {
-        said.push((cloud.chance(overloaded), "the load is too much for the machine for half the time or more"));
-        said.push((cloud.chance(no_room), "the condenser has no room for all the ice"));
-    }
-    let said: Vec<String> = said
+    let said: Vec<String> = Trouble::ALL
         .into_iter()
+        .filter(|t| *t != Trouble::TooHigh && (matches!(load.dryer, Dryer::Cabinet(_)) || !of_machine(*t)))
+        .map(|trouble| (chance(load, &range.cloud, trouble), trouble))
         .filter(|(chance, _)| *chance >= 0.01)
-        .map(|(chance, words)| format!("{words}: {}", odds(chance)))
+        .map(|(chance, trouble)| format!("{}: {}", trouble_words(trouble), odds(chance)))
         .collect();
     (!said.is_empty()).then(|| Words::new("chances", format!("{}.", said.join("; "))))
 }
 
+/// A rig has no limits of its own.
+fn of_machine(trouble: Trouble) -> bool {
+    matches!(trouble, Trouble::Overload | Trouble::NoRoomForIce | Trouble::TooHigh)
+}
+
+/// Chance of a trouble in a cloud.
+pub fn chance(load: &Load, cloud: &Cloud, trouble: Trouble) -> f64 {
+    cloud.chance(|o| trouble.is_in(load, o))
+}
+
+/// A trouble as a clause.
+pub fn trouble_words(trouble: Trouble) -> &'static str {
+    match trouble {
+        Trouble::NotFrozen => "a tray is not frozen when the pump starts",
+        Trouble::Melts => "a tray melts",
+        Trouble::Collapses => "a tray without cell walls collapses",
+        Trouble::IceLeft => "ice is left at the end",
+        Trouble::NotDry => "a tray is not dry at the end",
+        Trouble::Overload => "the load is too much for the machine for half the time or more",
+        Trouble::NoRoomForIce => "the condenser has no room for all the ice",
+        Trouble::TooHigh => "food stands too near the shelf above",
+    }
+}
+
 /// `1 in 20`, `9 in 10`
-fn odds(chance: f64) -> String {
+pub fn odds(chance: f64) -> String {
     if chance > 0.99 {
         "nearly certain".into()
     } else if chance >= 0.1 {

@@ -74,9 +74,8 @@ fn plan(text: &Text, ask: Ask) -> Result<Value, Failure> {
         None
     } else {
         let tools = measurements(&sheet.load);
-        let model = sheet.model_spread();
         let draws = Draws { count: ask.draws as usize, seed: ask.seed, threads: NonZeroUsize::new(1) };
-        let cloud = draw(&draws, &tools, |point| sheet.at(point, &model))?;
+        let cloud = draw(&draws, &tools, |point| sheet.at(point))?;
         Some(Range::new(cloud, &tools))
     };
     Ok(report::value(&sheet.load, &result, range.as_ref()).map_err(std::io::Error::from)?)
