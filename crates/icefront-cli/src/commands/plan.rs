@@ -12,7 +12,7 @@ use crate::failure::Failure;
 use crate::look::Look;
 use crate::output::{self, Targets};
 use crate::progress::while_working;
-use crate::report::{self, Document};
+use crate::report::{self, Document, Range};
 use crate::sheet::{self, Sheet};
 
 /// Raw arguments.
@@ -26,7 +26,7 @@ pub struct Arguments {
     #[arg(long)]
     json: bool,
     /// Also write the run over time (history.csv) and its charts (SVG and PNG) into this folder: batch, drying, machine,
-    /// power, tray-1 and so on.
+    /// power, worth (of measurements), tray-1 and so on.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     #[command(flatten)]
@@ -52,11 +52,11 @@ const PNG_WIDTH_PX: u32 = 1600;
 pub fn run(arguments: Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let result = while_working("computing the run", || icefront_core::plan(&plan.sheet.load))?;
-    if let Some(targets) = &plan.targets {
-        while_working("drawing the charts", || write(targets, &plan.sheet.load, &result))?;
-    }
     let range = while_working("drawing the range", || plan.draws.range(&plan.sheet))?;
     let near = while_working("computing the limits", || limits(&plan.sheet.load, &result))?;
+    if let Some(targets) = &plan.targets {
+        while_working("drawing the charts", || write(targets, &plan.sheet.load, &result, range.as_ref()))?;
+    }
     let answer = if plan.json {
         report::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref()).map_err(std::io::Error::from)?
     } else {
@@ -78,9 +78,9 @@ fn check(arguments: Arguments) -> Result<Plan, Failure> {
     Ok(Plan { draws: arguments.draws, source: text.path.display().to_string(), sheet, json: arguments.json, targets })
 }
 
-fn write(targets: &Targets, load: &Load, result: &BatchResult) -> Result<(), Failure> {
+fn write(targets: &Targets, load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<(), Failure> {
     let mut files = vec![(HISTORY.to_string(), report::csv(result).map_err(std::io::Error::from)?)];
-    for chart in report::charts(load, result)? {
+    for chart in report::charts(load, result, range)? {
         files.push((format!("{}.png", chart.file), icefront_plot::png_from_svg(&chart.svg, PNG_WIDTH_PX)?));
         files.push((format!("{}.svg", chart.file), chart.svg.into_bytes()));
     }

@@ -4,13 +4,12 @@ mod parts;
 
 use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
-use icefront_plot::{PlotError, narrowing_chart_svg};
+use icefront_plot::PlotError;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::charts::{Chart, charts};
 use super::checklist::checklist;
 use super::document::Document;
-use super::narrowing::narrowing;
 use super::range::Range;
 use super::tables;
 use parts::{figure, list, table, words};
@@ -27,8 +26,7 @@ pub fn html(
     result: &BatchResult,
     range: Option<&Range>,
 ) -> Result<String, PlotError> {
-    let drawn = charts(load, result)?;
-    let worth = worth(load, range)?;
+    let drawn = charts(load, result, range)?;
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -46,7 +44,7 @@ pub fn html(
                 section {
                     h2 { "What to measure" }
                     (words(&document.measure))
-                    (figure(worth.as_ref()))
+                    (figure(named(&drawn, "worth")))
                     @if document.measure.is_none() { p { "Without draws there is no range to narrow." } }
                 }
                 section { h2 { "Cautions" } (list(&document.mind)) }
@@ -96,7 +94,7 @@ fn to_do(document: &Document, load: &Load, result: &BatchResult) -> Markup {
 }
 
 fn details(document: &Document, drawn: &[Chart]) -> Markup {
-    let shown_above = ["batch", "power"];
+    let shown_above = ["batch", "power", "worth"];
     html! {
         section {
             h2 { "Details" }
@@ -111,14 +109,4 @@ fn details(document: &Document, drawn: &[Chart]) -> Markup {
 
 fn named<'a>(drawn: &'a [Chart], file: &str) -> Option<&'a Chart> {
     drawn.iter().find(|chart| chart.file == file)
-}
-
-/// What each measurement is worth; nothing without a range.
-fn worth(load: &Load, range: Option<&Range>) -> Result<Option<Chart>, PlotError> {
-    let bars = range.map_or_else(Vec::new, |range| narrowing(load, range));
-    if bars.is_empty() {
-        return Ok(None);
-    }
-    let svg = narrowing_chart_svg(&bars)?;
-    Ok(Some(Chart { file: "worth".into(), title: "What each measurement is worth".into(), svg }))
 }

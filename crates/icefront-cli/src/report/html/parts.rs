@@ -25,7 +25,7 @@ pub fn table(table: &Table) -> Markup {
     let caption = format!("{}{}", capital(table.label), table.about);
     let class = |index: usize| table.columns.get(index).filter(|column| column.is_number).map(|_| "number");
     html! {
-        div.wide tabindex="0" role="region" aria-label=(caption) {
+        section.wide tabindex="0" aria-label=(caption) {
             table {
                 caption { (caption) }
                 thead { tr {
@@ -51,7 +51,7 @@ pub fn figure(chart: Option<&Chart>) -> Markup {
         @if let Some(chart) = chart {
             figure {
                 figcaption { (chart.title) }
-                div.wide tabindex="0" role="region" aria-label=(chart.title) { (PreEscaped(&chart.svg)) }
+                section.wide tabindex="0" aria-label=(chart.title) { (PreEscaped(&chart.svg)) }
             }
         }
     }

@@ -18,7 +18,7 @@ pub fn cooling(question: &Question, answer: &Answer) -> Words {
         );
     }
     let text = format!(
-        "of the core (US FDA Food Code 3-501.14): 57 to 21 C within 2 h and 57 to 5 C within 6 h in all; from 21 C \
+        "limits for the core (US FDA Food Code 3-501.14): 57 to 21 C within 2 h and 57 to 5 C within 6 h in all; from 21 C \
          or colder to 5 C within 4 h. {} Time it stood warm before counts too. Your local rules come first.",
         told.join(" ")
     );
