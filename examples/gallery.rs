@@ -21,7 +21,7 @@ struct Picture {
 
 const PLAN: &[&str] = &["plan", "--out", "run"];
 const NIGHT: &[&str] = &["prefreeze", "--weather", "data/weather/night_cold_clear.csv", "--out", "run"];
-const COMPARE: &[&str] = &["compare", "--vary", "tray.1.depth=8mm,14mm,20mm", "--out", "run"];
+const COMPARE: &[&str] = &["compare", "--vary", "tray.1.depth=8mm,20mm", "--out", "run"];
 const EVIDENCE: &[&str] = &["evidence", "--chart", "run/evidence.svg"];
 
 const PICTURES: [Picture; 10] = [
