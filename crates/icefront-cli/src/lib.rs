@@ -5,9 +5,11 @@
 //! ```
 //! Results go to stdout, all else to stderr. Exit code 0: done; 2: could not do it, and nothing was written.
 
+mod best;
 mod commands;
 mod compare;
 pub mod evidence;
+mod explain;
 mod failure;
 mod look;
 mod output;

@@ -9,6 +9,7 @@ use icefront_core::ranges::Draws;
 
 use crate::compare::{Answer, Question, loads};
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::output::{self, Targets};
 use crate::progress::while_working;
 use crate::report;
@@ -65,7 +66,7 @@ const PNG_WIDTH_PX: u32 = 1600;
 const RUNS: usize = 512;
 
 /// Reads, checks, computes, reports, writes.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let count = plan.question.loads.len() * plan.question.pairing.draws.count;
     let answer = while_working(&format!("computing {count} batches"), || plan.question.answer())?;
@@ -75,7 +76,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let told = if plan.json {
         report::compare::json(&plan.question, &answer).map_err(std::io::Error::from)?
     } else {
-        report::compare::text(&plan.question, &answer)
+        report::compare::text(&plan.question, &answer, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

@@ -1,9 +1,11 @@
 //! Subcommands, one file each, with their help text.
 
+mod best;
 mod compare;
 mod draws;
 mod dryers;
 mod evidence;
+mod explain;
 mod foods;
 mod new;
 mod plan;
@@ -37,6 +39,10 @@ pub enum Command {
     Report(report::Arguments),
     /// Hold several loads side by side: depth, cut, fill, room, dryer, or another sheet.
     Compare(compare::Arguments),
+    /// Find a better arrangement of the same food: cut, depth, and which tray where.
+    Best(best::Arguments),
+    /// Tell why it takes so long: what binds each stage, and what would help.
+    Explain(explain::Arguments),
     /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
     Prefreeze(prefreeze::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
@@ -60,7 +66,9 @@ impl Command {
             Self::Plan(arguments) => plan::run(arguments, plain),
             Self::Report(arguments) => report::run(&arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments, plain),
-            Self::Compare(arguments) => compare::run(&arguments),
+            Self::Compare(arguments) => compare::run(&arguments, plain),
+            Self::Best(arguments) => best::run(&arguments, plain),
+            Self::Explain(arguments) => explain::run(&arguments, plain),
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),

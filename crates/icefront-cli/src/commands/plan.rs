@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use icefront_core::decide::limits::limits;
 use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 
@@ -52,13 +53,14 @@ pub fn run(arguments: Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let result = while_working("computing the run", || icefront_core::plan(&plan.sheet.load))?;
     let range = while_working("drawing the range", || plan.draws.range(&plan.sheet))?;
+    let near = while_working("computing the limits", || limits(&plan.sheet.load, &result))?;
     if let Some(targets) = &plan.targets {
         while_working("drawing the charts", || write(targets, &plan.sheet.load, &result, range.as_ref()))?;
     }
     let answer = if plan.json {
-        report::json(&plan.sheet.load, &result, range.as_ref()).map_err(std::io::Error::from)?
+        report::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref()).map_err(std::io::Error::from)?
     } else {
-        let document = Document::new(&plan.source, &plan.sheet, &result, range.as_ref());
+        let document = Document::new(&plan.source, &plan.sheet, &result, range.as_ref(), near.as_ref());
         document.text(Look::of(plain, &std::io::stdout()))
     };
     output::print(&answer)

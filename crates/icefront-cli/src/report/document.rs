@@ -1,5 +1,6 @@
 //! What a report says: the answer first, then where it comes from, then what to mind.
 
+use icefront_core::decide::limits::Limits;
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, TrayResult};
@@ -8,7 +9,7 @@ use super::course::Course;
 use super::last::{Trait, WhyLast, why_last};
 use super::part::{List, Part, Table, Words, in_order};
 use super::range::{self, Range};
-use super::{cautions, cost, flags, stopped, tables};
+use super::{cautions, cost, flags, limits, stopped, tables};
 use crate::look::Look;
 use crate::sheet::Sheet;
 use crate::show;
@@ -50,13 +51,21 @@ pub struct Document {
     pub front: Option<Words>,
     /// How near the machine comes to its limits.
     pub machine: Option<Words>,
+    /// How near the load is to each limit, and what to take out.
+    pub limits: Option<Table>,
     /// Cautions.
     pub mind: List,
 }
 
 impl Document {
     /// Says it. `source` tells what the load was read from.
-    pub fn new(source: &str, sheet: &Sheet, result: &BatchResult, range: Option<&Range>) -> Self {
+    pub fn new(
+        source: &str,
+        sheet: &Sheet,
+        result: &BatchResult,
+        range: Option<&Range>,
+        near: Option<&Limits>,
+    ) -> Self {
         let load = &sheet.load;
         let notes = [Some(moisture_note(load)), taken(sheet)].into_iter().flatten().collect();
         let has_bill = matches!(load.dryer, Dryer::Cabinet(_));
@@ -78,6 +87,7 @@ impl Document {
             water: water(result),
             front: front(result),
             machine: machine(load, result),
+            limits: near.map(|near| limits::table(load, result, near)),
             mind: List { label: "mind", items: cautions::cautions(load, result) },
         }
     }
@@ -86,7 +96,7 @@ impl Document {
     pub fn text(&self, look: Look) -> String {
         let typical = self.typical.as_deref().unwrap_or_default();
         let answer = Words::new("", format!("{} {typical} {}", self.ready, self.rule));
-        let parts: [&dyn Part; 15] = [
+        let parts: [&dyn Part; 16] = [
             &self.what,
             &answer,
             &self.range,
@@ -101,6 +111,7 @@ impl Document {
             &self.water,
             &self.front,
             &self.machine,
+            &self.limits,
             &self.mind,
         ];
         in_order(&parts, look)

@@ -2,6 +2,7 @@
 //! no range was drawn), with `null` where it is not known.
 //! The keys are described in `docs/json.md`.
 
+use icefront_core::decide::limits::Limits;
 use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
@@ -11,17 +12,27 @@ use icefront_core::units::{Duration, Temperature};
 use serde::Serialize;
 
 use super::range::{self, Range};
-use super::{cautions, cost, flags, stopped};
+use super::{cautions, cost, flags, limits, stopped};
 use crate::show;
 
 /// The report as JSON text, one line feed at its end.
-pub fn json(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<String, serde_json::Error> {
-    Ok(serde_json::to_string_pretty(&report(load, result, range))? + "\n")
+pub fn json(
+    load: &Load,
+    result: &BatchResult,
+    range: Option<&Range>,
+    near: Option<&Limits>,
+) -> Result<String, serde_json::Error> {
+    Ok(serde_json::to_string_pretty(&with_limits(load, result, range, near))? + "\n")
 }
 
 /// The same as a JSON value.
-pub fn value(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<serde_json::Value, serde_json::Error> {
-    serde_json::to_value(report(load, result, range))
+pub fn value(
+    load: &Load,
+    result: &BatchResult,
+    range: Option<&Range>,
+    near: Option<&Limits>,
+) -> Result<serde_json::Value, serde_json::Error> {
+    serde_json::to_value(with_limits(load, result, range, near))
 }
 
 #[derive(Serialize)]
@@ -33,6 +44,8 @@ struct Report {
     cost: Cost,
     balance: Balance,
     cautions: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limits: Option<limits::Told>,
     #[serde(skip_serializing_if = "Option::is_none")]
     range: Option<Drawn>,
 }
@@ -135,6 +148,10 @@ struct Balance {
     energy_rel: f64,
 }
 
+fn with_limits(load: &Load, result: &BatchResult, range: Option<&Range>, near: Option<&Limits>) -> Report {
+    Report { limits: near.map(|near| limits::told(result, near)), ..report(load, result, range) }
+}
+
 fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
     let ask = Ask { load, result, range };
     let water = |typical: f64, of: fn(&Outcome) -> f64| ask.number(typical, of);
@@ -157,6 +174,7 @@ fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
         },
         balance: Balance { mass_rel: result.balance.mass_rel, energy_rel: result.balance.energy_rel },
         cautions: cautions::cautions(load, result),
+        limits: None,
         range: range.map(|r| drawn(load, r)),
     }
 }

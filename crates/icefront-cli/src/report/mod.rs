@@ -1,16 +1,19 @@
 //! A result told to people (`document`), to programs (`json`), and as a table over time (`history`).
 
+pub mod best;
 mod cautions;
 mod charts;
 mod checklist;
 pub mod compare;
 mod course;
 mod document;
+pub mod explain;
 mod flags;
 mod history;
 mod html;
 mod json;
 mod last;
+mod limits;
 mod narrowing;
 mod part;
 pub mod prefreeze;

@@ -4,5 +4,9 @@
 //! load, and others like it -> runs, drawn or typical -> differences, limits, reasons, better loads
 //! ```
 
+pub mod best;
 pub mod compare;
+pub mod falls;
+pub mod levers;
+pub mod limits;
 pub mod trouble;

@@ -70,7 +70,7 @@ struct Against {
 }
 
 #[derive(Serialize)]
-struct Held {
+pub struct Held {
     ratio: Range,
     verdict: &'static str,
 }
@@ -92,18 +92,18 @@ struct Named<'a> {
 
 /// 10, 50 and 90 %; `null`: never, or not known.
 #[derive(Serialize)]
-struct Range {
+pub struct Range {
     low: Option<f64>,
     typical: Option<f64>,
     high: Option<f64>,
 }
 
-fn range(q: Quantiles, unit: impl Fn(f64) -> f64) -> Range {
+pub fn range(q: Quantiles, unit: impl Fn(f64) -> f64) -> Range {
     let [low, typical, high] = [q.low, q.typical, q.high].map(|x| known(unit(x)));
     Range { low, typical, high }
 }
 
-fn held(difference: &Difference) -> Held {
+pub fn held(difference: &Difference) -> Held {
     Held { ratio: range(difference.ratio, |x| x), verdict: verdict(difference.verdict, "higher", "lower") }
 }
 

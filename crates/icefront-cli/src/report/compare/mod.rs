@@ -1,7 +1,7 @@
 //! Loads side by side, told to people (`text`), to programs (`json`), and in one picture (`chart`).
 
 mod chart;
-mod json;
+pub mod json;
 mod tables;
 mod text;
 
@@ -42,7 +42,7 @@ fn short(trouble: Trouble) -> &'static str {
 }
 
 /// The word a verdict goes by, for a quantity that grows or shrinks.
-fn verdict(verdict: Verdict, higher: &'static str, lower: &'static str) -> &'static str {
+pub fn verdict(verdict: Verdict, higher: &'static str, lower: &'static str) -> &'static str {
     match verdict {
         Verdict::Higher => higher,
         Verdict::Lower => lower,
@@ -51,7 +51,7 @@ fn verdict(verdict: Verdict, higher: &'static str, lower: &'static str) -> &'sta
     }
 }
 
-fn hours(seconds: f64) -> f64 {
+pub fn hours(seconds: f64) -> f64 {
     Duration::from_seconds(seconds).hours()
 }
 
@@ -61,6 +61,6 @@ fn per_day(kg_per_s: f64) -> f64 {
 }
 
 /// kg/J as kg per kWh.
-fn per_kwh(kg_per_j: f64) -> f64 {
+pub fn per_kwh(kg_per_j: f64) -> f64 {
     kg_per_j * 3.6e6
 }
