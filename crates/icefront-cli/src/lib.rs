@@ -9,6 +9,7 @@ mod commands;
 pub mod evidence;
 mod failure;
 mod output;
+mod page;
 mod prefreeze;
 mod problem;
 mod progress;

@@ -4,6 +4,7 @@ mod dryers;
 mod evidence;
 mod foods;
 mod new;
+mod page;
 mod plan;
 mod prefreeze;
 
@@ -29,6 +30,8 @@ pub enum Command {
     Prefreeze(prefreeze::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
     New(new::Arguments),
+    /// Serve the kitchen page: the same answers in a browser, on this computer or with --share in the home network.
+    Page(page::Arguments),
     /// Look foods up by word; without words, list all.
     Foods(foods::Arguments),
     /// List the built-in dryers; with a name, print that one as a file to copy.
@@ -44,6 +47,7 @@ impl Command {
             Self::Plan(arguments) => plan::run(arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments),
             Self::New(arguments) => new::run(&arguments),
+            Self::Page(arguments) => page::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),
             Self::Evidence(arguments) => evidence::run(&arguments),

@@ -19,12 +19,12 @@ pub fn json(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<
 }
 
 #[derive(Serialize)]
-struct Report {
-    time_h: Times,
+pub struct Report {
+    pub time_h: Times,
     trays: Vec<Tray>,
-    energy_kwh: Energy,
+    pub energy_kwh: Energy,
     water_kg: Water,
-    cost: Cost,
+    pub cost: Cost,
     balance: Balance,
     cautions: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -32,23 +32,31 @@ struct Report {
 }
 
 #[derive(Serialize)]
-struct Predicted {
+pub struct Predicted {
     #[serde(skip_serializing_if = "Option::is_none")]
-    low: Option<Option<f64>>,
-    typical: Option<f64>,
+    pub low: Option<Option<f64>>,
+    pub typical: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    high: Option<Option<f64>>,
+    pub high: Option<Option<f64>>,
+}
+
+impl Predicted {
+    /// Each number over this one.
+    pub fn share_of(&self, number: f64) -> Self {
+        let each = |value: Option<f64>| value.map(|v| v / number);
+        Self { low: self.low.map(each), typical: each(self.typical), high: self.high.map(each) }
+    }
 }
 
 #[derive(Serialize)]
-struct Times {
-    total: Predicted,
+pub struct Times {
+    pub total: Predicted,
     freezing: Predicted,
     evacuation: Predicted,
     primary_drying: Predicted,
     secondary_drying: Predicted,
     defrost: Predicted,
-    food_ready: Predicted,
+    pub food_ready: Predicted,
 }
 
 #[derive(Serialize)]
@@ -63,8 +71,8 @@ struct Tray {
 }
 
 #[derive(Serialize)]
-struct Energy {
-    total: Predicted,
+pub struct Energy {
+    pub total: Predicted,
     compressor: Predicted,
     vacuum_pump: Predicted,
     heaters: Predicted,
@@ -89,10 +97,10 @@ struct Water {
 }
 
 #[derive(Serialize)]
-struct Cost {
+pub struct Cost {
     #[serde(flatten)]
-    money: Predicted,
-    currency: Option<String>,
+    pub money: Predicted,
+    pub currency: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -129,7 +137,8 @@ struct Balance {
     energy_rel: f64,
 }
 
-fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
+/// The report as data.
+pub fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
     let ask = Ask { load, result, range };
     let water = |typical: f64, of: fn(&Outcome) -> f64| ask.number(typical, of);
     let price = load.tariff.price_per_kwh.unwrap_or(f64::NAN);

@@ -1,13 +1,13 @@
 //! A result told to people (`text`), to programs (`json`), and as a table over time (`history`).
 
 mod cautions;
-mod flags;
+pub mod flags;
 mod history;
 mod json;
 mod last;
 pub mod prefreeze;
-mod range;
-mod tables;
+pub mod range;
+pub mod tables;
 mod text;
 mod wrap;
 
@@ -15,10 +15,11 @@ use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
 
+pub use cautions::cautions;
 pub use history::csv;
-pub use json::json;
+pub use json::{Predicted, json, report};
 pub use range::Range;
-pub use text::text;
+pub use text::{last, machine, money, taken, text, typical_answer, water_and_front};
 pub use wrap::wrap;
 
 use crate::show;

@@ -106,7 +106,8 @@ fn table(load: &Load, range: &Range) -> String {
     table + &refused
 }
 
-fn chances(load: &Load, range: &Range) -> Option<String> {
+/// Chances of trouble that are worth a word.
+pub fn chances(load: &Load, range: &Range) -> Option<String> {
     let cloud = &range.cloud;
     let any = |flag: Flag| cloud.chance(|o| o.flags.iter().any(|f| f.contains(&flag)));
     let mut said = Vec::new();
@@ -143,7 +144,7 @@ fn odds(chance: f64) -> String {
 }
 
 /// When to start looking, when it is dry nine times in ten, and what waiting costs.
-fn run_until(load: &Load, range: &Range) -> String {
+pub fn run_until(load: &Load, range: &Range) -> String {
     let q = range.ready_s();
     let until = if q.high.is_finite() {
         format!("by {:.0} h it is dry nine times in ten", hours(q.high).ceil())
@@ -162,7 +163,8 @@ fn run_until(load: &Load, range: &Range) -> String {
     wrap("", &format!("RUN UNTIL: start checking at {:.0} h; {until}.{extra}", hours(q.low).floor()))
 }
 
-fn measure_first(load: &Load, range: &Range) -> String {
+/// The measurement that would narrow the range most.
+pub fn measure_first(load: &Load, range: &Range) -> String {
     let Some(best) = range.measure.first() else {
         return wrap("", "MEASURE FIRST: none of the usual kitchen measurements would narrow this range much.");
     };

@@ -15,21 +15,26 @@ pub fn stages(result: &BatchResult) -> String {
     let mut end_s = 0.0;
     for (stage, length_s) in Stage::ALL.into_iter().zip(result.stage_s) {
         end_s += length_s;
-        let meaning = match stage {
-            Stage::Freezing => "food and machine get cold",
-            Stage::Evacuation => "the pump takes the air out",
-            Stage::PrimaryDrying => "ice turns straight into vapour",
-            Stage::SecondaryDrying => "held water leaves the food",
-            Stage::Defrost => "ice melts off the condenser",
-        };
         table.push_str(&format!(
-            "  {:<17} {:>6}    {:>7}    {meaning}\n",
+            "  {:<17} {:>6}    {:>7}    {}\n",
             stage.name(),
             show::hours(length_s),
-            show::hours(end_s)
+            show::hours(end_s),
+            meaning(stage)
         ));
     }
     table
+}
+
+/// What happens in a stage.
+pub fn meaning(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Freezing => "food and machine get cold",
+        Stage::Evacuation => "the pump takes the air out",
+        Stage::PrimaryDrying => "ice turns straight into vapour",
+        Stage::SecondaryDrying => "held water leaves the food",
+        Stage::Defrost => "ice melts off the condenser",
+    }
 }
 
 /// One row per tray; times count from the start of the run.

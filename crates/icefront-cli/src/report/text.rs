@@ -35,15 +35,7 @@ fn headline(source: &str, load: &Load, result: &BatchResult, range: Option<&Rang
     };
     let trays = if load.trays.len() == 1 { "1 tray".into() } else { format!("{} trays", load.trays.len()) };
     let what = format!("{source}: {trays}, room {}, {dryer}", show::celsius(load.room_k));
-    let ready = show::hours(result.food_ready_s());
-    let answer = match load.dryer {
-        _ if stopped(result) => format!("The food is not ready after {ready}, where the computation stops."),
-        Dryer::Cabinet(_) => format!(
-            "The food can come out after {ready}; with the ice melted off, the whole run takes {}.",
-            show::hours(result.total_s())
-        ),
-        Dryer::Prescribed(_) => format!("The food can come out after {ready}."),
-    };
+    let answer = typical_answer(load, result);
     let rule = match load.end {
         EndRule::WettestSpot { moisture_wet_frac } => {
             format!("It ends when no spot of any tray holds more than {} moisture.", show::percent(moisture_wet_frac))
@@ -63,6 +55,19 @@ fn headline(source: &str, load: &Load, result: &BatchResult, range: Option<&Rang
     format!("{}\n{}", wrap("", &what), wrap("", &format!("{answer} {rule}")))
 }
 
+/// When the food can come out, with typical numbers.
+pub fn typical_answer(load: &Load, result: &BatchResult) -> String {
+    let ready = show::hours(result.food_ready_s());
+    match load.dryer {
+        _ if stopped(result) => format!("The food is not ready after {ready}, where the computation stops."),
+        Dryer::Cabinet(_) => format!(
+            "The food can come out after {ready}; with the ice melted off, the whole run takes {}.",
+            show::hours(result.total_s())
+        ),
+        Dryer::Prescribed(_) => format!("The food can come out after {ready}."),
+    }
+}
+
 fn moisture_note(load: &Load) -> String {
     let target = match load.end {
         EndRule::WettestSpot { moisture_wet_frac } => format!(" Dry: under {}.", show::percent(moisture_wet_frac)),
@@ -72,7 +77,7 @@ fn moisture_note(load: &Load) -> String {
 }
 
 /// What the names of foods were taken to mean.
-fn taken(sheet: &Sheet) -> String {
+pub fn taken(sheet: &Sheet) -> String {
     if sheet.taken.is_empty() {
         return String::new();
     }
@@ -80,7 +85,8 @@ fn taken(sheet: &Sheet) -> String {
     wrap("  ", &format!("Foods taken from the table: {}.", list.join("; ")))
 }
 
-fn last(load: &Load, result: &BatchResult) -> Option<String> {
+/// Why the last tray is last.
+pub fn last(load: &Load, result: &BatchResult) -> Option<String> {
     let tray = result.last_tray().filter(|_| result.trays.len() > 1)?;
     let name = flags::named(tray);
     let why = match why_last(load, result) {
@@ -113,7 +119,8 @@ fn reasons(why: &WhyLast, result: &BatchResult) -> Option<String> {
     })
 }
 
-fn money(load: &Load, result: &BatchResult) -> String {
+/// What the electricity costs.
+pub fn money(load: &Load, result: &BatchResult) -> String {
     let Some(cost) = cost(load, result) else {
         return wrap("  ", "Cost: not known without a price; give [tariff] with price_per_kwh and currency.");
     };
@@ -127,7 +134,8 @@ fn money(load: &Load, result: &BatchResult) -> String {
     wrap("  ", &format!("Cost: {cost:.2} {currency} at {} {currency} per kWh{each}.", show::digits(price)))
 }
 
-fn water_and_front(result: &BatchResult) -> String {
+/// Water taken out, and the tray whose ice front comes nearest to its limit.
+pub fn water_and_front(result: &BatchResult) -> String {
     let water = &result.water;
     let dried_kg: f64 = result.trays.iter().map(|t| t.dry_matter_kg + t.water_left_kg).sum();
     let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
@@ -149,7 +157,8 @@ fn water_and_front(result: &BatchResult) -> String {
     wrap("", &sums) + &wrap("", &front)
 }
 
-fn machine(load: &Load, result: &BatchResult) -> Option<String> {
+/// How near the machine comes to its limits.
+pub fn machine(load: &Load, result: &BatchResult) -> Option<String> {
     let Dryer::Cabinet(cabinet) = &load.dryer else { return None };
     let m = &result.machine;
     let room = match m.ice_room_frac {

@@ -1,0 +1,133 @@
+//! A screen as HTML. Every text of the cook's is escaped by `maud`; every sentence on the run is `report`'s own.
+
+mod answer;
+mod file;
+mod form;
+mod tables;
+mod wrong;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::answer::Settings;
+use super::screen::Screen;
+
+/// A screen with what the page is.
+#[derive(Clone, Copy, Debug)]
+pub struct Shown<'a> {
+    /// The screen.
+    pub screen: &'a Screen,
+    /// Draws and seed.
+    pub settings: Settings,
+    /// The link others may use.
+    pub link: Option<&'a str>,
+}
+
+/// The whole page.
+pub fn page(shown: &Shown<'_>) -> Markup {
+    let screen = shown.screen;
+    let title = if screen.file.is_empty() { "a load that is not saved" } else { &screen.file };
+    frame(
+        title,
+        &html! {
+            header {
+                p.name { "icefront" }
+                nav aria-label="Parts of this page" {
+                    a href="#load" { "Food and trays" }
+                    a href="#answer" { "Answer" }
+                    a href="#why" { "Why" }
+                    a href="#sheets" { "Sheets" }
+                }
+            }
+            main {
+                h1 { (title) }
+                (file::saving(screen))
+                div.columns {
+                    div.left {
+                        (form::form(screen))
+                        (form::text(screen))
+                        (file::sheets(shown))
+                    }
+                    div.right {
+                        (answer::answer(shown))
+                        (answer::why(screen))
+                    }
+                }
+            }
+            a #now href="#answer" { (answer::now(screen)) }
+            p #status role="status" {}
+        },
+    )
+}
+
+/// The parts that change while something is set; each goes where the one of its id stands.
+pub fn parts(shown: &Shown<'_>, dragging: bool) -> Markup {
+    let screen = shown.screen;
+    html! {
+        (answer::answer(shown))
+        @if !dragging { (answer::why(screen)) }
+        @if screen.other_fields { (form::form(screen)) } @else { (form::hidden_sheet(screen)) (file::state(screen)) }
+        (form::text(screen))
+        span #now-words { (answer::now(screen)) }
+    }
+}
+
+/// A page that only says why there is nothing else.
+pub fn refusal(words: &str) -> Markup {
+    frame(
+        "not here",
+        &html! {
+            header { p.name { "icefront" } }
+            main {
+                h1 { "That did not work" }
+                p.wrong { (words) }
+                p { a href="/" { "Back to the page" } }
+            }
+        },
+    )
+}
+
+fn frame(title: &str, body: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (title) " - icefront" }
+                link rel="stylesheet" href="/page.css";
+                link rel="icon" href="data:,";
+                script src="/page.js" defer {}
+            }
+            body { (body) }
+        }
+    }
+}
+
+/// A name as a part of a link.
+pub fn in_link(name: &str) -> String {
+    let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"-_.".contains(byte);
+    let escape = |byte: u8| if plain(&byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") };
+    name.bytes().map(escape).collect()
+}
+
+/// Text that was broken into lines for a terminal, as running text.
+fn running(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A chart of `icefront-plot`.
+fn chart(svg: &str) -> Markup {
+    html! { figure.chart { (PreEscaped(svg)) } }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_in_a_link_has_no_path_and_no_query() {
+        assert_eq!(in_link("my stew (2).toml"), "my%20stew%20%282%29.toml");
+        assert_eq!(in_link("a/b?c#d"), "a%2Fb%3Fc%23d");
+    }
+}
