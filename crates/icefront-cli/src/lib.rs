@@ -16,6 +16,7 @@ mod progress;
 mod report;
 mod sheet;
 mod show;
+mod sweep;
 mod weather;
 
 use std::ffi::OsString;

@@ -7,6 +7,8 @@ mod new;
 mod page;
 mod plan;
 mod prefreeze;
+mod shell;
+mod sweep;
 
 use clap::{Parser, Subcommand};
 
@@ -36,6 +38,10 @@ pub enum Command {
     Foods(foods::Arguments),
     /// List the built-in dryers; with a name, print that one as a file to copy.
     Dryers(dryers::Arguments),
+    /// Compute many load sheets, one JSON object a line, for studies.
+    Sweep(sweep::Arguments),
+    /// Completions for a shell, and the manual.
+    Shell(shell::Arguments),
     /// Hold the predictions against published standards, exact solutions and experiments.
     Evidence(evidence::Arguments),
 }
@@ -50,6 +56,8 @@ impl Command {
             Self::Page(arguments) => page::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),
+            Self::Sweep(arguments) => sweep::run(&arguments),
+            Self::Shell(arguments) => shell::run(&arguments),
             Self::Evidence(arguments) => evidence::run(&arguments),
         }
     }

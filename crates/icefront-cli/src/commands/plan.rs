@@ -4,6 +4,7 @@ use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::Args;
+use icefront_core::load::Load;
 use icefront_core::ranges::{Draws, draw, measurements};
 use icefront_core::result::BatchResult;
 
@@ -23,8 +24,8 @@ pub struct Arguments {
     /// Print JSON instead of text; its keys are told in docs/json.md.
     #[arg(long)]
     json: bool,
-    /// Also write the run over time and its charts into this folder: history.csv, batch.svg, batch.png, power.svg,
-    /// power.png.
+    /// Also write the run over time (history.csv) and its charts (SVG and PNG) into this folder: batch, drying, machine,
+    /// power, tray-1 and so on.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// How many draws make the range; 0 plans the typical numbers alone.
@@ -51,10 +52,6 @@ struct Plan {
 }
 
 const HISTORY: &str = "history.csv";
-const BATCH_SVG: &str = "batch.svg";
-const BATCH_PNG: &str = "batch.png";
-const POWER_SVG: &str = "power.svg";
-const POWER_PNG: &str = "power.png";
 const PNG_WIDTH_PX: u32 = 1600;
 
 /// Reads, checks, computes, reports, writes.
@@ -62,7 +59,7 @@ pub fn run(arguments: Arguments) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let result = while_working("computing the run", || icefront_core::plan(&plan.sheet.load))?;
     if let Some(targets) = &plan.targets {
-        while_working("drawing the charts", || write(targets, &result))?;
+        while_working("drawing the charts", || write(targets, &plan.sheet.load, &result))?;
     }
     let range = while_working("drawing the range", || range(&plan))?;
     let answer = if plan.json {
@@ -79,7 +76,10 @@ fn check(arguments: Arguments) -> Result<Plan, Failure> {
         None => sheet::demonstration(),
     };
     let sheet = sheet::read(&text)?;
-    let files = [HISTORY, BATCH_SVG, BATCH_PNG, POWER_SVG, POWER_PNG];
+    let pictures = report::chart_files(sheet.load.trays.len());
+    let pictures = pictures.iter().flat_map(|name| [format!("{name}.svg"), format!("{name}.png")]);
+    let files: Vec<String> = pictures.chain([HISTORY.to_string()]).collect();
+    let files: Vec<&str> = files.iter().map(String::as_str).collect();
     let check = |folder: &PathBuf| Targets::check(folder, &files, arguments.force);
     let targets = arguments.out.as_ref().map(check).transpose()?;
     let draws = Draws { count: arguments.draws as usize, seed: arguments.seed, threads: arguments.threads };
@@ -97,17 +97,12 @@ fn range(plan: &Plan) -> Result<Option<Range>, Failure> {
     Ok(Some(Range::new(cloud, &tools)))
 }
 
-fn write(targets: &Targets, result: &BatchResult) -> Result<(), Failure> {
-    let history = report::csv(result).map_err(std::io::Error::from)?;
-    let batch = icefront_plot::batch_chart_svg(result)?;
-    let power = icefront_plot::power_chart_svg(result)?;
-    let batch_png = icefront_plot::png_from_svg(&batch, PNG_WIDTH_PX)?;
-    let power_png = icefront_plot::png_from_svg(&power, PNG_WIDTH_PX)?;
-    targets.write(&[
-        (HISTORY, history.as_slice()),
-        (BATCH_SVG, batch.as_bytes()),
-        (BATCH_PNG, &batch_png),
-        (POWER_SVG, power.as_bytes()),
-        (POWER_PNG, &power_png),
-    ])
+fn write(targets: &Targets, load: &Load, result: &BatchResult) -> Result<(), Failure> {
+    let mut files = vec![(HISTORY.to_string(), report::csv(result).map_err(std::io::Error::from)?)];
+    for chart in report::charts(load, result)? {
+        files.push((format!("{}.png", chart.file), icefront_plot::png_from_svg(&chart.svg, PNG_WIDTH_PX)?));
+        files.push((format!("{}.svg", chart.file), chart.svg.into_bytes()));
+    }
+    let files: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())).collect();
+    targets.write(&files)
 }

@@ -49,6 +49,8 @@ pub struct TrayFields {
     pub food: String,
     /// Its fields.
     pub fields: Vec<Field>,
+    /// Those that are seldom set.
+    pub more: Vec<Field>,
 }
 
 /// How food can be frozen, and the words for it.
@@ -104,26 +106,26 @@ pub fn of_tray(draft: &Draft, tray: usize) -> TrayFields {
         };
         fields.push(quantity(draft, &at(key), label, limit, start, ""));
     }
-    if !shape.eq_ignore_ascii_case("layer") && !shapes::sizes(&shape).is_empty() {
-        fields.push(text(draft, &at("layers"), "Layers of pieces", ""));
-        fields.push(quantity(draft, &at("coverage"), "Share of the tray covered", &limits::COVERAGE, "75 %", ""));
-    }
-    fields.push(text(draft, &at("amount"), "Amount", "by weight or cups; empty: follows from the sizes"));
-    fields.push(Field {
-        place: at("lined"),
-        label: "Paper or mat under the food".into(),
-        value: or(draft.shown(&at("lined")), "false"),
-        control: Control::Tick,
-        hint: String::new(),
-    });
     if !draft.has("rig") {
         let table = at("before_loading");
         let method = draft.shown(&at("before_loading.method"));
         fields.push(choice(&at("before_loading.method"), "Freezing", &method, &METHODS, &[("", "as the whole load")]));
         fields.extend(freezing(draft, &table, &method));
     }
+    let mut more = vec![text(draft, &at("amount"), "Amount", "by weight or cups; empty: follows from the sizes")];
+    if !shape.eq_ignore_ascii_case("layer") && !shapes::sizes(&shape).is_empty() {
+        more.push(text(draft, &at("layers"), "Layers of pieces", ""));
+        more.push(quantity(draft, &at("coverage"), "Share of the tray covered", &limits::COVERAGE, "75 %", ""));
+    }
+    more.push(Field {
+        place: at("lined"),
+        label: "Paper or mat under the food".into(),
+        value: or(draft.shown(&at("lined")), "false"),
+        control: Control::Tick,
+        hint: String::new(),
+    });
     let name = or(draft.shown(&at("name")), &format!("tray {}", tray + 1));
-    TrayFields { name, food, fields }
+    TrayFields { name, food, fields, more }
 }
 
 /// Foods to suggest: the sheet's own and its recipes first, then the table's.
@@ -166,7 +168,7 @@ pub fn put(draft: &mut Draft, typed: &[(String, String)]) -> bool {
 }
 
 fn all(draft: &Draft) -> Vec<Field> {
-    let trays = (0..draft.trays()).flat_map(|tray| of_tray(draft, tray).fields);
+    let trays = (0..draft.trays()).map(|tray| of_tray(draft, tray)).flat_map(|tray| tray.fields.into_iter().chain(tray.more));
     of_load(draft, &[]).into_iter().chain(trays).collect()
 }
 

@@ -2,7 +2,6 @@
 
 use std::sync::atomic::AtomicBool;
 
-use icefront_core::result::BatchResult;
 use icefront_plot::PlotError;
 
 use super::answer::{Answer, Effort, Settings, answer};
@@ -11,6 +10,7 @@ use super::draft::{Draft, MOST_TRAYS};
 use super::fields::{self, Field, TrayFields};
 use super::files::{self, Folder, Listing, Over};
 use crate::failure::Failure;
+use crate::report::{self, Chart};
 
 /// What is shown.
 #[derive(Debug)]
@@ -30,26 +30,11 @@ pub struct Screen {
     /// The answer, or what is wrong with the sheet.
     pub outcome: Result<Answer, Failure>,
     /// Its charts, where nothing is being dragged.
-    pub charts: Option<Charts>,
+    pub charts: Option<Result<Vec<Chart>, PlotError>>,
     /// What came of saving.
     pub saving: Option<Result<(), Failure>>,
     /// The version of another's file that is in the way.
     pub theirs: Option<String>,
-}
-
-/// Charts of a run, as SVG.
-#[derive(Debug)]
-pub struct Charts {
-    /// Stages, ice and temperatures over time.
-    pub timeline: Result<String, PlotError>,
-    /// Electric power over time.
-    pub power: Result<String, PlotError>,
-}
-
-impl Charts {
-    fn of(result: &BatchResult) -> Self {
-        Self { timeline: icefront_plot::batch_chart_svg(result), power: icefront_plot::power_chart_svg(result) }
-    }
 }
 
 /// Fields of a sheet.
@@ -82,7 +67,7 @@ impl Screen {
             .check(name(&asked.file), &text)
             .and_then(|sheet| if sheet.load.trays.len() > MOST_TRAYS { Err(too_many(&asked.file)) } else { Ok(sheet) })
             .and_then(|sheet| answer(sheet, effort, settings, wanted));
-        let charts = outcome.as_ref().ok().filter(|_| !asked.dragging).map(|answer| Charts::of(&answer.result));
+        let charts = outcome.as_ref().ok().filter(|_| !asked.dragging).map(|a| report::charts_of_run(&a.result));
         let form = draft.map(|draft| form(&draft, &listing));
         Self { file: asked.file, version, text, form, other_fields, listing, outcome, charts, saving, theirs }
     }

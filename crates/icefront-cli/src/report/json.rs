@@ -18,6 +18,11 @@ pub fn json(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<
     Ok(serde_json::to_string_pretty(&report(load, result, range))? + "\n")
 }
 
+/// The same as a JSON value.
+pub fn value(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<serde_json::Value, serde_json::Error> {
+    serde_json::to_value(report(load, result, range))
+}
+
 #[derive(Serialize)]
 pub struct Report {
     pub time_h: Times,

@@ -1,6 +1,7 @@
 //! A result told to people (`text`), to programs (`json`), and as a table over time (`history`).
 
 mod cautions;
+mod charts;
 pub mod flags;
 mod history;
 mod json;
@@ -16,8 +17,9 @@ use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
 
 pub use cautions::cautions;
+pub use charts::{Chart, chart_files, charts, charts_of_run};
 pub use history::csv;
-pub use json::{Predicted, json, report};
+pub use json::{Predicted, json, report, value};
 pub use range::Range;
 pub use text::{last, machine, money, taken, text, typical_answer, water_and_front};
 pub use wrap::wrap;

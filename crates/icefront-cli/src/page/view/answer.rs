@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use super::super::answer::{Answer, Settings};
 use super::super::screen::Screen;
 use super::{Shown, chart, running, tables, wrong};
-use crate::report::{self, Predicted, range};
+use crate::report::{self, Chart, Predicted, range};
 
 /// Names and figures; what is wrong where there are none.
 pub fn answer(shown: &Shown<'_>) -> Markup {
@@ -34,25 +34,36 @@ pub fn why(screen: &Screen) -> Markup {
         return html! { section #why {} };
     };
     let (load, result) = (&answer.sheet.load, &answer.result);
-    let cabinet = matches!(load.dryer, Dryer::Cabinet(_));
     html! {
         section #why {
             h2 { "Why" }
             @if let Some(last) = report::last(load, result) { p { (running(&last)) } }
-            @if let Some(charts) = &screen.charts {
-                @match &charts.timeline { Ok(svg) => (chart(svg)), Err(error) => p.wrong { (error) } }
+            @match &screen.charts {
+                Some(Ok(charts)) => { (pictures(charts)) }
+                Some(Err(error)) => { p.wrong { (error) } }
+                None => {}
             }
-            (tables::trays(load, result))
-            p.small { (running(&report::taken(&answer.sheet))) }
-            (tables::stages(result))
-            @if cabinet {
-                @if let Some(charts) = &screen.charts {
-                    @match &charts.power { Ok(svg) => (chart(svg)), Err(error) => p.wrong { (error) } }
+            div.columns {
+                div {
+                    (tables::trays(load, result))
+                    p.small { (running(&report::taken(&answer.sheet))) }
                 }
-                p { (running(&report::money(load, result))) }
+                div {
+                    (tables::stages(result))
+                    @if let Dryer::Cabinet(_) = load.dryer { p { (running(&report::money(load, result))) } }
+                }
             }
             p { (running(&report::water_and_front(result))) }
             @if let Some(machine) = report::machine(load, result) { p { (running(&machine)) } }
+        }
+    }
+}
+
+/// The first chart in sight, the others on demand.
+fn pictures(charts: &[Chart]) -> Markup {
+    html! {
+        @for (number, one) in charts.iter().enumerate() {
+            details open[number == 0] { summary { h3 { (one.title) } } (chart(&one.svg)) }
         }
     }
 }
@@ -129,7 +140,7 @@ fn figure(id: &str, label: &str, number: &Predicted, decimals: usize, unit: &str
 
 fn middle(number: &Predicted, decimals: usize, unit: &str) -> String {
     match number.typical {
-        Some(value) => format!("{value:.decimals$} {unit}"),
+        Some(value) => format!("{value:.decimals$}\u{a0}{unit}"),
         None => "never".into(),
     }
 }

@@ -56,18 +56,16 @@ pub fn text(screen: &Screen) -> Markup {
 fn fields(form: &Form, wrong: &Wrong) -> Markup {
     html! {
         datalist #foods { @for food in &form.foods { option value=(food) {} } }
+        h2 { "Trays, from the bottom to the top" }
+        (wrong_at("tray", wrong))
+        @for (number, tray) in form.trays.iter().enumerate() { (tray_fields(number, tray, form.trays.len(), wrong)) }
+        p.buttons { button name="do" value="add" data-live { "Add a tray" } }
         fieldset.whole {
             legend { h2 { "The whole load" } }
             (wrong_at("", wrong))
             div.fields { @for one in &form.load { (field(one, wrong)) } }
         }
-        h2 { "Trays, from the bottom to the top" }
-        (wrong_at("tray", wrong))
-        @for (number, tray) in form.trays.iter().enumerate() { (tray_fields(number, tray, form.trays.len(), wrong)) }
-        p.buttons {
-            button name="do" value="add" data-live { "Add a tray" }
-            button.main name="do" value="answer" { "Answer" }
-        }
+        p.buttons { button.main name="do" value="answer" { "Answer" } }
     }
 }
 
@@ -85,6 +83,10 @@ fn tray_fields(number: usize, tray: &TrayFields, trays: usize, wrong: &Wrong) ->
             legend { h3 { (tray.name) ": " (tray.food) } }
             (wrong_at(&format!("tray.{number}"), wrong))
             div.fields { @for one in &tray.fields { (field(one, wrong)) } }
+            details {
+                summary { "Amount, layers, lining" }
+                div.fields { @for one in &tray.more { (field(one, wrong)) } }
+            }
             p.buttons {
                 (button("up", "Up", number + 1 == trays))
                 (button("down", "Down", number == 0))

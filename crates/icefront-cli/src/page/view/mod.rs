@@ -35,6 +35,7 @@ pub fn page(shown: &Shown<'_>) -> Markup {
                     a href="#load" { "Food and trays" }
                     a href="#answer" { "Answer" }
                     a href="#why" { "Why" }
+                    a href="#text" { "As text" }
                     a href="#sheets" { "Sheets" }
                 }
             }
@@ -42,16 +43,12 @@ pub fn page(shown: &Shown<'_>) -> Markup {
                 h1 { (title) }
                 (file::saving(screen))
                 div.columns {
-                    div.left {
-                        (form::form(screen))
-                        (form::text(screen))
-                        (file::sheets(shown))
-                    }
-                    div.right {
-                        (answer::answer(shown))
-                        (answer::why(screen))
-                    }
+                    (form::form(screen))
+                    div.beside role="region" aria-label="Answer" tabindex="0" { (answer::answer(shown)) }
                 }
+                (answer::why(screen))
+                (form::text(screen))
+                (file::sheets(shown))
             }
             a #now href="#answer" { (answer::now(screen)) }
             p #status role="status" {}
