@@ -155,6 +155,9 @@
       if (spot.textContent !== now) {
         spot.textContent = now;
       }
+      if (now && spot.closest("details")) {
+        spot.closest("details").open = true;
+      }
       const field = byId("f." + place);
       if (field) {
         now ? field.setAttribute("aria-invalid", "true") : field.removeAttribute("aria-invalid");

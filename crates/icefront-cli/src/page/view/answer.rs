@@ -63,7 +63,7 @@ pub fn why(screen: &Screen) -> Markup {
 fn pictures(charts: &[Chart]) -> Markup {
     html! {
         @for (number, one) in charts.iter().enumerate() {
-            details open[number == 0] { summary { h3 { (one.title) } } (chart(&one.svg)) }
+            details open[number == 0] { summary { h3 { (one.title) } } (chart(&one.title, &one.svg)) }
         }
     }
 }

@@ -83,7 +83,7 @@ fn tray_fields(number: usize, tray: &TrayFields, trays: usize, wrong: &Wrong) ->
             legend { h3 { (tray.name) ": " (tray.food) } }
             (wrong_at(&format!("tray.{number}"), wrong))
             div.fields { @for one in &tray.fields { (field(one, wrong)) } }
-            details {
+            details open[tray.more.iter().any(|field| wrong.contains_key(&field.place))] {
                 summary { "Amount, layers, lining" }
                 div.fields { @for one in &tray.more { (field(one, wrong)) } }
             }

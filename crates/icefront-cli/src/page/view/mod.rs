@@ -114,8 +114,8 @@ fn running(text: &str) -> String {
 }
 
 /// A chart of `icefront-plot`.
-fn chart(svg: &str) -> Markup {
-    html! { figure.chart { (PreEscaped(svg)) } }
+fn chart(title: &str, svg: &str) -> Markup {
+    html! { figure.chart tabindex="0" aria-label=(title) { (PreEscaped(svg)) } }
 }
 
 #[cfg(test)]
