@@ -105,9 +105,16 @@ fn main() -> std::io::Result<()> {
     });
     heard.sort_by_key(|(_, took)| *took);
     let wrong = heard.iter().filter(|(status, _)| *status != 200).count();
-    let at = |share: f64| heard.get((share * (heard.len() - 1) as f64) as usize).map_or(0.0, |h| h.1.as_secs_f64() * 1e3);
+    let at =
+        |share: f64| heard.get((share * (heard.len() - 1) as f64) as usize).map_or(0.0, |h| h.1.as_secs_f64() * 1e3);
     println!("{clients} clients for {seconds} s: {} answers, {wrong} not 200", heard.len());
-    println!("ms: half under {:.0}, 95 % under {:.0}, 99 % under {:.0}, all under {:.0}", at(0.5), at(0.95), at(0.99), at(1.0));
+    println!(
+        "ms: half under {:.0}, 95 % under {:.0}, 99 % under {:.0}, all under {:.0}",
+        at(0.5),
+        at(0.95),
+        at(0.99),
+        at(1.0)
+    );
     if let Some(before) = before {
         let during: Vec<String> = memory.iter().map(|mb| format!("{mb:.1}")).collect();
         println!("memory, MB: {before:.1} before, {} during", during.join(" "));

@@ -18,7 +18,8 @@ const SMALL: &str = "# mine\nicefront = 1\ndryer = \"0.36 m2\"\nroom = \"20 C\" 
     shape = \"layer\"\ndepth = \"8 mm\"\n";
 
 fn icefront(page: &Page, arguments: &[&str]) -> String {
-    let out = Command::new(env!("CARGO_BIN_EXE_icefront")).args(arguments).current_dir(page.folder.path()).output().unwrap();
+    let out =
+        Command::new(env!("CARGO_BIN_EXE_icefront")).args(arguments).current_dir(page.folder.path()).output().unwrap();
     String::from_utf8(if out.status.success() { out.stdout } else { out.stderr }).unwrap()
 }
 
@@ -101,16 +102,23 @@ fn a_dragged_field_changes_the_sheet_and_says_how_rough_the_answer_is() {
 #[test]
 fn wrong_input_meets_the_words_of_the_command_line() {
     let page = Page::start(&FEW);
-    for (field, value) in
-        [("tray.0.depth", "15"), ("tray.0.depth", "15 bananas"), ("tray.0.food", "beaf stew"), ("room", "900 C"), ("tray.0.shape", "heap")]
-    {
+    for (field, value) in [
+        ("tray.0.depth", "15"),
+        ("tray.0.depth", "15 bananas"),
+        ("tray.0.food", "beaf stew"),
+        ("room", "900 C"),
+        ("tray.0.shape", "heap"),
+    ] {
         let shown = page.post("/live", &[("sheet", SMALL), (field, value)]);
         let sheet = shown.sheet();
         page.write("load.toml", &sheet);
         let printed = icefront(&page, &["plan", "load.toml"]);
         let body = client::plain(&shown.body);
         assert!(body.contains(printed.trim()), "{field} = {value}:\n{printed}\nis not in\n{body}");
-        assert!(body.contains(&format!("data-place=\"{field}\"")), "{field} = {value}: the field is not marked\n{body}");
+        assert!(
+            body.contains(&format!("data-place=\"{field}\"")),
+            "{field} = {value}: the field is not marked\n{body}"
+        );
     }
     let broken = page.post("/plan", &[("sheet", "icefront = \n")]);
     assert!(broken.status == 200 && broken.body.contains("this is not TOML"), "{}", broken.body);
@@ -146,14 +154,17 @@ fn a_sheet_is_saved_opened_and_never_overwritten_unasked() {
     assert!(opened.body.contains("As it is in the file."));
 
     // a name that is taken
-    let again = page.post("/plan", &[("sheet", "icefront = 1\n"), ("file", "my stew.toml"), ("version", ""), ("do", "save")]);
+    let again =
+        page.post("/plan", &[("sheet", "icefront = 1\n"), ("file", "my stew.toml"), ("version", ""), ("do", "save")]);
     assert!(again.status == 409 && again.body.contains("is there already"), "{}", again.status);
     assert_eq!(page.read("my stew.toml"), SMALL);
 
     // two browsers: the second save finds the first one's
     let (first, second) = (SMALL.replace("8 mm", "9 mm"), SMALL.replace("8 mm", "7 mm"));
     let version = opened.version();
-    let save = |sheet: &str| page.post("/plan", &[("sheet", sheet), ("file", "my stew.toml"), ("version", &version), ("do", "save")]);
+    let save = |sheet: &str| {
+        page.post("/plan", &[("sheet", sheet), ("file", "my stew.toml"), ("version", &version), ("do", "save")])
+    };
     assert_eq!(save(&first).status, 303);
     let late = save(&second);
     assert!(late.status == 409 && late.body.contains("was changed after it was opened"), "{}", late.body);
@@ -163,12 +174,25 @@ fn a_sheet_is_saved_opened_and_never_overwritten_unasked() {
     // having seen it, the second may replace it: once, and only that version
     let theirs = late.body.split("name=\"theirs\" value=\"").nth(1).unwrap().split('"').next().unwrap().to_string();
     let replace = |theirs: &str| {
-        page.post("/plan", &[("sheet", &second), ("file", "my stew.toml"), ("version", &version), ("theirs", theirs), ("do", "replace")])
+        page.post(
+            "/plan",
+            &[
+                ("sheet", &second),
+                ("file", "my stew.toml"),
+                ("version", &version),
+                ("theirs", theirs),
+                ("do", "replace"),
+            ],
+        )
     };
     assert_eq!(replace(&theirs).status, 303);
     assert_eq!(page.read("my stew.toml"), second);
     assert_eq!(replace(&theirs).status, 409, "by then it is another version");
-    assert_eq!(page.post("/live", &[("sheet", SMALL), ("file", "x.toml"), ("do", "save")]).status, 400, "only /plan saves");
+    assert_eq!(
+        page.post("/live", &[("sheet", SMALL), ("file", "x.toml"), ("do", "save")]).status,
+        400,
+        "only /plan saves"
+    );
     let left: Vec<_> = std::fs::read_dir(page.folder.path()).unwrap().map(|e| e.unwrap().file_name()).collect();
     assert_eq!(left, ["my stew.toml"], "no temporary file is left");
 }
@@ -249,13 +273,18 @@ fn shared_pages_open_to_whoever_has_the_token() {
     let cookie = welcome.header("set-cookie").unwrap();
     assert!(cookie.contains("HttpOnly") && cookie.contains("SameSite=Lax"), "{cookie}");
     let cookie = cookie.split(';').next().unwrap();
-    let inside = page.say(&format!("GET / HTTP/1.1\r\nHost: {}\r\nCookie: {cookie}\r\nConnection: close\r\n\r\n", page.address));
+    let inside =
+        page.say(&format!("GET / HTTP/1.1\r\nHost: {}\r\nCookie: {cookie}\r\nConnection: close\r\n\r\n", page.address));
     assert!(inside.status == 200 && inside.body.contains("The link as a QR code"));
     let origin = format!("http://{}", page.address);
     let post = |headers: &[(&str, &str)]| page.post_with("/live", &[("sheet", SMALL)], headers).status;
     assert_eq!(post(&[("Origin", &origin), ("Cookie", cookie)]), 200);
     assert_eq!(post(&[("Origin", &origin)]), 403);
-    assert_ne!(page.link, Page::start(&["--share", "--address", "127.0.0.1"]).link, "each start has a token of its own");
+    assert_ne!(
+        page.link,
+        Page::start(&["--share", "--address", "127.0.0.1"]).link,
+        "each start has a token of its own"
+    );
 }
 
 #[test]
@@ -265,7 +294,8 @@ fn sizes_and_times_are_bounded() {
     assert_eq!(page.post("/live", &[("sheet", &large)]).status, 400);
     let larger = "#".repeat(300 * 1024);
     assert_eq!(page.post("/live", &[("sheet", &larger)]).status, 413);
-    let many: String = (0..60).map(|_| "[[tray]]\nfood = \"cooked rice\"\nshape = \"layer\"\ndepth = \"8 mm\"\n").collect();
+    let many: String =
+        (0..60).map(|_| "[[tray]]\nfood = \"cooked rice\"\nshape = \"layer\"\ndepth = \"8 mm\"\n").collect();
     let many = format!("icefront = 1\ndryer = \"0.36 m2\"\n{many}");
     let refused = page.post("/live", &[("sheet", &many)]);
     assert!(refused.body.contains("up to 40 trays"), "{}", refused.body);
@@ -342,15 +372,49 @@ impl Random {
     fn request(&mut self, page: &Page) -> (Vec<u8>, bool) {
         let method = self.of(&["GET", "POST", "POST", "POST", "HEAD", "PUT", "OPTIONS", "", "G\u{0}T"]);
         let path = self.of(&[
-            "/", "/plan", "/live", "/json", "/sheet/load.toml", "/sheet/", "/sheet/../../etc/passwd", "/sheet/%2e%2e%2fetc%2fpasswd",
-            "//etc/passwd", "/sheet/%ff%fe.toml", "/?token=%00", "*", "http://[::1", "/page.js?x=%",
+            "/",
+            "/plan",
+            "/live",
+            "/json",
+            "/sheet/load.toml",
+            "/sheet/",
+            "/sheet/../../etc/passwd",
+            "/sheet/%2e%2e%2fetc%2fpasswd",
+            "//etc/passwd",
+            "/sheet/%ff%fe.toml",
+            "/?token=%00",
+            "*",
+            "http://[::1",
+            "/page.js?x=%",
         ]);
         let sheet = self.sheet();
-        let place = self.of(&["tray.0.depth", "tray.4294967296.depth", "tray.-1.x", "room", "..", "end.moisture", "tray.0.fat", ""]);
-        let value = self.of(&["1e999 mm", "-0 mm", "NaN C", "\u{202e}12 mm", "999999999999999999999", "\"\"\"", "", "0.0000001 %", "~", "1..2 mm"]);
-        let act = self.of(&["save", "replace", "add", "remove.0", "up.18446744073709551615", "down.0", "answer", "\r\n"]);
+        let place = self.of(&[
+            "tray.0.depth",
+            "tray.4294967296.depth",
+            "tray.-1.x",
+            "room",
+            "..",
+            "end.moisture",
+            "tray.0.fat",
+            "",
+        ]);
+        let value = self.of(&[
+            "1e999 mm",
+            "-0 mm",
+            "NaN C",
+            "\u{202e}12 mm",
+            "999999999999999999999",
+            "\"\"\"",
+            "",
+            "0.0000001 %",
+            "~",
+            "1..2 mm",
+        ]);
+        let act =
+            self.of(&["save", "replace", "add", "remove.0", "up.18446744073709551615", "down.0", "answer", "\r\n"]);
         let file = self.of(&["../x.toml", "x.toml", "/etc/passwd", "load.toml", "a\u{0}b.toml", ""]);
-        let body = form(&[("sheet", &sheet), (place, value), ("do", act), ("file", file), ("version", "0"), ("pace", "drag")]);
+        let body =
+            form(&[("sheet", &sheet), (place, value), ("do", act), ("file", file), ("version", "0"), ("pace", "drag")]);
         let told = self.of(&["", "", "", "0", "-1", "99999999999999999999", "x"]);
         let length = if told.is_empty() { body.len().to_string() } else { told.to_string() };
         let head = format!(

@@ -9,7 +9,8 @@ use std::process::Command;
 
 use client::Page;
 
-const BROWSERS: [&str; 4] = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome", "/snap/bin/chromium"];
+const BROWSERS: [&str; 4] =
+    ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome", "/snap/bin/chromium"];
 
 #[test]
 fn the_page_works_in_a_real_browser() {

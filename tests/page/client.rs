@@ -45,7 +45,8 @@ impl Page {
         let mut out = BufReader::new(child.stdout.take().unwrap());
         let mut line = String::new();
         out.read_line(&mut line).unwrap();
-        let link = line.trim().strip_prefix("icefront page: ").unwrap_or_else(|| panic!("no link in {line:?}")).to_string();
+        let link =
+            line.trim().strip_prefix("icefront page: ").unwrap_or_else(|| panic!("no link in {line:?}")).to_string();
         let place = link.strip_prefix("http://").unwrap().split('/').next().unwrap();
         Self { child, _out: out, address: place.parse().unwrap(), link, folder }
     }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use crate::failure::Failure;
+use crate::failure::{Failure, plain_reason};
 use crate::output;
 use crate::page::{self, Folder, Settings};
 
@@ -37,7 +37,12 @@ pub struct Arguments {
 /// Checks the sheet's name, opens the door, says where it is, serves.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let path = arguments.load.as_deref();
-    let folder = Folder::new(path.and_then(Path::parent).unwrap_or(Path::new("")));
+    if let Some(folder) = path.and_then(Path::parent).filter(|folder| !folder.as_os_str().is_empty()) {
+        // from here on files go by their names alone
+        std::env::set_current_dir(folder)
+            .map_err(|e| Failure::Unreadable { path: folder.into(), reason: plain_reason(&e) })?;
+    }
+    let folder = Folder::new(Path::new(""));
     let first = path.map(|path| first(path, &folder)).transpose()?;
     let door = page::open(arguments.port, arguments.share, arguments.address)?;
     output::print(&door.words())?;
@@ -46,7 +51,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 
 /// The name of the sheet to begin with, found readable.
 fn first(path: &Path, folder: &Folder) -> Result<String, Failure> {
-    let unreadable = || Failure::Unreadable { path: path.to_path_buf(), reason: "this is not the name of a file".into() };
+    let unreadable =
+        || Failure::Unreadable { path: path.to_path_buf(), reason: "this is not the name of a file".into() };
     let name = path.file_name().and_then(|name| name.to_str()).ok_or_else(unreadable)?;
     folder.open(name)?;
     Ok(name.to_string())

@@ -44,10 +44,7 @@ impl Door {
     /// What to open, and for others a QR code and what to mind.
     pub fn words(&self) -> String {
         if !self.shared {
-            return format!(
-                "icefront page: {}\nOnly this computer can open it. It ends with Ctrl-C.\n",
-                self.link
-            );
+            return format!("icefront page: {}\nOnly this computer can open it. It ends with Ctrl-C.\n", self.link);
         }
         let code = QrCode::new(&self.link).map(|code| code.render::<Dense1x2>().quiet_zone(true).build());
         format!(

@@ -5,11 +5,12 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
 use icefront_core::ModelError;
+use icefront_core::decide::limits::{Limits, limits};
 use icefront_core::ranges::{Draws, draw, measurements};
 use icefront_core::result::BatchResult;
 
 use crate::failure::Failure;
-use crate::report::Range;
+use crate::report::{self, Range};
 use crate::sheet::Sheet;
 
 /// Draws while something is dragged: as many of these as the time allows.
@@ -47,6 +48,8 @@ pub struct Answer {
     pub result: BatchResult,
     /// Draws around it; `None` where none were made.
     pub range: Option<Range>,
+    /// How near the machine's limits; `None` where that was not computed or there is no machine.
+    pub near: Option<Limits>,
     /// How many draws were asked of the model.
     pub draws: usize,
     /// Whether these are all draws.
@@ -63,15 +66,33 @@ pub fn answer(sheet: Sheet, effort: Effort, settings: Settings, wanted: &AtomicB
     };
     let draws = Draws { count, seed: settings.seed, threads };
     let range = if count == 0 { None } else { Some(range(&sheet, &draws, wanted)?) };
-    Ok(Answer { sheet, result, range, draws: count, whole: matches!(effort, Effort::Whole(_)) })
+    let whole = matches!(effort, Effort::Whole(_));
+    let near = if whole { limits(&sheet.load, &result)? } else { None };
+    Ok(Answer { sheet, result, range, near, draws: count, whole })
+}
+
+impl Answer {
+    /// The same as `icefront plan --json`.
+    pub fn json(&self) -> Result<String, serde_json::Error> {
+        report::json(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+    }
+
+    /// The same as a value.
+    pub fn value(&self) -> Result<serde_json::Value, serde_json::Error> {
+        report::value(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+    }
 }
 
 fn range(sheet: &Sheet, draws: &Draws, wanted: &AtomicBool) -> Result<Range, Failure> {
     let tools = measurements(&sheet.load);
-    let model = sheet.model_spread();
-    let cloud = draw(draws, &tools, |point| {
-        if wanted.load(Ordering::Relaxed) { sheet.at(point, &model) } else { Err(ModelError::Unfit) }
-    })?;
+    let cloud =
+        draw(
+            draws,
+            &tools,
+            |point| {
+                if wanted.load(Ordering::Relaxed) { sheet.at(point) } else { Err(ModelError::Unfit) }
+            },
+        )?;
     Ok(Range::new(cloud, &tools))
 }
 
@@ -89,7 +110,9 @@ mod tests {
     #[test]
     fn fewer_draws_where_time_is_short_or_others_wait() {
         let ms = Duration::from_millis;
-        for (one_run, waiting, expected) in [(ms(1), 0, 16), (ms(5), 0, 8), (ms(1), 5, 8), (ms(5), 3, 0), (ms(900), 0, 0)] {
+        for (one_run, waiting, expected) in
+            [(ms(1), 0, 16), (ms(5), 0, 8), (ms(1), 5, 8), (ms(5), 3, 0), (ms(900), 0, 0)]
+        {
             assert_eq!(quick_draws(one_run, waiting), expected, "{one_run:?}, {waiting} waiting");
         }
     }

@@ -4,6 +4,7 @@ use std::str::FromStr;
 
 use super::draft::TrayStep;
 use super::files::LARGEST_BYTES;
+use super::tools::Tool;
 
 /// A form as it was sent.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -36,6 +37,8 @@ pub enum Act {
     Replace,
     /// Changes the list of trays.
     Tray(TrayStep),
+    /// Asks more than the answer tells.
+    More(Tool),
 }
 
 impl FromStr for Act {
@@ -48,6 +51,9 @@ impl FromStr for Act {
             None if word == "answer" => Ok(Self::Answer),
             None if word == "save" => Ok(Self::Save),
             None if word == "replace" => Ok(Self::Replace),
+            None if word == "explain" => Ok(Self::More(Tool::Explain)),
+            None if word == "compare" => Ok(Self::More(Tool::Compare)),
+            None if word == "best" => Ok(Self::More(Tool::Best)),
             None if word == "add" => Ok(Self::Tray(TrayStep::Add)),
             Some(("remove", tray)) => Ok(Self::Tray(TrayStep::Remove(number(tray)?))),
             Some(("up", tray)) => Ok(Self::Tray(TrayStep::Up(number(tray)?))),
@@ -58,6 +64,11 @@ impl FromStr for Act {
 }
 
 impl Asked {
+    /// What a field holds; empty where it was not sent.
+    pub fn field(&self, name: &str) -> &str {
+        self.fields.iter().find(|(known, _)| known == name).map_or("", |(_, value)| value.trim())
+    }
+
     /// Takes a form apart; the error says what is wrong with it.
     pub fn read(pairs: Vec<(String, String)>) -> Result<Self, String> {
         let mut asked = Self::default();

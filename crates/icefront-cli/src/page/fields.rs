@@ -168,7 +168,8 @@ pub fn put(draft: &mut Draft, typed: &[(String, String)]) -> bool {
 }
 
 fn all(draft: &Draft) -> Vec<Field> {
-    let trays = (0..draft.trays()).map(|tray| of_tray(draft, tray)).flat_map(|tray| tray.fields.into_iter().chain(tray.more));
+    let trays =
+        (0..draft.trays()).map(|tray| of_tray(draft, tray)).flat_map(|tray| tray.fields.into_iter().chain(tray.more));
     of_load(draft, &[]).into_iter().chain(trays).collect()
 }
 
@@ -178,8 +179,10 @@ fn or(value: String, otherwise: &str) -> String {
 
 fn dryer(draft: &Draft, files: &[String]) -> Field {
     let value = draft.shown("dryer");
-    let mut names: Vec<(String, String)> =
-        crate::sheet::dryer::BUILT_IN.iter().map(|(name, _)| (name.to_string(), format!("{name} (invented)"))).collect();
+    let mut names: Vec<(String, String)> = crate::sheet::dryer::BUILT_IN
+        .iter()
+        .map(|(name, _)| (name.to_string(), format!("{name} (invented)")))
+        .collect();
     names.extend(files.iter().map(|name| (name.clone(), name.clone())));
     if !names.iter().any(|(name, _)| *name == value) {
         names.push((value.clone(), value.clone()));
@@ -194,7 +197,13 @@ fn choice(place: &str, label: &str, value: &str, choices: &[(&str, &str)], first
     if !list.iter().any(|(word, _)| word == value) {
         list.push((value.into(), value.into()));
     }
-    Field { place: place.into(), label: label.into(), value: value.into(), control: Control::Choice(list), hint: String::new() }
+    Field {
+        place: place.into(),
+        label: label.into(),
+        value: value.into(),
+        control: Control::Choice(list),
+        hint: String::new(),
+    }
 }
 
 fn text(draft: &Draft, place: &str, label: &str, hint: &str) -> Field {
@@ -239,7 +248,13 @@ fn fat(draft: &Draft, tray: usize, food: &str) -> Option<Field> {
     };
     let slider = Slider::of(&limits::SHARE, &value);
     let hint = format!("of {food}, on every tray of this sheet; {}", limits::SHARE.words);
-    Some(Field { place: format!("tray.{tray}.fat"), label: "Fat".into(), value, control: Control::Quantity(slider), hint })
+    Some(Field {
+        place: format!("tray.{tray}.fat"),
+        label: "Fat".into(),
+        value,
+        control: Control::Quantity(slider),
+        hint,
+    })
 }
 
 #[cfg(test)]
@@ -268,7 +283,10 @@ mod tests {
     fn fat_makes_a_food_of_the_sheets_own() {
         let mut draft = draft();
         put(&mut draft, &typed(&[("tray.1.fat", "12 %")]));
-        assert!(draft.to_string().contains("[food.\"diced turkey\"]\nlike = \"diced turkey\"\nfat = \"12 %\""), "{draft}");
+        assert!(
+            draft.to_string().contains("[food.\"diced turkey\"]\nlike = \"diced turkey\"\nfat = \"12 %\""),
+            "{draft}"
+        );
         let shown = of_tray(&draft, 1).fields.into_iter().find(|f| f.place == "tray.1.fat").unwrap();
         assert_eq!(shown.value, "12 %");
     }
@@ -277,7 +295,10 @@ mod tests {
     fn unknown_places_are_left_alone() {
         let mut draft = draft();
         let before = draft.to_string();
-        put(&mut draft, &typed(&[("tray.99.depth", "1 mm"), ("recipe.x", "1"), ("icefront", "2"), ("tray.0.size", "1")]));
+        put(
+            &mut draft,
+            &typed(&[("tray.99.depth", "1 mm"), ("recipe.x", "1"), ("icefront", "2"), ("tray.0.size", "1")]),
+        );
         assert_eq!(draft.to_string(), before);
     }
 

@@ -63,14 +63,16 @@ pub enum Over {
 impl Folder {
     /// A folder that is there.
     pub fn new(path: &Path) -> Self {
-        let path = if path.as_os_str().is_empty() { Path::new(".") } else { path };
         Self { path: path.to_path_buf(), writing: Mutex::default() }
     }
 
     /// Sheets and dryer files in it, by name.
     pub fn list(&self) -> Listing {
         let mut listing = Listing::default();
-        let Ok(entries) = fs::read_dir(&self.path) else { return listing };
+        let Ok(entries) = fs::read_dir(if self.path.as_os_str().is_empty() { Path::new(".") } else { &self.path })
+        else {
+            return listing;
+        };
         let mut names: Vec<String> = entries.filter_map(|e| e.ok()?.file_name().into_string().ok()).collect();
         names.retain(|name| check_name(name).is_ok());
         names.sort();
@@ -95,15 +97,23 @@ impl Folder {
     pub fn check(&self, name: &str, text: &str) -> Result<Sheet, Failure> {
         // the very parser that reads sheets, so that both see the same name
         let (table, _) = DeTable::parse_recoverable(text);
-        let dryer = table.get_ref().get("dryer").and_then(|dryer| dryer.get_ref().as_str()).map(str::trim);
-        if let Some(dryer) = dryer.filter(|dryer| is_file(dryer)) {
-            self.read(dryer)?;
-        }
-        let text = Text { path: self.path.join(name), text: text.to_string() };
-        sheet::read(&text).map_err(|failure| match failure {
+        let dryer = table.get_ref().get("dryer").and_then(|dryer| dryer.get_ref().as_str());
+        dryer.map_or(Ok(()), |dryer| self.check_dryer(dryer))?;
+        sheet::read(&self.text(name, text)).map_err(|failure| match failure {
             Failure::BadFiles(files) => Failure::BadFiles(files.into_iter().map(without_folder).collect()),
-            other => short(other, dryer.unwrap_or(name)),
+            other => short(other, dryer.unwrap_or(name).trim()),
         })
+    }
+
+    /// A sheet's text as a file of this folder.
+    pub fn text(&self, name: &str, text: &str) -> Text {
+        Text { path: self.path.join(name), text: text.to_string() }
+    }
+
+    /// Checks that a sheet may name this dryer: a built-in one, or a file of this folder.
+    pub fn check_dryer(&self, dryer: &str) -> Result<(), Failure> {
+        let dryer = dryer.trim();
+        if is_file(dryer) { self.read(dryer).map(drop) } else { Ok(()) }
     }
 
     /// Saves a sheet; gives the new version.
@@ -219,8 +229,21 @@ mod tests {
             assert_eq!(check_name(good), Ok(()), "{good}");
         }
         for bad in [
-            "", ".toml", " .toml", "../x.toml", "a/b.toml", "a\\b.toml", "/etc/x.toml", "c:x.toml", "x.txt", "a..toml",
-            ".hidden.toml", "-x.toml", "x\0.toml", "x\n.toml", "%2e%2e.toml",
+            "",
+            ".toml",
+            " .toml",
+            "../x.toml",
+            "a/b.toml",
+            "a\\b.toml",
+            "/etc/x.toml",
+            "c:x.toml",
+            "x.txt",
+            "a..toml",
+            ".hidden.toml",
+            "-x.toml",
+            "x\0.toml",
+            "x\n.toml",
+            "%2e%2e.toml",
         ] {
             assert!(check_name(bad).is_err(), "{bad:?}");
         }
@@ -246,9 +269,12 @@ mod tests {
     #[test]
     fn only_sheets_and_dryers_are_listed() {
         let temporary = tempfile::tempdir().unwrap();
-        for (name, text) in
-            [("b.toml", "# mine\nicefront = 1\n"), ("d.toml", "icefront_dryer = 1\n"), ("o.toml", "x = 1\n"), ("t.txt", "")]
-        {
+        for (name, text) in [
+            ("b.toml", "# mine\nicefront = 1\n"),
+            ("d.toml", "icefront_dryer = 1\n"),
+            ("o.toml", "x = 1\n"),
+            ("t.txt", ""),
+        ] {
             fs::write(temporary.path().join(name), text).unwrap();
         }
         #[cfg(unix)]

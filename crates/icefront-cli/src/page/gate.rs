@@ -36,7 +36,11 @@ pub struct Busy;
 impl Gate {
     /// Open, for as many computations as there are cores.
     pub fn new() -> Self {
-        Self { cores: Arc::new(Semaphore::new(cores())), whole: Arc::new(Semaphore::new(1)), waiting: AtomicUsize::new(0) }
+        Self {
+            cores: Arc::new(Semaphore::new(cores())),
+            whole: Arc::new(Semaphore::new(1)),
+            waiting: AtomicUsize::new(0),
+        }
     }
 
     /// Waits for a core. With `whole`, leave for a whole answer is given where no other is being computed.
@@ -96,7 +100,8 @@ mod tests {
     #[test]
     fn a_long_queue_is_turned_away_and_places_come_back() {
         let waiting = AtomicUsize::new(0);
-        let places: Vec<_> = (0..MOST_WAITING).map(|_| Place::take(&waiting).unwrap_or_else(|_| panic!("full"))).collect();
+        let places: Vec<_> =
+            (0..MOST_WAITING).map(|_| Place::take(&waiting).unwrap_or_else(|_| panic!("full"))).collect();
         assert!(Place::take(&waiting).is_err());
         drop(places);
         assert_eq!(waiting.load(Ordering::Relaxed), 0);

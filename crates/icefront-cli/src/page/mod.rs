@@ -21,6 +21,7 @@ mod screen;
 mod server;
 mod shapes;
 mod slider;
+mod tools;
 mod view;
 
 pub use address::{Door, open};

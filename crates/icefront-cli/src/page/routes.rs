@@ -17,7 +17,6 @@ use super::gate::{Busy, Gate, Wanted};
 use super::guard::{self, Guard};
 use super::screen::Screen;
 use super::view::{self, Shown};
-use crate::report;
 use crate::sheet;
 
 /// The sheet that `icefront new` writes.
@@ -139,12 +138,10 @@ async fn json(State(page): Shared, pairs: Pairs) -> Response {
         Err(refused) => return refused,
     };
     match look(&page, asked, true).await {
-        Ok(Screen { outcome: Ok(answer), .. }) if answer.whole => {
-            match report::json(&answer.sheet.load, &answer.result, answer.range.as_ref()) {
-                Ok(text) => ([(header::CONTENT_TYPE, "application/json")], text).into_response(),
-                Err(error) => (StatusCode::INTERNAL_SERVER_ERROR, error.to_string()).into_response(),
-            }
-        }
+        Ok(Screen { outcome: Ok(answer), .. }) if answer.whole => match answer.json() {
+            Ok(text) => ([(header::CONTENT_TYPE, "application/json")], text).into_response(),
+            Err(error) => (StatusCode::INTERNAL_SERVER_ERROR, error.to_string()).into_response(),
+        },
         Ok(Screen { outcome: Ok(_), .. }) => turned_away(),
         Ok(Screen { outcome: Err(failure), .. }) => bad_request(&failure.to_string()),
         Err(refused) => refused,
@@ -175,7 +172,8 @@ async fn look(page: &Arc<Page>, asked: Asked, whole: bool) -> Result<Screen, Res
             if leave.whole { Effort::Whole(page.settings.draws) } else { Effort::Quick { waiting: leave.waiting } };
         Screen::of(asked, &page.folder, effort, page.settings, &flag)
     });
-    let screen = computed.await.map_err(|_| (StatusCode::INTERNAL_SERVER_ERROR, "the computation broke off").into_response());
+    let screen =
+        computed.await.map_err(|_| (StatusCode::INTERNAL_SERVER_ERROR, "the computation broke off").into_response());
     drop(wanted);
     screen
 }

@@ -9,6 +9,7 @@ use super::asked::{Act, Asked};
 use super::draft::{Draft, MOST_TRAYS};
 use super::fields::{self, Field, TrayFields};
 use super::files::{self, Folder, Listing, Over};
+use super::tools::{self, Told, Wishes};
 use crate::failure::Failure;
 use crate::report::{self, Chart};
 
@@ -31,6 +32,10 @@ pub struct Screen {
     pub outcome: Result<Answer, Failure>,
     /// Its charts, where nothing is being dragged.
     pub charts: Option<Result<Vec<Chart>, PlotError>>,
+    /// What more was asked for.
+    pub more: Option<Result<Told, Failure>>,
+    /// The fields that ask for more.
+    pub wishes: Wishes,
     /// What came of saving.
     pub saving: Option<Result<(), Failure>>,
     /// The version of another's file that is in the way.
@@ -67,9 +72,29 @@ impl Screen {
             .check(name(&asked.file), &text)
             .and_then(|sheet| if sheet.load.trays.len() > MOST_TRAYS { Err(too_many(&asked.file)) } else { Ok(sheet) })
             .and_then(|sheet| answer(sheet, effort, settings, wanted));
+        let more = match (asked.act, &outcome) {
+            (Act::More(tool), Ok(answer)) if answer.whole => {
+                Some(tools::ask(tool, &asked, &folder.text(name(&asked.file), &text), folder, answer, settings))
+            }
+            _ => None,
+        };
         let charts = outcome.as_ref().ok().filter(|_| !asked.dragging).map(|a| report::charts_of_run(&a.result));
         let form = draft.map(|draft| form(&draft, &listing));
-        Self { file: asked.file, version, text, form, other_fields, listing, outcome, charts, saving, theirs }
+        let wishes = Wishes::of(&asked);
+        Self {
+            file: asked.file,
+            version,
+            text,
+            form,
+            other_fields,
+            listing,
+            outcome,
+            charts,
+            more,
+            wishes,
+            saving,
+            theirs,
+        }
     }
 
     /// Whether the sheet is not as it is in its file.
@@ -101,7 +126,7 @@ fn save(asked: &Asked, text: &str, folder: &Folder) -> (Option<Result<(), Failur
     let over = match asked.act {
         Act::Save => held(&asked.version),
         Act::Replace => held(&asked.theirs),
-        Act::Answer | Act::Tray(_) => return (None, asked.version.clone(), None),
+        Act::Answer | Act::Tray(_) | Act::More(_) => return (None, asked.version.clone(), None),
     };
     match folder.save(&asked.file, text, &over) {
         Ok(version) => (Some(Ok(())), version, None),

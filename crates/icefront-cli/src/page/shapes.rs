@@ -12,7 +12,11 @@ pub const SHAPES: [(&str, &str, &[Size]); 6] = [
     ("sticks", "sticks", &[("thickness", "Thickness", "10 mm"), ("length", "Length", "50 mm")]),
     ("cubes", "cubes", &[("size", "Edge", "10 mm")]),
     ("slices", "slices", &[("thickness", "Thickness", "6 mm"), ("width", "Width across", "50 mm")]),
-    ("bricks", "bricks", &[("length", "Length", "50 mm"), ("width", "Width", "30 mm"), ("height", "Height as they lie", "10 mm")]),
+    (
+        "bricks",
+        "bricks",
+        &[("length", "Length", "50 mm"), ("width", "Width", "30 mm"), ("height", "Height as they lie", "10 mm")],
+    ),
 ];
 
 /// Keys that pieces have and a layer has not.

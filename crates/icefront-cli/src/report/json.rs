@@ -2,6 +2,8 @@
 //! no range was drawn), with `null` where it is not known.
 //! The keys are described in `docs/json.md`.
 
+use icefront_core::decide::limits::Limits;
+use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Outcome;
@@ -10,58 +12,62 @@ use icefront_core::units::{Duration, Temperature};
 use serde::Serialize;
 
 use super::range::{self, Range};
-use super::{cautions, cost, flags, stopped};
+use super::{cautions, cost, flags, limits, stopped};
 use crate::show;
 
 /// The report as JSON text, one line feed at its end.
-pub fn json(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<String, serde_json::Error> {
-    Ok(serde_json::to_string_pretty(&report(load, result, range))? + "\n")
+pub fn json(
+    load: &Load,
+    result: &BatchResult,
+    range: Option<&Range>,
+    near: Option<&Limits>,
+) -> Result<String, serde_json::Error> {
+    Ok(serde_json::to_string_pretty(&with_limits(load, result, range, near))? + "\n")
 }
 
 /// The same as a JSON value.
-pub fn value(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<serde_json::Value, serde_json::Error> {
-    serde_json::to_value(report(load, result, range))
+pub fn value(
+    load: &Load,
+    result: &BatchResult,
+    range: Option<&Range>,
+    near: Option<&Limits>,
+) -> Result<serde_json::Value, serde_json::Error> {
+    serde_json::to_value(with_limits(load, result, range, near))
 }
 
 #[derive(Serialize)]
-pub struct Report {
-    pub time_h: Times,
+struct Report {
+    time_h: Times,
     trays: Vec<Tray>,
-    pub energy_kwh: Energy,
+    energy_kwh: Energy,
     water_kg: Water,
-    pub cost: Cost,
+    cost: Cost,
     balance: Balance,
     cautions: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limits: Option<limits::Told>,
     #[serde(skip_serializing_if = "Option::is_none")]
     range: Option<Drawn>,
 }
 
 #[derive(Serialize)]
-pub struct Predicted {
+struct Predicted {
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub low: Option<Option<f64>>,
-    pub typical: Option<f64>,
+    low: Option<Option<f64>>,
+    typical: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub high: Option<Option<f64>>,
-}
-
-impl Predicted {
-    /// Each number over this one.
-    pub fn share_of(&self, number: f64) -> Self {
-        let each = |value: Option<f64>| value.map(|v| v / number);
-        Self { low: self.low.map(each), typical: each(self.typical), high: self.high.map(each) }
-    }
+    high: Option<Option<f64>>,
 }
 
 #[derive(Serialize)]
-pub struct Times {
-    pub total: Predicted,
+struct Times {
+    total: Predicted,
     freezing: Predicted,
     evacuation: Predicted,
     primary_drying: Predicted,
     secondary_drying: Predicted,
     defrost: Predicted,
-    pub food_ready: Predicted,
+    food_ready: Predicted,
 }
 
 #[derive(Serialize)]
@@ -76,8 +82,8 @@ struct Tray {
 }
 
 #[derive(Serialize)]
-pub struct Energy {
-    pub total: Predicted,
+struct Energy {
+    total: Predicted,
     compressor: Predicted,
     vacuum_pump: Predicted,
     heaters: Predicted,
@@ -102,10 +108,10 @@ struct Water {
 }
 
 #[derive(Serialize)]
-pub struct Cost {
+struct Cost {
     #[serde(flatten)]
-    pub money: Predicted,
-    pub currency: Option<String>,
+    money: Predicted,
+    currency: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -142,8 +148,11 @@ struct Balance {
     energy_rel: f64,
 }
 
-/// The report as data.
-pub fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
+fn with_limits(load: &Load, result: &BatchResult, range: Option<&Range>, near: Option<&Limits>) -> Report {
+    Report { limits: near.map(|near| limits::told(result, near)), ..report(load, result, range) }
+}
+
+fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
     let ask = Ask { load, result, range };
     let water = |typical: f64, of: fn(&Outcome) -> f64| ask.number(typical, of);
     let price = load.tariff.price_per_kwh.unwrap_or(f64::NAN);
@@ -165,26 +174,27 @@ pub fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Repor
         },
         balance: Balance { mass_rel: result.balance.mass_rel, energy_rel: result.balance.energy_rel },
         cautions: cautions::cautions(load, result),
+        limits: None,
         range: range.map(|r| drawn(load, r)),
     }
 }
 
 fn drawn(load: &Load, range: &Range) -> Drawn {
     let cloud = &range.cloud;
-    let any = |flag: Flag| rounded(cloud.chance(|o| o.flags.iter().any(|f| f.contains(&flag))));
+    let of = |trouble: Trouble| rounded(range::chance(load, cloud, trouble));
     Drawn {
         draws: cloud.outcomes.len(),
         refused: cloud.refused,
         sentence: range::sentence(range),
         chance: Chances {
-            melts: any(Flag::Melts),
-            collapses: any(Flag::Collapses),
-            softens: any(Flag::Softens),
-            not_frozen: any(Flag::NotFrozen),
-            ice_left: any(Flag::IceLeft),
-            not_dry: any(Flag::NotDry),
-            overload: rounded(cloud.chance(range::overloaded)),
-            no_room_for_ice: rounded(cloud.chance(range::no_room)),
+            melts: of(Trouble::Melts),
+            collapses: of(Trouble::Collapses),
+            softens: rounded(cloud.chance(|o| o.flags.iter().any(|f| f.contains(&Flag::Softens)))),
+            not_frozen: of(Trouble::NotFrozen),
+            ice_left: of(Trouble::IceLeft),
+            not_dry: of(Trouble::NotDry),
+            overload: of(Trouble::Overload),
+            no_room_for_ice: of(Trouble::NoRoomForIce),
         },
         measure_first: range
             .measure
@@ -195,11 +205,11 @@ fn drawn(load: &Load, range: &Range) -> Drawn {
 }
 
 /// Seven digits: the last bits differ between machines and mean nothing.
-fn rounded(value: f64) -> f64 {
+pub fn rounded(value: f64) -> f64 {
     format!("{value:.6e}").parse().unwrap_or(value)
 }
 
-fn known(value: f64) -> Option<f64> {
+pub fn known(value: f64) -> Option<f64> {
     Some(rounded(value)).filter(|v| v.is_finite())
 }
 

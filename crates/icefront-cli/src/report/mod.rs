@@ -1,15 +1,24 @@
-//! A result told to people (`text`), to programs (`json`), and as a table over time (`history`).
+//! A result told to people (`document`), to programs (`json`), and as a table over time (`history`).
 
+pub mod best;
 mod cautions;
 mod charts;
-pub mod flags;
+mod checklist;
+pub mod compare;
+mod course;
+mod document;
+pub mod explain;
+mod flags;
 mod history;
+mod html;
 mod json;
 mod last;
+mod limits;
+mod narrowing;
+pub mod part;
 pub mod prefreeze;
 pub mod range;
-pub mod tables;
-mod text;
+mod tables;
 mod wrap;
 
 use icefront_core::load::Load;
@@ -18,10 +27,11 @@ use icefront_core::result::{BatchResult, Warning};
 
 pub use cautions::cautions;
 pub use charts::{Chart, chart_files, charts, charts_of_run};
+pub use document::{Document, typical};
 pub use history::csv;
-pub use json::{Predicted, json, report, value};
+pub use html::{figure, html};
+pub use json::{json, value};
 pub use range::Range;
-pub use text::{last, machine, money, taken, text, typical_answer, water_and_front};
 pub use wrap::wrap;
 
 use crate::show;

@@ -69,7 +69,7 @@
       if (response.ok) {
         put(await response.text(), asked);
       } else if (response.status === 503) {
-        again("Many ask at once; it asks again.");
+        again("Many ask at once; it asks again.", asked.act);
       } else {
         say(await response.text());
       }
@@ -86,18 +86,18 @@
     if (next) {
       send();
     } else if (!asked.dragging && answer.dataset.whole === "false") {
-      again("The whole answer follows.");
+      again("The whole answer follows.", asked.act);
     } else if (!asked.dragging) {
       tries = 0;
       say(byId("now").textContent);
     }
   }
 
-  function again(words) {
+  function again(words, act) {
     if (tries < MOST_TRIES) {
       tries += 1;
       say(words);
-      rest = setTimeout(() => ask(false), BUSY_MS * tries);
+      rest = setTimeout(() => ask(false, act), BUSY_MS * tries);
     }
   }
 
@@ -128,6 +128,10 @@
     }
     markWrong();
     showSliders();
+    if (byId("told") && ["explain", "compare", "best"].includes(asked.act)) {
+      byId("told").focus();
+      return;
+    }
     if (focused && byId(focused) && document.activeElement.id !== focused) {
       byId(focused).focus({ preventScroll: true });
     }
@@ -169,7 +173,7 @@
 
   document.addEventListener("input", (event) => {
     const field = event.target;
-    if (!field.form || field.form.id !== "load" || field.name === "file") {
+    if (!field.form || field.form.id !== "load" || field.name === "file" || "quiet" in field.dataset) {
       return;
     }
     if (field.classList.contains("slider")) {
@@ -184,14 +188,14 @@
 
   document.addEventListener("change", (event) => {
     const field = event.target;
-    if (field.form && field.form.id === "load" && field.name !== "file") {
+    if (field.form && field.form.id === "load" && field.name !== "file" && !("quiet" in field.dataset)) {
       ask(false);
     }
   });
 
   document.addEventListener("click", (event) => {
-    const button = event.target.closest("#load button");
-    if (button && ("live" in button.dataset || button.value === "answer")) {
+    const button = event.target.closest("button");
+    if (button && button.form && button.form.id === "load" && button.value !== "save") {
       event.preventDefault();
       ask(false, button.value);
     }

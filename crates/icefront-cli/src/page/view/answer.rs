@@ -1,12 +1,13 @@
 //! The answer: four figures with their ranges, what to mind, and where it comes from.
 
-use icefront_core::machine::Dryer;
 use maud::{Markup, html};
+use serde_json::Value;
 
 use super::super::answer::{Answer, Settings};
 use super::super::screen::Screen;
-use super::{Shown, chart, running, tables, wrong};
-use crate::report::{self, Chart, Predicted, range};
+use super::{Shown, command, wrong};
+use crate::report::part::Part;
+use crate::report::{self, Chart, Document, figure, range};
 
 /// Names and figures; what is wrong where there are none.
 pub fn answer(shown: &Shown<'_>) -> Markup {
@@ -18,8 +19,12 @@ pub fn answer(shown: &Shown<'_>) -> Markup {
                 p.sentence { (sentence(answer)) }
                 (figures(answer))
                 p.draws { (draws(answer, shown.settings)) }
-                (minds(answer))
-                (command(screen, shown.settings, answer))
+                @if answer.whole { (chances(answer)) }
+                details open {
+                    summary { h3 { "Mind" } }
+                    ul.cautions { @for caution in report::cautions(&answer.sheet.load, &answer.result) { li { (caution) } } }
+                }
+                (command::line(screen, &plan_arguments(answer, shown.settings)))
             }
         },
         Err(failure) => html! {
@@ -33,28 +38,25 @@ pub fn why(screen: &Screen) -> Markup {
     let Ok(answer) = &screen.outcome else {
         return html! { section #why {} };
     };
-    let (load, result) = (&answer.sheet.load, &answer.result);
+    let source = if screen.file.is_empty() { "load.toml" } else { &screen.file };
+    let document = Document::new(source, &answer.sheet, &answer.result, answer.range.as_ref(), answer.near.as_ref());
     html! {
         section #why {
             h2 { "Why" }
-            @if let Some(last) = report::last(load, result) { p { (running(&last)) } }
+            p { (document.what.text) " " (document.rule) }
+            (document.last.html())
             @match &screen.charts {
                 Some(Ok(charts)) => { (pictures(charts)) }
                 Some(Err(error)) => { p.wrong { (error) } }
                 None => {}
             }
             div.columns {
-                div {
-                    (tables::trays(load, result))
-                    p.small { (running(&report::taken(&answer.sheet))) }
-                }
-                div {
-                    (tables::stages(result))
-                    @if let Dryer::Cabinet(_) = load.dryer { p { (running(&report::money(load, result))) } }
-                }
+                div { (document.trays.html()) (document.limits.html()) }
+                div { (document.stages.html()) (document.energy.html()) }
             }
-            p { (running(&report::water_and_front(result))) }
-            @if let Some(machine) = report::machine(load, result) { p { (running(&machine)) } }
+            (document.water.html())
+            (document.front.html())
+            (document.machine.html())
         }
     }
 }
@@ -62,8 +64,8 @@ pub fn why(screen: &Screen) -> Markup {
 /// The first chart in sight, the others on demand.
 fn pictures(charts: &[Chart]) -> Markup {
     html! {
-        @for (number, one) in charts.iter().enumerate() {
-            details open[number == 0] { summary { h3 { (one.title) } } (chart(&one.title, &one.svg)) }
+        @for (number, chart) in charts.iter().enumerate() {
+            details open[number == 0] { summary { (chart.title) } (figure(Some(chart))) }
         }
     }
 }
@@ -73,32 +75,34 @@ pub fn now(screen: &Screen) -> Markup {
     let Ok(answer) = &screen.outcome else {
         return html! { "No answer: see what is wrong" };
     };
-    let report = report::report(&answer.sheet.load, &answer.result, answer.range.as_ref());
+    let numbers = Numbers::of(answer);
     html! {
-        b { (middle(&report.time_h.food_ready, 1, "h")) }
+        b { (numbers.at(READY).middle(1, "h")) }
         " ready, "
-        @if report.energy_kwh.total.typical.is_some() { (middle(&report.energy_kwh.total, 1, "kWh")) ", " }
+        @if numbers.at(ENERGY).typical.is_some() { (numbers.at(ENERGY).middle(1, "kWh")) ", " }
         @if let Some(last) = answer.result.last_tray() { (last.name) " last" }
     }
 }
 
 fn sentence(answer: &Answer) -> String {
-    let typical = report::typical_answer(&answer.sheet.load, &answer.result);
+    let typical = report::typical(&answer.sheet.load, &answer.result);
     match &answer.range {
         Some(range) => format!("{} With typical numbers: {typical}", range::sentence(range)),
         None => typical,
     }
 }
 
+const READY: &str = "/time_h/food_ready";
+const ENERGY: &str = "/energy_kwh/total";
+const COST: &str = "/cost";
+
 fn figures(answer: &Answer) -> Markup {
     let load = &answer.sheet.load;
-    let report = report::report(load, &answer.result, answer.range.as_ref());
-    let money = &report.cost.money;
-    let currency = report.cost.currency.as_deref().unwrap_or_default();
-    let each = load.servings.map(|servings| money.share_of(servings));
+    let numbers = Numbers::of(answer);
+    let (energy, cost, currency) = (numbers.at(ENERGY), numbers.at(COST), &load.tariff.currency);
     html! {
         dl.figures {
-            (figure("ready", "Food ready", &report.time_h.food_ready, 1, "h"))
+            (number("ready", "Food ready", &numbers.at(READY), 1, "h"))
             div.figure {
                 dt { "Last tray" }
                 @match answer.result.last_tray() {
@@ -106,47 +110,67 @@ fn figures(answer: &Answer) -> Markup {
                     None => { dd #last { "none" } }
                 }
             }
-            @if report.energy_kwh.total.typical.is_some() {
-                (figure("energy", "Electricity", &report.energy_kwh.total, 1, "kWh"))
-            }
-            @if money.typical.is_some() {
-                @match &each {
-                    Some(each) => { (figure("each", "Cost of a serving", each, 2, currency)) (figure("cost", "Cost of all", money, 2, currency)) }
-                    None => { (figure("cost", "Cost", money, 2, currency)) }
+            @if energy.typical.is_some() { (number("energy", "Electricity", &energy, 1, "kWh")) }
+            @if cost.typical.is_some() {
+                @if let Some(servings) = load.servings {
+                    (number("each", "Cost of a serving", &cost.over(servings), 2, currency))
                 }
+                (number("cost", "Cost of all", &cost, 2, currency))
             }
         }
     }
 }
 
-/// One figure: the middle large, its range below; `data` holds the number as `icefront plan --json` prints it.
-fn figure(id: &str, label: &str, number: &Predicted, decimals: usize, unit: &str) -> Markup {
+/// The numbers as `icefront plan --json` prints them.
+struct Numbers(Value);
+
+/// One of them with its range.
+struct Number {
+    low: Option<f64>,
+    typical: Option<f64>,
+    high: Option<f64>,
+    drawn: bool,
+}
+
+impl Numbers {
+    fn of(answer: &Answer) -> Self {
+        Self(answer.value().unwrap_or_default())
+    }
+
+    fn at(&self, place: &str) -> Number {
+        let value = |key: &str| self.0.pointer(&format!("{place}/{key}"));
+        let number = |key: &str| value(key).and_then(Value::as_f64);
+        Number { low: number("low"), typical: number("typical"), high: number("high"), drawn: value("low").is_some() }
+    }
+}
+
+impl Number {
+    fn over(&self, number: f64) -> Self {
+        let each = |value: Option<f64>| value.map(|v| v / number);
+        Self { low: each(self.low), typical: each(self.typical), high: each(self.high), drawn: self.drawn }
+    }
+
+    fn middle(&self, decimals: usize, unit: &str) -> String {
+        self.typical.map_or("never".into(), |value| format!("{value:.decimals$}\u{a0}{unit}"))
+    }
+}
+
+/// One figure: the middle large, its range below.
+fn number(id: &str, label: &str, number: &Number, decimals: usize, unit: &str) -> Markup {
+    let end = |value: Option<f64>| value.map_or("never".into(), |value| format!("{value:.decimals$}"));
     html! {
         div.figure {
             dt { (label) }
-            dd { data id=(id) value=[number.typical] { (middle(number, decimals, unit)) } }
-            @if number.low.is_some() {
+            dd { data id=(id) value=[number.typical] { (number.middle(decimals, unit)) } }
+            @if number.drawn {
                 dd.range {
-                    data id=(format!("{id}-low")) value=[number.low.flatten()] { (one(number.low.flatten(), decimals)) }
+                    data id=(format!("{id}-low")) value=[number.low] { (end(number.low)) }
                     " to "
-                    data id=(format!("{id}-high")) value=[number.high.flatten()] {
-                        (one(number.high.flatten(), decimals)) " " (unit)
-                    }
+                    data id=(format!("{id}-high")) value=[number.high] { (end(number.high)) " " (unit) }
                 }
             }
         }
     }
-}
-
-fn middle(number: &Predicted, decimals: usize, unit: &str) -> String {
-    match number.typical {
-        Some(value) => format!("{value:.decimals$}\u{a0}{unit}"),
-        None => "never".into(),
-    }
-}
-
-fn one(value: Option<f64>, decimals: usize) -> String {
-    value.map_or("never".into(), |value| format!("{value:.decimals$}"))
 }
 
 /// How many draws stand behind the ranges.
@@ -159,45 +183,25 @@ fn draws(answer: &Answer, settings: Settings) -> String {
     }
 }
 
-/// Chances, when to look, what to measure; then cautions.
-fn minds(answer: &Answer) -> Markup {
+/// Chances of trouble, when to look, what to measure.
+fn chances(answer: &Answer) -> Markup {
     let load = &answer.sheet.load;
-    let cautions = report::cautions(load, &answer.result);
     html! {
-        @if let Some(range) = answer.range.as_ref().filter(|_| answer.whole) {
-            @if let Some(chances) = range::chances(load, range) { p { (running(&chances)) } }
-            p { (running(&range::run_until(load, range))) }
-            p { (running(&range::measure_first(load, range))) }
-        }
-        details open {
-            summary { h3 { "Mind" } }
-            ul.cautions { @for caution in &cautions { li { (caution) } } }
+        @if let Some(range) = &answer.range {
+            (range::chances(load, range).html())
+            (range::run_until(load, range).html())
+            (range::measure_first(load, range).html())
         }
     }
 }
 
-/// The command that gives the same answer.
-fn command(screen: &Screen, settings: Settings, answer: &Answer) -> Markup {
-    let file = if screen.file.is_empty() { "load.toml" } else { &screen.file };
-    let usual = Settings { draws: 256, seed: 1 };
-    let mut line = format!("icefront plan {}", in_shell(file));
-    if answer.draws != usual.draws {
-        line.push_str(&format!(" --draws {}", answer.draws));
+fn plan_arguments(answer: &Answer, settings: Settings) -> Vec<String> {
+    let mut arguments = vec!["plan".to_string()];
+    if answer.draws != command::USUAL.draws {
+        arguments.extend(["--draws".to_string(), answer.draws.to_string()]);
     }
-    if settings.seed != usual.seed {
-        line.push_str(&format!(" --seed {}", settings.seed));
+    if settings.seed != command::USUAL.seed {
+        arguments.extend(["--seed".to_string(), settings.seed.to_string()]);
     }
-    html! {
-        p.command {
-            "The same answer from a command line"
-            @if screen.changed() { ", once the sheet is saved" }
-            ": " code { (line) }
-        }
-    }
-}
-
-/// A file name as a shell takes it.
-fn in_shell(name: &str) -> String {
-    let plain = name.chars().all(|c| c.is_ascii_alphanumeric() || "-_.".contains(c));
-    if plain { name.into() } else { format!("\"{name}\"") }
+    arguments
 }

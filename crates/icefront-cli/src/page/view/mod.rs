@@ -1,9 +1,10 @@
 //! A screen as HTML. Every text of the cook's is escaped by `maud`; every sentence on the run is `report`'s own.
 
 mod answer;
+mod command;
 mod file;
 mod form;
-mod tables;
+mod more;
 mod wrong;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -35,6 +36,7 @@ pub fn page(shown: &Shown<'_>) -> Markup {
                     a href="#load" { "Food and trays" }
                     a href="#answer" { "Answer" }
                     a href="#why" { "Why" }
+                    a href="#more" { "Ask more" }
                     a href="#text" { "As text" }
                     a href="#sheets" { "Sheets" }
                 }
@@ -47,6 +49,7 @@ pub fn page(shown: &Shown<'_>) -> Markup {
                     div.beside role="region" aria-label="Answer" tabindex="0" { (answer::answer(shown)) }
                 }
                 (answer::why(screen))
+                (more::more(screen))
                 (form::text(screen))
                 (file::sheets(shown))
             }
@@ -61,7 +64,7 @@ pub fn parts(shown: &Shown<'_>, dragging: bool) -> Markup {
     let screen = shown.screen;
     html! {
         (answer::answer(shown))
-        @if !dragging { (answer::why(screen)) }
+        @if !dragging { (answer::why(screen)) (more::more(screen)) }
         @if screen.other_fields { (form::form(screen)) } @else { (form::hidden_sheet(screen)) (file::state(screen)) }
         (form::text(screen))
         span #now-words { (answer::now(screen)) }
@@ -108,14 +111,9 @@ pub fn in_link(name: &str) -> String {
     name.bytes().map(escape).collect()
 }
 
-/// Text that was broken into lines for a terminal, as running text.
-fn running(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 /// A chart of `icefront-plot`.
-fn chart(title: &str, svg: &str) -> Markup {
-    html! { figure.chart tabindex="0" aria-label=(title) { (PreEscaped(svg)) } }
+fn picture(title: &str, svg: &str) -> Markup {
+    html! { figure { section.wide tabindex="0" aria-label=(title) { (PreEscaped(svg)) } } }
 }
 
 #[cfg(test)]

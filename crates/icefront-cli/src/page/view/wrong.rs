@@ -7,6 +7,7 @@ use maud::{Markup, html};
 use super::super::places::Places;
 use super::super::screen::Screen;
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::problem::{BadFile, Problem};
 
 /// Problems by the place of the field they belong to.
@@ -42,7 +43,7 @@ pub fn list(screen: &Screen, failure: &Failure) -> Markup {
         }
         details {
             summary { "The same as " code { "icefront plan" } " tells it" }
-            pre { (failure.render(false)) }
+            pre { (failure.render(Look::Bare)) }
         }
     }
 }
