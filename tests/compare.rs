@@ -7,7 +7,7 @@ mod program;
 use program::{TWO_LAYERS, in_80_columns, json, kitchen, number, refused, said, word};
 use serde_json::Value;
 
-fn load<'a>(answer: &'a Value, number: usize) -> &'a Value {
+fn load(answer: &Value, number: usize) -> &Value {
     &answer["loads"][number]
 }
 

@@ -48,8 +48,8 @@ const FILL_STEPS: [f64; 2] = [0.8, 1.25];
 const CUT_STEPS: [f64; 2] = [0.7, 1.4];
 /// A step must help by this share.
 const WORTH_A_STEP: f64 = 0.004;
-/// Most steps taken.
-const MOST_STEPS: usize = 8;
+/// Runs that a search may take, give or take one step: large loads take fewer steps.
+const RUNS: usize = 480;
 
 impl Arranged {
     /// As the sheet says.
@@ -160,8 +160,10 @@ pub fn improve(load: &Load, goal: Goal) -> Result<Arranged, ModelError> {
         return Ok(here);
     }
     let mut level = score(load, goal)?;
-    for _ in 0..MOST_STEPS {
+    let mut runs = 0;
+    while runs < RUNS {
         let next = here.next(load, goal);
+        runs += next.len().max(1);
         let scores = by_index(next.len(), None, |i| score(&next[i].of(load), goal));
         let tried = next.into_iter().zip(scores).filter_map(|(arranged, score)| Some((arranged, score.ok()?)));
         let Some((arranged, reached)) = tried.min_by(|a, b| a.1.0.total_cmp(&b.1.0).then(a.1.1.total_cmp(&b.1.1)))
