@@ -5,6 +5,7 @@
 //! ```
 //! Results go to stdout, all else to stderr. Exit code 0: done; 2: could not do it, and nothing was written.
 
+mod after;
 mod commands;
 pub mod evidence;
 mod failure;

@@ -1,9 +1,13 @@
 //! Subcommands, one file each, with their help text.
 
+mod bill;
+mod dried;
 mod dryers;
 mod evidence;
 mod foods;
+mod labels;
 mod new;
+mod pack;
 mod plan;
 mod prefreeze;
 
@@ -27,6 +31,12 @@ pub enum Command {
     Plan(plan::Arguments),
     /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
     Prefreeze(prefreeze::Arguments),
+    /// After the run: packs, water to add back, absorbers, the bench, what to eat first.
+    Pack(pack::Arguments),
+    /// Labels for the packs, to print.
+    Labels(labels::Arguments),
+    /// What the batch costs: ingredients, electricity by the hour, packs; and what would change it.
+    Bill(bill::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
     New(new::Arguments),
     /// Look foods up by word; without words, list all.
@@ -43,6 +53,9 @@ impl Command {
         match self {
             Self::Plan(arguments) => plan::run(arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments),
+            Self::Pack(arguments) => pack::run(&arguments),
+            Self::Labels(arguments) => labels::run(&arguments),
+            Self::Bill(arguments) => bill::run(&arguments),
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),

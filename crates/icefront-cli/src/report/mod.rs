@@ -1,5 +1,6 @@
 //! A result told to people (`text`), to programs (`json`), and as a table over time (`history`).
 
+pub mod after;
 mod cautions;
 mod flags;
 mod history;

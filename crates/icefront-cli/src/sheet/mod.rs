@@ -1,11 +1,14 @@
 //! A load sheet: text -> table with places -> checked [`Load`]. Everything wrong with it is told at once.
 
+mod dish;
 pub mod dryer;
 mod end;
 mod expert;
 mod foods;
 mod freezing;
 pub mod limits;
+mod money;
+mod pack;
 mod placement;
 mod rig;
 mod rough;
@@ -21,17 +24,34 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::load::{Load, Tariff};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{ModelSpread, Point};
+use icefront_core::tariff::Period;
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
+pub use dish::Dish;
 use foods::Pantry;
+pub use money::Price;
+use pack::Wishes;
 pub use rough::{Pick, Rough};
 use section::Section;
 pub use text::Text;
 
 /// Keys at the top of a sheet.
-const KEYS: [&str; 11] =
-    ["icefront", "dryer", "rig", "room", "servings", "end", "tariff", "before_loading", "tray", "food", "recipe"];
+const KEYS: [&str; 13] = [
+    "icefront",
+    "dryer",
+    "rig",
+    "room",
+    "servings",
+    "end",
+    "tariff",
+    "before_loading",
+    "tray",
+    "food",
+    "recipe",
+    "pack",
+    "price",
+];
 
 /// Room, where the sheet does not say.
 const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -51,6 +71,12 @@ pub struct Sheet {
     pub load: Load,
     /// Foods as the sheet calls them, and what the table calls them where that differs.
     pub taken: BTreeMap<String, String>,
+    /// What the food of each tray is to the cook.
+    pub dishes: Vec<Dish>,
+    /// Prices by ingredient.
+    pub prices: BTreeMap<String, Price>,
+    /// Hours in which electricity has a price of its own.
+    pub periods: Vec<Period>,
     text: Text,
     dryer: Option<Text>,
     rough: Vec<String>,
@@ -75,8 +101,16 @@ impl Sheet {
     /// # Errors
     /// [`ModelError::Unfit`] where drawn quantities contradict each other.
     pub fn at(&self, point: &Point, model: &ModelSpread) -> Result<Load, ModelError> {
-        let mut load = if self.rough_count() == 0 {
-            self.load.clone()
+        Ok(self.drawn(point, model)?.0)
+    }
+
+    /// The load of a drawn point with its dishes.
+    ///
+    /// # Errors
+    /// As [`Sheet::at`].
+    pub fn drawn(&self, point: &Point, model: &ModelSpread) -> Result<(Load, Vec<Dish>), ModelError> {
+        let (mut load, dishes) = if self.rough_count() == 0 {
+            (self.load.clone(), self.dishes.clone())
         } else {
             let first_dryer = self.rough.len();
             let dryer = match &self.dryer {
@@ -97,10 +131,11 @@ impl Sheet {
                 };
                 self::load(&sheet, machine)
             });
-            read.map_err(|_| ModelError::Unfit)?.0.0
+            let Read { load, dishes, .. } = read.map_err(|_| ModelError::Unfit)?.0;
+            (load, dishes)
         };
         model.apply(&mut load, point, self.rough_count());
-        Ok(load)
+        Ok((load, dishes))
     }
 }
 
@@ -120,9 +155,9 @@ pub fn read(text: &Text) -> Result<Sheet, Failure> {
         self::load(&sheet, dryer)
     });
     match (read, bad_dryer) {
-        (Ok(((load, taken), rough)), None) => {
+        (Ok((Read { load, taken, dishes, prices, periods }, rough)), None) => {
             let (dryer, rough_dryer) = found.map_or((None, Vec::new()), |m| (m.text, m.rough));
-            Ok(Sheet { load, taken, text: text.clone(), dryer, rough, rough_dryer })
+            Ok(Sheet { load, taken, dishes, prices, periods, text: text.clone(), dryer, rough, rough_dryer })
         }
         (Err(sheet), None) => Err(Failure::BadFiles(vec![sheet])),
         (Err(sheet), Some(Failure::BadFiles(mut files))) if !sheet.problems.is_empty() => {
@@ -133,23 +168,36 @@ pub fn read(text: &Text) -> Result<Sheet, Failure> {
     }
 }
 
-fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<(Load, BTreeMap<String, String>)> {
+/// What one reading of the text gives.
+struct Read {
+    load: Load,
+    taken: BTreeMap<String, String>,
+    dishes: Vec<Dish>,
+    prices: BTreeMap<String, Price>,
+    periods: Vec<Period>,
+}
+
+fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Read> {
     let room = sheet.quantity("room", &limits::ROOM).unwrap_or(ROOM_K);
     let servings = sheet.quantity("servings", &limits::SERVINGS);
     let end = match sheet.section("end", &end::END_KEYS) {
         Some(table) => end::read_end(&table),
         None => Some(end::DEFAULT_END),
     };
-    let tariff = match sheet.section("tariff", &end::TARIFF_KEYS) {
-        Some(table) => end::read_tariff(&table),
-        None => Some(Tariff { price_per_kwh: None, currency: String::new() }),
+    let (tariff, periods) = match sheet.section("tariff", &end::TARIFF_KEYS) {
+        Some(table) => (end::read_tariff(&table), money::read_periods(&table)),
+        None => (Some(Tariff { price_per_kwh: None, currency: String::new() }), Vec::new()),
+    };
+    let pack = match sheet.section("pack", &pack::KEYS) {
+        Some(table) => Wishes::read(&table, &Wishes::none()),
+        None => Wishes::none(),
     };
     let freezing = match sheet.section("before_loading", &freezing::KEYS) {
         Some(table) => freezing::read(&table, sheet.has("rig")),
         None => Some(freezing::usual(sheet.has("rig"))),
     };
     let pantry = Pantry::read(sheet);
-    let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry };
+    let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry, pack: &pack };
     let tables = sheet.list("tray", &tray::KEYS);
     let trays: Option<Vec<_>> =
         tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
@@ -157,8 +205,10 @@ fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<(Load, BTreeMap<S
         let help = "begin one with [[tray]]; `icefront new` writes an example";
         sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));
     }
-    let load = Load { dryer: machine?, room_k: room, trays: trays?, end: end?, tariff: tariff?, servings };
-    Some((load, pantry.into_taken()))
+    let (trays, dishes): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
+    let prices = money::read_prices(sheet, &dishes, &pantry);
+    let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
+    Some(Read { load, taken: pantry.into_taken(), dishes, prices, periods })
 }
 
 /// The dryer or rig a sheet names, with the file it was read from and that file's rough quantities.
@@ -205,6 +255,10 @@ mod tests {
         keys.extend(end::END_KEYS);
         keys.extend(end::TARIFF_KEYS);
         keys.extend(foods::FOOD_KEYS);
+        keys.extend(pack::KEYS);
+        keys.extend(pack::WALLS.map(|(word, _)| word));
+        keys.extend(money::PRICE_KEYS);
+        keys.extend(money::PERIOD_KEYS);
         keys.extend(rig::KEYS);
         keys.extend(rig::POINT_KEYS);
         keys.extend(expert::keys());
@@ -248,6 +302,17 @@ mod tests {
             ("vapour_pressure", limits::VAPOUR),
             ("air_pressure", limits::AIR),
             ("point", limits::RIG_TIME),
+            ("dried", limits::AMOUNT),
+            ("serving", limits::AMOUNT),
+            ("size", limits::AMOUNT),
+            ("container", limits::CONTAINER),
+            ("absorber", limits::ABSORBER),
+            ("price", limits::MONEY),
+            ("paid", limits::MONEY),
+            ("gives", limits::AMOUNT),
+            ("humidity", limits::HUMIDITY),
+            ("altitude", limits::ALTITUDE),
+            ("shelf", limits::PACK_SHELF),
         ];
         let ranges = ranges.map(|(key, limit)| (key, limit.words)).into_iter();
         for (key, words) in ranges.chain(expert::ranges()) {

@@ -19,13 +19,14 @@ use serde::Serialize;
 
 use crate::constants::ZERO_CELSIUS_K;
 
-/// Fat in the dry matter, as far as keeping goes. The limits are our judgement.
+/// Fat in the dry matter, as far as keeping goes. The limits are our judgement; the upper one is that of
+/// [`Flag::Fatty`](crate::result::Flag::Fatty).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Fattiness {
     /// Under 5 %.
     Lean,
-    /// 5 to 15 %.
+    /// 5 to 25 %.
     Some,
     /// More.
     Fatty,
@@ -36,7 +37,7 @@ impl Fattiness {
     pub fn of(fat_per_dry: f64) -> Self {
         match fat_per_dry {
             f if f < 0.05 => Self::Lean,
-            f if f < 0.15 => Self::Some,
+            f if f < 0.25 => Self::Some,
             _ => Self::Fatty,
         }
     }
