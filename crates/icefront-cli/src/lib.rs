@@ -10,6 +10,7 @@ mod commands;
 pub mod evidence;
 mod failure;
 mod output;
+mod pantry;
 mod prefreeze;
 mod problem;
 mod progress;

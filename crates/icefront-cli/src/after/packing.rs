@@ -157,7 +157,7 @@ fn food_packs<T>(
     let first = trays().next()?;
     let dried_kg = whole.dried_kg();
 
-    let bulk_kg_per_m3 = bulk(product, first.model.density_kg_per_m3, &first.shape);
+    let bulk_kg_per_m3 = bulk(product, first.model.density_kg_per_m3);
     let serving_kg = wishes.serving_kg.or(load_serving_kg).unwrap_or(USUAL_SERVING_KG);
     let count = rule(product, serving_kg, load_serving_kg, bulk_kg_per_m3.typical).count(&whole);
     let packs = Packs::of(&whole, count);
@@ -246,12 +246,11 @@ fn rule(product: &Product, serving_kg: f64, load_serving_kg: Option<f64>, bulk_k
 
 /// Bulk density of the dried food, kg/m3. Freeze-dried food keeps its shape (US Army Natick TR 72-4-FL, 1971), so it is that
 /// of the fresh pieces less the water.
-fn bulk(product: &Product, density_kg_per_m3: f64, shape: &Shape) -> Band {
-    let fresh = match (product.dish.cup_kg_per_m3, shape) {
-        // a cup never holds more than there is without gaps
-        (Some(cup), _) if cup < 0.95 * density_kg_per_m3 => CUP.times(cup),
-        // a layer with air in it, as rice, lies in a measure as on the tray
-        (_, Shape::Layer { .. }) if product.dish.food.porosity > LOOSE.low => CUP.times(density_kg_per_m3),
+fn bulk(product: &Product, density_kg_per_m3: f64) -> Band {
+    let without_gaps = Mixture::unfrozen(&product.dish.food.composition).density_kg_per_m3(DRIED_K);
+    let fresh = match product.dish.cup_kg_per_m3 {
+        // a cup of pieces holds air; a cup of yogurt tells nothing of its dried crumbs
+        Some(cup) if cup < 0.95 * without_gaps => CUP.times(cup),
         _ => LOOSE.times(density_kg_per_m3),
     };
     fresh.times(product.typical.dried_kg() / product.typical.fresh_kg)

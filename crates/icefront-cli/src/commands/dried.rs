@@ -30,17 +30,21 @@ pub struct DriedLoad {
 impl DriedLoad {
     /// The name of the load and its sheet, checked.
     pub fn read(&self) -> Result<(String, Sheet), Failure> {
-        let text = match &self.load {
+        read(&match &self.load {
             Some(path) => sheet::Text::read(path)?,
             None => sheet::demonstration(),
-        };
-        Ok((text.path.display().to_string(), sheet::read(&text)?))
+        })
     }
 
     /// The draws asked for.
     pub fn draws(&self) -> Draws {
         Draws { count: self.draws as usize, seed: self.seed, threads: self.threads }
     }
+}
+
+/// The name of a sheet's text and the sheet, checked.
+pub fn read(text: &sheet::Text) -> Result<(String, Sheet), Failure> {
+    Ok((text.path.display().to_string(), sheet::read(text)?))
 }
 
 /// A day as the user writes it.

@@ -10,6 +10,7 @@ mod new;
 mod pack;
 mod plan;
 mod prefreeze;
+mod store;
 
 use clap::{Parser, Subcommand};
 
@@ -35,6 +36,8 @@ pub enum Command {
     Pack(pack::Arguments),
     /// Labels for the packs, to print.
     Labels(labels::Arguments),
+    /// The pantry: packs put in, taken out, listed by what to eat first.
+    Store(store::Arguments),
     /// What the batch costs: ingredients, electricity by the hour, packs; and what would change it.
     Bill(bill::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
@@ -55,6 +58,7 @@ impl Command {
             Self::Prefreeze(arguments) => prefreeze::run(&arguments),
             Self::Pack(arguments) => pack::run(&arguments),
             Self::Labels(arguments) => labels::run(&arguments),
+            Self::Store(arguments) => store::run(&arguments),
             Self::Bill(arguments) => bill::run(&arguments),
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),

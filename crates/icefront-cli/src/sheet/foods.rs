@@ -38,11 +38,14 @@ pub struct Stock {
 
 /// Kinds of food of the table that carry the germs of animals.
 const ANIMAL: [&str; 6] = ["poultry", "beef", "pork", "lamb veal game", "fish", "egg"];
+const RAW: [&str; 2] = ["raw", "uncooked"];
 
 impl Stock {
-    /// A food that is no recipe.
+    /// A food that is no recipe. The table holds few raw ones: a food of the cook's own that is like meat and called raw
+    /// is raw.
     fn plain(name: &str, food: Food, entry: Option<&'static FoodEntry>) -> Self {
-        let raw = entry.is_some_and(|e| e.state == "raw" && ANIMAL.contains(&e.category.as_str()));
+        let called_raw = name.split_whitespace().any(|word| RAW.contains(&word.to_lowercase().as_str()));
+        let raw = entry.is_some_and(|e| ANIMAL.contains(&e.category.as_str()) && (e.state == "raw" || called_raw));
         Self { name: name.into(), food, entry, parts: vec![(name.into(), 1.0)], raw, water_told: false }
     }
 
@@ -178,7 +181,7 @@ impl Pantry {
         let (sugars, salt) = (share("sugars", &limits::SHARE), share("salt", &limits::SHARE));
         let freezing_point_k = section.quantity("freezing_point", &limits::FREEZING_POINT);
         let air = section.quantity("air", &limits::AIR_SHARE);
-        let Stock { food, entry, raw, .. } = like?;
+        let Stock { food, entry, .. } = like?;
         let composition = changed(&food.composition, given, sugars, salt);
         let composition = match composition.check() {
             Ok(composition) => composition,
@@ -190,7 +193,7 @@ impl Pantry {
         let measured = freezing_point_k.or(food.freezing_point_k.filter(|_| composition == food.composition));
         let porosity = air.unwrap_or(food.porosity);
         let food = Food { name: name.into(), composition, freezing_point_k: measured, porosity, ..food };
-        Some(Stock { raw, water_told: section.has("water"), ..Stock::plain(name, food, entry) })
+        Some(Stock { water_told: section.has("water"), ..Stock::plain(name, food, entry) })
     }
 
     /// Ingredients by amount.

@@ -47,12 +47,12 @@ fn headline(source: &str, bill: &Bill) -> String {
 
 fn foods(bill: &Bill) -> String {
     let mut table =
-        format!("BILL, {} packs  food  electricity  packs  absorbers   total  a serving\n", fit(&bill.currency, 13));
+        format!("BILL, {} packs  food  electricity  packs  absorbers   total  a serving\n", fit(&bill.currency, 12));
     let cell = |x: Option<f64>| x.map_or_else(|| "-".into(), money);
     for f in &bill.foods {
         table.push_str(&format!(
             "  {} {:>6} {:>5} {:>12} {:>6} {:>10} {:>7} {:>10}\n",
-            fit(&f.food, 15),
+            fit(&f.food, 14),
             f.packs,
             cell(f.ingredients),
             money(f.electricity),

@@ -23,7 +23,7 @@ fn label(food: &FoodPacks, number: usize, today: Date) -> PackLabel {
             kitchen_time(food.soak_cold.high_s)
         ),
         format!("Allergens: {}", food.allergens.as_deref().unwrap_or("none entered")),
-        format!("Packed {today}, eat before others from {}", food.eat_first(today)),
+        format!("Packed {today}, eat first by {}", food.eat_first(today)),
     ];
     if food.raw {
         lines.insert(0, "RAW: cook through before eating".into());
@@ -34,12 +34,15 @@ fn label(food: &FoodPacks, number: usize, today: Date) -> PackLabel {
     PackLabel {
         title: food.food.clone(),
         lines,
-        small: vec![format!("Pack {number} of {}. Once wet it is fresh food: eat at once or chill.", food.packs.count)],
+        small: vec![format!(
+            "Pack {number} of {}. The date is for order, no promise. Once wet it is fresh food: eat at once or chill.",
+            food.packs.count
+        )],
     }
 }
 
 impl FoodPacks {
-    /// Date from which its packs should be eaten before others.
+    /// Date by which its packs should be eaten, for order among packs.
     pub fn eat_first(&self, packed: Date) -> Date {
         Date::of(packed.start_s() + self.eat_first_s)
     }

@@ -4,11 +4,12 @@ mod bill_text;
 mod labels;
 mod pack_text;
 mod safety;
+mod store_text;
 
 pub use bill_text::bill;
 pub use labels::labels;
 pub use pack_text::pack;
-pub use safety::pantry;
+pub use store_text::{list, list_json, put, summary, summary_json, taken};
 
 use icefront_core::aftercare::{Cups, rounded_to_scale};
 use icefront_core::units::{Duration, Mass, Volume};
@@ -73,7 +74,7 @@ fn kitchen_time(seconds: f64) -> String {
     let time = Duration::from_seconds(seconds);
     match (time.minutes(), time.hours()) {
         (minutes, _) if minutes < 1.5 => format!("{} s", plain((seconds / 10.0).round().max(1.0) * 10.0)),
-        (minutes, _) if minutes < 10.0 => format!("{minutes:.0} min"),
+        (minutes, _) if minutes < 20.0 => format!("{minutes:.0} min"),
         (minutes, _) if minutes < 90.0 => format!("{} min", plain((minutes / 5.0).round() * 5.0)),
         (_, hours) => format!("{} h", plain((2.0 * hours).round() / 2.0)),
     }

@@ -2,7 +2,7 @@
 
 use icefront_core::aftercare::Soak;
 use icefront_core::food::Band;
-use icefront_core::units::{Duration, Mass};
+use icefront_core::units::{Duration, Length, Mass};
 
 use super::{food_energy, kitchen_mass, kitchen_time, kitchen_volume, kitchen_water, plain, safety};
 use crate::after::packing::{FoodPacks, Packing, RULE_SACHET_M3};
@@ -51,11 +51,11 @@ fn table(head: &str, packing: &Packing, row: impl Fn(&FoodPacks) -> String) -> S
 }
 
 fn packs(packing: &Packing) -> String {
-    let head = "PACKS             packs servings  dried in one      water to add to one";
+    let head = "PACKS            packs servings  dried in one      water to add to one";
     let table = table(head, packing, |f| {
         let dried = format!("{}{}", kitchen_mass(f.pack_dried_kg.typical), span_g(&f.pack_dried_kg));
         format!(
-            "{:>5} {:>8}  {} {}",
+            "{:>4} {:>8}  {} {}",
             f.packs.count,
             plain((10.0 * f.servings_per_pack).round() / 10.0),
             fit(&dried, 17),
@@ -99,7 +99,7 @@ fn soak(packing: &Packing) -> String {
     let table = table(head, packing, |f| {
         format!(
             "{:>5}  {} {} {} {}",
-            show::millimetres(f.thickness_m),
+            format!("{:.0} mm", Length::from_metres(f.thickness_m).millimetres()),
             fit(&span(&f.soak_hot), 12),
             fit(&span(&f.soak_cold), 11),
             fit(
