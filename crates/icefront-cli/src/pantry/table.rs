@@ -142,15 +142,11 @@ struct Row<'a> {
 
 impl Row<'_> {
     fn read(&mut self) -> Option<Line> {
-        if let Some(extra) = self.record.iter().skip(self.layout.columns.len()).find(|cell| !cell.trim().is_empty()) {
-            let label = format!("`{}` stands beyond the last column", extra.trim());
-            let help = "put a text with commas or semicolons in quotation marks";
-            self.problems.push(problem(
-                self.span(),
-                "this line has more cells than the header",
-                label,
-                Some(help.into()),
-            ));
+        let (cells, columns) = (self.record.len(), self.layout.columns.len());
+        if cells > columns {
+            let label = format!("{cells} cells, the header has {columns}");
+            let help = "put a text or a number with the separator in it in quotation marks";
+            self.problems.push(problem(self.span(), "this line does not fit the header", label, Some(help.into())));
             return None;
         }
         let number = self.whole(COLUMNS[0]);

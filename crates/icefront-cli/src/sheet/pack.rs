@@ -87,17 +87,17 @@ impl Wishes {
 
     /// A table over what holds without it: a tray's over the sheet's.
     pub fn read(table: &Section<'_>, usual: &Self) -> Self {
-        let divided = ["servings", "serving", "size"].into_iter().any(|key| table.has(key));
         if table.has("size") {
             table.refuse(&["servings", "serving"], "`size`", "give one of them");
         }
-        // whoever says how a tray is divided says it all
-        let or_usual = |told: Option<f64>, usual: Option<f64>| if divided { told } else { told.or(usual) };
+        // servings of a tray of its own take the place of the sheet's size
+        let by_serving = table.has("servings") || table.has("serving");
+        let usual_size_kg = usual.size_kg.filter(|_| !by_serving);
         let quantity = |key: &str, limit| table.quantity(key, limit);
         Self {
-            servings: or_usual(quantity("servings", &limits::SERVINGS), usual.servings),
-            serving_kg: or_usual(quantity("serving", &limits::AMOUNT), usual.serving_kg),
-            size_kg: or_usual(quantity("size", &limits::AMOUNT), usual.size_kg),
+            servings: quantity("servings", &limits::SERVINGS).or(usual.servings),
+            serving_kg: quantity("serving", &limits::AMOUNT).or(usual.serving_kg),
+            size_kg: quantity("size", &limits::AMOUNT).or(usual_size_kg),
             container_m3: quantity("container", &limits::CONTAINER).or(usual.container_m3),
             wall: table.choice("wall", &WALLS).unwrap_or(usual.wall),
             absorber_m3: quantity("absorber", &limits::ABSORBER).or(usual.absorber_m3),

@@ -99,7 +99,7 @@ impl fmt::Display for Cups {
 /// `1 3/4`, `2`, `1/3`
 fn mixed(parts: u32, of: u32) -> String {
     let (whole, part) = (parts / of, parts % of);
-    let divisor = (1..=part).rev().find(|d| part % d == 0 && of % d == 0).unwrap_or(1);
+    let divisor = (1..=part).rev().find(|d| part.is_multiple_of(*d) && of.is_multiple_of(*d)).unwrap_or(1);
     match (whole, part) {
         (_, 0) => whole.to_string(),
         (0, _) => format!("{}/{}", part / divisor, of / divisor),

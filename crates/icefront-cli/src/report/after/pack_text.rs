@@ -11,6 +11,9 @@ use crate::report::wrap::fit;
 use crate::show;
 use crate::show::percent;
 
+/// Mark of a container that does not hold what is to go in.
+const TOO_SMALL: &str = "; TOO SMALL";
+
 /// The whole report. `source` says what the load was read from.
 pub fn pack(source: &str, packing: &Packing) -> String {
     [
@@ -55,10 +58,9 @@ fn packs(packing: &Packing) -> String {
     let table = table(head, packing, |f| {
         let dried = format!("{}{}", kitchen_mass(f.pack_dried_kg.typical), span_g(&f.pack_dried_kg));
         format!(
-            "{:>4} {:>8}  {} {}",
+            "{:>4} {:>8}  {dried:<17} {}",
             f.packs.count,
             plain((10.0 * f.servings_per_pack).round() / 10.0),
-            fit(&dried, 17),
             kitchen_water(f.pack_water_kg.typical)
         )
     });
@@ -127,8 +129,7 @@ fn closed(packing: &Packing) -> String {
             (0, false) => "of no use in this wall".into(),
             (n, _) => format!("{n} of {}", kitchen_volume(f.oxygen.absorber_m3)),
         };
-        let tight =
-            if f.container_told && f.filled.bulk_m3.typical > f.filled.container_m3 { "; TOO SMALL" } else { "" };
+        let tight = if f.container_told && f.filled.bulk_m3.typical > f.filled.container_m3 { TOO_SMALL } else { "" };
         format!(
             "{:>8}  {:>10}  {:>6}  {absorber}{tight}",
             kitchen_volume(f.filled.container_m3),
@@ -146,10 +147,12 @@ fn closed(packing: &Packing) -> String {
     } else {
         String::new()
     };
+    let small =
+        if table.contains(TOO_SMALL) { " Too small: crush the pieces, or take more and smaller packs." } else { "" };
     let note = format!(
         "Dried pieces are mostly pores, so a full container is mostly gas. The absorber is sized for one and a half times \
          the oxygen inside and what passes the wall in a year. Take the kind that brings its own moisture, close at once, \
-         look after half a day: a bag draws tight, a lid is pulled in; if not, the seam leaks.{rule} Keep absorbers out of \
+         look after half a day: a bag draws tight, a lid is pulled in; if not, the seam leaks.{rule}{small} Keep absorbers out of \
          reach of children: they are not food."
     );
     table + &wrap("  ", &note)
