@@ -3,6 +3,7 @@
 //! The main path, each step one module:
 //! ```text
 //! food -> freezing -> primary -> secondary -> batch (with machine) -> energy -> report
+//! (the same run many times: ranges, decide)
 //! ```
 //! What comes after (packs, water to add back, absorbers, prices by the hour) stands in [`aftercare`] and [`tariff`].
 //! Everything here is SI (`f64`, unit in the name); units live in [`units`] and at the edges.
@@ -10,6 +11,7 @@
 pub mod aftercare;
 pub mod batch;
 pub mod constants;
+pub mod decide;
 pub mod error;
 pub mod food;
 pub mod freezing;

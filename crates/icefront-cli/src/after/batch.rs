@@ -4,7 +4,7 @@ use icefront_core::ModelError;
 use icefront_core::aftercare::Dried;
 use icefront_core::food::Band;
 use icefront_core::load::Load;
-use icefront_core::ranges::{Draws, ModelSpread, Point, Spread, draw_each};
+use icefront_core::ranges::{Draws, Point, Spread, by_index};
 use icefront_core::result::BatchResult;
 
 use crate::sheet::{Dish, Sheet};
@@ -52,14 +52,13 @@ pub fn run<T: Send>(
 ) -> Result<Batch<T>, ModelError> {
     let result = icefront_core::plan(&sheet.load)?;
     let groups = groups(sheet);
-    let model = sheet.model_spread();
-    let one = |point: &Point| {
-        let (load, dishes) = drawn(sheet, &groups, point, &model)?;
+    let one = |index: usize| {
+        let (load, dishes) = drawn(sheet, &groups, &Point::new(index, draws.seed))?;
         let result = icefront_core::plan(&load)?;
         let masses: Vec<Dried> = groups.iter().map(|group| together(group, &dishes, &result)).collect();
         Ok((masses, ask(&result)))
     };
-    let (answers, _) = draw_each(draws, one)?;
+    let answers = most(by_index(draws.count, draws.threads, one))?;
     let (masses, asked): (Vec<_>, Vec<_>) = answers.into_iter().unzip();
     let product = |(number, trays): (usize, &Vec<usize>)| {
         let first = *trays.first()?;
@@ -77,10 +76,28 @@ pub fn run<T: Send>(
     Ok(Batch { result, products, asked })
 }
 
+/// Answers without the refusals; the first refusal if more than one in twenty is one, as for all draws.
+fn most<T>(answers: Vec<Result<T, ModelError>>) -> Result<Vec<T>, ModelError> {
+    let (count, mut given, mut refusals) = (answers.len(), Vec::new(), Vec::new());
+    for answer in answers {
+        match answer {
+            Ok(answer) => given.push(answer),
+            Err(refusal) => refusals.push(refusal),
+        }
+    }
+    match refusals.into_iter().next() {
+        Some(refusal) if (count - given.len()) * 20 > count => Err(refusal),
+        _ => Ok(given),
+    }
+}
+
 /// Trays that are packed together, by position.
 fn groups(sheet: &Sheet) -> Vec<Vec<usize>> {
     let mut groups: Vec<Vec<usize>> = Vec::new();
-    let key = |i: usize| Some((&sheet.load.trays.get(i)?.food, &sheet.dishes.get(i)?.pack));
+    let key = |i: usize| {
+        let dish = sheet.dishes.get(i)?;
+        Some((&sheet.load.trays.get(i)?.food, dish.food.composition, &dish.pack))
+    };
     for tray in 0..sheet.load.trays.len() {
         match groups.iter_mut().find(|group| group.first().is_some_and(|first| key(*first) == key(tray))) {
             Some(group) => group.push(tray),
@@ -91,14 +108,9 @@ fn groups(sheet: &Sheet) -> Vec<Vec<usize>> {
 }
 
 /// The load of a point, the dry matter of each food drawn too unless its water was told.
-fn drawn(
-    sheet: &Sheet,
-    groups: &[Vec<usize>],
-    point: &Point,
-    model: &ModelSpread,
-) -> Result<(Load, Vec<Dish>), ModelError> {
-    let (mut load, dishes) = sheet.drawn(point, model)?;
-    let first = sheet.rough_count() + model.len();
+fn drawn(sheet: &Sheet, groups: &[Vec<usize>], point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
+    let (mut load, dishes) = sheet.drawn(point)?;
+    let first = sheet.unknown_count();
     for (number, group) in groups.iter().enumerate() {
         let factor = Spread::of_band(DRY_MATTER).quantile(point.unit(first + number));
         for &i in group {

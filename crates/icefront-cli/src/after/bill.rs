@@ -101,6 +101,11 @@ pub struct FoodBill {
 }
 
 impl FoodBill {
+    /// Empty packs and absorbers, as far as their prices are known.
+    pub fn packing(&self) -> Option<f64> {
+        [self.containers, self.absorbers].into_iter().flatten().reduce(|a, b| a + b)
+    }
+
     /// All of it.
     pub fn total(&self) -> f64 {
         let known = [self.ingredients, Some(self.electricity), self.containers, self.absorbers];

@@ -5,6 +5,7 @@ use clap::Args;
 use super::dried::DriedLoad;
 use crate::after::bill::{self, Question};
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::output;
 use crate::progress::while_working;
 use crate::report;
@@ -29,7 +30,7 @@ pub struct Arguments {
 }
 
 /// Reads, checks, computes, reports.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (source, sheet) = arguments.load.read()?;
     let unfit = |e: bill::Unfit| Failure::Unfit { path: source.clone().into(), reason: e.to_string() };
     bill::check(&sheet).map_err(unfit)?;
@@ -38,7 +39,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let told = if arguments.json {
         report::after::json(&bill).map_err(std::io::Error::from)?
     } else {
-        report::after::bill(&source, &bill, &packing)
+        report::after::bill(&source, &bill, &packing, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

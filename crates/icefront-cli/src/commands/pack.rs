@@ -6,6 +6,7 @@ use super::dried::DriedLoad;
 use crate::after::batch;
 use crate::after::packing::pack;
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::output;
 use crate::progress::while_working;
 use crate::report;
@@ -25,14 +26,14 @@ pub struct Arguments {
 }
 
 /// Reads, checks, computes, reports.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (source, sheet) = arguments.load.read()?;
     let batch = while_working("computing the run", || batch::run(&sheet, &arguments.load.draws(), |_| ()))?;
     let packing = pack(&sheet, &batch);
     let told = if arguments.json {
         report::after::json(&packing).map_err(std::io::Error::from)?
     } else {
-        report::after::pack(&source, &packing)
+        report::after::pack(&source, &packing, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

@@ -12,6 +12,7 @@ use crate::after::bill::{self, Question};
 use crate::after::packing::{FoodPacks, pack};
 use crate::after::{batch, bill::Bill};
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::pantry::{Entry, Lot, PantryFile, Put, Take, take_oldest};
 use crate::problem::nearest;
 use crate::progress::while_working;
@@ -132,27 +133,29 @@ fn words(text: &str) -> Result<String, String> {
 }
 
 /// Reads or changes the pantry, and reports.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
+    let look = Look::of(plain, &std::io::stdout());
     let told = match &arguments.action {
         Action::Put(put) => self::put(put)?,
         Action::Take(take) => self::take(take)?,
-        Action::List(look) => look_at(look, report::after::list, report::after::list_json)?,
-        Action::Summary(look) => look_at(look, report::after::summary, report::after::summary_json)?,
+        Action::List(asked) => look_at(asked, look, report::after::list, report::after::list_json)?,
+        Action::Summary(asked) => look_at(asked, look, report::after::summary, report::after::summary_json)?,
     };
     output::print(&told)
 }
 
 fn look_at(
-    look: &LookArguments,
-    text: fn(&[Lot], Date) -> String,
+    asked: &LookArguments,
+    look: Look,
+    text: fn(&[Lot], Date, Look) -> String,
     json: fn(&[Lot], Date) -> serde_json::Value,
 ) -> Result<String, Failure> {
-    let lots = PantryFile::new(&look.place.file).lots()?;
-    let today = today(look.place.today);
-    if look.json {
+    let lots = PantryFile::new(&asked.place.file).lots()?;
+    let today = today(asked.place.today);
+    if asked.json {
         Ok(report::after::json(&json(&lots, today)).map_err(std::io::Error::from)?)
     } else {
-        Ok(text(&lots, today))
+        Ok(text(&lots, today, look))
     }
 }
 

@@ -54,14 +54,17 @@ const FORMULA: [char; 5] = ['=', '+', '-', '@', '\t'];
 pub fn write_text(text: &str) -> String {
     let line: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
     let line = line.trim();
-    let marked = line.strip_prefix('\'').unwrap_or(line);
-    if marked.starts_with(FORMULA) { format!("'{line}") } else { line.to_string() }
+    if is_formula(line) { format!("'{line}") } else { line.to_string() }
 }
 
 /// Text as it was before it went into a file.
 pub fn read_text(text: &str) -> String {
-    let unmarked = text.strip_prefix('\'').filter(|rest| rest.strip_prefix('\'').unwrap_or(rest).starts_with(FORMULA));
-    unmarked.unwrap_or(text).to_string()
+    text.strip_prefix('\'').filter(|rest| is_formula(rest)).unwrap_or(text).to_string()
+}
+
+/// Whether a spreadsheet would take it for a formula, marked or not.
+fn is_formula(text: &str) -> bool {
+    text.trim_start_matches('\'').starts_with(FORMULA)
 }
 
 /// A number as it goes into a file: three decimals at most.

@@ -73,47 +73,31 @@ pub fn draw(
     measurements: &[Measurement],
     build: impl Fn(&Point) -> Result<Load, ModelError> + Sync,
 ) -> Result<Cloud, ModelError> {
-    let (outcomes, refused) = draw_each(draws, |point| {
-        let load = build(point)?;
-        let result = crate::plan(&load)?;
-        Ok(Outcome::of(&load, &result, measurements))
-    })?;
-    Ok(Cloud { outcomes, refused })
+    Cloud::of(by_index(draws.count, draws.threads, |index| {
+        let load = build(&Point::new(index, draws.seed))?;
+        Ok(Outcome::of(&load, &crate::plan(&load)?, measurements))
+    }))
 }
 
-/// Asks `one` of every point on all cores; the answers in the order of the points, and how many were refused.
+/// `one` of each number from 0 to `count`, on all cores, in order; the answer does not depend on the threads.
 ///
 /// # Errors
-/// The first refusal if more than one draw in twenty is refused.
-pub fn draw_each<T: Send>(
-    draws: &Draws,
-    one: impl Fn(&Point) -> Result<T, ModelError> + Sync,
-) -> Result<(Vec<T>, usize), ModelError> {
-    let threads = draws.threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
-    let threads = threads.min(draws.count.max(1));
-    let one = |index: usize| one(&Point::new(index, draws.seed));
-    // thread k takes every threads-th draw, so that slow draws spread evenly
-    let mut parts: Vec<Vec<Result<T, ModelError>>> = thread::scope(|scope| {
+/// In the place of each number what `one` says.
+pub fn by_index<T: Send>(
+    count: usize,
+    threads: Option<NonZeroUsize>,
+    one: impl Fn(usize) -> Result<T, ModelError> + Sync,
+) -> Vec<Result<T, ModelError>> {
+    let threads = threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
+    let threads = threads.min(count.max(1));
+    // thread k takes every threads-th number, so that slow ones spread evenly
+    let parts: Vec<Vec<Result<T, ModelError>>> = thread::scope(|scope| {
         let one = &one;
         let workers: Vec<_> = (0..threads)
-            .map(|k| scope.spawn(move || (k..draws.count).step_by(threads).map(one).collect::<Vec<_>>()))
+            .map(|k| scope.spawn(move || (k..count).step_by(threads).map(one).collect::<Vec<_>>()))
             .collect();
         workers.into_iter().map(|w| w.join().unwrap_or_default()).collect()
     });
-    let mut answers = Vec::with_capacity(draws.count);
-    let mut refusals = Vec::new();
-    for part in &mut parts {
-        part.reverse();
-    }
-    for index in 0..draws.count {
-        match parts[index % threads].pop() {
-            Some(Ok(answer)) => answers.push(answer),
-            Some(Err(refusal)) => refusals.push(refusal),
-            None => refusals.push(ModelError::Empty { what: "a draw" }),
-        }
-    }
-    match refusals.first() {
-        Some(refusal) if refusals.len() * 20 > draws.count => Err(refusal.clone()),
-        _ => Ok((answers, refusals.len())),
-    }
+    let mut parts: Vec<_> = parts.into_iter().map(Vec::into_iter).collect();
+    (0..count).map(|index| parts[index % threads].next().unwrap_or(Err(ModelError::Empty { what: "a draw" }))).collect()
 }

@@ -46,7 +46,7 @@ fn kitchen_mass(kilograms: f64) -> String {
     }
 }
 
-/// `265 ml`, from one litre on `1.25 L`.
+/// `270 ml`, from one litre on `1.25 L`.
 fn kitchen_volume(cubic_metres: f64) -> String {
     let litres = Volume::from_cubic_metres(cubic_metres).litres();
     if litres < 1.0 {
@@ -56,7 +56,7 @@ fn kitchen_volume(cubic_metres: f64) -> String {
     }
 }
 
-/// Water in the kitchen: `265 ml (1 cup + 2 tbsp)`; a litre of it weighs a kilogram, to half a per cent.
+/// Water in the kitchen: `270 ml (1 cup + 2 tbsp)`; a litre of it weighs a kilogram, to half a per cent.
 fn kitchen_water(kilograms: f64) -> String {
     let cubic_metres = kilograms * 1e-3;
     let cups = Cups::of(cubic_metres).map_or_else(String::new, |cups| format!(" ({cups})"));
@@ -94,10 +94,10 @@ mod tests {
     fn amounts_read_as_in_a_kitchen() {
         assert_eq!(kitchen_mass(0.0863), "85 g");
         assert_eq!(kitchen_mass(1.238), "1.25 kg");
-        assert_eq!(kitchen_water(0.2661), "265 ml (1 cup + 2 tbsp)");
+        assert_eq!(kitchen_water(0.2661), "270 ml (1 cup + 2 tbsp)");
         assert_eq!(kitchen_time(35.0), "40 s");
         assert_eq!((kitchen_time(400.0), kitchen_time(1_300.0)), ("7 min".into(), "20 min".into()));
         assert_eq!(kitchen_time(8_000.0), "2 h");
-        assert_eq!(food_energy(979_000.0), "1000 kJ, 235 kcal");
+        assert_eq!(food_energy(979_000.0), "980 kJ, 230 kcal");
     }
 }

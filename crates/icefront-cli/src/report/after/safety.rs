@@ -3,12 +3,16 @@
 use icefront_core::aftercare::Fattiness;
 
 use crate::after::packing::{FoodPacks, Packing};
-use crate::report::wrap;
+use crate::report::part::List;
 use crate::show;
 
 /// How to tell that food is dry.
 const CHECK_DRYNESS: &str = "Before sealing, break or cut the thickest pieces of every tray: no cold, no soft, no dark or \
     sticky core, and no more loss of weight in another hour of drying. The wettest piece counts, not the mean.";
+
+/// A cheap hour is not worth a spoilt load.
+pub const TIMER: &str = "A timer that starts the machine at a cheap hour must not leave food waiting warm: load it frozen, or \
+    keep it cold until then.";
 
 /// What holds for every batch.
 fn always() -> [&'static str; 5] {
@@ -26,7 +30,7 @@ fn always() -> [&'static str; 5] {
 }
 
 /// What this batch calls for, most pressing first.
-pub fn of(packing: &Packing) -> Vec<String> {
+fn of(packing: &Packing) -> Vec<String> {
     let named = |that: fn(&FoodPacks) -> bool| {
         let names: Vec<&str> = packing.foods.iter().filter(|f| that(f)).map(|f| f.food.as_str()).collect();
         (!names.is_empty()).then(|| names.join(", "))
@@ -73,20 +77,19 @@ pub fn of(packing: &Packing) -> Vec<String> {
     list
 }
 
-/// The cautions of a batch as text.
-pub fn text(packing: &Packing) -> String {
-    let all = of(packing).into_iter().chain(always().map(String::from));
-    format!("MIND\n{}", all.map(|c| wrap("- ", &c)).collect::<String>())
+/// The cautions of a batch.
+pub fn mind(packing: &Packing) -> List {
+    List { label: "mind", items: of(packing).into_iter().chain(always().map(String::from)).collect() }
 }
 
 /// What holds for a shelf of packs.
-pub fn pantry() -> String {
-    let list = [
+pub fn pantry() -> List {
+    let items = [
         "The order is by fat, oxygen and the warmth of the shelf. It is no storage life: nobody has measured how long \
          home freeze-dried meals keep, and real keeping differs by a factor of three either way.",
         "Throw away without tasting: a pack that swells, a lid that is no longer tight, food that is soft, sticky, damp or \
          smells of old oil. When in doubt, throw it out.",
         "Raw stays raw. Once wet, food is fresh again: eat it at once or chill it. Local food-safety rules come first.",
     ];
-    format!("MIND\n{}", list.iter().map(|c| wrap("- ", c)).collect::<String>())
+    List { label: "mind", items: items.map(String::from).to_vec() }
 }

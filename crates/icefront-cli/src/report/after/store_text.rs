@@ -5,36 +5,46 @@ use std::path::Path;
 use serde_json::{Value, json};
 
 use super::{kitchen_mass, kitchen_water, safety};
+use crate::look::Look;
 use crate::pantry::{ByFood, Lot, Put, Take, by_food};
+use crate::report::part::{Column, Table, in_order};
 use crate::report::wrap;
-use crate::report::wrap::fit;
 use crate::weather::clock::Date;
 
 /// What is left, by what to eat first.
-pub fn list(lots: &[Lot], today: Date) -> String {
+pub fn list(lots: &[Lot], today: Date, look: Look) -> String {
     let left: Vec<&Lot> = lots.iter().filter(|lot| lot.left > 0).collect();
     if left.is_empty() {
         return "The pantry is empty.\n".into();
     }
-    let mut table = "EAT FIRST    lot  food               packs  dried in one  packed      remark\n".to_string();
-    for lot in left {
+    let row = |lot: &&Lot| {
         let put = &lot.put;
-        let row = format!(
-            "{}{} {:>4}  {} {:>5}  {} {}  {}",
-            put.eat_first,
-            if put.eat_first < today { "!" } else { " " },
-            lot.number,
-            fit(&put.food, 18),
-            lot.left,
-            fit(&kitchen_mass(1e-3 * put.dry_g), 13),
-            put.date,
+        vec![
+            format!("{}{}", put.eat_first, if put.eat_first < today { "!" } else { "" }),
+            lot.number.to_string(),
+            put.food.clone(),
+            lot.left.to_string(),
+            kitchen_mass(1e-3 * put.dry_g),
+            put.date.to_string(),
             remark(put),
-        );
-        table.push_str(row.trim_end());
-        table.push('\n');
-    }
-    let late = wrap("", "!: the date on the label has passed: look, smell, and eat it next or throw it out.");
-    format!("{table}{late}\n{}", safety::pantry())
+        ]
+    };
+    let table = Table {
+        label: "eat first",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 11),
+            Column::number("lot"),
+            Column::words("food", 18),
+            Column::number("packs"),
+            Column::number("dried in one"),
+            Column::words("packed", 10),
+            Column::words("remark", 12),
+        ],
+        rows: left.iter().map(row).collect(),
+        notes: vec!["!: the date on the label has passed: look, smell, and eat it next or throw it out.".into()],
+    };
+    in_order(&[&table, &safety::pantry()], look)
 }
 
 fn remark(put: &Put) -> String {
@@ -49,29 +59,29 @@ fn remark(put: &Put) -> String {
 }
 
 /// Sums by food.
-pub fn summary(lots: &[Lot], _today: Date) -> String {
+pub fn summary(lots: &[Lot], _today: Date, look: Look) -> String {
     let (foods, all) = by_food(lots);
-    let mut table = "FOOD                     packs    dried  energy, kJ  value\n".to_string();
     let row = |name: &str, sum: &ByFood| {
         let energy = if sum.energy_kj > 0.0 { format!("{:.0}", sum.energy_kj) } else { "-".into() };
-        let row = format!(
-            "  {} {:>5} {:>8} {energy:>11}  {}",
-            fit(name, 22),
-            sum.packs,
-            kitchen_mass(1e-3 * sum.dry_g),
-            value(sum)
-        );
-        format!("{}\n", row.trim_end())
+        vec![name.to_string(), sum.packs.to_string(), kitchen_mass(1e-3 * sum.dry_g), energy, value(sum)]
     };
-    for (name, sum) in &foods {
-        table.push_str(&row(name, sum));
-    }
-    table.push_str(&row("all", &all));
-    let unknown = match all.without_value {
-        0 => String::new(),
-        n => wrap("  ", &format!("{n} packs tell no value and are not in the sum.")),
+    let mut rows: Vec<Vec<String>> = foods.iter().map(|(name, sum)| row(name, sum)).collect();
+    rows.push(row("all", &all));
+    let unknown = format!("{} packs tell no value and are not in the sum.", all.without_value);
+    let table = Table {
+        label: "pantry",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 22),
+            Column::number("packs"),
+            Column::number("dried"),
+            Column::number("energy, kJ"),
+            Column::words("value", 30),
+        ],
+        rows,
+        notes: if all.without_value > 0 { vec![unknown] } else { Vec::new() },
     };
-    table + &unknown
+    in_order(&[&table], look)
 }
 
 fn value(sum: &ByFood) -> String {
