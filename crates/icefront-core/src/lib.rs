@@ -11,6 +11,7 @@ pub mod constants;
 pub mod error;
 pub mod food;
 pub mod freezing;
+pub mod learning;
 pub mod load;
 pub mod machine;
 pub mod numerics;

@@ -81,13 +81,13 @@ impl Sheet {
             let first_dryer = self.rough.len();
             let dryer = match &self.dryer {
                 Some(text) if !self.rough_dryer.is_empty() => {
-                    let pick = Pick::At { point: *point, first: first_dryer };
+                    let pick = Pick::At { point: point.clone(), first: first_dryer };
                     let (cabinet, _) = dryer::read_text(text, pick).map_err(|_| ModelError::Unfit)?;
                     Some(Dryer::Cabinet(Box::new(cabinet)))
                 }
                 _ => None,
             };
-            let pick = Pick::At { point: *point, first: 0 };
+            let pick = Pick::At { point: point.clone(), first: 0 };
             let read = self.text.check(pick, |root| {
                 let sheet = root.open("icefront", &KEYS)?;
                 let machine = match (&self.load.dryer, dryer) {

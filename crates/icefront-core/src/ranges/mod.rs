@@ -20,6 +20,7 @@ pub use spread::Spread;
 pub use value::{Narrowing, expected_narrowing, narrowing_of};
 
 use std::num::NonZeroUsize;
+use std::sync::Arc;
 use std::thread;
 
 use crate::error::ModelError;
@@ -37,10 +38,15 @@ pub struct Draws {
 }
 
 /// One point: a number in 0..1 for each unknown.
-#[derive(Clone, Copy, Debug)]
-pub struct Point {
-    index: u32,
-    seed: u32,
+#[derive(Clone, Debug)]
+pub struct Point(Numbers);
+
+#[derive(Clone, Debug)]
+enum Numbers {
+    /// Of the sequence.
+    Sequence { index: u32, seed: u32 },
+    /// Given one by one.
+    Given(Arc<[f64]>),
 }
 
 /// Dimensions that one set of the sequence holds; further unknowns take a set with another seed.
@@ -49,14 +55,24 @@ const DIMENSIONS: u32 = sobol_burley::NUM_DIMENSIONS;
 impl Point {
     /// Point `index` of the cloud of `seed`.
     pub fn new(index: usize, seed: u32) -> Self {
-        Self { index: index as u32, seed }
+        Self(Numbers::Sequence { index: index as u32, seed })
+    }
+
+    /// A point given by its numbers; unknowns beyond them are in their middle.
+    pub fn given(numbers: impl Into<Arc<[f64]>>) -> Self {
+        Self(Numbers::Given(numbers.into()))
     }
 
     /// The number for an unknown, strictly between 0 and 1.
     pub fn unit(&self, unknown: usize) -> f64 {
-        let unknown = unknown as u32;
-        let set = self.seed.wrapping_add((unknown / DIMENSIONS).wrapping_mul(0x9e37_79b9));
-        let u = f64::from(sobol_burley::sample(self.index, unknown % DIMENSIONS, set));
+        let u = match &self.0 {
+            Numbers::Sequence { index, seed } => {
+                let unknown = unknown as u32;
+                let set = seed.wrapping_add((unknown / DIMENSIONS).wrapping_mul(0x9e37_79b9));
+                f64::from(sobol_burley::sample(*index, unknown % DIMENSIONS, set))
+            }
+            Numbers::Given(numbers) => numbers.get(unknown).copied().unwrap_or(0.5),
+        };
         // f32 steps of 2^-24: keep away from the ends
         u.clamp(1e-7, 1.0 - 1e-7)
     }
@@ -73,35 +89,35 @@ pub fn draw(
     measurements: &[Measurement],
     build: impl Fn(&Point) -> Result<Load, ModelError> + Sync,
 ) -> Result<Cloud, ModelError> {
-    let threads = draws.threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
-    let threads = threads.min(draws.count.max(1));
-    let one = |index: usize| {
+    let outcomes = in_parallel(draws.count, draws.threads, |index| {
         let load = build(&Point::new(index, draws.seed))?;
         let result = crate::plan(&load)?;
         Ok(Outcome::of(&load, &result, measurements))
+    });
+    let refused = outcomes.iter().filter(|o| o.is_err()).count();
+    let all: Result<Vec<Outcome>, ModelError> = if refused * 20 > draws.count {
+        outcomes.into_iter().collect()
+    } else {
+        Ok(outcomes.into_iter().filter_map(Result::ok).collect())
     };
-    // thread k takes every threads-th draw, so that slow draws spread evenly
-    let mut parts: Vec<Vec<Result<Outcome, ModelError>>> = thread::scope(|scope| {
+    Ok(Cloud { outcomes: all?, refused })
+}
+
+/// `one` of 0 to `count`, on all cores, in order: the same on any number of threads.
+pub(crate) fn in_parallel<T: Send>(
+    count: usize,
+    threads: Option<NonZeroUsize>,
+    one: impl Fn(usize) -> Result<T, ModelError> + Sync,
+) -> Vec<Result<T, ModelError>> {
+    let threads = threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
+    let threads = threads.min(count.max(1));
+    // thread k takes every threads-th, so that slow ones spread evenly
+    let mut parts: Vec<_> = thread::scope(|scope| {
         let one = &one;
         let workers: Vec<_> = (0..threads)
-            .map(|k| scope.spawn(move || (k..draws.count).step_by(threads).map(one).collect::<Vec<_>>()))
+            .map(|k| scope.spawn(move || (k..count).step_by(threads).map(one).collect::<Vec<_>>()))
             .collect();
-        workers.into_iter().map(|w| w.join().unwrap_or_default()).collect()
+        workers.into_iter().map(|w| w.join().unwrap_or_default().into_iter()).collect()
     });
-    let mut outcomes = Vec::with_capacity(draws.count);
-    let mut refusals = Vec::new();
-    for part in &mut parts {
-        part.reverse();
-    }
-    for index in 0..draws.count {
-        match parts[index % threads].pop() {
-            Some(Ok(outcome)) => outcomes.push(outcome),
-            Some(Err(refusal)) => refusals.push(refusal),
-            None => refusals.push(ModelError::Empty { what: "a draw" }),
-        }
-    }
-    match refusals.first() {
-        Some(refusal) if refusals.len() * 20 > draws.count => Err(refusal.clone()),
-        _ => Ok(Cloud { outcomes, refused: refusals.len() }),
-    }
+    (0..count).map(|i| parts[i % threads].next().unwrap_or(Err(ModelError::Empty { what: "a draw" }))).collect()
 }
