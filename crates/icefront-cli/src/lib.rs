@@ -8,13 +8,18 @@
 mod commands;
 pub mod evidence;
 mod failure;
+mod history;
+mod learn;
 mod output;
 mod prefreeze;
 mod problem;
 mod progress;
+mod readings;
 mod report;
+mod running;
 mod sheet;
 mod show;
+mod unknown;
 mod weather;
 
 use std::ffi::OsString;

@@ -1,11 +1,16 @@
 //! Subcommands, one file each, with their help text.
 
+mod dry;
 mod dryers;
+mod errors;
 mod evidence;
 mod foods;
+mod learn;
+mod log;
 mod new;
 mod plan;
 mod prefreeze;
+mod update;
 
 use clap::{Parser, Subcommand};
 
@@ -25,6 +30,14 @@ pub struct Arguments {
 pub enum Command {
     /// Compute a batch: time, energy, cost, water and cautions.
     Plan(plan::Arguments),
+    /// During the run: readings so far sharpen the finish and the bill.
+    Update(update::Arguments),
+    /// Near the end: is it dry, and how much longer if not?
+    Dry(dry::Arguments),
+    /// Add a finished batch to the history.
+    Log(log::Arguments),
+    /// Learn from finished batches what this machine is like.
+    Learn(learn::Arguments),
     /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
     Prefreeze(prefreeze::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
@@ -42,6 +55,10 @@ impl Command {
     pub fn run(self) -> Result<(), Failure> {
         match self {
             Self::Plan(arguments) => plan::run(arguments),
+            Self::Update(arguments) => update::run(&arguments),
+            Self::Dry(arguments) => dry::run(&arguments),
+            Self::Log(arguments) => log::run(&arguments),
+            Self::Learn(arguments) => learn::run(&arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments),
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),

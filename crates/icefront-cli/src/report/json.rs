@@ -185,7 +185,8 @@ fn rounded(value: f64) -> f64 {
     format!("{value:.6e}").parse().unwrap_or(value)
 }
 
-fn known(value: f64) -> Option<f64> {
+/// Rounded; `None` where it is not known.
+pub fn known(value: f64) -> Option<f64> {
     Some(rounded(value)).filter(|v| v.is_finite())
 }
 

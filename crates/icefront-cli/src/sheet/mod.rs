@@ -5,6 +5,7 @@ mod end;
 mod expert;
 mod foods;
 mod freezing;
+pub mod learned;
 pub mod limits;
 mod placement;
 mod rig;
@@ -25,6 +26,7 @@ use icefront_core::ranges::{ModelSpread, Point};
 use crate::failure::Failure;
 use crate::problem::spelling_help;
 use foods::Pantry;
+use learned::Known;
 pub use rough::{Pick, Rough};
 use section::Section;
 pub use text::Text;
@@ -47,11 +49,16 @@ pub fn demonstration() -> Text {
 /// A sheet that was read and found right.
 #[derive(Clone, Debug)]
 pub struct Sheet {
-    /// What the model needs; rough quantities at the middle of their distributions.
+    /// What the model needs; rough quantities, and what was learned of the dryer, at the middle of their distributions.
     pub load: Load,
     /// Foods as the sheet calls them, and what the table calls them where that differs.
     pub taken: BTreeMap<String, String>,
-    text: Text,
+    /// The sheet itself.
+    pub text: Text,
+    /// What batches taught about the dryer.
+    pub learned: Option<Known>,
+    /// The load before that.
+    entered: Load,
     dryer: Option<Text>,
     rough: Vec<String>,
     rough_dryer: Vec<String>,
@@ -60,9 +67,31 @@ pub struct Sheet {
 impl Sheet {
     /// The model's own unknowns in this load; they follow the sheet's and the dryer file's.
     pub fn model_spread(&self) -> ModelSpread {
-        // `[contact], gap` -> `contact.gap`
-        let key = |place: &String| place.replace("[", "").replace("], ", ".");
-        ModelSpread::of(&self.load, &self.rough_dryer.iter().map(key).collect())
+        ModelSpread::of(&self.entered, &self.rough_dryer.iter().map(dryer_key).collect())
+    }
+
+    /// Names of the sheet's own rough quantities, such as `tray 1, depth`: the first numbers of a point.
+    pub fn own_names(&self) -> &[String] {
+        &self.rough
+    }
+
+    /// Names of the unknowns of machine and foods, the numbers of a point that follow.
+    pub fn shared_names(&self, model: &ModelSpread) -> Vec<String> {
+        self.rough_dryer.iter().map(dryer_key).chain(model.names()).collect()
+    }
+
+    /// Number of unknowns of a point.
+    pub fn unknowns(&self, model: &ModelSpread) -> usize {
+        let shared = self.shared_names(model);
+        self.rough.len() + shared.len() + self.learned.as_ref().map_or(0, |known| known.further(&shared))
+    }
+
+    /// A point with what was learned put into it.
+    pub fn informed(&self, point: &Point, model: &ModelSpread) -> Point {
+        match &self.learned {
+            Some(known) => known.point(point, self.rough.len(), &self.shared_names(model)),
+            None => point.clone(),
+        }
     }
 
     /// Number of quantities of the sheet and the dryer file that are rough.
@@ -75,54 +104,74 @@ impl Sheet {
     /// # Errors
     /// [`ModelError::Unfit`] where drawn quantities contradict each other.
     pub fn at(&self, point: &Point, model: &ModelSpread) -> Result<Load, ModelError> {
-        let mut load = if self.rough_count() == 0 {
-            self.load.clone()
-        } else {
-            let first_dryer = self.rough.len();
-            let dryer = match &self.dryer {
-                Some(text) if !self.rough_dryer.is_empty() => {
-                    let pick = Pick::At { point: point.clone(), first: first_dryer };
-                    let (cabinet, _) = dryer::read_text(text, pick).map_err(|_| ModelError::Unfit)?;
-                    Some(Dryer::Cabinet(Box::new(cabinet)))
-                }
-                _ => None,
-            };
-            let pick = Pick::At { point: point.clone(), first: 0 };
-            let read = self.text.check(pick, |root| {
-                let sheet = root.open("icefront", &KEYS)?;
-                let machine = match (&self.load.dryer, dryer) {
-                    (_, Some(drawn)) => Some(drawn),
-                    (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new("")).ok()?.map(|m| m.dryer),
-                    (cabinet, None) => Some(cabinet.clone()),
-                };
-                self::load(&sheet, machine)
-            });
-            read.map_err(|_| ModelError::Unfit)?.0.0
-        };
+        let point = &self.informed(point, model);
+        let mut load = if self.rough_count() == 0 { self.entered.clone() } else { self.drawn(point)? };
         model.apply(&mut load, point, self.rough_count());
         Ok(load)
     }
+
+    /// The load with the rough quantities of sheet and dryer file as a point has them.
+    fn drawn(&self, point: &Point) -> Result<Load, ModelError> {
+        let drawn = match &self.dryer {
+            Some(text) if !self.rough_dryer.is_empty() => {
+                let pick = Pick::At { point: point.clone(), first: self.rough.len() };
+                let file = dryer::read_text(text, pick).map_err(|_| ModelError::Unfit)?;
+                Some(Dryer::Cabinet(Box::new(file.cabinet)))
+            }
+            _ => None,
+        };
+        let read = self.text.check(Pick::At { point: point.clone(), first: 0 }, |root| {
+            let sheet = root.open("icefront", &KEYS)?;
+            let machine = match (&self.entered.dryer, drawn) {
+                (_, Some(drawn)) => Some(drawn),
+                (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new("")).ok()?.map(|m| m.dryer),
+                (cabinet, None) => Some(cabinet.clone()),
+            };
+            self::load(&sheet, machine)
+        });
+        Ok(read.map_err(|_| ModelError::Unfit)?.0.0)
+    }
+}
+
+/// `[contact], gap` -> `contact.gap`
+fn dryer_key(place: &String) -> String {
+    place.replace('[', "").replace("], ", ".")
 }
 
 /// Checks a sheet and the dryer file it may name.
 pub fn read(text: &Text) -> Result<Sheet, Failure> {
+    read_in(text, None)
+}
+
+/// Checks a sheet whose batch runs in this dryer file instead of the one it names.
+pub fn read_in(text: &Text, dryer: Option<&Text>) -> Result<Sheet, Failure> {
     let mut bad_dryer = None;
     let mut found = None;
     let read = text.check(Pick::Typical, |root| {
         let sheet = root.open("icefront", &KEYS)?;
         let folder = text.path.parent().unwrap_or(Path::new(""));
-        let machine = machine(&sheet, folder).unwrap_or_else(|failure| {
+        let machine = match dryer {
+            Some(file) => Machine::read(file.clone()).map(Some),
+            None => machine(&sheet, folder),
+        };
+        let machine = machine.unwrap_or_else(|failure| {
             bad_dryer = Some(failure);
             None
         });
-        let dryer = machine.as_ref().map(|m| m.dryer.clone());
+        let in_dryer = machine.as_ref().map(|m| m.dryer.clone());
         found = machine;
-        self::load(&sheet, dryer)
+        self::load(&sheet, in_dryer)
     });
     match (read, bad_dryer) {
         (Ok(((load, taken), rough)), None) => {
-            let (dryer, rough_dryer) = found.map_or((None, Vec::new()), |m| (m.text, m.rough));
-            Ok(Sheet { load, taken, text: text.clone(), dryer, rough, rough_dryer })
+            let (dryer, rough_dryer, learned) =
+                found.map_or((None, Vec::new(), None), |m| (m.text, m.rough, m.learned));
+            let mut sheet =
+                Sheet { entered: load.clone(), load, taken, text: text.clone(), learned, dryer, rough, rough_dryer };
+            if sheet.learned.is_some() {
+                sheet.load = sheet.at(&Point::given([]), &sheet.model_spread())?;
+            }
+            Ok(sheet)
         }
         (Err(sheet), None) => Err(Failure::BadFiles(vec![sheet])),
         (Err(sheet), Some(Failure::BadFiles(mut files))) if !sheet.problems.is_empty() => {
@@ -166,6 +215,14 @@ struct Machine {
     dryer: Dryer,
     text: Option<Text>,
     rough: Vec<String>,
+    learned: Option<Known>,
+}
+
+impl Machine {
+    fn read(text: Text) -> Result<Self, Failure> {
+        let dryer::DryerFile { cabinet, rough, learned } = dryer::read_text(&text, Pick::Typical)?;
+        Ok(Self { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough, learned })
+    }
 }
 
 /// The dryer or rig; the error is a dryer file that cannot be used.
@@ -173,22 +230,17 @@ fn machine(sheet: &Section<'_>, folder: &Path) -> Result<Option<Machine>, Failur
     if sheet.has("rig") {
         sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
         let rig = sheet.section("rig", &rig::KEYS).and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
-        return Ok(rig.map(|dryer| Machine { dryer, text: None, rough: Vec::new() }));
+        return Ok(rig.map(|dryer| Machine { dryer, text: None, rough: Vec::new(), learned: None }));
     }
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
     let help = "such as dryer = \"0.60 m2\"; `icefront dryers` lists them";
     let Some(name) = sheet.required("dryer", sheet.text("dryer"), help) else { return Ok(None) };
-    let text = if let Some(text) = dryer::built_in(name) {
-        text
-    } else if Path::new(name).extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) {
-        Text::read(&folder.join(name))?
-    } else {
+    let Some(text) = dryer::file(name, folder)? else {
         let help = format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names));
         sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
         return Ok(None);
     };
-    let (cabinet, rough) = dryer::read_text(&text, Pick::Typical)?;
-    Ok(Some(Machine { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough }))
+    Machine::read(text).map(Some)
 }
 
 #[cfg(test)]

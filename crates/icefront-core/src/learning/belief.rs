@@ -26,6 +26,8 @@ pub struct Belief {
 
 /// A direction with more than this left was not learned.
 const NOT_LEARNED: f64 = 0.995;
+/// No direction is adapted to less than this.
+const LEAST_LEFT: f64 = 1e-3;
 
 impl Belief {
     /// The prior of so many unknowns.
@@ -63,6 +65,30 @@ impl Belief {
             direction.left = (direction.left * factor).min(1.0);
         }
         self
+    }
+
+    /// The belief with middle and width of weighted draws in the directions that were learned; weights sum to 1.
+    pub fn adapted(&self, draws: &[&[f64]], weights: &[f64]) -> Self {
+        let count = self.directions.len();
+        let part = |z: &[f64], k: usize| -> f64 {
+            self.directions[k].along.iter().zip(z.iter().zip(&self.middle)).map(|(v, (z, m))| v * (z - m)).sum()
+        };
+        let parts = Matrix::from_fn(count, draws.len(), |k, i| part(draws[i], k));
+        let weights = Column::from_column_slice(weights);
+        let mean = &parts * &weights;
+        let spread = Matrix::from_fn(count, draws.len(), |k, i| (parts[(k, i)] - mean[k]) * weights[i].sqrt());
+        let turned = (&spread * spread.transpose()).symmetric_eigen();
+        let mut adapted = self.clone();
+        for (k, direction) in self.directions.iter().enumerate() {
+            adapted.middle.iter_mut().zip(&direction.along).for_each(|(m, v)| *m += mean[k] * v);
+        }
+        for (j, direction) in adapted.directions.iter_mut().enumerate() {
+            direction.left = turned.eigenvalues[j].max(0.0).sqrt().clamp(LEAST_LEFT, 1.0);
+            for (i, along) in direction.along.iter_mut().enumerate() {
+                *along = (0..count).map(|k| turned.eigenvectors[(k, j)] * self.directions[k].along[i]).sum();
+            }
+        }
+        adapted
     }
 
     /// The coordinates that standard normal numbers stand for.

@@ -1,8 +1,8 @@
 //! Do the readings fit the model at all, and if not, what would explain them?
 //!
 //! # Main equations
-//! With the line `y = a + B z` of the draws near the readings, prior z standard normal, errors of covariance R and scatter S
-//! around the line, the readings have covariance `V = B B^T + R + S` and
+//! With the straight line `y = a + B z` near the best explanation of the readings, prior z standard normal and errors of
+//! covariance R, the readings have covariance `V = B B^T + R` and
 //! ```text
 //! D^2 = (y - a)^T V^-1 (y - a)                                chi-squared with as many degrees as readings
 //! ```
@@ -77,10 +77,10 @@ pub struct Misfit {
 /// # Errors
 /// [`ModelError`] where a suspect's run cannot be computed at all for the load as entered.
 pub fn misfit(load: &Load, readings: &[Reading], errors: &Errors, updated: &Updated) -> Result<Misfit, ModelError> {
-    let line = &updated.line;
-    let covariance = &line.slopes * line.slopes.transpose() + errors.covariance(readings) + &line.scatter;
+    let near = updated.near.as_ref().ok_or(ModelError::Empty { what: "the list of readings" })?;
+    let covariance = &near.slopes * near.slopes.transpose() + errors.covariance(readings);
     let whitener = Whitener::of(&covariance).ok_or(ModelError::Empty { what: "the error of a tool" })?;
-    let apart = Column::from_iterator(readings.len(), readings.iter().map(|r| r.value)) - &line.level;
+    let apart = Column::from_iterator(readings.len(), readings.iter().map(|r| r.value)) - &near.level;
     let squared = whitener.squared_length(&apart);
     let chance = chance_of_larger(squared, readings.len());
     let fits = chance >= TOO_UNLIKELY;

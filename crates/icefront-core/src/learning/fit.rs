@@ -79,6 +79,8 @@ const DIFFERENCE: f64 = 0.5;
 const MOST_STEPS: usize = 5;
 /// The solution has settled when no unknown moves further.
 const SETTLED: f64 = 0.05;
+/// The same where the solution is only a guide.
+const NEARLY_SETTLED: f64 = 0.3;
 /// No unknown moves further in one step: the line is only known nearby.
 const LONGEST_STEP: f64 = 1.5;
 /// Chance below which a batch is said not to fit.
@@ -93,24 +95,10 @@ pub fn learn(batches: &[Logged<'_>], errors: &Errors, threads: Option<NonZeroUsi
         return Err(ModelError::Empty { what: "the list of readings" });
     }
     let fit = Fit::new(batches, errors, threads);
-    let mut z = vec![0.0; fit.names.len()];
-    let mut steps = 0;
-    let (lines, weights) = loop {
-        let lines = fit.lines(&z)?;
-        // far from the solution every batch is far off: what the unknowns could still explain does not count against it
-        let weights: Vec<f64> = lines.iter().map(|l| l.weight(if steps == 0 { l.unlikely() } else { l.squared() })).collect();
-        let target = fit.solve(&lines, &weights, None).middle;
-        steps += 1;
-        let furthest = target.iter().zip(&z).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
-        if furthest < SETTLED || steps > MOST_STEPS {
-            break (lines, weights);
-        }
-        let part = (LONGEST_STEP / furthest).min(1.0);
-        z.iter_mut().zip(&target).for_each(|(z, t)| *z += part * (t - *z));
-    };
+    let Settled { lines, weights, steps } = fit.settle(SETTLED)?;
     let belief = fit.solve(&lines, &weights, None);
     let left_out: Vec<Belief> = (0..batches.len()).map(|b| fit.solve(&lines, &weights, Some(b))).collect();
-    let before = fit.run_each(|_| vec![0.0; z.len()]);
+    let before = fit.run_each(|_| vec![0.0; fit.names.len()]);
     let after = fit.run_each(|b| left_out[b].middle.clone());
     let told = before.into_iter().zip(after).enumerate().map(|(b, (before, after))| {
         let chance = lines[b].chance_given(&left_out[b]);
@@ -126,6 +114,41 @@ pub fn learn(batches: &[Logged<'_>], errors: &Errors, threads: Option<NonZeroUsi
     });
     let told: Result<Vec<BatchFit>, ModelError> = told.collect();
     Ok(Learned { names: fit.names, belief, batches: told?, steps })
+}
+
+/// How the readings of one run depend on its unknowns near their best explanation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Near {
+    /// Readings at z = 0 by the straight line.
+    pub level: Column,
+    /// Change of each reading with each unknown.
+    pub slopes: Matrix,
+    /// What the readings say by that line.
+    pub belief: Belief,
+}
+
+/// The best explanation of one run whose unknowns are all shared ones, in the order of their names.
+///
+/// # Errors
+/// As [`learn`].
+pub(super) fn nearest(run: &Logged<'_>, errors: &Errors, threads: Option<NonZeroUsize>) -> Result<Near, ModelError> {
+    let fit = Fit::new(std::slice::from_ref(run), errors, threads);
+    let settled = fit.settle(NEARLY_SETTLED)?;
+    let line = settled.lines.first().ok_or(ModelError::Empty { what: "the list of readings" })?;
+    let values = Column::from_iterator(run.readings.len(), run.readings.iter().map(|r| r.value));
+    // back from whitened to plain readings
+    let whitener = errors.whitener(&run.readings)?;
+    let target = line.target();
+    let target = whitener.restore(&Matrix::from_column_slice(target.len(), 1, target.as_slice()));
+    let slopes = whitener.restore(&line.slopes);
+    Ok(Near { level: values - target.column(0), slopes, belief: fit.solve(&settled.lines, &[1.0], None) })
+}
+
+/// The solution: lines of all batches, and how much each counts.
+struct Settled {
+    lines: Vec<Line>,
+    weights: Vec<f64>,
+    steps: usize,
 }
 
 /// The question, with the place of each batch's unknowns among all.
@@ -199,6 +222,26 @@ impl<'a> Fit<'a> {
         let place = |name: &String| names.binary_search(name).unwrap_or(0);
         let places = batches.iter().map(|b| b.shared.iter().map(place).collect()).collect();
         Self { batches, errors, threads, names, places }
+    }
+
+    /// Steps until no unknown moves further than `settled`.
+    fn settle(&self, settled: f64) -> Result<Settled, ModelError> {
+        let mut z = vec![0.0; self.names.len()];
+        let mut steps = 0;
+        loop {
+            let lines = self.lines(&z)?;
+            // far from the solution every batch is far off: what the unknowns could still explain does not count
+            let off = |l: &Line| if steps == 0 { l.unlikely() } else { l.squared() };
+            let weights: Vec<f64> = lines.iter().map(|l| l.weight(off(l))).collect();
+            let target = self.solve(&lines, &weights, None).middle;
+            steps += 1;
+            let furthest = target.iter().zip(&z).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+            if furthest < settled || steps >= MOST_STEPS {
+                return Ok(Settled { lines, weights, steps });
+            }
+            let part = (LONGEST_STEP / furthest).min(1.0);
+            z.iter_mut().zip(&target).for_each(|(z, t)| *z += part * (t - *z));
+        }
     }
 
     /// What a batch would have shown; its own unknowns as given, the shared ones out of `z`.

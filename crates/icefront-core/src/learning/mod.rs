@@ -12,14 +12,12 @@
 //!
 //! # References
 //! Adaptive multiple importance sampling: Cornuet, Marin, Mira and Robert 2012, Scand. J. Stat. 39, 798. Effective sample
-//! size: Kong 1992. Regression of readings on unknowns in an ensemble: Evensen 2003, Ocean Dyn. 53, 343. Student-t
-//! weights: Lange, Little and Taylor 1989, JASA 84, 881. (Titles and pages from memory.)
+//! size: Kong 1992. Student-t weights: Lange, Little and Taylor 1989, JASA 84, 881. (Titles and pages from memory.)
 
 mod belief;
 mod cause;
 mod error;
 mod fit;
-mod linear_fit;
 mod reading;
 mod reweigh;
 mod weighted;
@@ -27,7 +25,7 @@ mod weighted;
 pub use belief::{Belief, Direction};
 pub use cause::{Cause, Misfit, Suspect, misfit};
 pub use error::{Errors, ToolError};
-pub use fit::{BatchFit, Learned, Logged, learn};
+pub use fit::{BatchFit, Learned, Logged, Near, learn};
 pub use reading::{Quantity, Reading};
 pub use reweigh::{Draw, Effort, Question, Updated, prior, update};
 pub use weighted::{resampled, weighted_chance, weighted_quantiles};

@@ -6,10 +6,11 @@
 //! weight of a draw   w ~ L(y | z) p(z) / sum over rounds k of a_k q_k(z),    a_k: share of the draws of round k
 //! effective sample   n = (sum w)^2 / sum w^2
 //! ```
-//! Round 0 draws from the prior. While n is poor, a straight line through the draws (weights tempered until enough of them
-//! count) says how readings depend on unknowns, Bayes' rule for that line gives a normal distribution, and the next round
-//! draws from it. The line only says where to look: the weights correct for it, so thresholds and curves count, and all
-//! rounds are used together. The same seed gives the same bytes on any number of threads.
+//! Round 0 draws from the prior. While n is poor, the next round draws from a normal distribution near where the weight lies:
+//! first the one that the readings give at their best explanation ([`super::learn`] of this one run), then that one adapted
+//! to the mean and covariance of the weighted draws in the directions that were learned. Where it draws is only a guide:
+//! the weights correct for it, so thresholds and curves count, and all rounds are used together. The same seed gives the
+//! same bytes on any number of threads.
 //!
 //! # Assumptions and limits
 //! Errors are normal and known ([`Errors`]); beyond them the model is taken to be right. Whether it can be: [`misfit`].
@@ -21,11 +22,11 @@ use std::num::NonZeroUsize;
 
 use statrs::distribution::{ContinuousCDF, Normal};
 
-use super::linear_fit::LinearFit;
+use super::fit::{Logged, Near, nearest};
 use super::{Belief, Errors, Reading, weighted_chance, weighted_quantiles};
 use crate::error::ModelError;
 use crate::load::Load;
-use crate::numerics::linear::{Column, Matrix, Whitener};
+use crate::numerics::linear::{Column, Whitener};
 use crate::ranges::{Measurement, Outcome, Point, Quantiles, in_parallel};
 
 /// A run with readings.
@@ -91,8 +92,8 @@ pub struct Updated {
     pub refreshed: usize,
     /// Draws the model refused.
     pub refused: usize,
-    /// The line through the draws, near where the weight lies.
-    pub line: LinearFit,
+    /// How the readings depend on the unknowns near their best explanation; `None` without readings.
+    pub near: Option<Near>,
 }
 
 impl Updated {
@@ -115,7 +116,8 @@ impl Updated {
     /// Mean and standard deviation of each unknown after the readings.
     pub fn unknowns(&self) -> Vec<(f64, f64)> {
         let count = self.draws.first().map_or(0, |d| d.unknowns.len());
-        let mean = |of: &dyn Fn(&Draw) -> f64| self.draws.iter().zip(&self.weights).map(|(d, w)| w * of(d)).sum::<f64>();
+        let mean =
+            |of: &dyn Fn(&Draw) -> f64| self.draws.iter().zip(&self.weights).map(|(d, w)| w * of(d)).sum::<f64>();
         (0..count)
             .map(|i| {
                 let middle = mean(&|d| d.unknowns[i]);
@@ -127,10 +129,10 @@ impl Updated {
 
 /// A draw kept for the prior is refused with the others if more than one in twenty is.
 const MOST_REFUSED: usize = 20;
-/// The proposal is a little wider than the line says: its tails must cover those of the truth.
+/// Where to draw is taken a little wider than found: its tails must cover those of the truth.
 const WIDENED: f64 = 1.15;
-/// Fewer effective draws per unknown do not carry a line.
-const DRAWS_PER_UNKNOWN: f64 = 2.0;
+/// Effective draws for each direction that a covariance is taken of.
+const DRAWS_PER_DIRECTION: f64 = 4.0;
 
 /// Runs the draws of the prior.
 ///
@@ -167,6 +169,7 @@ fn run(question: &Question<'_>, effort: &Effort, seed: u32, belief: &Belief) -> 
 /// As [`prior`]; [`ModelError::Empty`] without draws or where a tool has no error.
 pub fn update(question: &Question<'_>, effort: &Effort, prior: Vec<Draw>) -> Result<Updated, ModelError> {
     let errors = question.errors.whitener(question.readings)?;
+    let near = if question.readings.is_empty() { None } else { Some(near(question, effort)?) };
     let of_prior = prior.len();
     let mut refused = effort.draws.saturating_sub(of_prior);
     let mut draws = prior;
@@ -177,29 +180,52 @@ pub fn update(question: &Question<'_>, effort: &Effort, prior: Vec<Draw>) -> Res
         let weights = normalised(&log_weights, 1.0);
         let effective = effective(&weights);
         effective_at_first.get_or_insert(effective);
-        let line = local_line(&draws, &log_weights, question.unknowns);
-        let line = line.ok_or(ModelError::Empty { what: "the cloud of draws" })?;
         let refreshed = rounds.len() - 1;
-        if question.readings.is_empty() || effective >= effort.wanted as f64 || refreshed >= effort.refreshes {
+        let belief = match (&near, rounds.last()) {
+            _ if effective >= effort.wanted as f64 || refreshed >= effort.refreshes => None,
+            (Some(near), _) if refreshed == 0 => Some(near.belief.clone()),
+            (Some(_), Some((last, _))) => Some(adapted(last, &draws, &log_weights)),
+            _ => None,
+        };
+        let Some(belief) = belief else {
             let effective_at_first = effective_at_first.unwrap_or(effective);
-            return Ok(Updated {
-                draws,
-                of_prior,
-                weights,
-                effective,
-                effective_at_first,
-                refreshed,
-                refused,
-                line,
-            });
-        }
-        let belief = proposal(question, &line)?;
+            return Ok(Updated { draws, of_prior, weights, effective, effective_at_first, refreshed, refused, near });
+        };
+        let belief = belief.widened(WIDENED);
         let seed = effort.seed.wrapping_add(0x0bad_cafe_u32.wrapping_mul(rounds.len() as u32));
         let fresh = run(question, effort, seed, &belief)?;
         refused += effort.draws.saturating_sub(fresh.len());
         rounds.push((belief, fresh.len()));
         draws.extend(fresh);
     }
+}
+
+/// The best explanation of the readings by one run, as learning from one batch.
+fn near(question: &Question<'_>, effort: &Effort) -> Result<Near, ModelError> {
+    let run = Logged {
+        name: String::new(),
+        own: 0,
+        shared: (0..question.unknowns).map(|k| format!("{k:06}")).collect(),
+        build: Box::new(|point: &Point| (question.build)(point)),
+        readings: question.readings.to_vec(),
+    };
+    nearest(&run, question.errors, effort.threads)
+}
+
+/// Where to draw next: the last place, adapted to the weighted draws, tempered until enough of them count.
+fn adapted(last: &Belief, draws: &[Draw], log_weights: &[f64]) -> Belief {
+    let wanted = (DRAWS_PER_DIRECTION * last.directions.len() as f64).min(0.5 * draws.len() as f64);
+    let (mut low, mut high) = (0.0, 1.0);
+    if effective(&normalised(log_weights, 1.0)) >= wanted {
+        low = 1.0;
+    } else {
+        for _ in 0..30 {
+            let power = 0.5 * (low + high);
+            if effective(&normalised(log_weights, power)) < wanted { high = power } else { low = power }
+        }
+    }
+    let unknowns: Vec<&[f64]> = draws.iter().map(|d| d.unknowns.as_slice()).collect();
+    last.adapted(&unknowns, &normalised(log_weights, low))
 }
 
 /// Likelihood times prior over the mixture that all draws came from.
@@ -231,38 +257,4 @@ fn normalised(log_weights: &[f64], power: f64) -> Vec<f64> {
 
 fn effective(weights: &[f64]) -> f64 {
     1.0 / weights.iter().map(|w| w * w).sum::<f64>()
-}
-
-/// The line through the draws, with weights tempered until enough of them count.
-fn local_line(draws: &[Draw], log_weights: &[f64], unknowns: usize) -> Option<LinearFit> {
-    let usable: Vec<usize> =
-        (0..draws.len()).filter(|&i| draws[i].predicted.iter().all(|p| p.is_finite())).collect();
-    let logs: Vec<f64> = usable.iter().map(|&i| log_weights[i]).collect();
-    let wanted = (DRAWS_PER_UNKNOWN * unknowns as f64).max(0.25 * usable.len() as f64).min(0.9 * usable.len() as f64);
-    let (mut low, mut high) = (0.0, 1.0);
-    if effective(&normalised(&logs, 1.0)) < wanted {
-        for _ in 0..30 {
-            let power = 0.5 * (low + high);
-            if effective(&normalised(&logs, power)) < wanted { high = power } else { low = power }
-        }
-    } else {
-        low = 1.0;
-    }
-    let weights = normalised(&logs, low);
-    let pairs: Vec<(&[f64], &[f64])> =
-        usable.iter().map(|&i| (draws[i].unknowns.as_slice(), draws[i].predicted.as_slice())).collect();
-    LinearFit::through(&pairs, &weights)
-}
-
-/// Bayes' rule for the line.
-fn proposal(question: &Question<'_>, line: &LinearFit) -> Result<Belief, ModelError> {
-    let spread = question.errors.covariance(question.readings) + &line.scatter;
-    let whitener = Whitener::of(&spread).ok_or(ModelError::Empty { what: "the error of a tool" })?;
-    let values = Column::from_iterator(question.readings.len(), question.readings.iter().map(|r| r.value));
-    let target = values - &line.level;
-    let target = Matrix::from_column_slice(target.len(), 1, target.as_slice());
-    let (Some(slopes), Some(target)) = (whitener.whiten(&line.slopes), whitener.whiten(&target)) else {
-        return Ok(Belief::prior(question.unknowns));
-    };
-    Ok(Belief::after(&slopes, &target.column(0).into_owned()).widened(WIDENED))
 }

@@ -20,6 +20,11 @@ impl Whitener {
         self.0.solve_lower_triangular(x)
     }
 
+    /// `L x` for each column of `x`: the way back.
+    pub fn restore(&self, x: &Matrix) -> Matrix {
+        &self.0 * x
+    }
+
     /// `x^T C^-1 x`: squared length of the whitened column, infinite where it cannot be told.
     pub fn squared_length(&self, x: &Column) -> f64 {
         self.0.solve_lower_triangular(x).map_or(f64::INFINITY, |w| w.norm_squared())
