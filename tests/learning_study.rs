@@ -109,6 +109,14 @@ impl Tally {
         self.width += after.width() / before.width();
     }
 
+    /// Says now and then how far a long study has come.
+    fn say(&self, what: &str, cases: usize) {
+        if cases.is_multiple_of(50) {
+            let (held, width) = self.of(cases);
+            eprintln!("  {what}: {cases} cases, held {held:.3}, width {width:.3}");
+        }
+    }
+
     /// Share of cases held, and mean width.
     fn of(&self, cases: usize) -> (f64, f64) {
         (self.held as f64 / cases as f64, self.width / cases as f64)
@@ -125,27 +133,24 @@ fn update_study(cases: usize, asked: &[Quantity], at_share: &[f64]) -> [(f64, f6
         .iter()
         .flat_map(|share| asked.iter().map(move |q| Reading { time_s: share * ready_s, quantity: *q, value: 0.0 }))
         .collect();
-    let ask = |readings| Question {
-        unknowns: kitchen.unknowns(),
-        build: &build,
-        readings,
-        errors: &errors,
-        measurements: &[],
-    };
-    let truths: Vec<Draw> = prior(&ask(&readings), &Effort { draws: cases, seed: 77, ..Effort::default() }).unwrap();
+    let unknowns = kitchen.unknowns();
+    let blank = Question { unknowns, build: &build, readings: &readings, errors: &errors, measurements: &[] };
+    let truths: Vec<Draw> = prior(&blank, &Effort { draws: cases, seed: 77, ..Effort::default() }).unwrap();
     let effort = Effort::default();
-    let before = prior(&ask(&readings), &effort).unwrap();
+    let before = prior(&blank, &effort).unwrap();
     let mut tallies = [Tally::default(), Tally::default()];
     let mut effective = 0.0;
     for (case, truth) in truths.iter().enumerate() {
         let shown = read(&errors, &readings, &truth.predicted, case, 0);
-        let updated = update(&ask(&shown), &effort, before.clone()).unwrap();
+        let question = Question { unknowns, build: &build, readings: &shown, errors: &errors, measurements: &[] };
+        let updated = update(&question, &effort, before.clone()).unwrap();
         for (tally, of) in tallies.iter_mut().zip([last_ice, ready]) {
             tally.add(updated.before(of), updated.after(of), of(&truth.outcome));
         }
         effective += updated.effective;
+        tallies.iter().zip(["last ice", "finish"]).for_each(|(t, what)| t.say(what, case + 1));
     }
-    println!("  effective draws {:.0}", effective / cases as f64);
+    eprintln!("  effective draws {:.0}", effective / cases as f64);
     tallies.map(|t| t.of(cases))
 }
 
@@ -212,6 +217,7 @@ fn learn_study(cases: usize, batches: usize, draws: usize) -> (f64, f64) {
         let history: Vec<Logged<'_>> = (0..batches).map(|b| logged(&kitchen, &errors, &truth, case, b)).collect();
         let learned = learn(&history, &errors, None).unwrap();
         tally.add(before, next_plan(&kitchen, &learned.names, &learned.belief, draws), next.food_ready_s());
+        tally.say("next plan", case + 1);
     }
     tally.of(cases)
 }
@@ -312,6 +318,12 @@ fn cases() -> usize {
     std::env::var("CASES").ok().and_then(|c| c.parse().ok()).unwrap_or(1000)
 }
 
+/// Holds the figures to what is promised, widened by three standard deviations where there are fewer than 1000 cases.
+fn judge(cases: usize, what: &str, held: f64, width: f64, widest: f64) {
+    let luck = if cases < 1000 { 3.0 * (0.16 / cases as f64).sqrt() } else { 0.0 };
+    assert!((held - 0.8).abs() <= 0.05 + luck && width <= widest + luck, "{what}: held {held}, width {width}");
+}
+
 #[test]
 #[ignore = "an hour on two cores"]
 fn full_study_of_updates() {
@@ -326,8 +338,10 @@ fn full_study_of_updates() {
         ("plug meter and gauge at half time, door closed", &meter, &[0.5], [1.0, 1.0]),
     ];
     let cases = cases();
-    println!("| readings | last ice: held | width | food ready: held | width |");
-    for (what, asked, at, widest) in studies {
+    println!("| readings | cases | last ice: held | width | food ready: held | width |");
+    for (i, (what, asked, at, widest)) in studies.into_iter().enumerate() {
+        // the first two are what is promised; the others take fewer cases
+        let cases = if i < 2 { cases } else { cases / 4 };
         let [ice, finish] = update_study(cases, asked, at);
         println!(
             "| {what} | {:.1} % | {:.0} % | {:.1} % | {:.0} % |",
@@ -337,7 +351,7 @@ fn full_study_of_updates() {
             100.0 * finish.1
         );
         for ((held, width), widest) in [ice, finish].into_iter().zip(widest) {
-            assert!((held - 0.8).abs() <= 0.05 && width <= widest, "{what}: held {held}, width {width}");
+            judge(cases, what, held, width, widest);
         }
     }
 }
@@ -346,10 +360,11 @@ fn full_study_of_updates() {
 #[ignore = "hours on two cores"]
 fn full_study_of_learning() {
     let cases = cases();
-    println!("| batches logged | held | width |");
-    for (batches, widest) in [(1, 1.0), (3, 0.8), (5, 0.6), (10, 0.6)] {
+    println!("| batches logged | cases | held | width |");
+    for (batches, widest, part) in [(5, 0.6, 1), (1, 1.0, 4), (3, 0.8, 4), (10, 0.6, 10)] {
+        let cases = cases / part;
         let (held, width) = learn_study(cases, batches, 256);
-        println!("| {batches} | {:.1} % | {:.0} % |", 100.0 * held, 100.0 * width);
-        assert!((held - 0.8).abs() <= 0.05 && width <= widest, "{batches} batches: held {held}, width {width}");
+        println!("| {batches} | {cases} | {:.1} % | {:.0} % |", 100.0 * held, 100.0 * width);
+        judge(cases, &format!("{batches} batches"), held, width, widest);
     }
 }

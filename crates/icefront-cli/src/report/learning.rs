@@ -13,6 +13,8 @@ use crate::learn::{Accuracy, Answer, Kind};
 use crate::readings::Readings;
 use crate::{show, unknown};
 
+/// No more from the middle than this, in standard deviations, is not worth a number.
+const AS_USUAL: f64 = 0.25;
 /// Unknowns told, the most moved or narrowed first.
 const TOLD: usize = 8;
 
@@ -68,23 +70,18 @@ fn shown(kind: Kind) -> (&'static str, &'static str, f64) {
 }
 
 fn accuracy(answer: &Answer) -> String {
-    let mut table = "HOW FAR OFF, on average          readings    as entered    learned from all others\n".to_string();
+    let mut table = "HOW FAR OFF, on average          readings    as entered       from all others\n".to_string();
     for Accuracy { kind, count, before, after } in &answer.accuracy {
         let (what, unit, size) = shown(*kind);
         let what = fit(&format!("{what}, {unit}"), 28);
-        let (before, after) = (show::digits(round_3(before / size)), show::digits(round_3(after / size)));
-        table.push_str(&format!("  {what} {count:>10} {before:>13} {after:>24}\n"));
+        let (before, after) = (before / size, after / size);
+        table.push_str(&format!("  {what} {count:>10} {before:>13.2} {after:>21.2}\n"));
     }
     table
         + &wrap(
             "  ",
             "Each batch is predicted from all others, never from itself; batches that do not fit are left out here.",
         )
-}
-
-/// Three digits.
-fn round_3(x: f64) -> f64 {
-    format!("{x:.2e}").parse().unwrap_or(x)
 }
 
 fn finish_h(batch: &BatchFit) -> Option<[f64; 3]> {
@@ -140,10 +137,16 @@ fn unknowns(answer: &Answer) -> String {
     table + &wrap("  ", "Ranges of single numbers stay wide: batches tell combinations of them. The file keeps those.")
 }
 
-/// "above 9 in 10"
+/// `above 84 %`: of all such machines or foods.
 fn place(middle: f64) -> String {
     let rank = unknown::rank(middle);
-    if rank >= 0.5 { format!("above {:.0} %", 100.0 * rank) } else { format!("below {:.0} %", 100.0 * (1.0 - rank)) }
+    if middle.abs() < AS_USUAL {
+        "as usual".into()
+    } else if rank >= 0.5 {
+        format!("above {:.0} %", 100.0 * rank)
+    } else {
+        format!("below {:.0} %", 100.0 * (1.0 - rank))
+    }
 }
 
 #[derive(Serialize)]
