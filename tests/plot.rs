@@ -3,17 +3,25 @@
 
 #![allow(clippy::unwrap_used)]
 
+#[path = "plot/invented_inputs.rs"]
+mod invented_inputs;
 #[path = "plot/invented_run.rs"]
 mod invented_run;
 
 use std::sync::Arc;
 
-use icefront_core::result::BatchResult;
-use icefront_plot::{MeasuredPoint, PlotError, batch_chart_svg, evidence_chart_svg, png_from_svg, power_chart_svg};
+use icefront_core::result::{BatchResult, Stage};
+use icefront_core::shape::Shape;
+use icefront_plot::{
+    ComparedVariant, MeasuredPoint, NarrowingBar, PlotError, batch_chart_svg, comparison_chart_svg, drying_chart_svg,
+    evidence_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg, png_from_svg, power_chart_svg,
+    resistance_chart_svg,
+};
 use resvg::tiny_skia::Pixmap;
 use resvg::usvg::{Group, Node, Options, Rect, Tree, fontdb};
 
-use invented_run::{invented_run, six_trays};
+use invented_inputs::{narrowing, resistances, variants};
+use invented_run::{invented_run, shape, six_trays};
 
 const HOUR_S: f64 = 3600.0;
 const LONG_NAMES: [&str; 8] = [
@@ -28,7 +36,7 @@ const LONG_NAMES: [&str; 8] = [
 ];
 
 type Chart = fn(&BatchResult) -> Result<String, PlotError>;
-const CHARTS: [Chart; 2] = [batch_chart_svg, power_chart_svg];
+const CHARTS: [Chart; 4] = [batch_chart_svg, drying_chart_svg, machine_chart_svg, power_chart_svg];
 
 /// Runs that strain a layout: names, numbers of trays, lengths, lines that coincide.
 fn hard_runs() -> Vec<BatchResult> {
@@ -75,11 +83,21 @@ fn crowded() -> Vec<MeasuredPoint> {
 
 fn all_charts() -> Vec<String> {
     let mut svgs: Vec<String> = hard_runs().iter().flat_map(|run| CHARTS.map(|chart| chart(run).unwrap())).collect();
+    let fronts = |run: &BatchResult| {
+        (0..run.trays.len()).map(|i| front_chart_svg(&shape(i), run, i).unwrap()).collect::<Vec<_>>()
+    };
+    svgs.extend(hard_runs().iter().flat_map(fronts));
     svgs.push(evidence_chart_svg(&points()).unwrap());
     svgs.push(evidence_chart_svg(&points()[..1]).unwrap());
     svgs.push(evidence_chart_svg(&crowded()).unwrap());
     let own_groups = points().into_iter().map(|point| MeasuredPoint { group: point.name.clone(), ..point });
     svgs.push(evidence_chart_svg(&own_groups.collect::<Vec<_>>()).unwrap());
+    svgs.push(comparison_chart_svg(&variants()).unwrap());
+    let long_names = LONG_NAMES.map(|name| ComparedVariant { name: name.repeat(2), ..variants()[3].clone() });
+    svgs.push(comparison_chart_svg(&long_names).unwrap());
+    svgs.push(comparison_chart_svg(&variants()[4..]).unwrap());
+    svgs.extend([1, 8].map(|count| narrowing_chart_svg(&narrowing(count)).unwrap()));
+    svgs.push(resistance_chart_svg(&resistances()).unwrap());
     svgs
 }
 
@@ -170,6 +188,56 @@ fn batch_chart_shows_stages_trays_and_machine() {
 }
 
 #[test]
+fn drying_chart_tells_rates_and_what_is_left() {
+    // One tray of 1 kg with 0.85 kg of water loses it evenly over ten hours under vacuum: 85 g in an hour.
+    let mut run = invented_run(&["peas"], 12.0 * HOUR_S, 0.0);
+    run.stage_s = [HOUR_S, 0.0, 10.0 * HOUR_S, 0.0, HOUR_S];
+    for sample in &mut run.history {
+        let passed = ((sample.time_s - HOUR_S) / (10.0 * HOUR_S)).clamp(0.0, 1.0);
+        sample.stage = if passed < 1.0 { Stage::PrimaryDrying } else { Stage::Defrost };
+        sample.trays[0].water_per_dry = 0.85 / 0.15 * (1.0 - passed);
+    }
+    let svg = drying_chart_svg(&run).unwrap();
+    assert!(svg.contains("up to 85 g/h, 0.5 % of its") && svg.contains("ice for 10.0 h"), "{svg}");
+    assert_eq!(count(&svg, "class=\"series\""), 2);
+}
+
+#[test]
+fn machine_chart_shows_what_there_is() {
+    let svg = machine_chart_svg(&six_trays()).unwrap();
+    for text in ["vapour and air", "vapour alone", "ice surface", "condenser metal", "Ice on the condenser, kg"] {
+        assert!(svg.contains(text), "`{text}` is missing");
+    }
+    assert_eq!(count(&svg, "class=\"series\""), 5);
+    let mut never_pumped = six_trays();
+    never_pumped.history.retain(|sample| sample.stage == Stage::Freezing);
+    assert_eq!(machine_chart_svg(&never_pumped), Err(PlotError::EmptySeries { what: "drying" }));
+    let mut no_pressure = six_trays();
+    no_pressure.history[100].vapour_pressure_pa = 0.0;
+    assert!(matches!(machine_chart_svg(&no_pressure), Err(PlotError::NotPositive { .. })));
+}
+
+#[test]
+fn front_chart_goes_through_the_depth() {
+    let run = six_trays();
+    let layer = front_chart_svg(&shape(0), &run, 0).unwrap();
+    let ball = front_chart_svg(&shape(1), &run, 1).unwrap();
+    assert!(
+        layer.contains("Ice front above the tray, mm") && ball.contains("Ice front from the middle of a piece, mm")
+    );
+    for part in
+        ["Tray 1, strawberries, sliced: ice gone after 19.0 h", "50 % of the ice left", "end of drying", "frozen"]
+    {
+        assert!(layer.contains(part), "`{part}` is missing");
+    }
+    // Two areas and the front, four temperatures, four profiles.
+    assert_eq!(count(&layer, "class=\"series\""), 11);
+    assert_eq!(front_chart_svg(&shape(0), &run, 6), Err(PlotError::EmptySeries { what: "tray" }));
+    let endless = Shape::Layer { depth_m: f64::INFINITY };
+    assert_eq!(front_chart_svg(&endless, &run, 0), Err(PlotError::NotFinite { what: "depth" }));
+}
+
+#[test]
 fn power_chart_shows_consumers_stages_and_totals() {
     let run = six_trays();
     let svg = power_chart_svg(&run).unwrap();
@@ -203,6 +271,8 @@ fn what_a_rig_lacks_is_not_shown() {
     for by in &mut rig.energy_by_stage_j {
         by.vacuum_pump = 0.0;
     }
+    let machine = machine_chart_svg(&rig).unwrap();
+    assert!(machine.contains("vapour alone") && !machine.contains("ondenser"));
     let (batch, power) = (batch_chart_svg(&rig).unwrap(), power_chart_svg(&rig).unwrap());
     assert!(!batch.contains("condenser") && !batch.contains("−200"));
     assert!(batch.contains("shelf mean") && !power.contains("vacuum pump") && power.contains("compressor"));
@@ -216,6 +286,68 @@ fn evidence_chart_counts_and_names_what_is_off() {
     assert!(shown.contains(&"trial 15".to_owned()), "a point 40 % off has its name");
     assert!(!shown.contains(&"trial 14".to_owned()), "a point 4 % off has none");
     assert_eq!(count(&svg, "class=\"series\""), 6);
+}
+
+#[test]
+fn comparison_names_the_best_and_tells_every_range() {
+    let svg = comparison_chart_svg(&variants()).unwrap();
+    let shown: Vec<String> = texts(read(&svg).root()).into_iter().map(|(text, _)| text).collect();
+    for text in [
+        "Shortest and least electricity: depth 10 mm instead of 14 mm on every tray",
+        "26.2 (21.4 to 34.8)",
+        "39.5 (27.0 to never)",
+        "25.0",
+        "a third less food",
+    ] {
+        assert!(shown.iter().any(|s| s == text), "`{text}` is missing from {shown:?}");
+    }
+    assert_eq!(count(&svg, "class=\"series\""), 5);
+    // the first row's middle on both panels
+    assert_eq!(count(&svg, "class=\"reference\""), 2);
+    assert!(!comparison_chart_svg(&variants()[..1]).unwrap().contains("class=\"reference\""));
+}
+
+#[test]
+fn comparison_refuses_nothing_and_what_is_no_number() {
+    assert_eq!(comparison_chart_svg(&[]), Err(PlotError::EmptySeries { what: "variants" }));
+    for spoilt in [f64::NAN, -1.0, f64::NEG_INFINITY] {
+        let mut bad = variants();
+        bad[1].kwh[0] = spoilt;
+        assert_eq!(comparison_chart_svg(&bad), Err(PlotError::NotFinite { what: "Electricity, kWh" }));
+    }
+    let never = ComparedVariant { hours: [f64::INFINITY; 3], ..variants()[0].clone() };
+    assert_eq!(comparison_chart_svg(&[never]), Err(PlotError::NotFinite { what: "Time, h" }));
+}
+
+#[test]
+fn narrowing_tells_what_each_measurement_is_worth() {
+    // Half widths 6.5 (1 - 0.45 / n): 3.575 and 5.0375 h over a range of 13 h now: 45 and 22.5 % narrower.
+    let svg = narrowing_chart_svg(&narrowing(2)).unwrap();
+    assert!(svg.contains("22.4 to 29.6 h: 45 % narrower") && svg.contains("21.0 to 31.0 h: 22 % narrower"), "{svg}");
+    assert!(svg.contains("<title>Worth most (45 % narrower): weigh tray 1"));
+    assert_eq!(count(&svg, "class=\"series\""), 2);
+    assert_eq!(narrowing_chart_svg(&[]), Err(PlotError::EmptySeries { what: "measurements" }));
+    let never = NarrowingBar { now_h: (1.0, 2.0, f64::INFINITY), ..narrowing(1)[0].clone() };
+    assert_eq!(narrowing_chart_svg(&[never]), Err(PlotError::NotFinite { what: "time" }));
+}
+
+#[test]
+fn resistance_shares_fill_the_panel_and_carry_their_means() {
+    // Two shares that cross linearly from 80:20 to 20:80: half and half on average.
+    let mut course = resistances();
+    course.time_h = vec![2.0, 6.0];
+    course.shares = vec![("contact".to_owned(), vec![0.8, 0.2]), ("dried layer".to_owned(), vec![0.2, 0.8])];
+    let svg = resistance_chart_svg(&course).unwrap();
+    assert_eq!(count(&svg, "50 % on average"), 2);
+    assert_eq!(count(&svg, "class=\"series\""), 2);
+    // The upper area reaches the top of the panel on both sides: y = 50 + 26 px, times ten.
+    let upper = svg.split_once("<title>dried layer</title>").unwrap().1.split_once("points=\"").unwrap().1;
+    let points: Vec<(f64, f64)> = upper.split_once('"').unwrap().0.split_whitespace().map(pair).collect();
+    assert_eq!((points[0].1, points[1].1), (760.0, 760.0));
+    course.shares[1].1.pop();
+    assert_eq!(resistance_chart_svg(&course), Err(PlotError::EmptySeries { what: "resistances" }));
+    course.shares[1].1.push(f64::NAN);
+    assert_eq!(resistance_chart_svg(&course), Err(PlotError::NotFinite { what: "share" }));
 }
 
 #[test]

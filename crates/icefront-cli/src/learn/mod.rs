@@ -9,7 +9,7 @@ use icefront_core::ranges::Point;
 
 use crate::failure::Failure;
 use crate::history::Batch;
-use crate::sheet::{self, Pick, Sheet, Text, dryer};
+use crate::sheet::{self, Reading, Sheet, Text, dryer};
 
 /// A kind of reading, and how far predictions of it were off on average.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,13 +75,13 @@ pub struct Answer {
 
 /// Learns about the dryer of a file from the batches that ran in it.
 pub fn answer(history: &[Batch], path: &std::path::Path, file: &Text, errors: &Errors) -> Result<Answer, Failure> {
-    let dryer = dryer::read_text(file, Pick::Typical)?.cabinet.name;
+    let dryer = dryer::read_text(file, &Reading::TYPICAL)?.cabinet.name;
     let (own, others): (Vec<&Batch>, Vec<&Batch>) = history.iter().partition(|b| b.dryer == dryer);
     let sheets: Result<Vec<Sheet>, Failure> = own
         .iter()
         .map(|batch| {
             let place = format!("{}, sheet of batch {}", path.display(), batch.name);
-            sheet::read_in(&Text { path: place.into(), text: batch.sheet.clone() }, Some(file))
+            sheet::read_in_dryer(&Text { path: place.into(), text: batch.sheet.clone() }, file)
         })
         .collect();
     let sheets = sheets?;
@@ -96,12 +96,11 @@ pub fn answer(history: &[Batch], path: &std::path::Path, file: &Text, errors: &E
 }
 
 fn logged<'a>(batch: &Batch, sheet: &'a Sheet) -> Logged<'a> {
-    let model = sheet.model_spread();
     Logged {
         name: batch.name.clone(),
         own: sheet.own_names().len(),
-        shared: sheet.shared_names(&model),
-        build: Box::new(move |point: &Point| sheet.at(point, &model)),
+        shared: sheet.shared_names(),
+        build: Box::new(move |point: &Point| sheet.at(point)),
         readings: batch.readings.clone(),
     }
 }

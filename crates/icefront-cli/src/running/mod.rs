@@ -25,14 +25,13 @@ fn weigh(
     measurements: &[Measurement],
     change: impl Fn(&mut Load) + Sync,
 ) -> Result<Updated, ModelError> {
-    let model = sheet.model_spread();
     let build = |point: &icefront_core::ranges::Point| {
-        let mut load = sheet.at(point, &model)?;
+        let mut load = sheet.at(point)?;
         change(&mut load);
         Ok(load)
     };
     let question =
-        Question { unknowns: sheet.unknowns(&model), build: &build, readings: &readings.used, errors, measurements };
+        Question { unknowns: sheet.unknowns(), build: &build, readings: &readings.used, errors, measurements };
     let prior = learning::prior(&question, effort)?;
     learning::update(&question, effort, prior)
 }

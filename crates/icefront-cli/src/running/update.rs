@@ -131,8 +131,7 @@ fn trays(load: &Load, change: &impl Fn(&dyn Fn(&Outcome) -> f64) -> Change) -> V
 
 /// The unknowns that moved furthest from where they were.
 fn why(sheet: &Sheet, unknowns: &[(f64, f64)]) -> Vec<Shift> {
-    let model = sheet.model_spread();
-    let names = sheet.own_names().iter().cloned().chain(sheet.shared_names(&model));
+    let names = sheet.own_names().iter().cloned().chain(sheet.shared_names());
     let mut moved: Vec<(f64, String)> = names.zip(unknowns).map(|(name, (middle, _))| (*middle, name)).collect();
     moved.retain(|(middle, _)| middle.abs() >= MOVED);
     moved.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()).then_with(|| a.1.cmp(&b.1)));

@@ -7,9 +7,8 @@ use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Heater, Refrige
 
 use super::learned::{self, Known};
 use super::limits::{Kind, Limit};
-use super::rough::Pick;
 use super::section::Section;
-use super::text::Text;
+use super::text::{Reading, Text};
 use crate::failure::Failure;
 
 /// Built-in dryers: name and file. All invented.
@@ -62,8 +61,8 @@ pub fn built_in(name: &str) -> Option<Text> {
 }
 
 /// Reads the text of a dryer file.
-pub fn read_text(text: &Text, pick: Pick) -> Result<DryerFile, Failure> {
-    let read = text.check(pick, |root| {
+pub fn read_text(text: &Text, reading: &Reading<'_>) -> Result<DryerFile, Failure> {
+    let read = text.check(reading, |root| {
         let file = root.open("icefront_dryer", &KEYS)?;
         let learned = file.section("learned", &learned::KEYS).map(|table| learned::read(&table));
         Some((cabinet(&file)?, learned.flatten()))
@@ -295,7 +294,8 @@ mod tests {
     #[test]
     fn built_in_dryers_read_and_scale_with_area() {
         for (name, text) in BUILT_IN {
-            let dryer = read_text(&Text { path: name.into(), text: text.into() }, Pick::Typical).unwrap().cabinet;
+            let text = Text { path: name.into(), text: text.into() };
+            let dryer = read_text(&text, &Reading::TYPICAL).unwrap().cabinet;
             assert_eq!(dryer.name, name);
             assert!(dryer.note.contains("Invented"));
             let scale = dryer.shelf_area_m2 / 0.5;

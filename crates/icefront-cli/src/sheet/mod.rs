@@ -1,5 +1,6 @@
 //! A load sheet: text -> table with places -> checked [`Load`]. Everything wrong with it is told at once.
 
+mod change;
 pub mod dryer;
 mod end;
 mod expert;
@@ -13,6 +14,7 @@ mod rough;
 mod section;
 mod text;
 mod tray;
+pub mod vary;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -25,11 +27,12 @@ use icefront_core::ranges::{ModelSpread, Point};
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
+pub use change::Change;
 use foods::Pantry;
 use learned::Known;
 pub use rough::{Pick, Rough};
 use section::Section;
-pub use text::Text;
+pub use text::{Reading, Text};
 
 /// Keys at the top of a sheet.
 const KEYS: [&str; 11] =
@@ -60,76 +63,123 @@ pub struct Sheet {
     /// The load before that.
     entered: Load,
     dryer: Option<Text>,
-    rough: Vec<String>,
-    rough_dryer: Vec<String>,
+    variant: Variant,
+    unknowns: Unknowns,
+}
+
+/// What is put in place of a sheet's own values.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Variant {
+    /// In the sheet.
+    pub sheet: Vec<Change>,
+    /// In the dryer file it names.
+    pub dryer: Vec<Change>,
+    /// Food on every tray, over what the sheet says.
+    pub fill: Option<f64>,
+}
+
+impl Variant {
+    fn fill(&self, load: &mut Load) {
+        if let Some(fill) = self.fill {
+            load.trays.iter_mut().for_each(|tray| tray.shape = tray.shape.filled(fill));
+        }
+    }
+}
+
+/// Which number of a drawn point goes to which unknown.
+#[derive(Clone, Debug)]
+pub struct Unknowns {
+    /// Places of rough quantities in the sheet.
+    sheet: Vec<String>,
+    /// Places of rough quantities in the dryer file.
+    dryer: Vec<String>,
+    /// The model's own; they follow.
+    model: ModelSpread,
+}
+
+/// Gives the same unknown of all sheets the same number of a point.
+pub fn share_unknowns(sheets: &mut [Sheet]) {
+    let union = |of: fn(&Unknowns) -> &Vec<String>, sheets: &[Sheet]| {
+        let mut all: Vec<String> = Vec::new();
+        for place in sheets.iter().flat_map(|sheet| of(&sheet.unknowns)) {
+            if !all.contains(place) {
+                all.push(place.clone());
+            }
+        }
+        all
+    };
+    let (sheet_places, dryer_places) = (union(|u| &u.sheet, sheets), union(|u| &u.dryer, sheets));
+    let models: Vec<ModelSpread> = sheets.iter().map(|sheet| sheet.unknowns.model.clone()).collect();
+    for sheet in sheets {
+        sheet.unknowns.sheet.clone_from(&sheet_places);
+        sheet.unknowns.dryer.clone_from(&dryer_places);
+        models.iter().for_each(|other| sheet.unknowns.model.join(other));
+    }
 }
 
 impl Sheet {
-    /// The model's own unknowns in this load; they follow the sheet's and the dryer file's.
-    pub fn model_spread(&self) -> ModelSpread {
-        ModelSpread::of(&self.entered, &self.rough_dryer.iter().map(dryer_key).collect())
-    }
-
     /// Names of the sheet's own rough quantities, such as `tray 1, depth`: the first numbers of a point.
     pub fn own_names(&self) -> &[String] {
-        &self.rough
+        &self.unknowns.sheet
     }
 
     /// Names of the unknowns of machine and foods, the numbers of a point that follow.
-    pub fn shared_names(&self, model: &ModelSpread) -> Vec<String> {
-        self.rough_dryer.iter().map(dryer_key).chain(model.names()).collect()
+    pub fn shared_names(&self) -> Vec<String> {
+        self.unknowns.dryer.iter().map(dryer_key).chain(self.unknowns.model.names()).collect()
     }
 
     /// Number of unknowns of a point.
-    pub fn unknowns(&self, model: &ModelSpread) -> usize {
-        let shared = self.shared_names(model);
-        self.rough.len() + shared.len() + self.learned.as_ref().map_or(0, |known| known.further(&shared))
+    pub fn unknowns(&self) -> usize {
+        let shared = self.shared_names();
+        self.own_names().len() + shared.len() + self.learned.as_ref().map_or(0, |known| known.further(&shared))
     }
 
     /// A point with what was learned put into it.
-    pub fn informed(&self, point: &Point, model: &ModelSpread) -> Point {
+    fn informed(&self, point: &Point) -> Point {
         match &self.learned {
-            Some(known) => known.point(point, self.rough.len(), &self.shared_names(model)),
+            Some(known) => known.point(point, self.own_names().len(), &self.shared_names()),
             None => point.clone(),
         }
-    }
-
-    /// Number of quantities of the sheet and the dryer file that are rough.
-    pub fn rough_count(&self) -> usize {
-        self.rough.len() + self.rough_dryer.len()
     }
 
     /// The load of a drawn point, the model's unknowns included.
     ///
     /// # Errors
     /// [`ModelError::Unfit`] where drawn quantities contradict each other.
-    pub fn at(&self, point: &Point, model: &ModelSpread) -> Result<Load, ModelError> {
-        let point = &self.informed(point, model);
-        let mut load = if self.rough_count() == 0 { self.entered.clone() } else { self.drawn(point)? };
-        model.apply(&mut load, point, self.rough_count());
+    pub fn at(&self, point: &Point) -> Result<Load, ModelError> {
+        let point = &self.informed(point);
+        let Unknowns { sheet, dryer, model } = &self.unknowns;
+        let mut load = if sheet.is_empty() && dryer.is_empty() { self.entered.clone() } else { self.drawn(point)? };
+        model.apply(&mut load, point, sheet.len() + dryer.len());
         Ok(load)
     }
 
     /// The load with the rough quantities of sheet and dryer file as a point has them.
     fn drawn(&self, point: &Point) -> Result<Load, ModelError> {
+        let Unknowns { sheet: places, dryer: dryer_places, .. } = &self.unknowns;
         let drawn = match &self.dryer {
-            Some(text) if !self.rough_dryer.is_empty() => {
-                let pick = Pick::At { point: point.clone(), first: self.rough.len() };
-                let file = dryer::read_text(text, pick).map_err(|_| ModelError::Unfit)?;
+            Some(text) if !dryer_places.is_empty() => {
+                let pick = Pick::At { point: point.clone(), first: places.len() };
+                let reading = Reading { pick, numbering: dryer_places, changes: &self.variant.dryer };
+                let file = dryer::read_text(text, &reading).map_err(|_| ModelError::Unfit)?;
                 Some(Dryer::Cabinet(Box::new(file.cabinet)))
             }
             _ => None,
         };
-        let read = self.text.check(Pick::At { point: point.clone(), first: 0 }, |root| {
+        let pick = Pick::At { point: point.clone(), first: 0 };
+        let reading = Reading { pick, numbering: places, changes: &self.variant.sheet };
+        let read = self.text.check(&reading, |root| {
             let sheet = root.open("icefront", &KEYS)?;
             let machine = match (&self.entered.dryer, drawn) {
                 (_, Some(drawn)) => Some(drawn),
-                (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new("")).ok()?.map(|m| m.dryer),
+                (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
                 (cabinet, None) => Some(cabinet.clone()),
             };
             self::load(&sheet, machine)
         });
-        Ok(read.map_err(|_| ModelError::Unfit)?.0.0)
+        let mut load = read.map_err(|_| ModelError::Unfit)?.0.0;
+        self.variant.fill(&mut load);
+        Ok(load)
     }
 }
 
@@ -140,19 +190,28 @@ fn dryer_key(place: &String) -> String {
 
 /// Checks a sheet and the dryer file it may name.
 pub fn read(text: &Text) -> Result<Sheet, Failure> {
-    read_in(text, None)
+    read_variant(text, Variant::default())
 }
 
-/// Checks a sheet whose batch runs in this dryer file instead of the one it names.
-pub fn read_in(text: &Text, dryer: Option<&Text>) -> Result<Sheet, Failure> {
+/// Checks a sheet with other values in place of some of its own, and the dryer file it may name.
+pub fn read_variant(text: &Text, variant: Variant) -> Result<Sheet, Failure> {
+    read_in(text, variant, None)
+}
+
+/// Checks a sheet whose batch ran in this dryer, whatever dryer it names.
+pub fn read_in_dryer(text: &Text, dryer: &Text) -> Result<Sheet, Failure> {
+    read_in(text, Variant::default(), Some(dryer))
+}
+
+fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet, Failure> {
     let mut bad_dryer = None;
     let mut found = None;
-    let read = text.check(Pick::Typical, |root| {
+    let read = text.check(&Reading { changes: &variant.sheet, ..Reading::TYPICAL }, |root| {
         let sheet = root.open("icefront", &KEYS)?;
         let folder = text.path.parent().unwrap_or(Path::new(""));
         let machine = match dryer {
-            Some(file) => Machine::read(file.clone()).map(Some),
-            None => machine(&sheet, folder),
+            Some(file) => Machine::read(file.clone(), &[]).map(Some),
+            None => machine(&sheet, folder, &variant.dryer),
         };
         let machine = machine.unwrap_or_else(|failure| {
             bad_dryer = Some(failure);
@@ -163,13 +222,16 @@ pub fn read_in(text: &Text, dryer: Option<&Text>) -> Result<Sheet, Failure> {
         self::load(&sheet, in_dryer)
     });
     match (read, bad_dryer) {
-        (Ok(((load, taken), rough)), None) => {
+        (Ok(((mut load, taken), rough)), None) => {
             let (dryer, rough_dryer, learned) =
                 found.map_or((None, Vec::new(), None), |m| (m.text, m.rough, m.learned));
-            let mut sheet =
-                Sheet { entered: load.clone(), load, taken, text: text.clone(), learned, dryer, rough, rough_dryer };
+            variant.fill(&mut load);
+            let model = ModelSpread::of(&load, &rough_dryer.iter().map(dryer_key).collect());
+            let unknowns = Unknowns { sheet: rough, dryer: rough_dryer, model };
+            let (text, entered) = (text.clone(), load.clone());
+            let mut sheet = Sheet { load, taken, text, learned, entered, dryer, variant, unknowns };
             if sheet.learned.is_some() {
-                sheet.load = sheet.at(&Point::given([]), &sheet.model_spread())?;
+                sheet.load = sheet.at(&Point::given([]))?;
             }
             Ok(sheet)
         }
@@ -219,14 +281,15 @@ struct Machine {
 }
 
 impl Machine {
-    fn read(text: Text) -> Result<Self, Failure> {
-        let dryer::DryerFile { cabinet, rough, learned } = dryer::read_text(&text, Pick::Typical)?;
+    fn read(text: Text, changes: &[Change]) -> Result<Self, Failure> {
+        let reading = Reading { changes, ..Reading::TYPICAL };
+        let dryer::DryerFile { cabinet, rough, learned } = dryer::read_text(&text, &reading)?;
         Ok(Self { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough, learned })
     }
 }
 
 /// The dryer or rig; the error is a dryer file that cannot be used.
-fn machine(sheet: &Section<'_>, folder: &Path) -> Result<Option<Machine>, Failure> {
+fn machine(sheet: &Section<'_>, folder: &Path, changes: &[Change]) -> Result<Option<Machine>, Failure> {
     if sheet.has("rig") {
         sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
         let rig = sheet.section("rig", &rig::KEYS).and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
@@ -240,7 +303,7 @@ fn machine(sheet: &Section<'_>, folder: &Path) -> Result<Option<Machine>, Failur
         sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
         return Ok(None);
     };
-    Machine::read(text).map(Some)
+    Machine::read(text, changes).map(Some)
 }
 
 #[cfg(test)]

@@ -24,7 +24,7 @@ use super::{Belief, Errors, Reading, chance_of_larger};
 use crate::error::ModelError;
 use crate::load::Load;
 use crate::numerics::linear::{Column, Matrix, Whitener};
-use crate::ranges::{Point, in_parallel};
+use crate::ranges::{Point, by_index};
 
 /// A finished batch.
 pub struct Logged<'a> {
@@ -257,7 +257,7 @@ impl<'a> Fit<'a> {
 
     /// One run of each batch.
     fn run_each(&self, z: impl Fn(usize) -> Vec<f64> + Sync) -> Vec<Result<Vec<f64>, ModelError>> {
-        in_parallel(self.batches.len(), self.threads, |b| self.run(b, &vec![0.0; self.batches[b].own], &z(b)))
+        by_index(self.batches.len(), self.threads, |b| self.run(b, &vec![0.0; self.batches[b].own], &z(b)))
     }
 
     /// Every batch as a straight line near `z`.
@@ -266,7 +266,7 @@ impl<'a> Fit<'a> {
         let jobs: Vec<(usize, usize)> = (0..self.batches.len())
             .flat_map(|b| (0..=2 * (self.batches[b].own + self.places[b].len())).map(move |job| (b, job)))
             .collect();
-        let runs = in_parallel(jobs.len(), self.threads, |i| {
+        let runs = by_index(jobs.len(), self.threads, |i| {
             let (b, job) = jobs[i];
             let mut own = vec![0.0; self.batches[b].own];
             let mut moved = z.to_vec();

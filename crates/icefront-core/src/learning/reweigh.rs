@@ -27,7 +27,7 @@ use super::{Belief, Errors, Reading, weighted_chance, weighted_quantiles};
 use crate::error::ModelError;
 use crate::load::Load;
 use crate::numerics::linear::{Column, Whitener};
-use crate::ranges::{Measurement, Outcome, Point, Quantiles, in_parallel};
+use crate::ranges::{Measurement, Outcome, Point, Quantiles, by_index};
 
 /// A run with readings.
 pub struct Question<'a> {
@@ -155,7 +155,7 @@ fn run(question: &Question<'_>, effort: &Effort, seed: u32, belief: &Belief) -> 
         let predicted = question.readings.iter().map(|r| r.predicted(&load, &result)).collect();
         Ok(Draw { unknowns, outcome: Outcome::of(&load, &result, question.measurements), predicted })
     };
-    let all = in_parallel(effort.draws, effort.threads, one);
+    let all = by_index(effort.draws, effort.threads, one);
     let refused = all.iter().filter(|d| d.is_err()).count();
     if refused * MOST_REFUSED > effort.draws {
         return all.into_iter().collect();

@@ -89,35 +89,31 @@ pub fn draw(
     measurements: &[Measurement],
     build: impl Fn(&Point) -> Result<Load, ModelError> + Sync,
 ) -> Result<Cloud, ModelError> {
-    let outcomes = in_parallel(draws.count, draws.threads, |index| {
+    Cloud::of(by_index(draws.count, draws.threads, |index| {
         let load = build(&Point::new(index, draws.seed))?;
-        let result = crate::plan(&load)?;
-        Ok(Outcome::of(&load, &result, measurements))
-    });
-    let refused = outcomes.iter().filter(|o| o.is_err()).count();
-    let all: Result<Vec<Outcome>, ModelError> = if refused * 20 > draws.count {
-        outcomes.into_iter().collect()
-    } else {
-        Ok(outcomes.into_iter().filter_map(Result::ok).collect())
-    };
-    Ok(Cloud { outcomes: all?, refused })
+        Ok(Outcome::of(&load, &crate::plan(&load)?, measurements))
+    }))
 }
 
-/// `one` of 0 to `count`, on all cores, in order: the same on any number of threads.
-pub(crate) fn in_parallel<T: Send>(
+/// `one` of each number from 0 to `count`, on all cores, in order; the answer does not depend on the threads.
+///
+/// # Errors
+/// In the place of each number what `one` says.
+pub fn by_index<T: Send>(
     count: usize,
     threads: Option<NonZeroUsize>,
     one: impl Fn(usize) -> Result<T, ModelError> + Sync,
 ) -> Vec<Result<T, ModelError>> {
     let threads = threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
     let threads = threads.min(count.max(1));
-    // thread k takes every threads-th, so that slow ones spread evenly
-    let mut parts: Vec<_> = thread::scope(|scope| {
+    // thread k takes every threads-th number, so that slow ones spread evenly
+    let parts: Vec<Vec<Result<T, ModelError>>> = thread::scope(|scope| {
         let one = &one;
         let workers: Vec<_> = (0..threads)
             .map(|k| scope.spawn(move || (k..count).step_by(threads).map(one).collect::<Vec<_>>()))
             .collect();
-        workers.into_iter().map(|w| w.join().unwrap_or_default().into_iter()).collect()
+        workers.into_iter().map(|w| w.join().unwrap_or_default()).collect()
     });
-    (0..count).map(|i| parts[i % threads].next().unwrap_or(Err(ModelError::Empty { what: "a draw" }))).collect()
+    let mut parts: Vec<_> = parts.into_iter().map(Vec::into_iter).collect();
+    (0..count).map(|index| parts[index % threads].next().unwrap_or(Err(ModelError::Empty { what: "a draw" }))).collect()
 }

@@ -129,6 +129,12 @@ impl ModelSpread {
         Self { machine, classes: classes.into_iter().collect() }
     }
 
+    /// Takes in the food classes of another load, so that both give the same number of a point to the same unknown.
+    pub fn join(&mut self, other: &Self) {
+        let classes: BTreeSet<DryingClass> = self.classes.iter().chain(&other.classes).copied().collect();
+        self.classes = classes.into_iter().collect();
+    }
+
     /// Number of unknowns.
     pub fn len(&self) -> usize {
         self.machine.len() + PER_CLASS.len() * self.classes.len()
@@ -140,10 +146,11 @@ impl ModelSpread {
     }
 
     /// Names of the unknowns in the order of their numbers: `refrigeration.wall_conductance_w_per_k` as in a dryer file,
-    /// `cut-fruit.permeability` for a class of food.
+    /// `cut-fruit.permeability` for a class of food. A machine's are all there, those known otherwise without effect.
     pub fn names(&self) -> Vec<String> {
         let food = PER_CLASS.iter().flat_map(|what| self.classes.iter().map(move |c| format!("{}.{what}", c.id())));
-        food.chain(self.machine.iter().map(|&i| MACHINE[i].key.to_string())).collect()
+        let machine = MACHINE.iter().filter(|_| !self.machine.is_empty()).map(|unknown| unknown.key.to_string());
+        food.chain(machine).collect()
     }
 
     /// Puts one point's values into a load; `first` is the number of the first unknown.
@@ -151,10 +158,10 @@ impl ModelSpread {
         // what matters most comes first: the first dimensions of the sequence are its best
         let machine_first = first + PER_CLASS.len() * self.classes.len();
         if let Dryer::Cabinet(cabinet) = &mut load.dryer {
-            for (k, &i) in self.machine.iter().enumerate() {
+            for &i in &self.machine {
                 let unknown = &MACHINE[i];
                 let spread = Spread::of_band(Band::new(unknown.low, 1.0, unknown.high));
-                (unknown.apply)(cabinet, spread.quantile(point.unit(machine_first + k)));
+                (unknown.apply)(cabinet, spread.quantile(point.unit(machine_first + i)));
             }
         }
         for tray in &mut load.trays {
