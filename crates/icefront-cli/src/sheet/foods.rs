@@ -47,7 +47,7 @@ impl Stock {
             return Some(self);
         }
         let fat = tray.quantity("fat", &limits::FAT)?;
-        let old = self.food.composition.clone();
+        let old = self.food.composition;
         match changed(&old, [None, None, Some(fat), None, None, None], None, None).check() {
             Ok(composition) => {
                 // a freezing point that was measured belongs to the food as it was

@@ -102,6 +102,7 @@ fn details(document: &Document, drawn: &[Chart]) -> Markup {
             (words(&document.chances))
             (table(&document.trays))
             @for part in [&document.last, &Some(document.water.clone()), &document.front, &document.machine] { (words(part)) }
+            @if let Some(limits) = &document.limits { (table(limits)) }
             @for chart in drawn.iter().filter(|chart| !shown_above.contains(&chart.file.as_str())) { (figure(Some(chart))) }
         }
     }
