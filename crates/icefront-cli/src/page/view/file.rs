@@ -21,8 +21,8 @@ pub fn state(screen: &Screen) -> Markup {
             input type="hidden" name="version" value=(screen.version);
             div.field {
                 label for="f.file" { "File" }
-                input #f.file name="file" value=(screen.file) placeholder="my load.toml" aria-describedby="h.file";
-                p.hint #h.file { (state) " A file that is there already is never replaced unasked." }
+                input id="f.file" name="file" value=(screen.file) placeholder="my load.toml" aria-describedby="h.file";
+                p.hint id="h.file" { (state) " A file that is there already is never replaced unasked." }
             }
             p.buttons { button name="do" value="save" { "Save" } }
         }
