@@ -1,7 +1,7 @@
 // The kitchen page in a real browser: set up a load, drag, save, reload, wrong inputs, keyboard, no script, looks.
 // Run by tests/page_browser.rs: node page.test.mjs ADDRESS BROWSER [PICTURES]
 import assert from "node:assert/strict";
-import { mkdir } from "node:fs/promises";
+import { mkdir, readFile } from "node:fs/promises";
 import { createRequire } from "node:module";
 import puppeteer from "puppeteer-core";
 
@@ -75,9 +75,7 @@ async function drag(page, slider, from, to) {
 }
 
 async function accessible(page) {
-  await page.addScriptTag({ path: axe }).catch(() => {});
-  const source = await (await import("node:fs/promises")).readFile(axe, "utf8");
-  await page.evaluate(source);
+  await page.evaluate(await readFile(axe, "utf8"));
   const { violations } = await page.evaluate(() => window.axe.run(document, { resultTypes: ["violations"] }));
   const serious = violations.filter((one) => ["serious", "critical"].includes(one.impact));
   assert.deepEqual(serious.map((one) => [one.id, one.nodes.slice(0, 3).map((node) => node.html)]), []);

@@ -64,8 +64,8 @@ pub fn parts(shown: &Shown<'_>, dragging: bool) -> Markup {
     let screen = shown.screen;
     html! {
         (answer::answer(shown))
-        @if !dragging { (answer::why(screen)) (more::more(screen)) }
-        @if screen.other_fields { (form::form(screen)) } @else { (form::hidden_sheet(screen)) (file::state(screen)) }
+        @if !dragging { (answer::why(screen)) (more::told(screen)) }
+        @if screen.other_fields { (form::form(screen)) } @else { (form::hidden_sheet(screen)) (file::hint(screen)) }
         (form::text(screen))
         span #now-words { (answer::now(screen)) }
     }

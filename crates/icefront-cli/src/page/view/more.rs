@@ -12,6 +12,15 @@ pub fn more(screen: &Screen) -> Markup {
         section #more {
             h2 { "Ask more" }
             (questions(screen))
+            (told(screen))
+        }
+    }
+}
+
+/// The answer to the last question.
+pub fn told(screen: &Screen) -> Markup {
+    html! {
+        div #told-here {
             @match &screen.more {
                 Some(Ok(told)) => { (answer(screen, told)) }
                 Some(Err(failure)) => { p.wrong role="alert" { (failure) } }
