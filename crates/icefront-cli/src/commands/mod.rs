@@ -1,18 +1,23 @@
 //! Subcommands, one file each, with their help text.
 
 mod best;
+mod bill;
 mod compare;
 mod draws;
+mod dried;
 mod dryers;
 mod evidence;
 mod explain;
 mod foods;
+mod labels;
 mod new;
 mod page;
+mod pack;
 mod plan;
 mod prefreeze;
 mod report;
 mod shell;
+mod store;
 mod sweep;
 
 use clap::{Parser, Subcommand};
@@ -46,6 +51,14 @@ pub enum Command {
     Explain(explain::Arguments),
     /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
     Prefreeze(prefreeze::Arguments),
+    /// After the run: packs, water to add back, absorbers, the bench, what to eat first.
+    Pack(pack::Arguments),
+    /// Labels for the packs, to print.
+    Labels(labels::Arguments),
+    /// The pantry: packs put in, taken out, listed by what to eat first.
+    Store(store::Arguments),
+    /// What the batch costs: ingredients, electricity by the hour, packs; and what would change it.
+    Bill(bill::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
     New(new::Arguments),
     /// Serve the kitchen page: the same answers in a browser, on this computer or with --share in the home network.
@@ -72,6 +85,10 @@ impl Command {
             Self::Compare(arguments) => compare::run(&arguments, plain),
             Self::Best(arguments) => best::run(&arguments, plain),
             Self::Explain(arguments) => explain::run(&arguments, plain),
+            Self::Pack(arguments) => pack::run(&arguments, plain),
+            Self::Labels(arguments) => labels::run(&arguments),
+            Self::Store(arguments) => store::run(&arguments, plain),
+            Self::Bill(arguments) => bill::run(&arguments, plain),
             Self::New(arguments) => new::run(&arguments),
             Self::Page(arguments) => page::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),

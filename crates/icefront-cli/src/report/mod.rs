@@ -1,5 +1,6 @@
 //! A result told to people (`document`), to programs (`json`), and as a table over time (`history`).
 
+pub mod after;
 pub mod best;
 mod cautions;
 mod charts;
