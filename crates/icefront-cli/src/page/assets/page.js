@@ -133,7 +133,7 @@
     }
     markWrong();
     showSliders();
-    if (byId("told") && ["explain", "compare", "best"].includes(asked.act)) {
+    if (byId("told") && asked.act && !/^(answer|add|up|down|remove)/.test(asked.act)) {
       byId("told").focus();
       return;
     }
@@ -207,7 +207,7 @@
 
   document.addEventListener("click", (event) => {
     const button = event.target.closest("button");
-    if (button && button.form && button.form.id === "load" && button.value !== "save") {
+    if (button && button.form && button.form.id === "load" && button.value !== "save" && !button.formAction.endsWith("/pantry")) {
       event.preventDefault();
       ask(false, button.value);
     }

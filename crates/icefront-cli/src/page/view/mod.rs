@@ -5,9 +5,12 @@ mod command;
 mod file;
 mod form;
 mod more;
+mod pantry;
 mod wrong;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+pub use pantry::pantry;
 
 use super::answer::Settings;
 use super::screen::Screen;
@@ -37,6 +40,7 @@ pub fn page(shown: &Shown<'_>) -> Markup {
                     a href="#answer" { "Answer" }
                     a href="#why" { "Why" }
                     a href="#more" { "Ask more" }
+                    a href="#after" { "Afterwards" }
                     a href="#text" { "As text" }
                     a href="#sheets" { "Sheets" }
                 }
