@@ -13,6 +13,7 @@ mod explain;
 mod failure;
 mod look;
 mod output;
+mod page;
 mod prefreeze;
 mod problem;
 mod progress;

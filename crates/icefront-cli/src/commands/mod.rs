@@ -8,6 +8,7 @@ mod evidence;
 mod explain;
 mod foods;
 mod new;
+mod page;
 mod plan;
 mod prefreeze;
 mod report;
@@ -47,6 +48,8 @@ pub enum Command {
     Prefreeze(prefreeze::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
     New(new::Arguments),
+    /// Serve the kitchen page: the same answers in a browser, on this computer or with --share in the home network.
+    Page(page::Arguments),
     /// Look foods up by word; without words, list all.
     Foods(foods::Arguments),
     /// List the built-in dryers; with a name, print that one as a file to copy.
@@ -70,6 +73,7 @@ impl Command {
             Self::Best(arguments) => best::run(&arguments, plain),
             Self::Explain(arguments) => explain::run(&arguments, plain),
             Self::New(arguments) => new::run(&arguments),
+            Self::Page(arguments) => page::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),
             Self::Sweep(arguments) => sweep::run(&arguments),

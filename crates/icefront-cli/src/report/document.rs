@@ -127,7 +127,8 @@ fn what(source: &str, load: &Load) -> String {
     format!("{source}: {trays}, room {}, {dryer}", show::celsius(load.room_k))
 }
 
-fn typical(load: &Load, result: &BatchResult) -> String {
+/// When the food can come out, with typical numbers.
+pub fn typical(load: &Load, result: &BatchResult) -> String {
     let ready = show::hours(result.food_ready_s());
     match load.dryer {
         _ if stopped(result) => format!("The food is not ready after {ready}, where the computation stops."),

@@ -15,9 +15,9 @@ mod json;
 mod last;
 mod limits;
 mod narrowing;
-mod part;
+pub mod part;
 pub mod prefreeze;
-mod range;
+pub mod range;
 mod tables;
 mod wrap;
 
@@ -25,10 +25,11 @@ use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
 
-pub use charts::{chart_files, charts};
-pub use document::Document;
+pub use cautions::cautions;
+pub use charts::{Chart, chart_files, charts, charts_of_run};
+pub use document::{Document, typical};
 pub use history::csv;
-pub use html::html;
+pub use html::{figure, html};
 pub use json::{json, value};
 pub use range::Range;
 pub use wrap::wrap;

@@ -297,6 +297,7 @@ mod tests {
             ("price_per_kwh", limits::PRICE),
             ("water", limits::WATER_SHARE),
             ("fat", limits::SHARE),
+            ("fat", limits::FAT),
             ("freezing_point", limits::FREEZING_POINT),
             ("air", limits::AIR_SHARE),
             ("shelf", limits::SHELF),
