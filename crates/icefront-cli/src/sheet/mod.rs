@@ -29,7 +29,7 @@ use crate::failure::Failure;
 use crate::problem::spelling_help;
 pub use change::Change;
 use foods::Pantry;
-use learned::Known;
+use learned::{Known, Use};
 pub use rough::{Pick, Rough};
 use section::Section;
 pub use text::{Reading, Text};
@@ -134,12 +134,12 @@ impl Sheet {
         self.own_names().len() + shared.len() + self.learned.as_ref().map_or(0, |known| known.further(&shared))
     }
 
-    /// A point with what was learned put into it.
-    fn informed(&self, point: &Point) -> Point {
-        match &self.learned {
-            Some(known) => known.point(point, self.own_names().len(), &self.shared_names()),
-            None => point.clone(),
-        }
+    /// The load of a point, smooth in its numbers also where the dryer is a learned one.
+    ///
+    /// # Errors
+    /// As [`Sheet::at`].
+    pub fn at_smooth(&self, point: &Point) -> Result<Load, ModelError> {
+        self.informed(point, Use::Normal)
     }
 
     /// The load of a drawn point, the model's unknowns included.
@@ -147,7 +147,15 @@ impl Sheet {
     /// # Errors
     /// [`ModelError::Unfit`] where drawn quantities contradict each other.
     pub fn at(&self, point: &Point) -> Result<Load, ModelError> {
-        let point = &self.informed(point);
+        self.informed(point, Use::Draws)
+    }
+
+    /// The load of a point with what was learned put into it.
+    fn informed(&self, point: &Point, how: Use) -> Result<Load, ModelError> {
+        let point = &match &self.learned {
+            Some(known) => known.point(point, self.own_names().len(), &self.shared_names(), how),
+            None => point.clone(),
+        };
         let Unknowns { sheet, dryer, model } = &self.unknowns;
         let mut load = if sheet.is_empty() && dryer.is_empty() { self.entered.clone() } else { self.drawn(point)? };
         model.apply(&mut load, point, sheet.len() + dryer.len());
@@ -231,7 +239,7 @@ fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet,
             let (text, entered) = (text.clone(), load.clone());
             let mut sheet = Sheet { load, taken, text, learned, entered, dryer, variant, unknowns };
             if sheet.learned.is_some() {
-                sheet.load = sheet.at(&Point::given([]))?;
+                sheet.load = sheet.informed(&Point::given([]), Use::Best)?;
             }
             Ok(sheet)
         }
