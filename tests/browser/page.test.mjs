@@ -28,7 +28,10 @@ async function check(name, viewport, path, work, { script = true, scheme = "ligh
   try {
     await page.setViewport(viewport);
     await page.setJavaScriptEnabled(script);
-    await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: scheme }]);
+    await page.emulateMediaFeatures([
+      { name: "prefers-color-scheme", value: scheme },
+      { name: "prefers-reduced-motion", value: "reduce" }, // a page that still scrolls is missed by the mouse
+    ]);
     await page.goto(address + path);
     await work(page, context);
     const expected = (words) => /status of (4|5)\d\d/.test(words);

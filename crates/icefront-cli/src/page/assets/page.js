@@ -70,7 +70,7 @@
       const response = await fetch("/live", { method: "POST", body, signal: running.stop.signal });
       if (response.ok) {
         const parts = await response.text();
-        while (pressed) {
+        for (let waits = 0; pressed && waits < 50; waits += 1) {
           await new Promise((done) => setTimeout(done, 20));
         }
         put(parts, asked);
