@@ -3,17 +3,27 @@
 
 #![allow(clippy::unwrap_used)]
 
+#[path = "plot/invented_inputs.rs"]
+mod invented_inputs;
 #[path = "plot/invented_run.rs"]
 mod invented_run;
+#[path = "plot/plain_inputs.rs"]
+mod plain_inputs;
+#[path = "plot/sheet.rs"]
+mod sheet;
 
-use std::sync::Arc;
-
-use icefront_core::result::BatchResult;
-use icefront_plot::{MeasuredPoint, PlotError, batch_chart_svg, evidence_chart_svg, png_from_svg, power_chart_svg};
+use icefront_core::result::{BatchResult, Stage};
+use icefront_core::shape::Shape;
+use icefront_plot::{
+    ComparedVariant, MeasuredPoint, PlotError, batch_chart_svg, comparison_chart_svg, drying_chart_svg,
+    evidence_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg, png_from_svg, power_chart_svg,
+    resistance_chart_svg,
+};
 use resvg::tiny_skia::Pixmap;
-use resvg::usvg::{Group, Node, Options, Rect, Tree, fontdb};
 
-use invented_run::{invented_run, six_trays};
+use invented_inputs::{narrowing, resistances, variants};
+use invented_run::{invented_run, shape, six_trays};
+use sheet::{count, overlap, pair, read, texts};
 
 const HOUR_S: f64 = 3600.0;
 const LONG_NAMES: [&str; 8] = [
@@ -28,7 +38,7 @@ const LONG_NAMES: [&str; 8] = [
 ];
 
 type Chart = fn(&BatchResult) -> Result<String, PlotError>;
-const CHARTS: [Chart; 2] = [batch_chart_svg, power_chart_svg];
+const CHARTS: [Chart; 4] = [batch_chart_svg, drying_chart_svg, machine_chart_svg, power_chart_svg];
 
 /// Runs that strain a layout: names, numbers of trays, lengths, lines that coincide.
 fn hard_runs() -> Vec<BatchResult> {
@@ -75,39 +85,22 @@ fn crowded() -> Vec<MeasuredPoint> {
 
 fn all_charts() -> Vec<String> {
     let mut svgs: Vec<String> = hard_runs().iter().flat_map(|run| CHARTS.map(|chart| chart(run).unwrap())).collect();
+    let fronts = |run: &BatchResult| {
+        (0..run.trays.len()).map(|i| front_chart_svg(&shape(i), run, i).unwrap()).collect::<Vec<_>>()
+    };
+    svgs.extend(hard_runs().iter().flat_map(fronts));
     svgs.push(evidence_chart_svg(&points()).unwrap());
     svgs.push(evidence_chart_svg(&points()[..1]).unwrap());
     svgs.push(evidence_chart_svg(&crowded()).unwrap());
     let own_groups = points().into_iter().map(|point| MeasuredPoint { group: point.name.clone(), ..point });
     svgs.push(evidence_chart_svg(&own_groups.collect::<Vec<_>>()).unwrap());
+    svgs.push(comparison_chart_svg(&variants()).unwrap());
+    let long_names = LONG_NAMES.map(|name| ComparedVariant { name: name.repeat(2), ..variants()[3].clone() });
+    svgs.push(comparison_chart_svg(&long_names).unwrap());
+    svgs.push(comparison_chart_svg(&variants()[4..]).unwrap());
+    svgs.extend([1, 8].map(|count| narrowing_chart_svg(&narrowing(count)).unwrap()));
+    svgs.push(resistance_chart_svg(&resistances()).unwrap());
     svgs
-}
-
-fn read(svg: &str) -> Tree {
-    let mut fonts = fontdb::Database::new();
-    fonts.load_font_data(dejavu::sans::regular().to_vec());
-    let options = Options { fontdb: Arc::new(fonts), font_family: "DejaVu Sans".to_owned(), ..Options::default() };
-    Tree::from_str(svg, &options).unwrap()
-}
-
-/// Every text with the box it fills on the sheet.
-fn texts(group: &Group) -> Vec<(String, Rect)> {
-    let of_node = |node: &Node| match node {
-        Node::Group(inner) => texts(inner),
-        Node::Text(text) => {
-            vec![(text.chunks().iter().map(|chunk| chunk.text()).collect(), text.abs_bounding_box())]
-        }
-        Node::Path(_) | Node::Image(_) => Vec::new(),
-    };
-    group.children().iter().flat_map(of_node).collect()
-}
-
-fn overlap(a: &Rect, b: &Rect) -> bool {
-    a.left() < b.right() && b.left() < a.right() && a.top() < b.bottom() && b.top() < a.bottom()
-}
-
-fn count(svg: &str, part: &str) -> usize {
-    svg.matches(part).count()
 }
 
 #[test]
@@ -170,6 +163,57 @@ fn batch_chart_shows_stages_trays_and_machine() {
 }
 
 #[test]
+fn drying_chart_tells_rates_and_what_is_left() {
+    // One tray of 1 kg with 0.85 kg of water loses it evenly over ten hours under vacuum: 85 g in an hour.
+    let mut run = invented_run(&["peas"], 12.0 * HOUR_S, 0.0);
+    run.stage_s = [HOUR_S, 0.0, 10.0 * HOUR_S, 0.0, HOUR_S];
+    for sample in &mut run.history {
+        let passed = ((sample.time_s - HOUR_S) / (10.0 * HOUR_S)).clamp(0.0, 1.0);
+        sample.stage = if passed < 1.0 { Stage::PrimaryDrying } else { Stage::Defrost };
+        sample.trays[0].water_per_dry = 0.85 / 0.15 * (1.0 - passed);
+    }
+    let svg = drying_chart_svg(&run).unwrap();
+    assert!(svg.contains("up to 85 g/h, 0.5 % left") && svg.contains("ice for 10.0 h"), "{svg}");
+    assert_eq!(count(&svg, "class=\"series\""), 2);
+}
+
+#[test]
+fn machine_chart_shows_what_there_is() {
+    let svg = machine_chart_svg(&six_trays()).unwrap();
+    for text in ["vapour and air", "vapour alone", "ice surface", "condenser metal", "Ice on the condenser, kg"] {
+        assert!(svg.contains(text), "`{text}` is missing");
+    }
+    assert_eq!(count(&svg, "class=\"series\""), 5);
+    let mut never_pumped = six_trays();
+    never_pumped.history.retain(|sample| sample.stage == Stage::Freezing);
+    assert_eq!(machine_chart_svg(&never_pumped), Err(PlotError::EmptySeries { what: "drying" }));
+    assert_eq!(front_chart_svg(&shape(0), &never_pumped, 0), Err(PlotError::EmptySeries { what: "drying" }));
+    let mut no_pressure = six_trays();
+    no_pressure.history[100].vapour_pressure_pa = 0.0;
+    assert!(matches!(machine_chart_svg(&no_pressure), Err(PlotError::NotPositive { .. })));
+}
+
+#[test]
+fn front_chart_goes_through_the_depth() {
+    let run = six_trays();
+    let layer = front_chart_svg(&shape(0), &run, 0).unwrap();
+    let ball = front_chart_svg(&shape(1), &run, 1).unwrap();
+    assert!(
+        layer.contains("Ice front above the tray, mm") && ball.contains("Ice front from the middle of a piece, mm")
+    );
+    for part in
+        ["Tray 1, strawberries, sliced: ice gone after 19.0 h", "50 % of the ice left", "end of drying", "frozen"]
+    {
+        assert!(layer.contains(part), "`{part}` is missing");
+    }
+    // Two areas and the front, four temperatures, four profiles.
+    assert_eq!(count(&layer, "class=\"series\""), 11);
+    assert_eq!(front_chart_svg(&shape(0), &run, 6), Err(PlotError::EmptySeries { what: "tray" }));
+    let endless = Shape::Layer { depth_m: f64::INFINITY };
+    assert_eq!(front_chart_svg(&endless, &run, 0), Err(PlotError::NotFinite { what: "depth" }));
+}
+
+#[test]
 fn power_chart_shows_consumers_stages_and_totals() {
     let run = six_trays();
     let svg = power_chart_svg(&run).unwrap();
@@ -203,6 +247,8 @@ fn what_a_rig_lacks_is_not_shown() {
     for by in &mut rig.energy_by_stage_j {
         by.vacuum_pump = 0.0;
     }
+    let machine = machine_chart_svg(&rig).unwrap();
+    assert!(machine.contains("vapour alone") && !machine.contains("ondenser"));
     let (batch, power) = (batch_chart_svg(&rig).unwrap(), power_chart_svg(&rig).unwrap());
     assert!(!batch.contains("condenser") && !batch.contains("−200"));
     assert!(batch.contains("shelf mean") && !power.contains("vacuum pump") && power.contains("compressor"));
@@ -237,11 +283,6 @@ fn a_line_is_placed_to_a_tenth_of_a_pixel() {
         let straight = first.1 + slope * (point.0 - first.0);
         assert!((point.1 - straight).abs() <= 1.0, "{point:?} is off the straight line by over 0.1 px");
     }
-}
-
-fn pair(text: &str) -> (f64, f64) {
-    let (x, y) = text.split_once(',').unwrap();
-    (x.parse().unwrap(), y.parse().unwrap())
 }
 
 #[test]

@@ -1,8 +1,10 @@
 //! A run made up for drawing: the right shape of every curve, but no physics behind it.
+#![allow(dead_code, reason = "tests and benches take different parts")]
 
 use icefront_core::result::{
     Balance, BatchResult, ByConsumer, MachineSummary, Sample, Stage, TrayResult, TraySample, WaterSum,
 };
+use icefront_core::shape::{PieceForm, Shape};
 
 /// Shares of the whole run: freezing, evacuation, primary drying, secondary drying, defrost.
 const SHARES: [f64; 5] = [0.12, 0.015, 0.585, 0.22, 0.06];
@@ -109,8 +111,20 @@ fn tray_at(time_s: f64, drying_from_s: f64, gone_s: f64) -> TraySample {
         front_k,
         shelf_k,
         surface_k: shelf_k - 5.0,
-        water_per_dry: 3.0,
+        water_per_dry: 5.6 * (1.0 - dried.powf(0.75)).clamp(0.0, 1.0) + 0.06 * (-dried).exp(),
         vapour_kg_per_s: 1e-5,
+    }
+}
+
+/// Shapes of the trays of any run, in turn: a layer, balls, cubes.
+pub fn shape(index: usize) -> Shape {
+    match index % 3 {
+        0 => Shape::Layer { depth_m: 0.014 },
+        1 => Shape::Pieces { form: PieceForm::Sphere { diameter_m: 0.012 }, layers: 1, coverage: 0.7 },
+        _ => {
+            let form = PieceForm::Brick { length_m: 0.01, width_m: 0.01, height_m: 0.01 };
+            Shape::Pieces { form, layers: 2, coverage: 0.6 }
+        }
     }
 }
 

@@ -6,6 +6,8 @@ use crate::error::{PlotError, finite};
 
 /// No tick label has more digits after the point.
 const MOST_DECIMALS: i32 = 6;
+/// One hour, s.
+pub(crate) const HOUR_S: f64 = 3_600.0;
 
 /// One axis.
 pub(crate) struct Axis {
@@ -63,7 +65,6 @@ impl Axis {
     /// From a time of day (s after midnight) on for `length_s`, values in s from then, ticks on full hours of the clock.
     pub(crate) fn clock(start_s: f64, length_s: f64) -> Result<Self, PlotError> {
         const MOST_TICKS: f64 = 11.0;
-        const HOUR_S: f64 = 3_600.0;
         let (start_s, length_s) = (finite("clock", start_s)?, finite("time", length_s)?);
         let steps_h = [1.0, 2.0, 3.0, 4.0, 6.0, 12.0, 24.0];
         let step_s = steps_h.map(|h| h * HOUR_S).into_iter().find(|step_s| length_s / step_s <= MOST_TICKS);

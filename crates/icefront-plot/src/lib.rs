@@ -15,24 +15,35 @@
 //! assert!(png_from_svg(&svg, 800)?.starts_with(b"\x89PNG"));
 //! # Ok::<(), icefront_plot::PlotError>(())
 //! ```
-//! One file per chart (`batch`, `power`, `night`, `evidence`). They share looks (`style`), the sheet (`canvas`), `axis` and
-//! `panel`, the `heading` and the band of `stages` above, the `legend` beside, and the placing of `labels` by the widths
-//! that `font` measures. A new chart is a new file over these.
+//! One file per chart: `batch`, `front`, `drying`, `machine`, `power`, `night`, `evidence`, `comparison`, `narrowing`,
+//! `resistance`. They share looks (`style`), the sheet (`canvas`), `axis` and `panel` with `lines`, or bars in `rows`, the
+//! `heading` and the band of `stages` above, the `legend` beside, and the placing of `labels` by the widths that `font`
+//! measures. A new chart is a new file over these.
 
 mod axis;
 mod batch;
 mod canvas;
+mod comparison;
+mod depth;
+mod drying;
 mod error;
 mod evidence;
 mod font;
+mod front;
 mod heading;
 mod labels;
 mod legend;
+mod lines;
+mod machine;
 mod markers;
+mod narrowing;
 mod night;
+mod pack_labels;
 mod panel;
 mod png;
 mod power;
+mod resistance;
+mod rows;
 mod run;
 #[cfg(test)]
 mod sight;
@@ -41,8 +52,15 @@ mod style;
 mod words;
 
 pub use batch::batch_chart_svg;
+pub use comparison::{ComparedVariant, comparison_chart_svg};
+pub use drying::drying_chart_svg;
 pub use error::PlotError;
 pub use evidence::{MeasuredPoint, evidence_chart_svg};
+pub use front::front_chart_svg;
+pub use machine::machine_chart_svg;
+pub use narrowing::{NarrowingBar, narrowing_chart_svg};
 pub use night::{NightCourse, NightTray, night_chart_svg};
+pub use pack_labels::{LabelSheet, PackLabel, label_sheets_html, label_sheets_svg};
 pub use png::png_from_svg;
 pub use power::power_chart_svg;
+pub use resistance::{ResistanceCourse, resistance_chart_svg};

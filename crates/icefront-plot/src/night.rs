@@ -1,13 +1,13 @@
 //! A night outdoors: core and surface of each tray, the air, and the temperatures to be reached.
 
 use crate::axis::Axis;
-use crate::canvas::{Canvas, Group};
+use crate::canvas::Canvas;
 use crate::error::{PlotError, finite};
 use crate::heading::{self, HEAD_PX};
-use crate::labels::number_places;
-use crate::legend::{self, EndLabel, Entry, Key, NUMBER_RADIUS_PX};
+use crate::legend::{self, Entry, Key};
+use crate::lines::{self, Line};
 use crate::panel::Panel;
-use crate::style::{Colour, Dash, INK, MUTED, series_colour, series_dash};
+use crate::style::{Dash, INK, MUTED};
 use crate::words::celsius;
 
 const CORE_PANEL_PX: f64 = 240.0;
@@ -51,12 +51,14 @@ pub struct NightTray {
 /// `EmptySeries` if the air has fewer than two times, `NotFinite` if a value is not a number.
 pub fn night_chart_svg(night: &NightCourse) -> Result<String, PlotError> {
     let end_s = night.checked_end_s()?;
-    let air = Line::machine("air", &night.air, MUTED, Dash::Dots);
-    let sky = Line::machine("sky", &night.sky, MUTED, Dash::Short);
-    let limit =
-        |(name, level_k): &(String, f64)| Line::machine(name, &[(0.0, *level_k), (end_s, *level_k)], INK, Dash::Long);
-    let cores: Vec<Line> = night.trays.iter().enumerate().map(|(i, tray)| Line::tray(i, tray, &tray.core)).collect();
-    let surfaces = night.trays.iter().enumerate().map(|(i, tray)| Line::tray(i, tray, &tray.surface));
+    let air = Line::named("air", in_celsius(&night.air), MUTED, Dash::Dots);
+    let sky = Line::named("sky", in_celsius(&night.sky), MUTED, Dash::Short);
+    let limit = |(name, level_k): &(String, f64)| {
+        Line::named(name, in_celsius(&[(0.0, *level_k), (end_s, *level_k)]), INK, Dash::Long)
+    };
+    let trays = || night.trays.iter().enumerate();
+    let cores: Vec<Line> = trays().map(|(i, tray)| Line::tray(i, tray.name.clone(), in_celsius(&tray.core))).collect();
+    let surfaces = trays().map(|(i, tray)| Line::tray(i, tray.name.clone(), in_celsius(&tray.surface)));
     let upper: Vec<Line> = cores.into_iter().chain([air.clone()]).chain(night.limits.iter().map(limit)).collect();
     let around = if sky.points.is_empty() { vec![air] } else { vec![air, sky] };
     let tray_entry = |(i, tray): (usize, &NightTray)| Entry::new(Key::Number(i), &tray.name, &tray.remark);
@@ -65,8 +67,8 @@ pub fn night_chart_svg(night: &NightCourse) -> Result<String, PlotError> {
     let lower: Vec<Line> = surfaces.chain(around).collect();
 
     let time = Axis::clock(night.set_out_clock_s, end_s)?;
-    let core_degrees = Axis::linear("Core (slowest point), °C", range(&upper), 6)?;
-    let surface_degrees = Axis::linear("Surface, °C", range(&lower), 6)?;
+    let core_degrees = Axis::linear("Core (slowest point), °C", lines::range(&upper), 6)?;
+    let surface_degrees = Axis::linear("Surface, °C", lines::range(&lower), 6)?;
     let core = Panel::new(HEAD_PX, CORE_PANEL_PX, &time, &core_degrees);
     let surface = core.below(LEAST_SURFACE_PANEL_PX.max(legend::height_px(&entries)), &surface_degrees);
 
@@ -75,9 +77,8 @@ pub fn night_chart_svg(night: &NightCourse) -> Result<String, PlotError> {
     core.draw(&mut canvas)?;
     surface.draw(&mut canvas)?;
     surface.draw_foot(&mut canvas)?;
-    let ends = draw_lines(&mut canvas, &core, &upper)?;
-    legend::label_ends(&mut canvas, ends, (core.top, core.bottom))?;
-    draw_lines(&mut canvas, &surface, &lower)?;
+    lines::draw_named(&mut canvas, &core, &upper)?;
+    lines::draw(&mut canvas, &surface, &lower)?;
     legend::draw(&mut canvas, &entries, surface.top)?;
     Ok(canvas.finish(&night.answer))
 }
@@ -97,54 +98,8 @@ impl NightCourse {
     }
 }
 
-/// One line of a panel, in degC.
-#[derive(Clone)]
-struct Line {
-    name: String,
-    points: Vec<(f64, f64)>,
-    colour: Colour,
-    dash: Dash,
-    /// Trays carry numbers, other lines their names.
-    numbered: bool,
-}
-
-impl Line {
-    fn tray(index: usize, tray: &NightTray, points: &[(f64, f64)]) -> Self {
-        let (colour, dash) = (series_colour(index), series_dash(index));
-        Self { name: tray.name.clone(), points: in_celsius(points), colour, dash, numbered: true }
-    }
-
-    fn machine(name: &str, points: &[(f64, f64)], colour: Colour, dash: Dash) -> Self {
-        Self { name: name.to_owned(), points: in_celsius(points), colour, dash, numbered: false }
-    }
-}
-
 fn in_celsius(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
     points.iter().map(|&(time_s, kelvin)| (time_s, celsius(kelvin))).collect()
-}
-
-fn range(lines: &[Line]) -> (f64, f64) {
-    let values = || lines.iter().flat_map(|line| &line.points).map(|point| point.1);
-    (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max))
-}
-
-/// Draws lines and the numbers of trays; returns the ends of all other lines.
-fn draw_lines<'a>(canvas: &mut Canvas, panel: &Panel<'_>, lines: &'a [Line]) -> Result<Vec<EndLabel<'a>>, PlotError> {
-    let drawn: Vec<Vec<_>> = lines.iter().map(|line| panel.places(&line.points)).collect();
-    let mut ends = Vec::new();
-    for (line, places) in lines.iter().zip(&drawn) {
-        canvas.group(&Group::series(&line.name, line.dash), |pen| pen.line(places, line.colour, 1.6))?;
-        if let (false, Some(&end)) = (line.numbered, places.last()) {
-            ends.push(EndLabel { name: &line.name, end, colour: line.colour, dash: line.dash });
-        }
-    }
-    let trays = lines.iter().filter(|line| line.numbered).count();
-    let numbers = number_places(&drawn, trays, NUMBER_RADIUS_PX, (panel.top, panel.bottom));
-    canvas.group(&Group::plain("numbers"), |pen| {
-        let placed = numbers.iter().enumerate().filter_map(|(index, place)| Some((index, (*place)?)));
-        placed.into_iter().try_for_each(|(index, place)| legend::draw_number(pen, index, place))
-    })?;
-    Ok(ends)
 }
 
 #[cfg(test)]

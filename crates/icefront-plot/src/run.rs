@@ -39,12 +39,18 @@ impl<'a> Run<'a> {
 fn check_sample(sample: &Sample) -> Result<(), PlotError> {
     finite("time", sample.time_s)?;
     finite("condenser temperature", sample.condenser_k)?;
+    finite("condenser temperature", sample.ice_surface_k)?;
+    finite("condenser ice", sample.condenser_ice_kg)?;
+    finite("pressure", sample.vapour_pressure_pa)?;
+    finite("pressure", sample.chamber_pressure_pa)?;
     check_consumers("power", &sample.power_w)?;
     check_consumers("energy", &sample.energy_j)?;
     for tray in &sample.trays {
         finite("ice left", tray.ice_left_frac)?;
         finite("front temperature", tray.front_k)?;
         finite("shelf temperature", tray.shelf_k)?;
+        finite("surface temperature", tray.surface_k)?;
+        finite("water", tray.water_per_dry)?;
     }
     Ok(())
 }

@@ -1,7 +1,7 @@
 //! Checks that colours stay apart for every kind of sight and in grey.
 
 use crate::power::CONSUMERS;
-use crate::style::{Colour, series_colour};
+use crate::style::{Colour, series_colour, stack_colour};
 
 /// Full colour sight, then lack of red, green and blue cones, on linear RGB.
 /// Source: Machado et al. 2009, doi:10.1109/TVCG.2009.113, table for severity 1, as carried by colorspacious 1.1.2.
@@ -50,5 +50,7 @@ fn any_two_trays_differ_for_every_sight() {
 #[test]
 fn each_stacked_area_is_lighter_than_the_one_below() {
     let lightness = CONSUMERS.each_ref().map(|consumer| lab(consumer.colour, &SIGHTS[0])[0]);
+    assert!(lightness.windows(2).all(|pair| pair[1] - pair[0] > 12.0), "{lightness:?}");
+    let lightness = [0, 1, 2, 3, 4, 5, 6].map(|index| lab(stack_colour(index), &SIGHTS[0])[0]);
     assert!(lightness.windows(2).all(|pair| pair[1] - pair[0] > 12.0), "{lightness:?}");
 }

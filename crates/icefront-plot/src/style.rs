@@ -52,6 +52,22 @@ pub(crate) fn series_colour(index: usize) -> Colour {
     SERIES.get(index % SERIES.len()).copied().unwrap_or(INK)
 }
 
+/// Areas stacked on each other, from the bottom up: each lighter than the one below it.
+const STACK: [Colour; 7] = [
+    Colour(21, 46, 84),
+    Colour(131, 46, 28),
+    Colour(34, 115, 115),
+    Colour(182, 123, 53),
+    Colour(112, 185, 110),
+    Colour(221, 202, 136),
+    Colour(234, 238, 242),
+];
+
+/// Colour of area `index` of a stack.
+pub(crate) fn stack_colour(index: usize) -> Colour {
+    STACK.get(index % STACK.len()).copied().unwrap_or(INK)
+}
+
 /// How a line is broken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Dash {

@@ -1,24 +1,38 @@
-//! A result told to people (`text`), to programs (`json`), and as a table over time (`history`).
+//! A result told to people (`document`), to programs (`json`), and as a table over time (`history`).
 
+pub mod after;
+pub mod best;
 mod cautions;
+mod charts;
+mod checklist;
+pub mod compare;
+mod course;
+mod document;
+pub mod explain;
 mod flags;
 mod history;
+mod html;
 mod json;
 mod last;
+mod limits;
+mod narrowing;
+pub mod part;
 pub mod prefreeze;
-mod range;
+pub mod range;
 mod tables;
-mod text;
 mod wrap;
 
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
 
+pub use cautions::cautions;
+pub use charts::{Chart, chart_files, charts, charts_of_run};
+pub use document::{Document, typical};
 pub use history::csv;
-pub use json::json;
+pub use html::{figure, html};
+pub use json::{json, value};
 pub use range::Range;
-pub use text::text;
 pub use wrap::wrap;
 
 use crate::show;

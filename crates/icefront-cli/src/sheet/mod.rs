@@ -1,17 +1,22 @@
 //! A load sheet: text -> table with places -> checked [`Load`]. Everything wrong with it is told at once.
 
+mod change;
+mod dish;
 pub mod dryer;
 mod end;
 mod expert;
 mod foods;
 mod freezing;
 pub mod limits;
+mod money;
+mod pack;
 mod placement;
 mod rig;
 mod rough;
 mod section;
 mod text;
 mod tray;
+pub mod vary;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -21,17 +26,35 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::load::{Load, Tariff};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{ModelSpread, Point};
+use icefront_core::tariff::Period;
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
+pub use change::Change;
+pub use dish::Dish;
 use foods::Pantry;
+pub use money::Price;
+use pack::Wishes;
 pub use rough::{Pick, Rough};
 use section::Section;
-pub use text::Text;
+pub use text::{Reading, Text};
 
 /// Keys at the top of a sheet.
-const KEYS: [&str; 11] =
-    ["icefront", "dryer", "rig", "room", "servings", "end", "tariff", "before_loading", "tray", "food", "recipe"];
+const KEYS: [&str; 13] = [
+    "icefront",
+    "dryer",
+    "rig",
+    "room",
+    "servings",
+    "end",
+    "tariff",
+    "before_loading",
+    "tray",
+    "food",
+    "recipe",
+    "pack",
+    "price",
+];
 
 /// Room, where the sheet does not say.
 const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -51,67 +74,134 @@ pub struct Sheet {
     pub load: Load,
     /// Foods as the sheet calls them, and what the table calls them where that differs.
     pub taken: BTreeMap<String, String>,
+    /// What the food of each tray is to the cook.
+    pub dishes: Vec<Dish>,
+    /// Prices by ingredient.
+    pub prices: BTreeMap<String, Price>,
+    /// Hours in which electricity has a price of its own.
+    pub periods: Vec<Period>,
     text: Text,
     dryer: Option<Text>,
-    rough: Vec<String>,
-    rough_dryer: Vec<String>,
+    variant: Variant,
+    unknowns: Unknowns,
+}
+
+/// What is put in place of a sheet's own values.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Variant {
+    /// In the sheet.
+    pub sheet: Vec<Change>,
+    /// In the dryer file it names.
+    pub dryer: Vec<Change>,
+    /// Food on every tray, over what the sheet says.
+    pub fill: Option<f64>,
+}
+
+impl Variant {
+    fn fill(&self, load: &mut Load) {
+        if let Some(fill) = self.fill {
+            load.trays.iter_mut().for_each(|tray| tray.shape = tray.shape.filled(fill));
+        }
+    }
+}
+
+/// Which number of a drawn point goes to which unknown.
+#[derive(Clone, Debug)]
+pub struct Unknowns {
+    /// Places of rough quantities in the sheet.
+    sheet: Vec<String>,
+    /// Places of rough quantities in the dryer file.
+    dryer: Vec<String>,
+    /// The model's own; they follow.
+    model: ModelSpread,
+}
+
+/// Gives the same unknown of all sheets the same number of a point.
+pub fn share_unknowns(sheets: &mut [Sheet]) {
+    let union = |of: fn(&Unknowns) -> &Vec<String>, sheets: &[Sheet]| {
+        let mut all: Vec<String> = Vec::new();
+        for place in sheets.iter().flat_map(|sheet| of(&sheet.unknowns)) {
+            if !all.contains(place) {
+                all.push(place.clone());
+            }
+        }
+        all
+    };
+    let (sheet_places, dryer_places) = (union(|u| &u.sheet, sheets), union(|u| &u.dryer, sheets));
+    let models: Vec<ModelSpread> = sheets.iter().map(|sheet| sheet.unknowns.model.clone()).collect();
+    for sheet in sheets {
+        sheet.unknowns.sheet.clone_from(&sheet_places);
+        sheet.unknowns.dryer.clone_from(&dryer_places);
+        models.iter().for_each(|other| sheet.unknowns.model.join(other));
+    }
 }
 
 impl Sheet {
-    /// The model's own unknowns in this load; they follow the sheet's and the dryer file's.
-    pub fn model_spread(&self) -> ModelSpread {
-        // `[contact], gap` -> `contact.gap`
-        let key = |place: &String| place.replace("[", "").replace("], ", ".");
-        ModelSpread::of(&self.load, &self.rough_dryer.iter().map(key).collect())
-    }
-
-    /// Number of quantities of the sheet and the dryer file that are rough.
-    pub fn rough_count(&self) -> usize {
-        self.rough.len() + self.rough_dryer.len()
-    }
-
     /// The load of a drawn point, the model's unknowns included.
     ///
     /// # Errors
     /// [`ModelError::Unfit`] where drawn quantities contradict each other.
-    pub fn at(&self, point: &Point, model: &ModelSpread) -> Result<Load, ModelError> {
-        let mut load = if self.rough_count() == 0 {
-            self.load.clone()
+    pub fn at(&self, point: &Point) -> Result<Load, ModelError> {
+        Ok(self.drawn(point)?.0)
+    }
+
+    /// Number of unknowns that a point has numbers for; further ones may follow them.
+    pub fn unknown_count(&self) -> usize {
+        let Unknowns { sheet, dryer, model } = &self.unknowns;
+        sheet.len() + dryer.len() + model.len()
+    }
+
+    /// The load of a drawn point with its dishes.
+    ///
+    /// # Errors
+    /// As [`Sheet::at`].
+    pub fn drawn(&self, point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
+        let Unknowns { sheet: places, dryer: dryer_places, model } = &self.unknowns;
+        let (mut load, dishes) = if places.is_empty() && dryer_places.is_empty() {
+            (self.load.clone(), self.dishes.clone())
         } else {
-            let first_dryer = self.rough.len();
             let dryer = match &self.dryer {
-                Some(text) if !self.rough_dryer.is_empty() => {
-                    let pick = Pick::At { point: *point, first: first_dryer };
-                    let (cabinet, _) = dryer::read_text(text, pick).map_err(|_| ModelError::Unfit)?;
+                Some(text) if !dryer_places.is_empty() => {
+                    let pick = Pick::At { point: *point, first: places.len() };
+                    let reading = Reading { pick, numbering: dryer_places, changes: &self.variant.dryer };
+                    let (cabinet, _) = dryer::read_text(text, &reading).map_err(|_| ModelError::Unfit)?;
                     Some(Dryer::Cabinet(Box::new(cabinet)))
                 }
                 _ => None,
             };
             let pick = Pick::At { point: *point, first: 0 };
-            let read = self.text.check(pick, |root| {
+            let reading = Reading { pick, numbering: places, changes: &self.variant.sheet };
+            let read = self.text.check(&reading, |root| {
                 let sheet = root.open("icefront", &KEYS)?;
                 let machine = match (&self.load.dryer, dryer) {
                     (_, Some(drawn)) => Some(drawn),
-                    (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new("")).ok()?.map(|m| m.dryer),
+                    (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
                     (cabinet, None) => Some(cabinet.clone()),
                 };
                 self::load(&sheet, machine)
             });
-            read.map_err(|_| ModelError::Unfit)?.0.0
+            let Read { mut load, dishes, .. } = read.map_err(|_| ModelError::Unfit)?.0;
+            self.variant.fill(&mut load);
+            (load, dishes)
         };
-        model.apply(&mut load, point, self.rough_count());
-        Ok(load)
+        model.apply(&mut load, point, places.len() + dryer_places.len());
+        Ok((load, dishes))
     }
 }
 
 /// Checks a sheet and the dryer file it may name.
 pub fn read(text: &Text) -> Result<Sheet, Failure> {
+    read_variant(text, Variant::default())
+}
+
+/// Checks a sheet with other values in place of some of its own, and the dryer file it may name.
+pub fn read_variant(text: &Text, variant: Variant) -> Result<Sheet, Failure> {
     let mut bad_dryer = None;
     let mut found = None;
-    let read = text.check(Pick::Typical, |root| {
+    let read = text.check(&Reading { changes: &variant.sheet, ..Reading::TYPICAL }, |root| {
         let sheet = root.open("icefront", &KEYS)?;
         let folder = text.path.parent().unwrap_or(Path::new(""));
-        let machine = machine(&sheet, folder).unwrap_or_else(|failure| {
+        let machine = machine(&sheet, folder, &variant.dryer).unwrap_or_else(|failure| {
             bad_dryer = Some(failure);
             None
         });
@@ -120,9 +210,14 @@ pub fn read(text: &Text) -> Result<Sheet, Failure> {
         self::load(&sheet, dryer)
     });
     match (read, bad_dryer) {
-        (Ok(((load, taken), rough)), None) => {
+        (Ok((Read { mut load, taken, dishes, prices, periods }, rough)), None) => {
             let (dryer, rough_dryer) = found.map_or((None, Vec::new()), |m| (m.text, m.rough));
-            Ok(Sheet { load, taken, text: text.clone(), dryer, rough, rough_dryer })
+            variant.fill(&mut load);
+            // `[contact], gap` -> `contact.gap`
+            let known = rough_dryer.iter().map(|place| place.replace('[', "").replace("], ", ".")).collect();
+            let model = ModelSpread::of(&load, &known);
+            let unknowns = Unknowns { sheet: rough, dryer: rough_dryer, model };
+            Ok(Sheet { load, taken, dishes, prices, periods, text: text.clone(), dryer, variant, unknowns })
         }
         (Err(sheet), None) => Err(Failure::BadFiles(vec![sheet])),
         (Err(sheet), Some(Failure::BadFiles(mut files))) if !sheet.problems.is_empty() => {
@@ -133,23 +228,36 @@ pub fn read(text: &Text) -> Result<Sheet, Failure> {
     }
 }
 
-fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<(Load, BTreeMap<String, String>)> {
+/// What one reading of the text gives.
+struct Read {
+    load: Load,
+    taken: BTreeMap<String, String>,
+    dishes: Vec<Dish>,
+    prices: BTreeMap<String, Price>,
+    periods: Vec<Period>,
+}
+
+fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Read> {
     let room = sheet.quantity("room", &limits::ROOM).unwrap_or(ROOM_K);
     let servings = sheet.quantity("servings", &limits::SERVINGS);
     let end = match sheet.section("end", &end::END_KEYS) {
         Some(table) => end::read_end(&table),
         None => Some(end::DEFAULT_END),
     };
-    let tariff = match sheet.section("tariff", &end::TARIFF_KEYS) {
-        Some(table) => end::read_tariff(&table),
-        None => Some(Tariff { price_per_kwh: None, currency: String::new() }),
+    let (tariff, periods) = match sheet.section("tariff", &end::TARIFF_KEYS) {
+        Some(table) => (end::read_tariff(&table), money::read_periods(&table)),
+        None => (Some(Tariff { price_per_kwh: None, currency: String::new() }), Vec::new()),
+    };
+    let pack = match sheet.section("pack", &pack::KEYS) {
+        Some(table) => Wishes::read(&table, &Wishes::none()),
+        None => Wishes::none(),
     };
     let freezing = match sheet.section("before_loading", &freezing::KEYS) {
         Some(table) => freezing::read(&table, sheet.has("rig")),
         None => Some(freezing::usual(sheet.has("rig"))),
     };
     let pantry = Pantry::read(sheet);
-    let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry };
+    let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry, pack: &pack };
     let tables = sheet.list("tray", &tray::KEYS);
     let trays: Option<Vec<_>> =
         tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
@@ -157,8 +265,10 @@ fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<(Load, BTreeMap<S
         let help = "begin one with [[tray]]; `icefront new` writes an example";
         sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));
     }
-    let load = Load { dryer: machine?, room_k: room, trays: trays?, end: end?, tariff: tariff?, servings };
-    Some((load, pantry.into_taken()))
+    let (trays, dishes): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
+    let prices = money::read_prices(sheet, &dishes, &pantry);
+    let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
+    Some(Read { load, taken: pantry.into_taken(), dishes, prices, periods })
 }
 
 /// The dryer or rig a sheet names, with the file it was read from and that file's rough quantities.
@@ -169,7 +279,7 @@ struct Machine {
 }
 
 /// The dryer or rig; the error is a dryer file that cannot be used.
-fn machine(sheet: &Section<'_>, folder: &Path) -> Result<Option<Machine>, Failure> {
+fn machine(sheet: &Section<'_>, folder: &Path, changes: &[Change]) -> Result<Option<Machine>, Failure> {
     if sheet.has("rig") {
         sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
         let rig = sheet.section("rig", &rig::KEYS).and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
@@ -187,7 +297,7 @@ fn machine(sheet: &Section<'_>, folder: &Path) -> Result<Option<Machine>, Failur
         sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
         return Ok(None);
     };
-    let (cabinet, rough) = dryer::read_text(&text, Pick::Typical)?;
+    let (cabinet, rough) = dryer::read_text(&text, &Reading { changes, ..Reading::TYPICAL })?;
     Ok(Some(Machine { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough }))
 }
 
@@ -205,6 +315,10 @@ mod tests {
         keys.extend(end::END_KEYS);
         keys.extend(end::TARIFF_KEYS);
         keys.extend(foods::FOOD_KEYS);
+        keys.extend(pack::KEYS);
+        keys.extend(pack::WALLS.map(|(word, _)| word));
+        keys.extend(money::PRICE_KEYS);
+        keys.extend(money::PERIOD_KEYS);
         keys.extend(rig::KEYS);
         keys.extend(rig::POINT_KEYS);
         keys.extend(expert::keys());
@@ -242,12 +356,24 @@ mod tests {
             ("price_per_kwh", limits::PRICE),
             ("water", limits::WATER_SHARE),
             ("fat", limits::SHARE),
+            ("fat", limits::FAT),
             ("freezing_point", limits::FREEZING_POINT),
             ("air", limits::AIR_SHARE),
             ("shelf", limits::SHELF),
             ("vapour_pressure", limits::VAPOUR),
             ("air_pressure", limits::AIR),
             ("point", limits::RIG_TIME),
+            ("dried", limits::AMOUNT),
+            ("serving", limits::AMOUNT),
+            ("size", limits::AMOUNT),
+            ("container", limits::CONTAINER),
+            ("absorber", limits::ABSORBER),
+            ("price", limits::MONEY),
+            ("paid", limits::MONEY),
+            ("gives", limits::AMOUNT),
+            ("humidity", limits::HUMIDITY),
+            ("altitude", limits::ALTITUDE),
+            ("shelf", limits::PACK_SHELF),
         ];
         let ranges = ranges.map(|(key, limit)| (key, limit.words)).into_iter();
         for (key, words) in ranges.chain(expert::ranges()) {

@@ -57,6 +57,14 @@ impl Date {
         ((1..=12).contains(&month) && day >= 1 && Self::of(date.start_s()) == date).then_some(date)
     }
 
+    /// Reads `2026-11-25`, if there is such a day.
+    pub fn read(text: &str) -> Option<Self> {
+        let parts: Vec<&str> = text.trim().split('-').collect();
+        let [year, month, day] = parts[..] else { return None };
+        let year = whole(year, 4).filter(|_| year.len() == 4)?;
+        Self::new(year.into(), whole(month, 2)?.into(), whole(day, 2)?.into())
+    }
+
     /// The day of a time, s after 1970-01-01 00:00.
     pub fn of(time_s: f64) -> Self {
         // days in cycles of 400 years (146 097 days) that begin on 1 March, so that a leap day ends its year

@@ -27,7 +27,8 @@ mod step;
 
 use std::ops::Range;
 
-use body::{BodyStep, below_coefficient, between_coefficient};
+pub(crate) use body::below_coefficient;
+use body::{BodyStep, between_coefficient};
 use chain::{BodyRow, ShelfRow};
 
 use super::cabinet::{Drive, Stack};

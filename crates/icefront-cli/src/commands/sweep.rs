@@ -1,0 +1,85 @@
+//! `icefront sweep`: many load sheets in, one answer a line out.
+
+use std::fs::File;
+use std::io::{self, BufRead, BufReader, IsTerminal, Write};
+use std::num::NonZeroUsize;
+use std::path::PathBuf;
+use std::thread;
+
+use clap::Args;
+
+use crate::failure::{Failure, plain_reason};
+use crate::sweep::{Ask, Lines, answer};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Each line is a load sheet as one JSON object: the keys of docs/load-sheet.md, and if you like \
+                        an `id` that comes back with its answer. docs/sweep.md tells the rest."
+)]
+pub struct Arguments {
+    /// File with one sheet a line; without it, or with `-`, standard input.
+    #[arg(value_name = "SHEETS.jsonl")]
+    sheets: Option<PathBuf>,
+    /// How many draws make each range; 0 plans the typical numbers alone.
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
+    draws: u32,
+    /// Seed of the draws; the same seed gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u32,
+    /// Threads, each on a sheet of its own; the answers do not depend on it. Default: one per core.
+    #[arg(long, value_name = "N")]
+    threads: Option<NonZeroUsize>,
+}
+
+/// Sheets that each thread takes before the answers so far are put out.
+const SHEETS_PER_THREAD: usize = 16;
+
+/// Reads a few sheets, answers them on all threads, puts the answers out in order, and so on to the end.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let threads = arguments.threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
+    let ask = Ask { draws: arguments.draws, seed: arguments.seed };
+    let mut lines = Lines::new(open(arguments)?);
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    loop {
+        let sheets = lines.next_few(threads * SHEETS_PER_THREAD)?;
+        if sheets.is_empty() {
+            return Ok(());
+        }
+        let put = answers(&sheets, threads, ask).iter().try_for_each(|line| writeln!(out, "{line}"));
+        match put.and_then(|()| out.flush()) {
+            Err(e) if e.kind() == io::ErrorKind::BrokenPipe => return Ok(()),
+            done => done?,
+        }
+    }
+}
+
+fn open(arguments: &Arguments) -> Result<Box<dyn BufRead>, Failure> {
+    match &arguments.sheets {
+        Some(path) if path.as_os_str() != "-" => match File::open(path) {
+            Ok(file) => Ok(Box::new(BufReader::new(file))),
+            Err(e) => Err(Failure::Unreadable { path: path.clone(), reason: plain_reason(&e) }),
+        },
+        _ => {
+            if io::stdin().is_terminal() {
+                eprintln!("reading sheets from the keyboard, one JSON object a line");
+            }
+            Ok(Box::new(io::stdin().lock()))
+        }
+    }
+}
+
+/// The answers in the order of the sheets; thread k takes every threads-th.
+fn answers(sheets: &[Vec<u8>], threads: usize, ask: Ask) -> Vec<String> {
+    let mut answers = vec![String::new(); sheets.len()];
+    thread::scope(|scope| {
+        let mut shares: Vec<Vec<(&Vec<u8>, &mut String)>> = (0..threads).map(|_| Vec::new()).collect();
+        for (i, pair) in sheets.iter().zip(&mut answers).enumerate() {
+            shares[i % threads].push(pair);
+        }
+        for share in shares {
+            scope.spawn(move || share.into_iter().for_each(|(sheet, place)| *place = answer(sheet, ask)));
+        }
+    });
+    answers
+}

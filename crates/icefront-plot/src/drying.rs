@@ -1,0 +1,122 @@
+//! How fast each tray dries: vapour leaving it, and the water left.
+
+use icefront_core::result::{BatchResult, Stage, TrayResult};
+use icefront_core::units::Mass;
+
+use crate::axis::{Axis, HOUR_S};
+use crate::canvas::Canvas;
+use crate::error::PlotError;
+use crate::heading;
+use crate::legend::{self, Entry, Key};
+use crate::lines::{self, Line};
+use crate::panel::Panel;
+use crate::run::Run;
+use crate::stages::StageBand;
+use crate::words::{duration, three_digits, tray_name};
+
+const LEAST_RATE_PANEL_PX: f64 = 200.0;
+const WATER_PANEL_PX: f64 = 180.0;
+/// Water left is shown down to this share, %.
+const LEAST_WATER_PERCENT: f64 = 0.1;
+
+/// Draws the drying rate of each tray and the water left on it as SVG.
+///
+/// # Errors
+/// `EmptySeries` if the history has fewer than two times, `NotFinite` if a value is not a number.
+pub fn drying_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
+    let run = Run::checked(result)?;
+    let stages = StageBand::of(result)?;
+    let rates = tray_lines(&run, |index, tray| rate_g_per_h(&run, index, tray));
+    let water = tray_lines(&run, |index, tray| water_left_percent(&run, index, tray));
+    let settled_s = settled_s(result);
+    let entries: Vec<Entry> = result
+        .trays
+        .iter()
+        .enumerate()
+        .zip(&rates)
+        .map(|((i, tray), rate)| entry(i, tray, most_after(settled_s, rate)))
+        .collect();
+
+    let time = Axis::time(run.end_s)?;
+    let most = rates.iter().map(|rate| most_after(settled_s, rate)).fold(0.0, f64::max);
+    let grams = Axis::linear("Drying rate, g of water in an hour", (0.0, most), 5)?;
+    let percent = Axis::logarithmic("Water left, % of the water loaded", (LEAST_WATER_PERCENT, 100.0))?;
+    let rate_panel = Panel::new(stages.end_px(), LEAST_RATE_PANEL_PX.max(legend::height_px(&entries)), &time, &grams);
+    let water_panel = rate_panel.below(WATER_PANEL_PX, &percent);
+
+    let mut canvas = Canvas::new(water_panel.picture_end_px());
+    let (answer, remark) = (answer(&run), remark(result));
+    heading::draw(&mut canvas, &answer, &remark)?;
+    rate_panel.draw(&mut canvas)?;
+    water_panel.draw(&mut canvas)?;
+    water_panel.draw_foot(&mut canvas)?;
+    stages.draw(&mut canvas, &[&rate_panel, &water_panel])?;
+    lines::draw(&mut canvas, &rate_panel, &rates)?;
+    lines::draw(&mut canvas, &water_panel, &water)?;
+    legend::draw(&mut canvas, &entries, rate_panel.top)?;
+    Ok(canvas.finish(&answer))
+}
+
+fn tray_lines(run: &Run<'_>, points: impl Fn(usize, &TrayResult) -> Vec<(f64, f64)>) -> Vec<Line> {
+    let trays = run.result.trays.iter().enumerate();
+    trays.map(|(index, tray)| Line::tray(index, tray_name(index, tray), points(index, tray))).collect()
+}
+
+/// Loss of water between two times, in their middle; while nothing dries yet there is no line.
+fn rate_g_per_h(run: &Run<'_>, index: usize, tray: &TrayResult) -> Vec<(f64, f64)> {
+    let drying = drying_water(run, index);
+    let rate = |pair: &[(f64, f64)]| {
+        let (length_s, lost) = (pair[1].0 - pair[0].0, pair[0].1 - pair[1].1);
+        let grams = Mass::from_kilograms(lost * tray.dry_matter_kg).grams();
+        (length_s > 0.0).then(|| ((pair[0].0 + pair[1].0) / 2.0, (grams / length_s * HOUR_S).max(0.0)))
+    };
+    drying.windows(2).filter_map(rate).collect()
+}
+
+fn water_left_percent(run: &Run<'_>, index: usize, tray: &TrayResult) -> Vec<(f64, f64)> {
+    let loaded = tray.water_kg / tray.dry_matter_kg;
+    let percent = |water: f64| 100.0 * water / loaded;
+    drying_water(run, index)
+        .into_iter()
+        .map(|(time_s, water)| (time_s, percent(water)))
+        .filter(|(_, percent)| *percent >= LEAST_WATER_PERCENT)
+        .collect()
+}
+
+/// Water per dry matter of a tray over time, as long as it dries.
+fn drying_water(run: &Run<'_>, index: usize) -> Vec<(f64, f64)> {
+    run.series(|sample| {
+        let dries = matches!(sample.stage, Stage::PrimaryDrying | Stage::SecondaryDrying);
+        sample.trays.get(index).filter(|_| dries).map(|tray| tray.water_per_dry)
+    })
+}
+
+/// When the first gush is over that leaves as the air goes out, s from the start.
+fn settled_s(result: &BatchResult) -> f64 {
+    /// Share of the time under vacuum.
+    const GUSH: f64 = 0.04;
+    let [freezing_s, evacuation_s, primary_s, secondary_s, _] = result.stage_s;
+    freezing_s + evacuation_s + GUSH * (primary_s + secondary_s)
+}
+
+fn most_after(from_s: f64, rate: &Line) -> f64 {
+    rate.points.iter().filter(|point| point.0 >= from_s).map(|point| point.1).fold(0.0, f64::max)
+}
+
+fn entry(index: usize, tray: &TrayResult, most_g_per_h: f64) -> Entry {
+    let left_percent = 100.0 * tray.water_left_kg / tray.water_kg;
+    let left = if left_percent < 0.1 { "under 0.1".to_owned() } else { format!("{left_percent:.1}") };
+    let remark = format!("up to {most_g_per_h:.0} g/h, {left} % left");
+    Entry::new(Key::Number(index), &tray_name(index, tray), &remark)
+}
+
+fn answer(run: &Run<'_>) -> String {
+    let water = run.result.water;
+    let drying_s = run.result.stage_s[2] + run.result.stage_s[3];
+    format!("{} kg of water leave in {}", three_digits(water.removed_kg), duration(drying_s))
+}
+
+fn remark(result: &BatchResult) -> String {
+    let primary = duration(result.stage_s[2]);
+    format!("ice for {primary}, then held water · the first gush runs off the scale")
+}

@@ -1,0 +1,181 @@
+//! One tray in depth: where its ice front stands, how warm it is, and the temperature through the depth.
+
+use icefront_core::result::{BatchResult, Sample, Stage, TrayResult, TraySample};
+use icefront_core::shape::Shape;
+
+use crate::axis::Axis;
+use crate::canvas::{Canvas, Group};
+use crate::depth::Depth;
+use crate::error::{PlotError, finite};
+use crate::heading;
+use crate::legend::{self, Entry, Key};
+use crate::lines::{self, Line};
+use crate::panel::Panel;
+use crate::run::Run;
+use crate::stages::StageBand;
+use crate::style::{Colour, Dash, INK, MUTED, series_colour};
+use crate::words::{celsius, degrees, duration, tray_name};
+
+const FRONT_PANEL_PX: f64 = 130.0;
+const TEMPERATURE_PANEL_PX: f64 = 190.0;
+const PROFILE_PANEL_PX: f64 = 190.0;
+/// Room for the labels of the time axis above the panel of profiles, px.
+const PROFILE_GAP_PX: f64 = 44.0;
+const FROZEN: Colour = Colour(128, 166, 206);
+const DRIED: Colour = Colour(247, 234, 206);
+/// Shares of the ice still there at which a profile is drawn, each with its line kind.
+const MOMENTS: [(f64, Dash); 3] = [(0.9, Dash::Solid), (0.5, Dash::Long), (0.1, Dash::Short)];
+/// Points on a profile.
+const PROFILE_STEPS: usize = 48;
+
+/// Draws one tray as SVG: its front over time, its temperatures over time, and temperature over depth at four moments.
+///
+/// `shape` is that of the food on the tray at `index` of the load that `result` answers.
+///
+/// # Errors
+/// `EmptySeries` if the history has fewer than two times, no drying, or no such tray, `NotFinite` if a value is not a
+/// number.
+pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Result<String, PlotError> {
+    let run = Run::checked(result)?;
+    let stages = StageBand::of(result)?;
+    let told = result.trays.get(index).ok_or(PlotError::EmptySeries { what: "tray" })?;
+    let depth = Depth::of(shape);
+    let whole_mm = finite("depth", depth.millimetres(1.0))?;
+    let temperatures = temperature_lines(&run, index, told);
+    let profiles = profiles(result, index, &depth);
+    if profiles.is_empty() {
+        return Err(PlotError::EmptySeries { what: "drying" });
+    }
+    let (front_title, profile_title) = if depth.is_layer() {
+        ("Ice front above the tray, mm", "Height above the tray, mm")
+    } else {
+        ("Ice front from the middle of a piece, mm", "Distance from the middle of a piece, mm")
+    };
+
+    let time = Axis::time(run.end_s)?;
+    let front_mm = Axis::linear(front_title, (0.0, whole_mm), 4)?;
+    let degrees = Axis::linear("Temperature, °C", lines::range(&temperatures), 6)?;
+    let across = Axis::linear("temperature, °C", warmth(&profiles), 8)?;
+    let height_mm = Axis::linear(profile_title, (0.0, whole_mm), 4)?;
+    let front_panel = Panel::new(stages.end_px(), FRONT_PANEL_PX, &time, &front_mm);
+    let temperature_panel =
+        front_panel.below(TEMPERATURE_PANEL_PX, &degrees).with_remark("front: later the slowest point of the food");
+    let profile_panel = Panel::new(temperature_panel.bottom + PROFILE_GAP_PX, PROFILE_PANEL_PX, &across, &height_mm)
+        .with_remark("the frozen part is drawn as warm as its front");
+
+    let mut canvas = Canvas::new(profile_panel.picture_end_px());
+    let answer = answer(index, told);
+    heading::draw(&mut canvas, &answer, &remark(told))?;
+    front_panel.draw(&mut canvas)?;
+    draw_front(&mut canvas, &front_panel, &front_line(&run, index, told, &depth), whole_mm)?;
+    temperature_panel.draw(&mut canvas)?;
+    temperature_panel.draw_foot(&mut canvas)?;
+    stages.draw(&mut canvas, &[&front_panel, &temperature_panel])?;
+    lines::draw_named(&mut canvas, &temperature_panel, &temperatures)?;
+    profile_panel.draw(&mut canvas)?;
+    profile_panel.draw_foot(&mut canvas)?;
+    lines::draw(&mut canvas, &profile_panel, &profiles.iter().map(|p| p.line.clone()).collect::<Vec<_>>())?;
+    let areas = [("dried", DRIED), ("frozen", FROZEN)].map(|(name, colour)| Entry::new(Key::Area(colour), name, ""));
+    legend::draw(&mut canvas, &areas, front_panel.top)?;
+    legend::draw(&mut canvas, &profiles.iter().map(Profile::entry).collect::<Vec<_>>(), profile_panel.top)?;
+    Ok(canvas.finish(&answer))
+}
+
+fn dries(sample: &Sample) -> bool {
+    matches!(sample.stage, Stage::PrimaryDrying | Stage::SecondaryDrying)
+}
+
+/// Front over time while the food dries, mm.
+fn front_line(run: &Run<'_>, index: usize, told: &TrayResult, depth: &Depth) -> Vec<(f64, f64)> {
+    let front_mm = |tray: &TraySample| depth.millimetres(depth.front(tray.ice_left_frac));
+    let mut points = run.series(|s| s.trays.get(index).filter(|_| dries(s)).map(front_mm));
+    if let Some(gone_s) = told.ice_gone_at_s {
+        points.retain(|point| point.0 < gone_s || point.1 == 0.0);
+        let after = points.partition_point(|point| point.0 < gone_s);
+        points.insert(after, (gone_s, 0.0));
+    }
+    points
+}
+
+fn draw_front(canvas: &mut Canvas, panel: &Panel<'_>, front: &[(f64, f64)], whole_mm: f64) -> Result<(), PlotError> {
+    let level = |mm: f64| front.iter().rev().map(move |point| (point.0, mm)).collect::<Vec<_>>();
+    let line = panel.places(front);
+    for (name, colour, edge_mm) in [("dried", DRIED, whole_mm), ("frozen", FROZEN, 0.0)] {
+        let outline: Vec<_> = line.iter().copied().chain(panel.places(&level(edge_mm))).collect();
+        canvas.group(&Group::series(name, Dash::Solid), |pen| pen.area(&outline, colour))?;
+    }
+    canvas.group(&Group::series("ice front", Dash::Solid), |pen| pen.line(&line, INK, 1.4))
+}
+
+/// Shelf, surface and front, and the limit that the food's structure bears.
+fn temperature_lines(run: &Run<'_>, index: usize, told: &TrayResult) -> Vec<Line> {
+    let of = |value: fn(&TraySample) -> f64| run.tray_series(index, |tray| celsius(value(tray)));
+    let mut lines = vec![
+        Line::named("shelf", of(|tray| tray.shelf_k), INK, Dash::Short),
+        Line::named("surface", of(|tray| tray.surface_k), series_colour(1), Dash::Long),
+        Line::named("ice front", of(|tray| tray.front_k), series_colour(0), Dash::Solid),
+    ];
+    let [frozen_s, pumping_s, ..] = run.result.stage_s;
+    if told.collapse_k.is_finite() {
+        let limit = [frozen_s + pumping_s, run.result.food_ready_s()].map(|time_s| (time_s, celsius(told.collapse_k)));
+        lines.push(Line::named("limit while ice is left", limit.to_vec(), MUTED, Dash::Dots));
+    }
+    lines
+}
+
+/// Temperature over depth at one moment.
+struct Profile {
+    line: Line,
+    remark: String,
+}
+
+impl Profile {
+    fn at(sample: &Sample, tray: &TraySample, depth: &Depth, name: &str, (colour, dash): (Colour, Dash)) -> Self {
+        let front = depth.front(tray.ice_left_frac);
+        let ends = (tray.front_k, tray.surface_k);
+        let point = |at: f64| (celsius(depth.temperature_k(at, front, ends)), depth.millimetres(at));
+        let mut shares: Vec<f64> = (0..=PROFILE_STEPS).map(|step| step as f64 / PROFILE_STEPS as f64).collect();
+        shares.push(front);
+        shares.sort_by(f64::total_cmp);
+        Self {
+            line: Line::named(name, shares.into_iter().map(point).collect(), colour, dash),
+            remark: format!("after {}, shelf {}", duration(sample.time_s), degrees(tray.shelf_k)),
+        }
+    }
+
+    fn entry(&self) -> Entry {
+        Entry::new(Key::Line(self.line.colour, self.line.dash), &self.line.name, &self.remark)
+    }
+}
+
+/// Profiles at the moments with ice, as far as the run gets there, and at the end of drying.
+fn profiles(result: &BatchResult, index: usize, depth: &Depth) -> Vec<Profile> {
+    let drying = || result.history.iter().filter(|s| dries(s)).filter_map(|s| Some((s, s.trays.get(index)?)));
+    let with_ice = MOMENTS.iter().enumerate().filter_map(|(place, (share, dash))| {
+        let off = |(_, tray): &(&Sample, &TraySample)| (tray.ice_left_frac - share).abs();
+        let with_ice = drying().filter(|(_, tray)| tray.ice_left_frac > 0.0);
+        let (sample, tray) = with_ice.min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        let name = format!("{:.0} % of the ice left", 100.0 * tray.ice_left_frac);
+        Some(Profile::at(sample, tray, depth, &name, (series_colour(place), *dash)))
+    });
+    let end = drying().next_back();
+    let end = end.map(|(sample, tray)| Profile::at(sample, tray, depth, "end of drying", (INK, Dash::Dots)));
+    with_ice.chain(end).collect()
+}
+
+/// Coldest and warmest place of all profiles.
+fn warmth(profiles: &[Profile]) -> (f64, f64) {
+    let values = || profiles.iter().flat_map(|profile| &profile.line.points).map(|point| point.0);
+    (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max))
+}
+
+fn answer(index: usize, told: &TrayResult) -> String {
+    let gone =
+        told.ice_gone_at_s.map_or("ice is left at the end".to_owned(), |s| format!("ice gone after {}", duration(s)));
+    format!("Tray {}, {}: {gone}", index + 1, tray_name(index, told))
+}
+
+fn remark(told: &TrayResult) -> String {
+    let [warmest, limit] = [told.front_max_k, told.collapse_k].map(degrees);
+    format!("its ice front gets up to {warmest}; its structure bears about {limit}")
+}

@@ -1,0 +1,111 @@
+//! The machine while the food dries: pressure, cold surface, and the ice that grows on it.
+
+use icefront_core::result::{BatchResult, Sample, Stage};
+use icefront_core::units::Length;
+
+use crate::axis::Axis;
+use crate::canvas::Canvas;
+use crate::error::PlotError;
+use crate::heading;
+use crate::lines::{self, Line};
+use crate::panel::Panel;
+use crate::run::Run;
+use crate::stages::StageBand;
+use crate::style::{Dash, INK, series_colour};
+use crate::words::{celsius, three_digits};
+
+const PRESSURE_PANEL_PX: f64 = 190.0;
+const TEMPERATURE_PANEL_PX: f64 = 150.0;
+const ICE_PANEL_PX: f64 = 110.0;
+
+/// What one panel shows.
+struct Part {
+    height_px: f64,
+    axis: Axis,
+    lines: Vec<Line>,
+}
+
+/// Draws chamber pressure, condenser temperature and condenser ice over time as SVG; a rig without a condenser shows
+/// its pressure alone.
+///
+/// # Errors
+/// `EmptySeries` if the history has fewer than two times or no drying, `NotFinite` or `NotPositive` if a value cannot
+/// stand on its axis.
+pub fn machine_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
+    let run = Run::checked(result)?;
+    let stages = StageBand::of(result)?;
+    let mut parts = vec![pressure(&run)?];
+    if result.history.iter().any(|sample| sample.condenser_k > 0.0) {
+        parts.extend([temperature(&run)?, ice(&run)?]);
+    }
+
+    let time = Axis::time(run.end_s)?;
+    let mut panels: Vec<Panel<'_>> = Vec::new();
+    for part in &parts {
+        panels.push(match panels.last() {
+            None => Panel::new(stages.end_px(), part.height_px, &time, &part.axis),
+            Some(above) => above.below(part.height_px, &part.axis),
+        });
+    }
+    let Some(lowest) = panels.last() else { return Err(PlotError::EmptySeries { what: "history" }) };
+
+    let mut canvas = Canvas::new(lowest.picture_end_px());
+    let answer = answer(result);
+    heading::draw(&mut canvas, &answer, &remark(result))?;
+    panels.iter().try_for_each(|panel| panel.draw(&mut canvas))?;
+    lowest.draw_foot(&mut canvas)?;
+    stages.draw(&mut canvas, &panels.iter().collect::<Vec<_>>())?;
+    for (panel, part) in panels.iter().zip(&parts) {
+        lines::draw_named(&mut canvas, panel, &part.lines)?;
+    }
+    Ok(canvas.finish(&answer))
+}
+
+/// Vapour, and vapour with air, as long as the pump runs and the air is out.
+fn pressure(run: &Run<'_>) -> Result<Part, PlotError> {
+    let drying = |value: fn(&Sample) -> f64| {
+        run.series(|s| matches!(s.stage, Stage::PrimaryDrying | Stage::SecondaryDrying).then(|| value(s)))
+    };
+    let lines = vec![
+        Line::named("vapour and air", drying(|s| s.chamber_pressure_pa), INK, Dash::Solid),
+        Line::named("vapour alone", drying(|s| s.vapour_pressure_pa), series_colour(0), Dash::Short),
+    ];
+    if lines.iter().any(|line| line.points.len() < 2) {
+        return Err(PlotError::EmptySeries { what: "drying" });
+    }
+    let (low, high) = lines::range(&lines);
+    let axis = Axis::logarithmic("Pressure in the chamber, Pa", (low / 1.3, high * 1.3))?;
+    Ok(Part { height_px: PRESSURE_PANEL_PX, axis, lines })
+}
+
+fn temperature(run: &Run<'_>) -> Result<Part, PlotError> {
+    let lines = vec![
+        Line::named("ice surface", run.series(|s| Some(celsius(s.ice_surface_k))), series_colour(0), Dash::Short),
+        Line::named("condenser metal", run.series(|s| Some(celsius(s.condenser_k))), INK, Dash::Solid),
+    ];
+    let axis = Axis::linear("Condenser, °C", lines::range(&lines), 5)?;
+    Ok(Part { height_px: TEMPERATURE_PANEL_PX, axis, lines })
+}
+
+fn ice(run: &Run<'_>) -> Result<Part, PlotError> {
+    let lines = vec![Line::named("ice", run.series(|s| Some(s.condenser_ice_kg)), INK, Dash::Solid)];
+    let axis = Axis::linear("Ice on the condenser, kg", (0.0, lines::range(&lines).1), 3)?;
+    Ok(Part { height_px: ICE_PANEL_PX, axis, lines })
+}
+
+fn answer(result: &BatchResult) -> String {
+    let machine = &result.machine;
+    let [mean, most] = [machine.mean_pressure_pa, machine.max_pressure_pa].map(three_digits);
+    format!("{mean} Pa on average and {most} Pa at most while ice was left")
+}
+
+fn remark(result: &BatchResult) -> String {
+    let machine = &result.machine;
+    let Some(room_frac) = machine.ice_room_frac else { return "a rig with given conditions".to_owned() };
+    format!(
+        "heaters held back by pressure for {:.0} % of primary drying · {} mm of ice on the condenser, {:.0} % of its room",
+        100.0 * machine.time_limited_frac,
+        three_digits(Length::from_metres(machine.ice_thickness_m).millimetres()),
+        100.0 * room_frac
+    )
+}

@@ -1,0 +1,64 @@
+//! Inputs made up for drawing, other than a run: variants, measurements, resistances.
+
+use icefront_plot::{ComparedVariant, NarrowingBar, ResistanceCourse};
+
+/// Ways to do the same batch: with and without a range, with a long name and note, one that may never end.
+pub fn variants() -> Vec<ComparedVariant> {
+    let variant = |name: &str, hours: [f64; 3], kwh: [f64; 3], note: Option<&str>| ComparedVariant {
+        name: name.to_owned(),
+        hours,
+        kwh,
+        note: note.map(str::to_owned),
+    };
+    vec![
+        variant("as it is", [21.4, 26.2, 34.8], [15.1, 18.9, 25.2], None),
+        variant(
+            "depth 10 mm instead of 14 mm on every tray",
+            [14.2, 17.3, 22.0],
+            [10.4, 12.6, 16.1],
+            Some("a third less food"),
+        ),
+        variant("frozen outdoors", [18.9, 23.6, 31.9], [11.2, 14.4, 20.3], Some("needs a night under -15 °C & a lid")),
+        variant(
+            "eight trays of <strawberries>",
+            [27.0, 39.5, f64::INFINITY],
+            [19.0, 30.2, f64::INFINITY],
+            Some("too much"),
+        ),
+        variant("typical numbers alone", [25.0; 3], [17.0; 3], None),
+    ]
+}
+
+/// Measurements that narrow the same range by less and less.
+pub fn narrowing(count: usize) -> Vec<NarrowingBar> {
+    let bar = |i: usize| {
+        let half = 6.5 * (1.0 - 0.45 / (i + 1) as f64);
+        NarrowingBar {
+            measurement: format!("weigh tray {} (bean stew with potatoes) on a kitchen scale before loading", i + 1),
+            now_h: (20.1, 26.0, 33.1),
+            after_h: (26.0 - half, 26.0, 26.0 + half),
+        }
+    };
+    (0..count).map(bar).collect()
+}
+
+/// Seven resistances over ten hours of drying.
+pub fn resistances() -> ResistanceCourse {
+    let names = [
+        "shelf to tray",
+        "tray to food",
+        "frozen food",
+        "dried layer, heat",
+        "dried layer, vapour through its pores",
+        "vapour to the condenser",
+        "ice on the condenser",
+    ];
+    let time_h: Vec<f64> = (0..60).map(|i| 8.0 + f64::from(i) / 6.0).collect();
+    let weights = |t: f64| [30.0 - t, 20.0, 8.0 - 0.3 * t, 2.0 * t, 1.5 * t, 9.0, 0.4 * t];
+    let share = |index: usize, t: f64| weights(t)[index] / weights(t).iter().sum::<f64>();
+    let shares = names
+        .iter()
+        .enumerate()
+        .map(|(index, name)| ((*name).to_owned(), time_h.iter().map(|t| share(index, *t)).collect()));
+    ResistanceCourse { tray: "tray 1 (bean stew)".to_owned(), shares: shares.collect(), time_h }
+}

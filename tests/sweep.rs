@@ -1,0 +1,71 @@
+//! `icefront sweep`: answers in the order of the lines, the same bytes on any number of threads and in any company.
+#![allow(clippy::unwrap_used, reason = "helpers of tests, not only test functions")]
+
+use std::io::Write;
+use std::process::{Command, Stdio};
+
+use serde_json::Value;
+
+fn sweep(input: &str, args: &[&str]) -> String {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_icefront"))
+        .arg("sweep")
+        .args(args)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    child.stdin.take().unwrap().write_all(input.as_bytes()).unwrap();
+    let output = child.wait_with_output().unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// Layers from thin to thick, with a bad line in the middle.
+fn sheets() -> Vec<String> {
+    let sheet = |depth: usize| {
+        let tray = format!(r#"{{"food": "peas", "shape": "layer", "depth": "{depth}..{} mm"}}"#, depth + 2);
+        format!(r#"{{"id": {depth}, "icefront": 1, "dryer": "0.60 m2", "tray": [{tray}]}}"#)
+    };
+    let mut lines: Vec<String> = (5..45).map(sheet).collect();
+    lines.insert(20, r#"{"icefront": 1, "dryer": "0.61 m2"}"#.into());
+    lines
+}
+
+#[test]
+fn answers_come_in_order_and_a_bad_line_is_answered_in_its_place() {
+    let lines = sheets();
+    let answers: Vec<Value> =
+        sweep(&lines.join("\n"), &[]).lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    assert_eq!(answers.len(), lines.len());
+    let error = answers[20]["error"].as_str().unwrap();
+    assert!(error.contains("no dryer is named `0.61 m2`") && error.contains("there is no tray"), "{error}");
+    let mut before = 0.0;
+    for (i, answer) in answers.iter().enumerate().filter(|(i, _)| *i != 20) {
+        assert_eq!(answer["id"], if i < 20 { i + 5 } else { i + 4 });
+        let hours = answer["answer"]["time_h"]["total"]["typical"].as_f64().unwrap();
+        assert!(hours > before, "thicker is slower: {before} h, then {hours} h");
+        before = hours;
+    }
+}
+
+#[test]
+fn a_line_has_the_same_answer_on_any_thread_and_in_any_company() {
+    let lines = sheets();
+    let all = sweep(&lines.join("\n"), &["--draws", "8", "--threads", "2"]);
+    assert_eq!(all, sweep(&lines.join("\n"), &["--draws", "8", "--threads", "1"]));
+    let alone = sweep(&lines[30], &["--draws", "8"]);
+    assert_eq!(all.lines().nth(30).unwrap(), alone.trim_end());
+    assert!(alone.contains("\"low\""), "{alone}");
+}
+
+#[test]
+fn the_manual_and_completions_tell_every_command() {
+    for args in [&["shell", "manual"][..], &["shell", "completions", "bash"], &["shell", "completions", "fish"]] {
+        let output = Command::new(env!("CARGO_BIN_EXE_icefront")).args(args).output().unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        for command in ["plan", "prefreeze", "sweep", "evidence"] {
+            assert!(text.contains(command), "{args:?} does not tell `{command}`");
+        }
+    }
+}
