@@ -352,6 +352,9 @@ fn malformed_requests_end_in_an_answer_and_touch_nothing() {
     }
 }
 
+/// Bytes that mean something to TOML, and some that do not.
+const ODD: &[u8] = b" \n\"=[].#0aZ-\\'{";
+
 /// Numbers that look random and are the same each time (SplitMix64, Steele et al. 2014, doi:10.1145/2660193.2660195).
 struct Random(u64);
 
@@ -444,7 +447,7 @@ impl Random {
         let mut bytes = SMALL.as_bytes().to_vec();
         for _ in 0..self.next(6) {
             let at = self.next(bytes.len());
-            bytes[at] = b" \n\"=[].#0aZ-\\'{"[self.next(16)];
+            bytes[at] = ODD[self.next(ODD.len())];
         }
         String::from_utf8_lossy(&bytes).into_owned()
     }

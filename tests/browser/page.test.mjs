@@ -1,7 +1,7 @@
 // The kitchen page in a real browser: set up a load, drag, save, reload, wrong inputs, keyboard, no script, looks.
 // Run by tests/page_browser.rs: node page.test.mjs ADDRESS BROWSER [PICTURES]
 import assert from "node:assert/strict";
-import { mkdir } from "node:fs/promises";
+import { mkdir, readFile } from "node:fs/promises";
 import { createRequire } from "node:module";
 import puppeteer from "puppeteer-core";
 
@@ -75,9 +75,7 @@ async function drag(page, slider, from, to) {
 }
 
 async function accessible(page) {
-  await page.addScriptTag({ path: axe }).catch(() => {});
-  const source = await (await import("node:fs/promises")).readFile(axe, "utf8");
-  await page.evaluate(source);
+  await page.evaluate(await readFile(axe, "utf8"));
   const { violations } = await page.evaluate(() => window.axe.run(document, { resultTypes: ["violations"] }));
   const serious = violations.filter((one) => ["serious", "critical"].includes(one.impact));
   assert.deepEqual(serious.map((one) => [one.id, one.nodes.slice(0, 3).map((node) => node.html)]), []);
@@ -143,6 +141,23 @@ await check("a sheet is saved, opened again, and not lost between two browsers",
   assert.match(await sheet(page), /room = "25 C"/);
 });
 
+await check("why, what if and what would be better are told, with their charts", TABLE, "/demonstration", async (page) => {
+  await whole(page);
+  for (const [act, words] of [["explain", "Why so slow"], ["best", "A better arrangement"]]) {
+    await page.click(`button[value="${act}"]`);
+    await page.waitForFunction((title) => document.querySelector("#told h3")?.textContent === title, { timeout: SLOW_MS }, words);
+    assert.match(await page.$eval("#told .command", (line) => line.textContent), new RegExp("icefront " + act));
+    assert.equal(await page.evaluate(() => document.activeElement.id), "told", "the answer is gone to");
+  }
+  await page.type(id("vary.key"), "tray.1.depth");
+  await page.type(id("vary.values"), "8 mm, 20 mm");
+  await page.click('button[value="compare"]');
+  await page.waitForFunction(() => document.querySelector("#told h3")?.textContent === "What if", { timeout: SLOW_MS });
+  assert.ok(await page.$("#told svg"), "a chart of the comparison");
+  assert.match(await page.$eval("#told .command", (line) => line.textContent), /compare load.toml --vary 'tray.1.depth=8 mm, 20 mm'/);
+  await accessible(page);
+});
+
 await check("wrong inputs are told at their field, and mended", PHONE, "/new", async (page) => {
   await whole(page);
   await write(page, id("f.tray.1.depth"), "15 bananas");
@@ -169,12 +184,10 @@ await check("it works by keyboard alone", TABLE, "/new", async (page) => {
     assert.fail(wanted + " is not reached");
   };
   await reach("s.tray.1.depth");
-  const before = await sheet(page);
   for (let presses = 0; presses < 6; presses += 1) {
     await page.keyboard.press("ArrowRight");
   }
-  await page.waitForFunction((old) => document.querySelector("#sheet").value !== old, {}, before);
-  assert.match(await sheet(page), /depth = "15 mm"/);
+  await page.waitForFunction(() => document.querySelector("#sheet").value.includes('depth = "15 mm"'));
   assert.equal(await page.evaluate(() => document.activeElement.id), "s.tray.1.depth", "the place is kept");
   await reach("f.file");
   await page.keyboard.type("keys.toml");

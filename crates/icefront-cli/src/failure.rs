@@ -45,6 +45,16 @@ pub enum Failure {
         /// Why, in words.
         reason: String,
     },
+    /// A batch is in the history already.
+    #[error(
+        "batch `{batch}` is in `{path}` already; nothing was added (another batch of the same sheet needs a `--name`)"
+    )]
+    AlreadyLogged {
+        /// The history.
+        path: PathBuf,
+        /// The batch that is there.
+        batch: String,
+    },
     /// A target cannot be written.
     #[error("cannot write `{path}`: {reason}")]
     Unwritable {

@@ -15,6 +15,7 @@ pub mod decide;
 pub mod error;
 pub mod food;
 pub mod freezing;
+pub mod learning;
 pub mod load;
 pub mod machine;
 pub mod numerics;

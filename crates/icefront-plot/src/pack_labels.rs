@@ -44,6 +44,17 @@ pub struct LabelSheet {
 }
 
 impl LabelSheet {
+    /// Two by five on plain paper of 210 x 297 mm, to be cut apart.
+    pub const USUAL: Self = Self {
+        paper_mm: (210.0, 297.0),
+        columns: 2,
+        rows: 5,
+        margin_mm: (8.0, 8.0),
+        gap_mm: (0.0, 0.0),
+        skip: 0,
+        cut_lines: true,
+    };
+
     /// Width and height of one label, mm; what is left of the paper.
     pub fn label_mm(&self) -> (f64, f64) {
         let side = |paper: f64, margin: f64, gap: f64, count: usize| {

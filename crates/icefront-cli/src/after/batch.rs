@@ -110,7 +110,7 @@ fn groups(sheet: &Sheet) -> Vec<Vec<usize>> {
 /// The load of a point, the dry matter of each food drawn too unless its water was told.
 fn drawn(sheet: &Sheet, groups: &[Vec<usize>], point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
     let (mut load, dishes) = sheet.drawn(point)?;
-    let first = sheet.unknown_count();
+    let first = sheet.unknowns();
     for (number, group) in groups.iter().enumerate() {
         let factor = Spread::of_band(DRY_MATTER).quantile(point.unit(first + number));
         for &i in group {

@@ -5,20 +5,25 @@ mod bill;
 mod compare;
 mod draws;
 mod dried;
+mod dry;
 mod dryers;
+mod errors;
 mod evidence;
 mod explain;
 mod foods;
 mod labels;
+mod learn;
+mod log;
 mod new;
-mod page;
 mod pack;
+mod page;
 mod plan;
 mod prefreeze;
 mod report;
 mod shell;
 mod store;
 mod sweep;
+mod update;
 
 use clap::{Parser, Subcommand};
 
@@ -41,6 +46,14 @@ pub struct Arguments {
 pub enum Command {
     /// Compute a batch: time, energy, cost, water and cautions.
     Plan(plan::Arguments),
+    /// During the run: readings so far sharpen the finish and the bill.
+    Update(update::Arguments),
+    /// Near the end: is it dry, and how much longer if not?
+    Dry(dry::Arguments),
+    /// Add a finished batch to the history.
+    Log(log::Arguments),
+    /// Learn from finished batches what this machine is like.
+    Learn(learn::Arguments),
     /// Write a batch as one page to read, print and take to the dryer: loading plan, bill, checklist, charts.
     Report(report::Arguments),
     /// Hold several loads side by side: depth, cut, fill, room, dryer, or another sheet.
@@ -79,6 +92,10 @@ impl Command {
     /// Does it. `plain` asks for lines that can be read out.
     pub fn run(self, plain: bool) -> Result<(), Failure> {
         match self {
+            Self::Update(arguments) => update::run(&arguments),
+            Self::Dry(arguments) => dry::run(&arguments),
+            Self::Log(arguments) => log::run(&arguments),
+            Self::Learn(arguments) => learn::run(&arguments),
             Self::Plan(arguments) => plan::run(arguments, plain),
             Self::Report(arguments) => report::run(&arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments, plain),

@@ -1,20 +1,14 @@
 //! `icefront store`: the pantry of packs: put in, take out, list by what to eat first, sums by food.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 use icefront_core::aftercare::{Fattiness, Keeping, eat_first_s};
-use icefront_core::ranges::Draws;
-use icefront_core::units::Temperature;
 
 use super::dried::{self, day, today};
-use crate::after::bill::{self, Question};
-use crate::after::packing::{FoodPacks, pack};
-use crate::after::{batch, bill::Bill};
 use crate::failure::Failure;
 use crate::look::Look;
-use crate::pantry::{Entry, Lot, PantryFile, Put, Take, take_oldest};
-use crate::problem::nearest;
+use crate::pantry::{self, Entry, Lot, PantryFile, Put};
 use crate::progress::while_working;
 use crate::sheet::limits::{self, Limit};
 use crate::weather::clock::Date;
@@ -164,7 +158,11 @@ fn put(arguments: &PutArguments) -> Result<String, Failure> {
     let puts = match (&arguments.food, arguments.packs, arguments.dry) {
         (Some(food), Some(packs), Some(dry_kg)) => vec![by_hand(arguments, food, packs, dry_kg, date)],
         _ => match &arguments.load {
-            Some(load) => of_load(load, arguments.note.as_deref().unwrap_or_default(), date)?,
+            Some(load) => {
+                let (source, sheet) = dried::read(&sheet::Text::read(load)?)?;
+                let note = arguments.note.as_deref().unwrap_or_default();
+                while_working("computing the run", || pantry::packs_of_load(&source, &sheet, note, date))?
+            }
             None => Vec::new(), // refused with the arguments
         },
     };
@@ -189,62 +187,13 @@ fn by_hand(arguments: &PutArguments, food: &str, packs: u32, dry_kg: f64, date: 
         energy_kj: None,
         fat_percent: arguments.fat.map(|share| 100.0 * share),
         without_oxygen: keeping.without_oxygen,
-        shelf_c: celsius(keeping.shelf_k),
+        shelf_c: pantry::celsius(keeping.shelf_k),
         eat_first: Date::of(date.start_s() + eat_first_s(&keeping)),
         value: None,
         currency: String::new(),
         allergens: arguments.allergens.clone().unwrap_or_default(),
         note: arguments.note.clone().unwrap_or_default(),
     }
-}
-
-fn celsius(kelvin: f64) -> f64 {
-    // a tenth of a degree is more than anyone can tell
-    (10.0 * Temperature::from_kelvin(kelvin).celsius()).round() / 10.0
-}
-
-/// Packs of a load, with their value where it tells prices.
-fn of_load(load: &Path, note: &str, date: Date) -> Result<Vec<Put>, Failure> {
-    let (source, sheet) = dried::read(&sheet::Text::read(load)?)?;
-    let draws = &Draws { count: 0, seed: 1, threads: None };
-    let (packing, bill) = while_working("computing the run", || -> Result<_, Failure> {
-        if bill::check(&sheet).is_ok() {
-            let (bill, packing) = bill::bill(&Question { sheet: &sheet, draws, start_s: 0.0 })?;
-            return Ok((packing, Some(bill)));
-        }
-        Ok((pack(&sheet, &batch::run(&sheet, draws, |_| ())?), None))
-    })?;
-    if let Some(wet) = packing.foods.iter().find(|f| !f.dry_enough) {
-        let reason = format!("{} would not be dry enough to keep; see `icefront pack`", wet.food);
-        return Err(Failure::Unfit { path: source.into(), reason });
-    }
-    Ok(packing.foods.iter().enumerate().map(|(i, food)| of_food(food, i, bill.as_ref(), date, note)).collect())
-}
-
-fn of_food(food: &FoodPacks, index: usize, bill: Option<&Bill>, date: Date, note: &str) -> Put {
-    let billed = bill.and_then(|bill| Some((bill.foods.get(index)?, &bill.currency)));
-    let raw = if food.raw { "RAW: cook through before eating" } else { "" };
-    Put {
-        date,
-        food: food.food.clone(),
-        packs: food.packs.count.try_into().unwrap_or(u32::MAX),
-        dry_g: rounded(1e3 * food.packs.dried_kg),
-        water_ml: Some(rounded(1e3 * food.packs.water_to_add_kg)),
-        energy_kj: Some((food.pack_energy_j / 1e3).round()),
-        fat_percent: Some(rounded(100.0 * food.fat_per_dry)),
-        without_oxygen: food.keeping.without_oxygen,
-        shelf_c: celsius(food.keeping.shelf_k),
-        eat_first: food.eat_first(date),
-        value: billed.map(|(food, _)| food.total() / food.packs as f64),
-        currency: billed.map_or_else(String::new, |(_, currency)| currency.clone()),
-        allergens: food.allergens.clone().unwrap_or_default(),
-        note: [raw, note].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; "),
-    }
-}
-
-/// To a tenth.
-fn rounded(value: f64) -> f64 {
-    (10.0 * value).round() / 10.0
 }
 
 fn take(arguments: &TakeArguments) -> Result<String, Failure> {
@@ -255,31 +204,8 @@ fn take(arguments: &TakeArguments) -> Result<String, Failure> {
     let date = today(arguments.place.today);
     let mut taken = Vec::new();
     PantryFile::new(file).add(|lots| {
-        taken = chosen(lots, &arguments.what, arguments.packs, file)?;
+        taken = pantry::choose(lots, &arguments.what, arguments.packs, file)?;
         Ok(taken.iter().map(|(take, _)| Entry::Take { date, lot: take.lot, packs: take.packs }).collect())
     })?;
     Ok(report::after::taken(&taken))
-}
-
-/// What to take, each with its lot.
-fn chosen(lots: &[Lot], what: &str, packs: u32, file: &Path) -> Result<Vec<(Take, Lot)>, Failure> {
-    let what = what.trim();
-    let number: Option<u32> = what.parse().ok();
-    let of = |lot: &&Lot| Some(lot.number) == number || lot.put.food.to_lowercase() == what.to_lowercase();
-    let asked: Vec<&Lot> = lots.iter().filter(of).collect();
-    if asked.is_empty() {
-        let near = nearest(what, lots.iter().map(|lot| lot.put.food.as_str()));
-        let help =
-            near.map_or_else(|| "`icefront store list` tells what is there".into(), |n| format!("nearest: `{n}`"));
-        return Err(Failure::UnknownName { what: "food or lot", asked: what.into(), help });
-    }
-    let left: u32 = asked.iter().map(|lot| lot.left).sum();
-    let takes = take_oldest(asked.iter().copied(), packs).ok_or_else(|| Failure::Unfit {
-        path: file.to_path_buf(),
-        reason: format!("it has {left} of `{what}` left, so {packs} cannot be taken"),
-    })?;
-    Ok(takes
-        .into_iter()
-        .filter_map(|take| Some((take, (*asked.iter().find(|lot| lot.number == take.lot)?).clone())))
-        .collect())
 }

@@ -47,13 +47,13 @@ impl FromStr for Act {
     fn from_str(word: &str) -> Result<Self, String> {
         let unknown = || format!("`{}` is nothing this page can do", word.escape_default());
         let number = |text: &str| text.parse::<usize>().map_err(|_| unknown());
+        if let Some(tool) = Tool::ALL.into_iter().find(|tool| tool.name() == word) {
+            return Ok(Self::More(tool));
+        }
         match word.split_once('.') {
             None if word == "answer" => Ok(Self::Answer),
             None if word == "save" => Ok(Self::Save),
             None if word == "replace" => Ok(Self::Replace),
-            None if word == "explain" => Ok(Self::More(Tool::Explain)),
-            None if word == "compare" => Ok(Self::More(Tool::Compare)),
-            None if word == "best" => Ok(Self::More(Tool::Best)),
             None if word == "add" => Ok(Self::Tray(TrayStep::Add)),
             Some(("remove", tray)) => Ok(Self::Tray(TrayStep::Remove(number(tray)?))),
             Some(("up", tray)) => Ok(Self::Tray(TrayStep::Up(number(tray)?))),

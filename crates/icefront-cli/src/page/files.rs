@@ -66,6 +66,11 @@ impl Folder {
         Self { path: path.to_path_buf(), writing: Mutex::default() }
     }
 
+    /// Where it is.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// Sheets and dryer files in it, by name.
     pub fn list(&self) -> Listing {
         let mut listing = Listing::default();

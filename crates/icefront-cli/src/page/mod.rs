@@ -15,6 +15,7 @@ mod fields;
 mod files;
 mod gate;
 mod guard;
+mod pantry;
 mod places;
 mod routes;
 mod screen;

@@ -15,6 +15,7 @@ use super::asked::{Act, Asked};
 use super::files::{Folder, LARGEST_BYTES};
 use super::gate::{Busy, Gate, Wanted};
 use super::guard::{self, Guard};
+use super::pantry;
 use super::screen::Screen;
 use super::view::{self, Shown};
 use crate::sheet;
@@ -53,6 +54,7 @@ pub fn routes(page: Page, guard: Guard) -> Router {
         .route("/plan", post(plan))
         .route("/live", post(live))
         .route("/json", post(json))
+        .route("/pantry", get(pantry).post(change_pantry))
         .route("/page.css", get(|| asset("text/css; charset=utf-8", include_str!("assets/page.css"))))
         .route("/page.js", get(|| asset("text/javascript; charset=utf-8", include_str!("assets/page.js"))))
         .fallback(|| async { (StatusCode::NOT_FOUND, "there is no such page here") })
@@ -148,6 +150,37 @@ async fn json(State(page): Shared, pairs: Pairs) -> Response {
     }
 }
 
+async fn pantry(State(page): Shared) -> Response {
+    aside(&page, |page| view::pantry(&pantry::look(page.folder.path()), None).into_response()).await
+}
+
+/// Puts packs in or takes some out, and shows what is then there.
+async fn change_pantry(State(page): Shared, pairs: Pairs) -> Response {
+    let Form(pairs) = match pairs {
+        Ok(pairs) => pairs,
+        Err(refused) => return refused.into_response(),
+    };
+    let field =
+        |name: &str| pairs.iter().rev().find(|(known, _)| known == name).map_or("", |(_, value)| value.as_str());
+    let take = field("do") == "take";
+    let (what, packs) = (field("what").to_string(), field("packs").trim().parse::<u32>());
+    let asked = Asked::read(pairs.into_iter().filter(|(name, _)| name != "do").collect());
+    aside(&page, move |page| {
+        let folder = page.folder.path();
+        let done = match (take, packs, asked) {
+            (true, Ok(packs @ 1..), _) => pantry::take(folder, &what, packs),
+            (true, ..) => return bad_request("how many packs? a whole number from 1 on"),
+            (false, _, Ok(asked)) => {
+                asked.into_sheet(&page.folder).and_then(|(name, sheet)| pantry::put(folder, &name, &sheet))
+            }
+            (false, _, Err(words)) => return bad_request(&words),
+        };
+        let status = if done.is_ok() { StatusCode::OK } else { StatusCode::CONFLICT };
+        (status, view::pantry(&pantry::look(folder), Some(&done))).into_response()
+    })
+    .await
+}
+
 fn asked(pairs: Pairs) -> Result<Asked, Response> {
     let Form(pairs) = pairs.map_err(IntoResponse::into_response)?;
     Asked::read(pairs).map_err(|words| bad_request(&words))
@@ -162,6 +195,22 @@ fn turned_away() -> Response {
     (StatusCode::SERVICE_UNAVAILABLE, [(header::RETRY_AFTER, ASK_AGAIN_S)], words).into_response()
 }
 
+/// Waits for a core, then does something that computes or touches the disk.
+async fn aside(page: &Arc<Page>, work: impl FnOnce(&Page) -> Response + Send + 'static) -> Response {
+    let Ok(leave) = page.gate.enter(false).await else { return turned_away() };
+    let page = Arc::clone(page);
+    let done = tokio::task::spawn_blocking(move || {
+        let response = work(&page);
+        drop(leave);
+        response
+    });
+    done.await.unwrap_or_else(|_| broke_off())
+}
+
+fn broke_off() -> Response {
+    (StatusCode::INTERNAL_SERVER_ERROR, "the computation broke off").into_response()
+}
+
 /// Waits for a core, then computes aside; whoever has gone is no longer computed for.
 async fn look(page: &Arc<Page>, asked: Asked, whole: bool) -> Result<Screen, Response> {
     let leave = page.gate.enter(whole).await.map_err(|Busy| turned_away())?;
@@ -172,8 +221,7 @@ async fn look(page: &Arc<Page>, asked: Asked, whole: bool) -> Result<Screen, Res
             if leave.whole { Effort::Whole(page.settings.draws) } else { Effort::Quick { waiting: leave.waiting } };
         Screen::of(asked, &page.folder, effort, page.settings, &flag)
     });
-    let screen =
-        computed.await.map_err(|_| (StatusCode::INTERNAL_SERVER_ERROR, "the computation broke off").into_response());
+    let screen = computed.await.map_err(|_| broke_off());
     drop(wanted);
     screen
 }

@@ -9,9 +9,10 @@ use super::asked::{Act, Asked};
 use super::draft::{Draft, MOST_TRAYS};
 use super::fields::{self, Field, TrayFields};
 use super::files::{self, Folder, Listing, Over};
-use super::tools::{self, Told, Wishes};
+use super::tools::{self, Asking, Told, Wishes};
 use crate::failure::Failure;
 use crate::report::{self, Chart};
+use crate::sheet::Sheet;
 
 /// What is shown.
 #[derive(Debug)]
@@ -72,15 +73,16 @@ impl Screen {
             .check(name(&asked.file), &text)
             .and_then(|sheet| if sheet.load.trays.len() > MOST_TRAYS { Err(too_many(&asked.file)) } else { Ok(sheet) })
             .and_then(|sheet| answer(sheet, effort, settings, wanted));
+        let wishes = Wishes::of(&asked);
         let more = match (asked.act, &outcome) {
             (Act::More(tool), Ok(answer)) if answer.whole => {
-                Some(tools::ask(tool, &asked, &folder.text(name(&asked.file), &text), folder, answer, settings))
+                let text = folder.text(name(&asked.file), &text);
+                Some(tools::ask(tool, &wishes, &Asking { text: &text, folder, answer, settings }))
             }
             _ => None,
         };
         let charts = outcome.as_ref().ok().filter(|_| !asked.dragging).map(|a| report::charts_of_run(&a.result));
         let form = draft.map(|draft| form(&draft, &listing));
-        let wishes = Wishes::of(&asked);
         Self {
             file: asked.file,
             version,
@@ -100,6 +102,19 @@ impl Screen {
     /// Whether the sheet is not as it is in its file.
     pub fn changed(&self) -> bool {
         files::version(&self.text) != self.version
+    }
+}
+
+impl Asked {
+    /// The sheet with its fields put in, checked, and the name it goes by.
+    pub fn into_sheet(self, folder: &Folder) -> Result<(String, Sheet), Failure> {
+        let mut draft = Draft::parse(&self.sheet);
+        if let Some(draft) = &mut draft {
+            fields::put(draft, &self.fields);
+        }
+        let text = draft.map_or(self.sheet, |draft| draft.to_string());
+        let name = name(&self.file).to_string();
+        folder.check(&name, &text).map(|sheet| (name, sheet))
     }
 }
 

@@ -11,8 +11,10 @@ mod entry;
 mod file;
 mod layout;
 mod lots;
+mod moves;
 mod table;
 
 pub use entry::{Entry, Put};
 pub use file::PantryFile;
 pub use lots::{ByFood, Lot, Take, by_food, take_oldest};
+pub use moves::{celsius, choose, packs_of_load};

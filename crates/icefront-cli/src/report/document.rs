@@ -94,8 +94,8 @@ impl Document {
 
     /// As text, all in reading order.
     pub fn text(&self, look: Look) -> String {
-        let typical = self.typical.as_deref().unwrap_or_default();
-        let answer = Words::new("", format!("{} {typical} {}", self.ready, self.rule));
+        let sentences = [Some(self.ready.as_str()), self.typical.as_deref(), Some(self.rule.as_str())];
+        let answer = Words::new("", sentences.into_iter().flatten().collect::<Vec<_>>().join(" "));
         let parts: [&dyn Part; 16] = [
             &self.what,
             &answer,

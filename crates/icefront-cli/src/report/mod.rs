@@ -14,11 +14,13 @@ mod history;
 mod html;
 mod json;
 mod last;
+pub mod learning;
 mod limits;
 mod narrowing;
 pub mod part;
 pub mod prefreeze;
 pub mod range;
+pub mod running;
 mod tables;
 mod wrap;
 

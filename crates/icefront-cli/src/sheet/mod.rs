@@ -7,6 +7,7 @@ mod end;
 mod expert;
 mod foods;
 mod freezing;
+pub mod learned;
 pub mod limits;
 mod money;
 mod pack;
@@ -33,6 +34,7 @@ use crate::problem::spelling_help;
 pub use change::Change;
 pub use dish::Dish;
 use foods::Pantry;
+use learned::Known;
 pub use money::Price;
 use pack::Wishes;
 pub use rough::{Pick, Rough};
@@ -70,7 +72,7 @@ pub fn demonstration() -> Text {
 /// A sheet that was read and found right.
 #[derive(Clone, Debug)]
 pub struct Sheet {
-    /// What the model needs; rough quantities at the middle of their distributions.
+    /// What the model needs; rough quantities, and what was learned of the dryer, at the middle of their distributions.
     pub load: Load,
     /// Foods as the sheet calls them, and what the table calls them where that differs.
     pub taken: BTreeMap<String, String>,
@@ -80,7 +82,12 @@ pub struct Sheet {
     pub prices: BTreeMap<String, Price>,
     /// Hours in which electricity has a price of its own.
     pub periods: Vec<Period>,
-    text: Text,
+    /// The sheet itself.
+    pub text: Text,
+    /// What batches taught about the dryer.
+    pub learned: Option<Known>,
+    /// The load before that.
+    entered: Load,
     dryer: Option<Text>,
     variant: Variant,
     unknowns: Unknowns,
@@ -137,6 +144,30 @@ pub fn share_unknowns(sheets: &mut [Sheet]) {
 }
 
 impl Sheet {
+    /// Names of the sheet's own rough quantities, such as `tray 1, depth`: the first numbers of a point.
+    pub fn own_names(&self) -> &[String] {
+        &self.unknowns.sheet
+    }
+
+    /// Names of the unknowns of machine and foods, the numbers of a point that follow.
+    pub fn shared_names(&self) -> Vec<String> {
+        self.unknowns.dryer.iter().map(dryer_key).chain(self.unknowns.model.names()).collect()
+    }
+
+    /// Number of unknowns of a point.
+    pub fn unknowns(&self) -> usize {
+        let shared = self.shared_names();
+        self.own_names().len() + shared.len() + self.learned.as_ref().map_or(0, |known| known.further(&shared))
+    }
+
+    /// A point with what was learned put into it.
+    fn informed(&self, point: &Point) -> Point {
+        match &self.learned {
+            Some(known) => known.point(point, self.own_names().len(), &self.shared_names()),
+            None => point.clone(),
+        }
+    }
+
     /// The load of a drawn point, the model's unknowns included.
     ///
     /// # Errors
@@ -145,48 +176,52 @@ impl Sheet {
         Ok(self.drawn(point)?.0)
     }
 
-    /// Number of unknowns that a point has numbers for; further ones may follow them.
-    pub fn unknown_count(&self) -> usize {
-        let Unknowns { sheet, dryer, model } = &self.unknowns;
-        sheet.len() + dryer.len() + model.len()
-    }
-
     /// The load of a drawn point with its dishes.
     ///
     /// # Errors
     /// As [`Sheet::at`].
     pub fn drawn(&self, point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
-        let Unknowns { sheet: places, dryer: dryer_places, model } = &self.unknowns;
-        let (mut load, dishes) = if places.is_empty() && dryer_places.is_empty() {
-            (self.load.clone(), self.dishes.clone())
-        } else {
-            let dryer = match &self.dryer {
-                Some(text) if !dryer_places.is_empty() => {
-                    let pick = Pick::At { point: *point, first: places.len() };
-                    let reading = Reading { pick, numbering: dryer_places, changes: &self.variant.dryer };
-                    let (cabinet, _) = dryer::read_text(text, &reading).map_err(|_| ModelError::Unfit)?;
-                    Some(Dryer::Cabinet(Box::new(cabinet)))
-                }
-                _ => None,
-            };
-            let pick = Pick::At { point: *point, first: 0 };
-            let reading = Reading { pick, numbering: places, changes: &self.variant.sheet };
-            let read = self.text.check(&reading, |root| {
-                let sheet = root.open("icefront", &KEYS)?;
-                let machine = match (&self.load.dryer, dryer) {
-                    (_, Some(drawn)) => Some(drawn),
-                    (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
-                    (cabinet, None) => Some(cabinet.clone()),
-                };
-                self::load(&sheet, machine)
-            });
-            let Read { mut load, dishes, .. } = read.map_err(|_| ModelError::Unfit)?.0;
-            self.variant.fill(&mut load);
-            (load, dishes)
-        };
-        model.apply(&mut load, point, places.len() + dryer_places.len());
+        let point = &self.informed(point);
+        let Unknowns { sheet, dryer, model } = &self.unknowns;
+        let entered = sheet.is_empty() && dryer.is_empty();
+        let (mut load, dishes) =
+            if entered { (self.entered.clone(), self.dishes.clone()) } else { self.read_again(point)? };
+        model.apply(&mut load, point, sheet.len() + dryer.len());
         Ok((load, dishes))
     }
+
+    /// The load with the rough quantities of sheet and dryer file as a point has them, and its dishes.
+    fn read_again(&self, point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
+        let Unknowns { sheet: places, dryer: dryer_places, .. } = &self.unknowns;
+        let drawn = match &self.dryer {
+            Some(text) if !dryer_places.is_empty() => {
+                let pick = Pick::At { point: point.clone(), first: places.len() };
+                let reading = Reading { pick, numbering: dryer_places, changes: &self.variant.dryer };
+                let file = dryer::read_text(text, &reading).map_err(|_| ModelError::Unfit)?;
+                Some(Dryer::Cabinet(Box::new(file.cabinet)))
+            }
+            _ => None,
+        };
+        let pick = Pick::At { point: point.clone(), first: 0 };
+        let reading = Reading { pick, numbering: places, changes: &self.variant.sheet };
+        let read = self.text.check(&reading, |root| {
+            let sheet = root.open("icefront", &KEYS)?;
+            let machine = match (&self.entered.dryer, drawn) {
+                (_, Some(drawn)) => Some(drawn),
+                (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
+                (cabinet, None) => Some(cabinet.clone()),
+            };
+            self::load(&sheet, machine)
+        });
+        let Read { mut load, dishes, .. } = read.map_err(|_| ModelError::Unfit)?.0;
+        self.variant.fill(&mut load);
+        Ok((load, dishes))
+    }
+}
+
+/// `[contact], gap` -> `contact.gap`
+fn dryer_key(place: &String) -> String {
+    place.replace('[', "").replace("], ", ".")
 }
 
 /// Checks a sheet and the dryer file it may name.
@@ -196,28 +231,46 @@ pub fn read(text: &Text) -> Result<Sheet, Failure> {
 
 /// Checks a sheet with other values in place of some of its own, and the dryer file it may name.
 pub fn read_variant(text: &Text, variant: Variant) -> Result<Sheet, Failure> {
+    read_in(text, variant, None)
+}
+
+/// Checks a sheet whose batch ran in this dryer, whatever dryer it names.
+pub fn read_in_dryer(text: &Text, dryer: &Text) -> Result<Sheet, Failure> {
+    read_in(text, Variant::default(), Some(dryer))
+}
+
+fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet, Failure> {
     let mut bad_dryer = None;
     let mut found = None;
     let read = text.check(&Reading { changes: &variant.sheet, ..Reading::TYPICAL }, |root| {
         let sheet = root.open("icefront", &KEYS)?;
         let folder = text.path.parent().unwrap_or(Path::new(""));
-        let machine = machine(&sheet, folder, &variant.dryer).unwrap_or_else(|failure| {
+        let machine = match dryer {
+            Some(file) => Machine::read(file.clone(), &[]).map(Some),
+            None => machine(&sheet, folder, &variant.dryer),
+        };
+        let machine = machine.unwrap_or_else(|failure| {
             bad_dryer = Some(failure);
             None
         });
-        let dryer = machine.as_ref().map(|m| m.dryer.clone());
+        let in_dryer = machine.as_ref().map(|m| m.dryer.clone());
         found = machine;
-        self::load(&sheet, dryer)
+        self::load(&sheet, in_dryer)
     });
     match (read, bad_dryer) {
         (Ok((Read { mut load, taken, dishes, prices, periods }, rough)), None) => {
-            let (dryer, rough_dryer) = found.map_or((None, Vec::new()), |m| (m.text, m.rough));
+            let (dryer, rough_dryer, learned) =
+                found.map_or((None, Vec::new(), None), |m| (m.text, m.rough, m.learned));
             variant.fill(&mut load);
-            // `[contact], gap` -> `contact.gap`
-            let known = rough_dryer.iter().map(|place| place.replace('[', "").replace("], ", ".")).collect();
-            let model = ModelSpread::of(&load, &known);
+            let model = ModelSpread::of(&load, &rough_dryer.iter().map(dryer_key).collect());
             let unknowns = Unknowns { sheet: rough, dryer: rough_dryer, model };
-            Ok(Sheet { load, taken, dishes, prices, periods, text: text.clone(), dryer, variant, unknowns })
+            let (text, entered) = (text.clone(), load.clone());
+            let mut sheet =
+                Sheet { load, taken, dishes, prices, periods, text, learned, entered, dryer, variant, unknowns };
+            if sheet.learned.is_some() {
+                sheet.load = sheet.at(&Point::given([]))?;
+            }
+            Ok(sheet)
         }
         (Err(sheet), None) => Err(Failure::BadFiles(vec![sheet])),
         (Err(sheet), Some(Failure::BadFiles(mut files))) if !sheet.problems.is_empty() => {
@@ -276,6 +329,15 @@ struct Machine {
     dryer: Dryer,
     text: Option<Text>,
     rough: Vec<String>,
+    learned: Option<Known>,
+}
+
+impl Machine {
+    fn read(text: Text, changes: &[Change]) -> Result<Self, Failure> {
+        let reading = Reading { changes, ..Reading::TYPICAL };
+        let dryer::DryerFile { cabinet, rough, learned } = dryer::read_text(&text, &reading)?;
+        Ok(Self { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough, learned })
+    }
 }
 
 /// The dryer or rig; the error is a dryer file that cannot be used.
@@ -283,22 +345,17 @@ fn machine(sheet: &Section<'_>, folder: &Path, changes: &[Change]) -> Result<Opt
     if sheet.has("rig") {
         sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
         let rig = sheet.section("rig", &rig::KEYS).and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
-        return Ok(rig.map(|dryer| Machine { dryer, text: None, rough: Vec::new() }));
+        return Ok(rig.map(|dryer| Machine { dryer, text: None, rough: Vec::new(), learned: None }));
     }
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
     let help = "such as dryer = \"0.60 m2\"; `icefront dryers` lists them";
     let Some(name) = sheet.required("dryer", sheet.text("dryer"), help) else { return Ok(None) };
-    let text = if let Some(text) = dryer::built_in(name) {
-        text
-    } else if Path::new(name).extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) {
-        Text::read(&folder.join(name))?
-    } else {
+    let Some(text) = dryer::file(name, folder)? else {
         let help = format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names));
         sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
         return Ok(None);
     };
-    let (cabinet, rough) = dryer::read_text(&text, &Reading { changes, ..Reading::TYPICAL })?;
-    Ok(Some(Machine { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough }))
+    Machine::read(text, changes).map(Some)
 }
 
 #[cfg(test)]

@@ -13,6 +13,7 @@
   let running; // the request under way: {dragging, stop}
   let next; // the newest that waits for it to end; older ones are dropped
   let tries = 0;
+  let pressed = false; // a button is held down: nothing may move away from under it
 
   // Sliders.
 
@@ -67,7 +68,11 @@
     try {
       const response = await fetch("/live", { method: "POST", body, signal: running.stop.signal });
       if (response.ok) {
-        put(await response.text(), asked);
+        const parts = await response.text();
+        while (pressed) {
+          await new Promise((done) => setTimeout(done, 20));
+        }
+        put(parts, asked);
       } else if (response.status === 503) {
         again("Many ask at once; it asks again.", asked.act);
       } else {
@@ -120,7 +125,7 @@
         next.act = next.act || asked.act; // the form was changed meanwhile: once more, from what it is now
         continue;
       }
-      const written = ["text", "file"].includes(part.id) && old.contains(document.activeElement);
+      const written = part.id === "text" && old.contains(document.activeElement);
       if (!written) {
         keepOpen(old, part);
         old.replaceWith(part);
@@ -128,7 +133,7 @@
     }
     markWrong();
     showSliders();
-    if (byId("told") && ["explain", "compare", "best"].includes(asked.act)) {
+    if (byId("told") && asked.act && !/^(answer|add|up|down|remove)/.test(asked.act)) {
       byId("told").focus();
       return;
     }
@@ -171,6 +176,13 @@
 
   // What the cook does.
 
+  document.addEventListener("pointerdown", (event) => {
+    pressed = Boolean(event.target.closest("button, summary, a"));
+  });
+  for (const end of ["pointerup", "pointercancel"]) {
+    document.addEventListener(end, () => setTimeout(() => (pressed = false)));
+  }
+
   document.addEventListener("input", (event) => {
     const field = event.target;
     if (!field.form || field.form.id !== "load" || field.name === "file" || "quiet" in field.dataset) {
@@ -195,7 +207,7 @@
 
   document.addEventListener("click", (event) => {
     const button = event.target.closest("button");
-    if (button && button.form && button.form.id === "load" && button.value !== "save") {
+    if (button && button.form && button.form.id === "load" && button.value !== "save" && !button.formAction.endsWith("/pantry")) {
       event.preventDefault();
       ask(false, button.value);
     }

@@ -8,25 +8,30 @@ use super::super::screen::Screen;
 use super::{Shown, in_link};
 use crate::failure::Failure;
 
-/// Where the sheet is kept, and the buttons to keep it.
+/// Where the sheet is kept, and the button to keep it.
 pub fn state(screen: &Screen) -> Markup {
-    let state = match (screen.version.is_empty(), screen.changed()) {
-        (true, _) => "Not saved yet.",
-        (false, true) => "Not saved: it is not as it is in the file.",
-        (false, false) => "As it is in the file.",
-    };
     html! {
         fieldset #file {
             legend { h2 { "Keep it" } }
             input type="hidden" name="version" value=(screen.version);
             div.field {
                 label for="f.file" { "File" }
-                input #f.file name="file" value=(screen.file) placeholder="my load.toml" aria-describedby="h.file";
-                p.hint #h.file { (state) " A file that is there already is never replaced unasked." }
+                input id="f.file" name="file" value=(screen.file) placeholder="my load.toml" aria-describedby="h.file";
+                (hint(screen))
             }
             p.buttons { button name="do" value="save" { "Save" } }
         }
     }
+}
+
+/// Whether the sheet is as it is in its file.
+pub fn hint(screen: &Screen) -> Markup {
+    let state = match (screen.version.is_empty(), screen.changed()) {
+        (true, _) => "Not saved yet.",
+        (false, true) => "Not saved: it is not as it is in the file.",
+        (false, false) => "As it is in the file.",
+    };
+    html! { p.hint id="h.file" { (state) " A file that is there already is never replaced unasked." } }
 }
 
 /// What came of saving, where it did not work.

@@ -5,9 +5,12 @@ mod command;
 mod file;
 mod form;
 mod more;
+mod pantry;
 mod wrong;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+pub use pantry::pantry;
 
 use super::answer::Settings;
 use super::screen::Screen;
@@ -37,6 +40,7 @@ pub fn page(shown: &Shown<'_>) -> Markup {
                     a href="#answer" { "Answer" }
                     a href="#why" { "Why" }
                     a href="#more" { "Ask more" }
+                    a href="#after" { "Afterwards" }
                     a href="#text" { "As text" }
                     a href="#sheets" { "Sheets" }
                 }
@@ -64,8 +68,8 @@ pub fn parts(shown: &Shown<'_>, dragging: bool) -> Markup {
     let screen = shown.screen;
     html! {
         (answer::answer(shown))
-        @if !dragging { (answer::why(screen)) (more::more(screen)) }
-        @if screen.other_fields { (form::form(screen)) } @else { (form::hidden_sheet(screen)) (file::state(screen)) }
+        @if !dragging { (answer::why(screen)) (more::told(screen)) }
+        @if screen.other_fields { (form::form(screen)) } @else { (form::hidden_sheet(screen)) (file::hint(screen)) }
         (form::text(screen))
         span #now-words { (answer::now(screen)) }
     }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::super::screen::Screen;
-use super::super::tools::{COST, Told};
+use super::super::tools::{COST, Told, USUAL_START};
 use super::{command, picture};
 
 /// The questions, and the answer to the one that was asked.
@@ -12,6 +12,17 @@ pub fn more(screen: &Screen) -> Markup {
         section #more {
             h2 { "Ask more" }
             (questions(screen))
+            h2 #after { "Afterwards" }
+            (afterwards(screen))
+            (told(screen))
+        }
+    }
+}
+
+/// The answer to the last question.
+pub fn told(screen: &Screen) -> Markup {
+    html! {
+        div #told-here {
             @match &screen.more {
                 Some(Ok(told)) => { (answer(screen, told)) }
                 Some(Err(failure)) => { p.wrong role="alert" { (failure) } }
@@ -25,7 +36,7 @@ pub fn more(screen: &Screen) -> Markup {
 fn questions(screen: &Screen) -> Markup {
     let wishes = &screen.wishes;
     html! {
-        p.buttons { button form="load" name="do" value="explain" data-live { "Why so slow?" } }
+        p.buttons { button form="load" name="do" value="explain" { "Why so slow?" } }
         div.fields {
             div.field {
                 label for="vary.key" { "What if ..." }
@@ -39,7 +50,7 @@ fn questions(screen: &Screen) -> Markup {
             div.field {
                 label for="vary.values" { "... were" }
                 input id="vary.values" form="load" name="vary.values" value=(wishes.values) placeholder="8 mm, 12 mm, 16 mm" data-quiet;
-                p.buttons { button form="load" name="do" value="compare" data-live { "Compare" } }
+                p.buttons { button form="load" name="do" value="compare" { "Compare" } }
             }
             div.field {
                 label for="best.goal" { "Arrange the same food for" }
@@ -47,9 +58,26 @@ fn questions(screen: &Screen) -> Markup {
                     option value="hours" selected[!wishes.by_cost] { "least time" }
                     option value=(COST) selected[wishes.by_cost] { "least cost per kg" }
                 }
-                p.buttons { button form="load" name="do" value="best" data-live { "Find better" } }
+                p.buttons { button form="load" name="do" value="best" { "Find better" } }
             }
         }
+    }
+}
+
+/// Packing, labels, the bill, the pantry.
+fn afterwards(screen: &Screen) -> Markup {
+    html! {
+        p.buttons {
+            button form="load" name="do" value="pack" { "Packs and water to add" }
+            button form="load" name="do" value="labels" { "Labels" }
+            button form="load" name="do" value="put" formaction="/pantry" { "Put the packs into the pantry" }
+            a.button href="/pantry" { "Pantry" }
+        }
+        div.fields { div.field {
+            label for="bill.start" { "The machine starts at" }
+            input id="bill.start" form="load" name="bill.start" value=(screen.wishes.start) placeholder=(USUAL_START) data-quiet;
+            p.buttons { button form="load" name="do" value="bill" { "Bill by the hour" } }
+        } }
     }
 }
 
@@ -58,7 +86,7 @@ fn answer(screen: &Screen, told: &Told) -> Markup {
         article #told tabindex="-1" {
             h3 { (told.title) }
             (told.report)
-            @if let Some(svg) = &told.chart { (picture(told.title, svg)) }
+            div.labels[told.labels] { @for svg in &told.pictures { (picture(told.title, svg)) } }
             (command::line(screen, &told.arguments))
         }
     }

@@ -43,7 +43,7 @@ pub fn list(screen: &Screen, failure: &Failure) -> Markup {
         }
         details {
             summary { "The same as " code { "icefront plan" } " tells it" }
-            pre { (failure.render(Look::Bare)) }
+            pre tabindex="0" { (failure.render(Look::Bare)) }
         }
     }
 }

@@ -103,6 +103,7 @@ fn details(document: &Document, drawn: &[Chart]) -> Markup {
             (document.chances.html())
             (document.trays.html())
             @for part in [&document.last, &Some(document.water.clone()), &document.front, &document.machine] { (part.html()) }
+            @if let Some(limits) = &document.limits { (limits.html()) }
             @for chart in drawn.iter().filter(|chart| !shown_above.contains(&chart.file.as_str())) { (figure(Some(chart))) }
         }
     }
