@@ -220,6 +220,6 @@ impl Recorder {
 }
 
 /// The latest of some times, if all have come.
-fn last(times: impl Iterator<Item = Option<f64>>) -> Option<f64> {
-    times.fold(Some(f64::NEG_INFINITY), |latest, time| Some(latest?.max(time?)))
+fn last(times: impl IntoIterator<Item = Option<f64>>) -> Option<f64> {
+    times.into_iter().try_fold(f64::NEG_INFINITY, |latest, time| Some(latest.max(time?)))
 }
