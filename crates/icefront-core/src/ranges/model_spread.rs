@@ -8,9 +8,7 @@ use std::collections::BTreeSet;
 
 use super::{Point, Spread};
 use crate::food::{Band, DryingClass};
-use crate::food::{
-    CONDUCTIVITY_HALF_PRESSURE_PA, DESORPTION_ACTIVATION_J_PER_MOL, DESORPTION_RATE_40C_PER_S, FAT_ON_PERMEABILITY,
-};
+use crate::food::{CONDUCTIVITY_HALF_PRESSURE_PA, DESORPTION_ACTIVATION_J_PER_MOL, FAT_ON_PERMEABILITY};
 use crate::load::Load;
 use crate::machine::{Cabinet, Dryer};
 
@@ -170,7 +168,7 @@ impl ModelSpread {
             let curve = &mut tray.model.curve;
             curve.unfreezable_frac =
                 (curve.unfreezable_frac * factor(spread.unfreezable, 4)).min(0.9 * curve.water_frac);
-            matrix.desorption_rate_40c_per_s *= factor(DESORPTION_RATE_40C_PER_S, 0);
+            matrix.desorption_rate_40c_per_s *= factor(spread.desorption, 0);
             matrix.desorption_activation_j_per_mol *= factor(DESORPTION_ACTIVATION_J_PER_MOL, 1);
         }
     }

@@ -223,11 +223,14 @@ impl<'a> Drying<'a> {
                 let area_m2 = if slab { b.surface_m2 } else { tray.area_m2 };
                 let faces_k = if slab { front_k } else { top_k };
                 let coefficient = if j == 0 {
-                    tray.contact
-                        .below_w_per_m2_k
-                        .unwrap_or_else(|| below_coefficient(st, contact, total_pa, below_k, faces_k))
+                    let formula = || below_coefficient(st, contact, total_pa, below_k, faces_k);
+                    tray.contact.below_w_per_m2_k.unwrap_or_else(formula) * tray.contact.below_times.unwrap_or(1.0)
                 } else {
-                    between_coefficient(st, contact, total_pa, below_k, faces_k)
+                    let dried_m = |body: usize| {
+                        let at = self.layout.body(body);
+                        b.dried_m(predicted(&old[at..at + BODY], b.dry_kg, h_s))
+                    };
+                    between_coefficient(st, contact, total_pa, below_k, faces_k, dried_m(body - 1) + dried_m(body))
                 };
                 let (conductance, frozen_share) = if slab {
                     let frozen = frozen_m / model.conductivity_frozen_w_per_m_k;
