@@ -18,7 +18,9 @@ pub fn cases() -> Result<Vec<Case>, EvidenceError> {
 /// One equilibrium or rate.
 pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
     Ok(match case.quantity.as_str() {
-        "isotherm of a class" => class_food(case)?.model()?.dried.isotherm.water_per_dry(case.number("activity")?).into(),
+        "isotherm of a class" => {
+            class_food(case)?.model()?.dried.isotherm.water_per_dry(case.number("activity")?).into()
+        }
         "monolayer of a class" => class_food(case)?.model()?.dried.isotherm.monolayer_per_dry.into(),
         "desorption rate of nearly dry food" => {
             let food = class_food(case)?;

@@ -161,8 +161,11 @@ impl HalfSpace {
     }
 
     fn run(&self, limit_s: f64, left: impl Fn(&[f64]) -> f64) -> Result<(f64, Vec<f64>), EvidenceError> {
-        Cooling::new(&self.column, 1e9, self.surface_k, STEP_SHARE * self.latent_j_per_kg)
-            .run(self.start_k, limit_s, left)
+        Cooling::new(&self.column, 1e9, self.surface_k, STEP_SHARE * self.latent_j_per_kg).run(
+            self.start_k,
+            limit_s,
+            left,
+        )
     }
 
     fn heat_kj(&self) -> Result<f64, EvidenceError> {
