@@ -155,7 +155,12 @@ fn out_writes_the_run_over_time_and_its_charts() {
     let mut names: Vec<String> =
         std::fs::read_dir(&out).unwrap().map(|f| f.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();
-    assert_eq!(names, ["batch.png", "batch.svg", "history.csv", "power.png", "power.svg"]);
+    let trays = (1..=6).map(|tray| format!("tray-{tray}"));
+    let charts = ["batch", "drying", "machine", "power", "worth"].map(String::from).into_iter().chain(trays);
+    let mut expected: Vec<String> = charts.flat_map(|name| [format!("{name}.png"), format!("{name}.svg")]).collect();
+    expected.push("history.csv".into());
+    expected.sort();
+    assert_eq!(names, expected);
 
     let history = std::fs::read_to_string(out.join("history.csv")).unwrap();
     let header: Vec<&str> = history.lines().next().unwrap().split(',').collect();

@@ -8,6 +8,7 @@ use icefront_core::food::FoodError;
 use icefront_plot::PlotError;
 use thiserror::Error;
 
+use crate::look::Look;
 use crate::problem::BadFile;
 
 /// Anything that ends a command with exit code 2.
@@ -48,6 +49,16 @@ pub enum Failure {
         /// What is known, or the nearest.
         help: String,
     },
+    /// A value that cannot be used.
+    #[error("`{key}` cannot be used: {reason}; allowed: {allowed}")]
+    BadValue {
+        /// The key it was for.
+        key: String,
+        /// Why, in words.
+        reason: String,
+        /// What may be given.
+        allowed: String,
+    },
     /// A file was read and found right, but the question does not suit it.
     #[error("`{path}` does not suit this question: {reason}")]
     Unfit {
@@ -79,10 +90,24 @@ impl Failure {
         Self::Unwritable { path: path.to_path_buf(), reason: plain_reason(error) }
     }
 
-    /// The message as the user sees it.
-    pub fn render(&self, colour: bool) -> String {
+    /// The same, of a file in which some values were replaced: messages tell which.
+    #[must_use]
+    pub fn in_variant(self, changed: &str) -> Self {
         match self {
-            Self::BadFiles(files) => files.iter().map(|f| f.render(colour)).collect::<Vec<_>>().join("\n\n"),
+            Self::BadFiles(mut files) => {
+                for file in &mut files {
+                    file.path = format!("{}, with {changed}", file.path.display()).into();
+                }
+                Self::BadFiles(files)
+            }
+            other => other,
+        }
+    }
+
+    /// The message as the user sees it.
+    pub fn render(&self, look: Look) -> String {
+        match self {
+            Self::BadFiles(files) => files.iter().map(|f| f.render(look)).collect::<Vec<_>>().join("\n\n"),
             other => format!("error: {other}"),
         }
     }

@@ -5,9 +5,13 @@
 //! ```
 //! Results go to stdout, all else to stderr. Exit code 0: done; 2: could not do it, and nothing was written.
 
+mod best;
 mod commands;
+mod compare;
 pub mod evidence;
+mod explain;
 mod failure;
+mod look;
 mod output;
 mod prefreeze;
 mod problem;
@@ -19,12 +23,12 @@ mod sweep;
 mod weather;
 
 use std::ffi::OsString;
-use std::io::IsTerminal;
 use std::process::ExitCode;
 
 use clap::Parser;
 
 pub use failure::Failure;
+pub use look::Look;
 pub use problem::{BadFile, Problem};
 
 /// Exit code for "could not do it".
@@ -36,10 +40,11 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(asked) => asked,
         Err(refused) => return refuse(&refused),
     };
-    match asked.command.run() {
+    let look = Look::of(asked.plain, &std::io::stderr());
+    match asked.command.run(asked.plain) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprintln!("{}", failure.render(std::io::stderr().is_terminal()));
+            eprintln!("{}", failure.render(look));
             ExitCode::from(FAILED)
         }
     }

@@ -39,6 +39,14 @@ impl Targets {
         Ok(Self { folder: folder.to_path_buf(), force })
     }
 
+    /// Checks that one file can be written; gives its name in its folder too.
+    pub fn check_file(path: &Path, force: bool) -> Result<(Self, &str), Failure> {
+        let name = path.file_name().and_then(|name| name.to_str());
+        let nameless = || Failure::Unwritable { path: path.to_path_buf(), reason: "it names no file".into() };
+        let name = name.ok_or_else(nameless)?;
+        Ok((Self::check(path.parent().unwrap_or(Path::new("")), &[name], force)?, name))
+    }
+
     /// Writes all files, first beside their places, then into them.
     pub fn write(&self, files: &[(&str, &[u8])]) -> Result<(), Failure> {
         let folder = or_here(&self.folder);

@@ -7,7 +7,8 @@ use std::path::PathBuf;
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
-use crate::sheet::{Pick, Rough};
+use crate::look::Look;
+use crate::sheet::Rough;
 
 /// One problem and where it stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,8 +33,8 @@ pub struct Notes {
 
 impl Notes {
     /// None so far; rough quantities are picked in this way.
-    pub fn new(pick: Pick) -> Self {
-        Self { problems: RefCell::default(), rough: Rough::new(pick) }
+    pub fn new(rough: Rough) -> Self {
+        Self { problems: RefCell::default(), rough }
     }
 
     /// Adds a problem.
@@ -62,10 +63,23 @@ pub struct BadFile {
 
 impl BadFile {
     /// All problems, each with the line it stands on.
-    pub fn render(&self, colour: bool) -> String {
-        let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
-        let blocks: Vec<String> = self.problems.iter().map(|p| self.render_one(p, &renderer)).collect();
-        blocks.join("\n\n")
+    pub fn render(&self, look: Look) -> String {
+        let renderer = if look == Look::Colour { Renderer::styled() } else { Renderer::plain() };
+        let show = |problem: &Problem| match look {
+            Look::Plain => self.sentence(problem),
+            Look::Colour | Look::Bare => self.render_one(problem, &renderer),
+        };
+        self.problems.iter().map(show).collect::<Vec<_>>().join("\n\n")
+    }
+
+    /// The same words without drawings, to be read out.
+    fn sentence(&self, problem: &Problem) -> String {
+        let before = self.text.get(..problem.span.start).unwrap_or_default();
+        let line = before.matches('\n').count() + 1;
+        let written = self.text.lines().nth(line - 1).unwrap_or_default().trim();
+        let help = problem.help.as_ref().map_or(String::new(), |help| format!("\nHelp: {help}"));
+        let (path, title, label) = (self.path.display(), &problem.title, &problem.label);
+        format!("Error: {title}\n{path}, line {line}: {written}\nHere: {label}{help}")
     }
 
     fn render_one(&self, problem: &Problem, renderer: &Renderer) -> String {
@@ -81,7 +95,7 @@ impl BadFile {
 
 impl fmt::Display for BadFile {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.render(false))
+        f.write_str(&self.render(Look::Bare))
     }
 }
 
@@ -142,5 +156,7 @@ mod tests {
         for part in ["no unit", "x.toml:1:8", "unknown key", "x.toml:2:1", "do that"] {
             assert!(shown.contains(part), "{part} is missing in\n{shown}");
         }
+        let second = "Error: unknown key\nx.toml, line 2: door = 1\nHere: here\nHelp: do that";
+        assert_eq!(bad.render(Look::Plain).split_once("\n\n").map(|(_, second)| second), Some(second));
     }
 }

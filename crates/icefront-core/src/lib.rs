@@ -3,11 +3,13 @@
 //! The main path, each step one module:
 //! ```text
 //! food -> freezing -> primary -> secondary -> batch (with machine) -> energy -> report
+//! (the same run many times: ranges, decide)
 //! ```
 //! Everything here is SI (`f64`, unit in the name); units live in [`units`] and at the edges.
 
 pub mod batch;
 pub mod constants;
+pub mod decide;
 pub mod error;
 pub mod food;
 pub mod freezing;

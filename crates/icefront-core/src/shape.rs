@@ -71,7 +71,33 @@ pub struct Core {
     pub mean_gap_m: f64,
 }
 
+/// Pieces that would cover the tray `covers` times, in as few layers as cover it no denser than they did or than loose
+/// pieces do.
+fn spread_out(form: PieceForm, covers: f64, coverage: f64) -> Shape {
+    let densest = coverage.max(LOOSE_COVERAGE);
+    // round-off must not make one more layer
+    let layers = ((covers / densest - 1e-9).ceil() as usize).max(1);
+    Shape::Pieces { form, layers, coverage: covers / layers as f64 }
+}
+
+/// A slice is at least this many times as wide as it is thick; it is cut by its thickness alone.
+const SLICE: f64 = 3.0;
+
 impl PieceForm {
+    /// A piece `factor` times as large.
+    pub fn cut(&self, factor: f64) -> Self {
+        match *self {
+            Self::Sphere { diameter_m } => Self::Sphere { diameter_m: diameter_m * factor },
+            Self::Cylinder { diameter_m, length_m } => Self::Cylinder { diameter_m: diameter_m * factor, length_m },
+            Self::Brick { length_m, width_m, height_m } if length_m.min(width_m) >= SLICE * height_m => {
+                Self::Brick { length_m, width_m, height_m: height_m * factor }
+            }
+            Self::Brick { length_m, width_m, height_m } => {
+                Self::Brick { length_m: length_m * factor, width_m: width_m * factor, height_m: height_m * factor }
+            }
+        }
+    }
+
     /// Size numbers of one piece.
     pub fn core(&self) -> Core {
         use std::f64::consts::PI;
@@ -119,7 +145,30 @@ impl PieceForm {
     }
 }
 
+/// Share of a tray that loose pieces cover in one layer unless something else is told. From memory.
+pub const LOOSE_COVERAGE: f64 = 0.75;
+
 impl Shape {
+    /// The same food, `share` times as much of it: a deeper layer, or more layers of pieces that cover the tray no
+    /// denser than before.
+    pub fn filled(&self, share: f64) -> Self {
+        match *self {
+            Self::Layer { depth_m } => Self::Layer { depth_m: depth_m * share },
+            Self::Pieces { form, layers, coverage } => spread_out(form, coverage * layers as f64 * share, coverage),
+        }
+    }
+
+    /// As much food in pieces `factor` times as large, slices as much thicker; a layer stays as it is.
+    pub fn cut(&self, factor: f64) -> Self {
+        match *self {
+            Self::Layer { .. } => *self,
+            Self::Pieces { form, layers, coverage } => {
+                let cut = form.cut(factor);
+                let filled = |form: PieceForm| form.core().volume_m3 / form.core().footprint_m2;
+                spread_out(cut, coverage * layers as f64 * filled(form) / filled(cut), coverage)
+            }
+        }
+    }
     /// Volume of food per tray area, m3/m2 (a layer's depth).
     pub fn volume_per_area_m(&self) -> f64 {
         match self {

@@ -40,7 +40,7 @@ pub fn resistance_chart_svg(course: &ResistanceCourse) -> Result<String, PlotErr
 
     let mut canvas = Canvas::new(panel.picture_end_px());
     let answer = answer(course, &means);
-    heading::draw(&mut canvas, &answer, "the larger its share, the more the drying gains where it is made smaller")?;
+    heading::draw(&mut canvas, &answer, "share of the temperature between shelf and refrigerant that each takes")?;
     panel.draw(&mut canvas)?;
     panel.draw_foot(&mut canvas)?;
     let mut floor: Vec<(f64, f64)> = time_s.iter().map(|t| (*t, 0.0)).collect();

@@ -5,7 +5,7 @@ use icefront_core::machine::Cabinet;
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
-use crate::sheet::{Pick, dryer};
+use crate::sheet::{Reading, dryer};
 use crate::{output, report, show};
 
 /// Raw arguments.
@@ -21,7 +21,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         let rows: Result<Vec<String>, Failure> = dryer::BUILT_IN
             .iter()
             .filter_map(|(name, _)| dryer::built_in(name))
-            .map(|t| Ok(row(&dryer::read_text(&t, Pick::Typical)?.0)))
+            .map(|t| Ok(row(&dryer::read_text(&t, &Reading::TYPICAL)?.0)))
             .collect();
         return output::print(&format!("{}\n{}", rows?.concat(), note()));
     };

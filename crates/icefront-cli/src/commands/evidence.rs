@@ -1,6 +1,6 @@
 //! `icefront evidence`: how far predictions are from what was published.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
@@ -31,7 +31,7 @@ pub struct Arguments {
 
 /// Computes the table, draws the chart, prints.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let chart = arguments.chart.as_deref().map(|path| target(path, arguments.force)).transpose()?;
+    let chart = arguments.chart.as_deref().map(|path| Targets::check_file(path, arguments.force)).transpose()?;
     let table = while_working("computing the evidence", evidence::table)?;
     if let Some((targets, name)) = chart {
         let svg = icefront_plot::evidence_chart_svg(&table.measured_points())?;
@@ -47,13 +47,4 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         evidence::text(&table)
     };
     output::print(&text)
-}
-
-/// The chart's folder, found writable, and its name there.
-fn target(path: &Path, force: bool) -> Result<(Targets, &str), Failure> {
-    let name = path.file_name().and_then(|name| name.to_str());
-    let reason = || Failure::Unwritable { path: path.to_path_buf(), reason: "it names no file".into() };
-    let name = name.ok_or_else(reason)?;
-    let folder = path.parent().unwrap_or(Path::new(""));
-    Ok((Targets::check(folder, &[name], force)?, name))
 }

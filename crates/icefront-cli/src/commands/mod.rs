@@ -1,11 +1,16 @@
 //! Subcommands, one file each, with their help text.
 
+mod best;
+mod compare;
+mod draws;
 mod dryers;
 mod evidence;
+mod explain;
 mod foods;
 mod new;
 mod plan;
 mod prefreeze;
+mod report;
 mod shell;
 mod sweep;
 
@@ -17,6 +22,9 @@ use crate::failure::Failure;
 #[derive(Debug, Parser)]
 #[command(name = "icefront", version, arg_required_else_help = true)]
 pub struct Arguments {
+    /// Plain lines for screen readers: sentences in reading order, no drawings, no columns, no colour.
+    #[arg(long, global = true)]
+    pub plain: bool,
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
@@ -27,6 +35,14 @@ pub struct Arguments {
 pub enum Command {
     /// Compute a batch: time, energy, cost, water and cautions.
     Plan(plan::Arguments),
+    /// Write a batch as one page to read, print and take to the dryer: loading plan, bill, checklist, charts.
+    Report(report::Arguments),
+    /// Hold several loads side by side: depth, cut, fill, room, dryer, or another sheet.
+    Compare(compare::Arguments),
+    /// Find a better arrangement of the same food: cut, depth, and which tray where.
+    Best(best::Arguments),
+    /// Tell why it takes so long: what binds each stage, and what would help.
+    Explain(explain::Arguments),
     /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
     Prefreeze(prefreeze::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
@@ -44,11 +60,15 @@ pub enum Command {
 }
 
 impl Command {
-    /// Does it.
-    pub fn run(self) -> Result<(), Failure> {
+    /// Does it. `plain` asks for lines that can be read out.
+    pub fn run(self, plain: bool) -> Result<(), Failure> {
         match self {
-            Self::Plan(arguments) => plan::run(arguments),
-            Self::Prefreeze(arguments) => prefreeze::run(&arguments),
+            Self::Plan(arguments) => plan::run(arguments, plain),
+            Self::Report(arguments) => report::run(&arguments),
+            Self::Prefreeze(arguments) => prefreeze::run(&arguments, plain),
+            Self::Compare(arguments) => compare::run(&arguments, plain),
+            Self::Best(arguments) => best::run(&arguments, plain),
+            Self::Explain(arguments) => explain::run(&arguments, plain),
             Self::New(arguments) => new::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),

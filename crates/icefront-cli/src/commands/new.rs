@@ -1,6 +1,6 @@
 //! `icefront new`: a load sheet to start from.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
@@ -24,12 +24,8 @@ const SHEET: &str = include_str!("new.toml");
 /// Writes the sheet.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let path = &arguments.path;
-    let name = path
-        .file_name()
-        .and_then(|n| n.to_str())
-        .ok_or_else(|| Failure::Unwritable { path: path.clone(), reason: "this is not the name of a file".into() })?;
-    let folder = path.parent().unwrap_or(Path::new(""));
-    Targets::check(folder, &[name], arguments.force)?.write(&[(name, SHEET.as_bytes())])?;
+    let (targets, name) = Targets::check_file(path, arguments.force)?;
+    targets.write(&[(name, SHEET.as_bytes())])?;
     output::print(&format!("{} is written; next: icefront plan {0}\n", path.display()))
 }
 

@@ -1,17 +1,18 @@
 //! `icefront plan`: load sheet in, answer out.
 
-use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::Args;
+use icefront_core::decide::limits::limits;
 use icefront_core::load::Load;
-use icefront_core::ranges::{Draws, draw, measurements};
 use icefront_core::result::BatchResult;
 
+use super::draws::DrawArguments;
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::output::{self, Targets};
 use crate::progress::while_working;
-use crate::report::{self, Range};
+use crate::report::{self, Document, Range};
 use crate::sheet::{self, Sheet};
 
 /// Raw arguments.
@@ -25,18 +26,11 @@ pub struct Arguments {
     #[arg(long)]
     json: bool,
     /// Also write the run over time (history.csv) and its charts (SVG and PNG) into this folder: batch, drying, machine,
-    /// power, tray-1 and so on.
+    /// power, worth (of measurements), tray-1 and so on.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// How many draws make the range; 0 plans the typical numbers alone.
-    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
-    draws: u32,
-    /// Seed of the draws; the same seed gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    seed: u32,
-    /// Threads for the draws; the answer does not depend on it. Default: one per core.
-    #[arg(long, value_name = "N")]
-    threads: Option<NonZeroUsize>,
+    #[command(flatten)]
+    draws: DrawArguments,
     /// Replace files that are there.
     #[arg(long, requires = "out")]
     force: bool,
@@ -44,7 +38,7 @@ pub struct Arguments {
 
 /// What is to be done, all checked.
 struct Plan {
-    draws: Draws,
+    draws: DrawArguments,
     source: String,
     sheet: Sheet,
     json: bool,
@@ -55,26 +49,25 @@ const HISTORY: &str = "history.csv";
 const PNG_WIDTH_PX: u32 = 1600;
 
 /// Reads, checks, computes, reports, writes.
-pub fn run(arguments: Arguments) -> Result<(), Failure> {
+pub fn run(arguments: Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let result = while_working("computing the run", || icefront_core::plan(&plan.sheet.load))?;
+    let range = while_working("drawing the range", || plan.draws.range(&plan.sheet))?;
+    let near = while_working("computing the limits", || limits(&plan.sheet.load, &result))?;
     if let Some(targets) = &plan.targets {
-        while_working("drawing the charts", || write(targets, &plan.sheet.load, &result))?;
+        while_working("drawing the charts", || write(targets, &plan.sheet.load, &result, range.as_ref()))?;
     }
-    let range = while_working("drawing the range", || range(&plan))?;
     let answer = if plan.json {
-        report::json(&plan.sheet.load, &result, range.as_ref()).map_err(std::io::Error::from)?
+        report::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref()).map_err(std::io::Error::from)?
     } else {
-        report::text(&plan.source, &plan.sheet, &result, range.as_ref())
+        let document = Document::new(&plan.source, &plan.sheet, &result, range.as_ref(), near.as_ref());
+        document.text(Look::of(plain, &std::io::stdout()))
     };
     output::print(&answer)
 }
 
 fn check(arguments: Arguments) -> Result<Plan, Failure> {
-    let text = match &arguments.load {
-        Some(path) => sheet::Text::read(path)?,
-        None => sheet::demonstration(),
-    };
+    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref())?;
     let sheet = sheet::read(&text)?;
     let pictures = report::chart_files(sheet.load.trays.len());
     let pictures = pictures.iter().flat_map(|name| [format!("{name}.svg"), format!("{name}.png")]);
@@ -82,24 +75,12 @@ fn check(arguments: Arguments) -> Result<Plan, Failure> {
     let files: Vec<&str> = files.iter().map(String::as_str).collect();
     let check = |folder: &PathBuf| Targets::check(folder, &files, arguments.force);
     let targets = arguments.out.as_ref().map(check).transpose()?;
-    let draws = Draws { count: arguments.draws as usize, seed: arguments.seed, threads: arguments.threads };
-    Ok(Plan { draws, source: text.path.display().to_string(), sheet, json: arguments.json, targets })
+    Ok(Plan { draws: arguments.draws, source: text.path.display().to_string(), sheet, json: arguments.json, targets })
 }
 
-/// The cloud of draws; `None` where none were asked for.
-fn range(plan: &Plan) -> Result<Option<Range>, Failure> {
-    if plan.draws.count == 0 {
-        return Ok(None);
-    }
-    let tools = measurements(&plan.sheet.load);
-    let model = plan.sheet.model_spread();
-    let cloud = draw(&plan.draws, &tools, |point| plan.sheet.at(point, &model))?;
-    Ok(Some(Range::new(cloud, &tools)))
-}
-
-fn write(targets: &Targets, load: &Load, result: &BatchResult) -> Result<(), Failure> {
+fn write(targets: &Targets, load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<(), Failure> {
     let mut files = vec![(HISTORY.to_string(), report::csv(result).map_err(std::io::Error::from)?)];
-    for chart in report::charts(load, result)? {
+    for chart in report::charts(load, result, range)? {
         files.push((format!("{}.png", chart.file), icefront_plot::png_from_svg(&chart.svg, PNG_WIDTH_PX)?));
         files.push((format!("{}.svg", chart.file), chart.svg.into_bytes()));
     }

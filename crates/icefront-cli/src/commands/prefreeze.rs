@@ -6,6 +6,7 @@ use clap::Args;
 use icefront_core::constants::ZERO_CELSIUS_K;
 
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::output::{self, Targets};
 use crate::prefreeze::{Answer, Question};
 use crate::progress::while_working;
@@ -110,7 +111,7 @@ const NIGHT_PNG: &str = "night.png";
 const PNG_WIDTH_PX: u32 = 1600;
 
 /// Reads, checks, computes, reports, writes.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let answer = while_working("computing three batches", || plan.question.answer())?;
     if let Some(targets) = &plan.targets {
@@ -119,16 +120,19 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let told = if plan.json {
         report::prefreeze::json(&plan.question, &answer).map_err(std::io::Error::from)?
     } else {
-        report::prefreeze::text(&plan.source, plan.weather.as_deref(), &plan.question, &answer)
+        report::prefreeze::text(
+            &plan.source,
+            plan.weather.as_deref(),
+            &plan.question,
+            &answer,
+            Look::of(plain, &std::io::stdout()),
+        )
     };
     output::print(&told)
 }
 
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {
-    let text = match &arguments.load {
-        Some(path) => sheet::Text::read(path)?,
-        None => sheet::demonstration(),
-    };
+    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref())?;
     let Sheet { load, .. } = sheet::read(&text)?;
     let question = Question { load, night: night(arguments)?, wanted_k: arguments.core, freezer_k: arguments.freezer };
     question.check().map_err(|unfit| Failure::Unfit { path: text.path.clone(), reason: unfit.to_string() })?;

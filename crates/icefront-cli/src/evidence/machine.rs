@@ -9,6 +9,7 @@ use icefront_core::plan;
 use super::EvidenceError;
 use super::case::{Case, read};
 use super::row::Predicted;
+use crate::look::Look;
 use crate::sheet;
 
 const CYCLE: &str = include_str!("../../../../data/published/refrigeration_cycle.csv");
@@ -121,7 +122,7 @@ pub fn pump(case: &Case) -> Result<Predicted, EvidenceError> {
 
 fn demonstration_kwh_per_kg(case: &Case) -> Result<f64, EvidenceError> {
     let key = |what: String| EvidenceError::Key { id: case.id.clone(), key: what };
-    let sheet = sheet::read(&sheet::demonstration()).map_err(|bad| key(bad.render(false)))?;
+    let sheet = sheet::read(&sheet::demonstration()).map_err(|bad| key(bad.render(Look::Bare)))?;
     let result = plan(&sheet.load)?;
     Ok(result.energy_j().total() / JOULES_PER_KWH / result.water.removed_kg)
 }

@@ -2,6 +2,8 @@
 //! no range was drawn), with `null` where it is not known.
 //! The keys are described in `docs/json.md`.
 
+use icefront_core::decide::limits::Limits;
+use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Outcome;
@@ -10,17 +12,27 @@ use icefront_core::units::{Duration, Temperature};
 use serde::Serialize;
 
 use super::range::{self, Range};
-use super::{cautions, cost, flags, stopped};
+use super::{cautions, cost, flags, limits, stopped};
 use crate::show;
 
 /// The report as JSON text, one line feed at its end.
-pub fn json(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<String, serde_json::Error> {
-    Ok(serde_json::to_string_pretty(&report(load, result, range))? + "\n")
+pub fn json(
+    load: &Load,
+    result: &BatchResult,
+    range: Option<&Range>,
+    near: Option<&Limits>,
+) -> Result<String, serde_json::Error> {
+    Ok(serde_json::to_string_pretty(&with_limits(load, result, range, near))? + "\n")
 }
 
 /// The same as a JSON value.
-pub fn value(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<serde_json::Value, serde_json::Error> {
-    serde_json::to_value(report(load, result, range))
+pub fn value(
+    load: &Load,
+    result: &BatchResult,
+    range: Option<&Range>,
+    near: Option<&Limits>,
+) -> Result<serde_json::Value, serde_json::Error> {
+    serde_json::to_value(with_limits(load, result, range, near))
 }
 
 #[derive(Serialize)]
@@ -32,6 +44,8 @@ struct Report {
     cost: Cost,
     balance: Balance,
     cautions: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limits: Option<limits::Told>,
     #[serde(skip_serializing_if = "Option::is_none")]
     range: Option<Drawn>,
 }
@@ -134,6 +148,10 @@ struct Balance {
     energy_rel: f64,
 }
 
+fn with_limits(load: &Load, result: &BatchResult, range: Option<&Range>, near: Option<&Limits>) -> Report {
+    Report { limits: near.map(|near| limits::told(result, near)), ..report(load, result, range) }
+}
+
 fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
     let ask = Ask { load, result, range };
     let water = |typical: f64, of: fn(&Outcome) -> f64| ask.number(typical, of);
@@ -156,26 +174,27 @@ fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
         },
         balance: Balance { mass_rel: result.balance.mass_rel, energy_rel: result.balance.energy_rel },
         cautions: cautions::cautions(load, result),
+        limits: None,
         range: range.map(|r| drawn(load, r)),
     }
 }
 
 fn drawn(load: &Load, range: &Range) -> Drawn {
     let cloud = &range.cloud;
-    let any = |flag: Flag| rounded(cloud.chance(|o| o.flags.iter().any(|f| f.contains(&flag))));
+    let of = |trouble: Trouble| rounded(range::chance(load, cloud, trouble));
     Drawn {
         draws: cloud.outcomes.len(),
         refused: cloud.refused,
         sentence: range::sentence(range),
         chance: Chances {
-            melts: any(Flag::Melts),
-            collapses: any(Flag::Collapses),
-            softens: any(Flag::Softens),
-            not_frozen: any(Flag::NotFrozen),
-            ice_left: any(Flag::IceLeft),
-            not_dry: any(Flag::NotDry),
-            overload: rounded(cloud.chance(range::overloaded)),
-            no_room_for_ice: rounded(cloud.chance(range::no_room)),
+            melts: of(Trouble::Melts),
+            collapses: of(Trouble::Collapses),
+            softens: rounded(cloud.chance(|o| o.flags.iter().any(|f| f.contains(&Flag::Softens)))),
+            not_frozen: of(Trouble::NotFrozen),
+            ice_left: of(Trouble::IceLeft),
+            not_dry: of(Trouble::NotDry),
+            overload: of(Trouble::Overload),
+            no_room_for_ice: of(Trouble::NoRoomForIce),
         },
         measure_first: range
             .measure
@@ -186,11 +205,11 @@ fn drawn(load: &Load, range: &Range) -> Drawn {
 }
 
 /// Seven digits: the last bits differ between machines and mean nothing.
-fn rounded(value: f64) -> f64 {
+pub fn rounded(value: f64) -> f64 {
     format!("{value:.6e}").parse().unwrap_or(value)
 }
 
-fn known(value: f64) -> Option<f64> {
+pub fn known(value: f64) -> Option<f64> {
     Some(rounded(value)).filter(|v| v.is_finite())
 }
 

@@ -1,15 +1,24 @@
-//! A result told to people (`text`), to programs (`json`), and as a table over time (`history`).
+//! A result told to people (`document`), to programs (`json`), and as a table over time (`history`).
 
+pub mod best;
 mod cautions;
 mod charts;
+mod checklist;
+pub mod compare;
+mod course;
+mod document;
+pub mod explain;
 mod flags;
 mod history;
+mod html;
 mod json;
 mod last;
+mod limits;
+mod narrowing;
+mod part;
 pub mod prefreeze;
 mod range;
 mod tables;
-mod text;
 mod wrap;
 
 use icefront_core::load::Load;
@@ -17,10 +26,11 @@ use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
 
 pub use charts::{chart_files, charts};
+pub use document::Document;
 pub use history::csv;
+pub use html::html;
 pub use json::{json, value};
 pub use range::Range;
-pub use text::text;
 pub use wrap::wrap;
 
 use crate::show;

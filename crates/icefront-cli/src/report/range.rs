@@ -1,13 +1,12 @@
 //! The range: what is said of a cloud of draws, for a cook.
 
+use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{Cloud, Measurement, Narrowing, Outcome, Quantiles, Tool, expected_narrowing};
-use icefront_core::result::Flag;
 use icefront_core::units::Duration;
 
-use super::wrap;
-use super::wrap::fit;
+use super::part::{Column, Table, Words};
 use crate::show;
 
 /// A cloud with what could be measured.
@@ -30,20 +29,27 @@ impl Range {
     pub fn ready_s(&self) -> Quantiles {
         self.cloud.quantiles(ready)
     }
+
+    /// The best use of each tool, the best first: not the same on the next tray.
+    pub fn best_of_each_tool(&self) -> Vec<&Narrowing> {
+        let mut best: Vec<&Narrowing> = Vec::new();
+        for next in &self.measure {
+            let kind = |worth: &Narrowing| std::mem::discriminant(&worth.measurement.tool);
+            if best.iter().all(|better| kind(better) != kind(next)) {
+                best.push(next);
+            }
+        }
+        best
+    }
+
+    /// Quantiles of the electricity of the whole run, kWh.
+    pub fn kilowatt_hours(&self) -> Quantiles {
+        self.cloud.quantiles(|o| show::kilowatt_hours(o.energy_j.total()))
+    }
 }
 
 fn ready(o: &Outcome) -> f64 {
     o.food_ready_s
-}
-
-/// Heaters held back by pressure for most of primary drying.
-pub fn overloaded(o: &Outcome) -> bool {
-    o.limits[0] > 0.5
-}
-
-/// More ice than the condenser has room for.
-pub fn no_room(o: &Outcome) -> bool {
-    o.limits[1] > 1.0
 }
 
 fn hours(seconds: f64) -> f64 {
@@ -67,72 +73,80 @@ pub fn sentence(range: &Range) -> String {
     }
 }
 
-/// Ranges, chances, what to measure and when to look.
-pub fn text(load: &Load, range: &Range) -> String {
-    let mut parts = vec![table(load, range)];
-    parts.extend(chances(load, range));
-    parts.push(run_until(load, range));
-    parts.push(measure_first(load, range));
-    parts.join("\n")
-}
-
-fn table(load: &Load, range: &Range) -> String {
+/// Ranges of the main numbers.
+pub fn table(load: &Load, range: &Range) -> Table {
     let cloud = &range.cloud;
-    let mut table = "RANGE (one in ten below low, one above high)   low  middle    high\n".to_string();
-    let mut row = |what: &str, q: Quantiles, digits: usize| {
+    let mut rows = Vec::new();
+    let mut row = |what: String, q: Quantiles, digits: usize| {
         let cell = |x: f64| if x.is_finite() { format!("{x:.digits$}") } else { "never".into() };
-        table.push_str(&format!("  {} {:>7} {:>7} {:>7}\n", fit(what, 40), cell(q.low), cell(q.typical), cell(q.high)));
+        rows.push(vec![what, cell(q.low), cell(q.typical), cell(q.high)]);
     };
-    row("food ready, h", cloud.quantiles(|o| hours(o.food_ready_s)), 1);
+    row("food ready, h".into(), cloud.quantiles(|o| hours(o.food_ready_s)), 1);
     for (i, tray) in load.trays.iter().enumerate() {
         let what = format!("{}, {}: dry at, h", tray.name, tray.food);
-        row(&what, cloud.quantiles(|o| hours(o.trays[i][1])), 1);
+        row(what, cloud.quantiles(|o| hours(o.trays[i][1])), 1);
     }
     if let Dryer::Cabinet(_) = load.dryer {
-        row("electricity, kWh", cloud.quantiles(|o| show::kilowatt_hours(o.energy_j.total())), 1);
+        row("electricity, kWh".into(), range.kilowatt_hours(), 1);
         if let Some(price) = load.tariff.price_per_kwh {
             let what = format!("cost, {}", load.tariff.currency);
-            row(&what, cloud.quantiles(|o| price * show::kilowatt_hours(o.energy_j.total())), 2);
+            row(what, cloud.quantiles(|o| price * show::kilowatt_hours(o.energy_j.total())), 2);
         }
     }
     if !matches!(load.end, EndRule::WettestSpot { .. }) {
         let wettest = |o: &Outcome| 100.0 * o.trays.iter().map(|t| t[3]).fold(0.0, f64::max);
-        row("moisture of the wettest spot, %", cloud.quantiles(wettest), 1);
+        row("moisture of the wettest spot, %".into(), cloud.quantiles(wettest), 1);
     }
-    let refused = match cloud.refused {
-        0 => String::new(),
-        n => wrap("  ", &format!("{n} draws did not fit together and were left out.")),
-    };
-    table + &refused
+    let refused =
+        (cloud.refused > 0).then(|| format!("{} draws did not fit together and were left out.", cloud.refused));
+    let columns = [Column::words("", 44), Column::number("low"), Column::number("middle"), Column::number("high")];
+    Table {
+        label: "range",
+        about: " (one in ten below low, one above high)".into(),
+        columns: columns.to_vec(),
+        rows,
+        notes: refused.into_iter().collect(),
+    }
 }
 
-fn chances(load: &Load, range: &Range) -> Option<String> {
-    let cloud = &range.cloud;
-    let any = |flag: Flag| cloud.chance(|o| o.flags.iter().any(|f| f.contains(&flag)));
-    let mut said = Vec::new();
-    for (flag, words) in [
-        (Flag::NotFrozen, "a tray is not frozen when the pump starts"),
-        (Flag::Melts, "a tray melts"),
-        (Flag::Collapses, "a tray without cell walls collapses"),
-        (Flag::IceLeft, "ice is left at the end"),
-        (Flag::NotDry, "a tray is not dry at the end"),
-    ] {
-        said.push((any(flag), words));
-    }
-    if let Dryer::Cabinet(_) = load.dryer {
-        said.push((cloud.chance(overloaded), "the load is too much for the machine for half the time or more"));
-        said.push((cloud.chance(no_room), "the condenser has no room for all the ice"));
-    }
-    let said: Vec<String> = said
+/// Chances of trouble that are worth a word.
+pub fn chances(load: &Load, range: &Range) -> Option<Words> {
+    let said: Vec<String> = Trouble::ALL
         .into_iter()
+        .filter(|t| *t != Trouble::TooHigh && (matches!(load.dryer, Dryer::Cabinet(_)) || !of_machine(*t)))
+        .map(|trouble| (chance(load, &range.cloud, trouble), trouble))
         .filter(|(chance, _)| *chance >= 0.01)
-        .map(|(chance, words)| format!("{words}: {}", odds(chance)))
+        .map(|(chance, trouble)| format!("{}: {}", trouble_words(trouble), odds(chance)))
         .collect();
-    (!said.is_empty()).then(|| wrap("", &format!("CHANCE THAT {}.", said.join("; "))))
+    (!said.is_empty()).then(|| Words::new("chances", format!("{}.", said.join("; "))))
+}
+
+/// A rig has no limits of its own.
+fn of_machine(trouble: Trouble) -> bool {
+    matches!(trouble, Trouble::Overload | Trouble::NoRoomForIce | Trouble::TooHigh)
+}
+
+/// Chance of a trouble in a cloud.
+pub fn chance(load: &Load, cloud: &Cloud, trouble: Trouble) -> f64 {
+    cloud.chance(|o| trouble.is_in(load, o))
+}
+
+/// A trouble as a clause.
+pub fn trouble_words(trouble: Trouble) -> &'static str {
+    match trouble {
+        Trouble::NotFrozen => "a tray is not frozen when the pump starts",
+        Trouble::Melts => "a tray melts",
+        Trouble::Collapses => "a tray without cell walls collapses",
+        Trouble::IceLeft => "ice is left at the end",
+        Trouble::NotDry => "a tray is not dry at the end",
+        Trouble::Overload => "the load is too much for the machine for half the time or more",
+        Trouble::NoRoomForIce => "the condenser has no room for all the ice",
+        Trouble::TooHigh => "food stands too near the shelf above",
+    }
 }
 
 /// `1 in 20`, `9 in 10`
-fn odds(chance: f64) -> String {
+pub fn odds(chance: f64) -> String {
     if chance > 0.99 {
         "nearly certain".into()
     } else if chance >= 0.1 {
@@ -143,7 +157,7 @@ fn odds(chance: f64) -> String {
 }
 
 /// When to start looking, when it is dry nine times in ten, and what waiting costs.
-fn run_until(load: &Load, range: &Range) -> String {
+pub fn run_until(load: &Load, range: &Range) -> Words {
     let q = range.ready_s();
     let until = if q.high.is_finite() {
         format!("by {:.0} h it is dry nine times in ten", hours(q.high).ceil())
@@ -159,27 +173,18 @@ fn run_until(load: &Load, range: &Range) -> String {
         }
         (None, _) => format!(" Each extra hour costs about {kwh:.1} kWh."),
     };
-    wrap("", &format!("RUN UNTIL: start checking at {:.0} h; {until}.{extra}", hours(q.low).floor()))
+    Words::new("run until", format!("start checking at {:.0} h; {until}.{extra}", hours(q.low).floor()))
 }
 
-fn measure_first(load: &Load, range: &Range) -> String {
+/// The measurement that narrows the range most, and the next best.
+pub fn measure_first(load: &Load, range: &Range) -> Words {
     let Some(best) = range.measure.first() else {
-        return wrap("", "MEASURE FIRST: none of the usual kitchen measurements would narrow this range much.");
+        return Words::new("measure first", "none of the usual kitchen measurements would narrow this range much.");
     };
     let promise = |n: &Narrowing| format!("{} (narrows it by about {:.0} %)", words(load, n), 100.0 * n.share);
-    // other ways to measure, not the same on the next tray
-    let mut kinds = vec![std::mem::discriminant(&best.measurement.tool)];
-    let mut others = Vec::new();
-    for next in &range.measure {
-        let kind = std::mem::discriminant(&next.measurement.tool);
-        if !kinds.contains(&kind) {
-            kinds.push(kind);
-            others.push(next);
-        }
-    }
-    let more: Vec<String> = others.into_iter().take(2).map(promise).collect();
+    let more: Vec<String> = range.best_of_each_tool().into_iter().skip(1).take(2).map(promise).collect();
     let more = if more.is_empty() { String::new() } else { format!(" Next best: {}.", more.join("; ")) };
-    wrap("", &format!("MEASURE FIRST: {}.{more}", promise(best)))
+    Words::new("measure first", format!("{}.{more}", promise(best)))
 }
 
 /// A measurement in words.

@@ -1,63 +1,134 @@
-//! The three tables of the text report: stages, trays, energy.
+//! The tables of a report: what is loaded, stages, trays, energy.
 
-use icefront_core::load::Load;
+use icefront_core::load::{Freezing, Load};
 use icefront_core::result::{BatchResult, Stage};
-use icefront_core::shape::Shape;
+use icefront_core::shape::{PieceForm, Shape};
 use icefront_core::units::Duration;
 
 use super::flags;
-use super::wrap::fit;
+use super::part::{Column, Table};
 use crate::show;
 
 /// Length and end of each stage, with what happens in it.
-pub fn stages(result: &BatchResult) -> String {
-    let mut table = "STAGES              length    ends at\n".to_string();
+pub fn stages(result: &BatchResult) -> Table {
     let mut end_s = 0.0;
-    for (stage, length_s) in Stage::ALL.into_iter().zip(result.stage_s) {
+    let row = |(stage, length_s): (Stage, f64)| {
         end_s += length_s;
-        let meaning = match stage {
-            Stage::Freezing => "food and machine get cold",
-            Stage::Evacuation => "the pump takes the air out",
-            Stage::PrimaryDrying => "ice turns straight into vapour",
-            Stage::SecondaryDrying => "held water leaves the food",
-            Stage::Defrost => "ice melts off the condenser",
-        };
-        table.push_str(&format!(
-            "  {:<17} {:>6}    {:>7}    {meaning}\n",
-            stage.name(),
-            show::hours(length_s),
-            show::hours(end_s)
-        ));
+        vec![stage.name().to_string(), show::hours(length_s), show::hours(end_s), meaning(stage).to_string()]
+    };
+    Table {
+        label: "stages",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 17),
+            Column::number("length"),
+            Column::number("ends at"),
+            Column::words("what happens", 40),
+        ],
+        rows: Stage::ALL.into_iter().zip(result.stage_s).map(row).collect(),
+        notes: Vec::new(),
     }
-    table
+}
+
+/// What happens in a stage.
+fn meaning(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Freezing => "food and machine get cold",
+        Stage::Evacuation => "the pump takes the air out",
+        Stage::PrimaryDrying => "ice turns straight into vapour",
+        Stage::SecondaryDrying => "held water leaves the food",
+        Stage::Defrost => "ice melts off the condenser",
+    }
 }
 
 /// One row per tray; times count from the start of the run.
-pub fn trays(load: &Load, result: &BatchResult) -> String {
-    let mut table = "TRAYS, bottom to top\n".to_string();
-    table.push_str("  tray     food               depth       ice gone dry at  moisture  remark\n");
-    for (tray, answer) in load.trays.iter().zip(&result.trays) {
-        let hour = |seconds: Option<f64>| {
-            seconds.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
-        };
-        let mut remarks = answer.flags.iter().map(|flag| flags::short(*flag));
-        let row = format!(
-            "  {} {} {} {:>8} {:>6}  {:>8}  {}",
-            fit(&answer.name, 8),
-            fit(&answer.food, 18),
-            fit(&depth(&tray.shape), 11),
+pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
+    let hour = |seconds: Option<f64>| {
+        seconds.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
+    };
+    let rows = load.trays.iter().zip(&result.trays).map(|(tray, answer)| {
+        let remarks: Vec<&str> = answer.flags.iter().map(|flag| flags::short(*flag)).collect();
+        vec![
+            answer.name.clone(),
+            answer.food.clone(),
+            depth(&tray.shape),
             hour(answer.ice_gone_at_s),
             hour(answer.dry_at_s),
             show::percent_1(answer.wettest_wet_frac),
-            remarks.next().unwrap_or("")
-        );
-        table.push_str(row.trim_end());
-        table.push('\n');
-        for more in remarks {
-            table.push_str(&format!("{:>69}{more}\n", ""));
+            remarks.join("\n"),
+        ]
+    });
+    Table {
+        label: "trays",
+        about: ", bottom to top".into(),
+        columns: vec![
+            Column::words("tray", 8),
+            Column::words("food", 16),
+            Column::words("depth", 10),
+            Column::number("ice gone"),
+            Column::number("dry at"),
+            Column::number("moisture"),
+            Column::words("remark", 10),
+        ],
+        rows: rows.collect(),
+        notes,
+    }
+}
+
+/// What goes where: one row per tray.
+pub fn loading(load: &Load, result: &BatchResult) -> Table {
+    let rows = load.trays.iter().zip(&result.trays).map(|(tray, answer)| {
+        let lining = if tray.lined { "yes" } else { "none" };
+        vec![
+            tray.name.clone(),
+            tray.food.clone(),
+            form(&tray.shape),
+            format!("{:.2} kg", answer.loaded_kg),
+            lining.to_string(),
+            frozen(&tray.freezing),
+        ]
+    });
+    Table {
+        label: "loading plan",
+        about: ", bottom to top".into(),
+        columns: vec![
+            Column::words("tray", 8),
+            Column::words("food", 16),
+            Column::words("form", 30),
+            Column::number("amount"),
+            Column::words("lining", 6),
+            Column::words("freezing", 20),
+        ],
+        rows: rows.collect(),
+        notes: Vec::new(),
+    }
+}
+
+/// `layer 14 mm deep`, `balls of 14 mm, 2 deep, on 85 % of the tray`.
+fn form(shape: &Shape) -> String {
+    let Shape::Pieces { form, layers, coverage } = shape else {
+        return format!("layer {} deep", depth(shape));
+    };
+    let pieces = match *form {
+        PieceForm::Sphere { diameter_m } => format!("balls of {}", show::millimetres(diameter_m)),
+        PieceForm::Cylinder { diameter_m, .. } => format!("sticks of {}", show::millimetres(diameter_m)),
+        PieceForm::Brick { length_m, width_m, height_m } if length_m == width_m && width_m == height_m => {
+            format!("cubes of {}", show::millimetres(height_m))
+        }
+        PieceForm::Brick { height_m, .. } => format!("pieces {} high", show::millimetres(height_m)),
+    };
+    let deep = if *layers == 1 { "one deep".to_string() } else { format!("{layers} deep") };
+    format!("{pieces}, {deep}, on {:.0} % of the tray", 100.0 * coverage)
+}
+
+fn frozen(freezing: &Freezing) -> String {
+    match freezing {
+        Freezing::InMachine { loaded_k } => format!("in the machine, from {}", show::celsius(*loaded_k)),
+        Freezing::Frozen { loaded_k } => format!("loaded frozen at {}", show::celsius(*loaded_k)),
+        Freezing::Before { air_k, time_s, .. } => {
+            format!("set out first for {} at {}", show::hours(*time_s), show::celsius(*air_k))
         }
     }
-    table
 }
 
 /// `15 mm`, or for pieces two deep `2 x 10 mm`.
@@ -70,15 +141,24 @@ pub fn depth(shape: &Shape) -> String {
 }
 
 /// Electric energy by stage and consumer.
-pub fn energy(result: &BatchResult) -> String {
-    let mut table = "ENERGY, kWh       compressor  vacuum pump  heaters   other   total\n".to_string();
+pub fn energy(result: &BatchResult, note: String) -> Table {
     let stages = Stage::ALL.into_iter().map(Stage::name).zip(result.energy_by_stage_j);
-    for (name, by) in stages.chain([("whole run", result.energy_j())]) {
-        let [compressor, pump, heaters, other, total] =
-            [by.compressor, by.vacuum_pump, by.heaters, by.other, by.total()].map(show::kilowatt_hours);
-        table.push_str(&format!(
-            "  {name:<17} {compressor:>8.1}  {pump:>11.1} {heaters:>8.1} {other:>7.1} {total:>7.1}\n"
-        ));
+    let rows = stages.chain([("whole run", result.energy_j())]).map(|(name, by)| {
+        let kwh = [by.compressor, by.vacuum_pump, by.heaters, by.other, by.total()].map(show::kilowatt_hours);
+        [name.to_string()].into_iter().chain(kwh.map(|kwh| format!("{kwh:.1}"))).collect()
+    });
+    Table {
+        label: "energy",
+        about: ", kWh".into(),
+        columns: vec![
+            Column::words("", 17),
+            Column::number("compressor"),
+            Column::number("vacuum pump"),
+            Column::number("heaters"),
+            Column::number("other"),
+            Column::number("total"),
+        ],
+        rows: rows.collect(),
+        notes: vec![note],
     }
-    table
 }

@@ -4,9 +4,8 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Heater, Refrigeration, Vacuum};
 
 use super::limits::{Kind, Limit};
-use super::rough::Pick;
 use super::section::Section;
-use super::text::Text;
+use super::text::{Reading, Text};
 use crate::failure::Failure;
 
 /// Built-in dryers: name and file. All invented.
@@ -47,8 +46,9 @@ pub fn built_in(name: &str) -> Option<Text> {
 }
 
 /// Reads the text of a dryer file; gives the keys of its rough (or exact) quantities too, such as `[contact], gap`.
-pub fn read_text(text: &Text, pick: Pick) -> Result<(Cabinet, Vec<String>), Failure> {
-    text.check(pick, |root| cabinet(&root.open("icefront_dryer", &KEYS)?)).map_err(|bad| Failure::BadFiles(vec![bad]))
+pub fn read_text(text: &Text, reading: &Reading<'_>) -> Result<(Cabinet, Vec<String>), Failure> {
+    text.check(reading, |root| cabinet(&root.open("icefront_dryer", &KEYS)?))
+        .map_err(|bad| Failure::BadFiles(vec![bad]))
 }
 
 fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
@@ -265,7 +265,7 @@ mod tests {
     #[test]
     fn built_in_dryers_read_and_scale_with_area() {
         for (name, text) in BUILT_IN {
-            let (dryer, _) = read_text(&Text { path: name.into(), text: text.into() }, Pick::Typical).unwrap();
+            let (dryer, _) = read_text(&Text { path: name.into(), text: text.into() }, &Reading::TYPICAL).unwrap();
             assert_eq!(dryer.name, name);
             assert!(dryer.note.contains("Invented"));
             let scale = dryer.shelf_area_m2 / 0.5;

@@ -41,6 +41,27 @@ impl Stock {
         heaped().unwrap_or_else(|| self.food.clone())
     }
 
+    /// The same food with the fat that the tray tells, if it does; its other parts keep their proportions.
+    pub fn with_fat(mut self, tray: &Section<'_>) -> Option<Self> {
+        if !tray.has("fat") {
+            return Some(self);
+        }
+        let fat = tray.quantity("fat", &limits::FAT)?;
+        let old = self.food.composition.clone();
+        match changed(&old, [None, None, Some(fat), None, None, None], None, None).check() {
+            Ok(composition) => {
+                // a freezing point that was measured belongs to the food as it was
+                self.food.freezing_point_k = self.food.freezing_point_k.filter(|_| composition == old);
+                self.food.composition = composition;
+                Some(self)
+            }
+            Err(e) => {
+                tray.note("fat", "the parts of this food do not fit together", e.to_string(), None);
+                None
+            }
+        }
+    }
+
     fn density_kg_per_m3(&self) -> f64 {
         let porosity = self.food.porosity;
         Mixture::unfrozen(&self.food.composition).density_kg_per_m3(MEASURED_AT_K) * (1.0 - porosity)

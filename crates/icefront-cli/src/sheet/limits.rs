@@ -163,6 +163,8 @@ pub const COVERAGE: Limit = Limit::new(Kind::Share, 0.01, 1.0, "1 % to 100 %");
 pub const WATER_SHARE: Limit = Limit::new(Kind::Share, 0.05, 0.98, "5 % to 98 %");
 /// Share of a food that is one of its other parts.
 pub const SHARE: Limit = Limit::new(Kind::Share, 0.0, 1.0, "0 % to 100 %");
+/// Fat of the food on one tray.
+pub const FAT: Limit = Limit::new(Kind::Share, 0.0, 0.90, "0 % to 90 %");
 /// Moisture of the wettest spot that counts as dry.
 pub const END_MOISTURE: Limit = Limit::new(Kind::Share, 0.005, 0.20, "0.5 % to 20 %");
 /// Time under vacuum.

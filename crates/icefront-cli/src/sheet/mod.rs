@@ -1,5 +1,6 @@
 //! A load sheet: text -> table with places -> checked [`Load`]. Everything wrong with it is told at once.
 
+mod change;
 pub mod dryer;
 mod end;
 mod expert;
@@ -12,6 +13,7 @@ mod rough;
 mod section;
 mod text;
 mod tray;
+pub mod vary;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -24,10 +26,11 @@ use icefront_core::ranges::{ModelSpread, Point};
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
+pub use change::Change;
 use foods::Pantry;
 pub use rough::{Pick, Rough};
 use section::Section;
-pub use text::Text;
+pub use text::{Reading, Text};
 
 /// Keys at the top of a sheet.
 const KEYS: [&str; 11] =
@@ -53,65 +56,112 @@ pub struct Sheet {
     pub taken: BTreeMap<String, String>,
     text: Text,
     dryer: Option<Text>,
-    rough: Vec<String>,
-    rough_dryer: Vec<String>,
+    variant: Variant,
+    unknowns: Unknowns,
+}
+
+/// What is put in place of a sheet's own values.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Variant {
+    /// In the sheet.
+    pub sheet: Vec<Change>,
+    /// In the dryer file it names.
+    pub dryer: Vec<Change>,
+    /// Food on every tray, over what the sheet says.
+    pub fill: Option<f64>,
+}
+
+impl Variant {
+    fn fill(&self, load: &mut Load) {
+        if let Some(fill) = self.fill {
+            load.trays.iter_mut().for_each(|tray| tray.shape = tray.shape.filled(fill));
+        }
+    }
+}
+
+/// Which number of a drawn point goes to which unknown.
+#[derive(Clone, Debug)]
+pub struct Unknowns {
+    /// Places of rough quantities in the sheet.
+    sheet: Vec<String>,
+    /// Places of rough quantities in the dryer file.
+    dryer: Vec<String>,
+    /// The model's own; they follow.
+    model: ModelSpread,
+}
+
+/// Gives the same unknown of all sheets the same number of a point.
+pub fn share_unknowns(sheets: &mut [Sheet]) {
+    let union = |of: fn(&Unknowns) -> &Vec<String>, sheets: &[Sheet]| {
+        let mut all: Vec<String> = Vec::new();
+        for place in sheets.iter().flat_map(|sheet| of(&sheet.unknowns)) {
+            if !all.contains(place) {
+                all.push(place.clone());
+            }
+        }
+        all
+    };
+    let (sheet_places, dryer_places) = (union(|u| &u.sheet, sheets), union(|u| &u.dryer, sheets));
+    let models: Vec<ModelSpread> = sheets.iter().map(|sheet| sheet.unknowns.model.clone()).collect();
+    for sheet in sheets {
+        sheet.unknowns.sheet.clone_from(&sheet_places);
+        sheet.unknowns.dryer.clone_from(&dryer_places);
+        models.iter().for_each(|other| sheet.unknowns.model.join(other));
+    }
 }
 
 impl Sheet {
-    /// The model's own unknowns in this load; they follow the sheet's and the dryer file's.
-    pub fn model_spread(&self) -> ModelSpread {
-        // `[contact], gap` -> `contact.gap`
-        let key = |place: &String| place.replace("[", "").replace("], ", ".");
-        ModelSpread::of(&self.load, &self.rough_dryer.iter().map(key).collect())
-    }
-
-    /// Number of quantities of the sheet and the dryer file that are rough.
-    pub fn rough_count(&self) -> usize {
-        self.rough.len() + self.rough_dryer.len()
-    }
-
     /// The load of a drawn point, the model's unknowns included.
     ///
     /// # Errors
     /// [`ModelError::Unfit`] where drawn quantities contradict each other.
-    pub fn at(&self, point: &Point, model: &ModelSpread) -> Result<Load, ModelError> {
-        let mut load = if self.rough_count() == 0 {
+    pub fn at(&self, point: &Point) -> Result<Load, ModelError> {
+        let Unknowns { sheet: places, dryer: dryer_places, model } = &self.unknowns;
+        let mut load = if places.is_empty() && dryer_places.is_empty() {
             self.load.clone()
         } else {
-            let first_dryer = self.rough.len();
             let dryer = match &self.dryer {
-                Some(text) if !self.rough_dryer.is_empty() => {
-                    let pick = Pick::At { point: *point, first: first_dryer };
-                    let (cabinet, _) = dryer::read_text(text, pick).map_err(|_| ModelError::Unfit)?;
+                Some(text) if !dryer_places.is_empty() => {
+                    let pick = Pick::At { point: *point, first: places.len() };
+                    let reading = Reading { pick, numbering: dryer_places, changes: &self.variant.dryer };
+                    let (cabinet, _) = dryer::read_text(text, &reading).map_err(|_| ModelError::Unfit)?;
                     Some(Dryer::Cabinet(Box::new(cabinet)))
                 }
                 _ => None,
             };
             let pick = Pick::At { point: *point, first: 0 };
-            let read = self.text.check(pick, |root| {
+            let reading = Reading { pick, numbering: places, changes: &self.variant.sheet };
+            let read = self.text.check(&reading, |root| {
                 let sheet = root.open("icefront", &KEYS)?;
                 let machine = match (&self.load.dryer, dryer) {
                     (_, Some(drawn)) => Some(drawn),
-                    (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new("")).ok()?.map(|m| m.dryer),
+                    (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
                     (cabinet, None) => Some(cabinet.clone()),
                 };
                 self::load(&sheet, machine)
             });
-            read.map_err(|_| ModelError::Unfit)?.0.0
+            let mut load = read.map_err(|_| ModelError::Unfit)?.0.0;
+            self.variant.fill(&mut load);
+            load
         };
-        model.apply(&mut load, point, self.rough_count());
+        model.apply(&mut load, point, places.len() + dryer_places.len());
         Ok(load)
     }
 }
 
 /// Checks a sheet and the dryer file it may name.
 pub fn read(text: &Text) -> Result<Sheet, Failure> {
+    read_variant(text, Variant::default())
+}
+
+/// Checks a sheet with other values in place of some of its own, and the dryer file it may name.
+pub fn read_variant(text: &Text, variant: Variant) -> Result<Sheet, Failure> {
     let mut bad_dryer = None;
     let mut found = None;
-    let read = text.check(Pick::Typical, |root| {
+    let read = text.check(&Reading { changes: &variant.sheet, ..Reading::TYPICAL }, |root| {
         let sheet = root.open("icefront", &KEYS)?;
         let folder = text.path.parent().unwrap_or(Path::new(""));
-        let machine = machine(&sheet, folder).unwrap_or_else(|failure| {
+        let machine = machine(&sheet, folder, &variant.dryer).unwrap_or_else(|failure| {
             bad_dryer = Some(failure);
             None
         });
@@ -120,9 +170,14 @@ pub fn read(text: &Text) -> Result<Sheet, Failure> {
         self::load(&sheet, dryer)
     });
     match (read, bad_dryer) {
-        (Ok(((load, taken), rough)), None) => {
+        (Ok(((mut load, taken), rough)), None) => {
             let (dryer, rough_dryer) = found.map_or((None, Vec::new()), |m| (m.text, m.rough));
-            Ok(Sheet { load, taken, text: text.clone(), dryer, rough, rough_dryer })
+            variant.fill(&mut load);
+            // `[contact], gap` -> `contact.gap`
+            let known = rough_dryer.iter().map(|place| place.replace('[', "").replace("], ", ".")).collect();
+            let model = ModelSpread::of(&load, &known);
+            let unknowns = Unknowns { sheet: rough, dryer: rough_dryer, model };
+            Ok(Sheet { load, taken, text: text.clone(), dryer, variant, unknowns })
         }
         (Err(sheet), None) => Err(Failure::BadFiles(vec![sheet])),
         (Err(sheet), Some(Failure::BadFiles(mut files))) if !sheet.problems.is_empty() => {
@@ -169,7 +224,7 @@ struct Machine {
 }
 
 /// The dryer or rig; the error is a dryer file that cannot be used.
-fn machine(sheet: &Section<'_>, folder: &Path) -> Result<Option<Machine>, Failure> {
+fn machine(sheet: &Section<'_>, folder: &Path, changes: &[Change]) -> Result<Option<Machine>, Failure> {
     if sheet.has("rig") {
         sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
         let rig = sheet.section("rig", &rig::KEYS).and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
@@ -187,7 +242,7 @@ fn machine(sheet: &Section<'_>, folder: &Path) -> Result<Option<Machine>, Failur
         sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
         return Ok(None);
     };
-    let (cabinet, rough) = dryer::read_text(&text, Pick::Typical)?;
+    let (cabinet, rough) = dryer::read_text(&text, &Reading { changes, ..Reading::TYPICAL })?;
     Ok(Some(Machine { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough }))
 }
 

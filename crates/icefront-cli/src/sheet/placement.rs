@@ -3,7 +3,7 @@
 //! Amount and depth both given must agree; the food's density then follows from the two, since a scale and a ruler
 //! beat a table.
 
-use icefront_core::shape::{PieceForm, Shape};
+use icefront_core::shape::{LOOSE_COVERAGE, PieceForm, Shape};
 
 use super::limits;
 use super::section::Section;
@@ -12,8 +12,6 @@ use crate::show;
 /// Keys of a tray that describe its geometry, whatever the shape.
 pub const KEYS: [&str; 8] = ["depth", "filled_to", "size", "thickness", "width", "length", "height", "layers"];
 
-/// Share of a tray that loose pieces cover in one layer unless the sheet says otherwise. From memory.
-const LOOSE_COVERAGE: f64 = 0.75;
 /// Greatest share that equal disks can cover, pi/sqrt(12). Source: Thue's theorem on packing circles.
 const DISK_PACKING: f64 = 0.906_899_682_117_109;
 /// Amount and geometry may differ by this factor before they contradict each other.

@@ -35,9 +35,10 @@ pub struct Rough {
 }
 
 impl Rough {
-    /// Values picked in this way.
-    pub fn new(pick: Pick) -> Self {
-        Self { pick, found: RefCell::default() }
+    /// Values picked in this way; the quantities at these places have the first numbers, so that another sheet gives
+    /// them the same.
+    pub fn new(pick: Pick, places: &[String]) -> Self {
+        Self { pick, found: RefCell::new(places.to_vec()) }
     }
 
     /// The value of a quantity at a place in the file (`tray 1, depth`). Asked again it is the same.
@@ -58,7 +59,10 @@ impl Rough {
 
     /// Notes that a quantity is known for certain, so that no band of the model applies to it.
     pub fn exact(&self, place: String) {
-        self.found.borrow_mut().push(place);
+        let mut found = self.found.borrow_mut();
+        if !found.contains(&place) {
+            found.push(place);
+        }
     }
 
     /// Places of all rough (or exact) quantities, in the order they were met.

@@ -5,10 +5,27 @@ use std::path::{Path, PathBuf};
 
 use toml::de::DeTable;
 
-use super::rough::Pick;
+use super::change::{self, Change};
+use super::rough::{Pick, Rough};
 use super::section::Section;
 use crate::failure::{Failure, plain_reason};
 use crate::problem::{BadFile, Notes, Problem};
+
+/// How a file is read.
+#[derive(Clone, Copy, Debug)]
+pub struct Reading<'a> {
+    /// How rough quantities are picked.
+    pub pick: Pick,
+    /// Places of rough quantities that come first in the numbering.
+    pub numbering: &'a [String],
+    /// Values put in place of the file's own.
+    pub changes: &'a [Change],
+}
+
+impl Reading<'_> {
+    /// The file as it stands, rough quantities at the middle of their distributions.
+    pub const TYPICAL: Self = Self { pick: Pick::Typical, numbering: &[], changes: &[] };
+}
 
 /// A text with the name it goes by in messages.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,11 +55,21 @@ impl Text {
         Ok(Self { path: path.to_path_buf(), text })
     }
 
-    /// Reads the table with `check`, picking rough quantities in a certain way; gives their places too. All problems
-    /// noted on the way are the error.
-    pub fn check<T>(&self, pick: Pick, check: impl FnOnce(Root<'_>) -> Option<T>) -> Result<(T, Vec<String>), BadFile> {
-        let notes = Notes::new(pick);
-        let (table, syntax) = DeTable::parse_recoverable(&self.text);
+    /// Reads a file, or takes the invented load where none is named.
+    pub fn read_or_demonstration(path: Option<&Path>) -> Result<Self, Failure> {
+        path.map_or_else(|| Ok(super::demonstration()), Self::read)
+    }
+
+    /// Reads the table with `check`, in a certain way; gives the places of rough quantities too. All problems noted on
+    /// the way are the error.
+    pub fn check<T>(
+        &self,
+        reading: &Reading<'_>,
+        check: impl FnOnce(Root<'_>) -> Option<T>,
+    ) -> Result<(T, Vec<String>), BadFile> {
+        let notes = Notes::new(Rough::new(reading.pick, reading.numbering));
+        let (mut table, syntax) = DeTable::parse_recoverable(&self.text);
+        change::apply(table.get_mut(), reading.changes);
         for error in &syntax {
             let span = error.span().unwrap_or(0..0);
             notes.add(Problem { span, title: syntax_title(error.message()), label: "here".into(), help: None });

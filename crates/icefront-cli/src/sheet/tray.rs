@@ -11,10 +11,11 @@ use super::{expert, foods, freezing, limits};
 use crate::show;
 
 /// Keys of a tray.
-pub const KEYS: [&str; 18] = [
+pub const KEYS: [&str; 19] = [
     "name",
     "food",
     "recipe",
+    "fat",
     "shape",
     "depth",
     "filled_to",
@@ -45,7 +46,7 @@ pub struct Common<'a> {
 /// Reads one tray; `None` if a problem was noted.
 pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<Tray> {
     let name = table.text("name").map_or_else(|| table.place.clone(), str::to_string);
-    let stock = stock(table, common.pantry);
+    let stock = stock(table, common.pantry).and_then(|stock| stock.with_fat(table));
     let area = area(table, common.machine);
     let freezing = match table.section("before_loading", &freezing::KEYS) {
         Some(own) => freezing::read(&own, matches!(common.machine, Some(Dryer::Prescribed(_)))),

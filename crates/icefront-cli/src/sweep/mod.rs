@@ -74,12 +74,11 @@ fn plan(text: &Text, ask: Ask) -> Result<Value, Failure> {
         None
     } else {
         let tools = measurements(&sheet.load);
-        let model = sheet.model_spread();
         let draws = Draws { count: ask.draws as usize, seed: ask.seed, threads: NonZeroUsize::new(1) };
-        let cloud = draw(&draws, &tools, |point| sheet.at(point, &model))?;
+        let cloud = draw(&draws, &tools, |point| sheet.at(point))?;
         Some(Range::new(cloud, &tools))
     };
-    Ok(report::value(&sheet.load, &result, range.as_ref()).map_err(std::io::Error::from)?)
+    Ok(report::value(&sheet.load, &result, range.as_ref(), None).map_err(std::io::Error::from)?)
 }
 
 #[cfg(test)]
@@ -99,7 +98,7 @@ mod tests {
             "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"peas\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
         let sheet = sheet::read(&Text { path: "load.toml".into(), text: toml.into() }).unwrap();
         let result = icefront_core::plan(&sheet.load).unwrap();
-        let plain: Value = serde_json::from_str(&report::json(&sheet.load, &result, None).unwrap()).unwrap();
+        let plain: Value = serde_json::from_str(&report::json(&sheet.load, &result, None, None).unwrap()).unwrap();
         let swept = parsed(SHEET);
         assert_eq!(swept["answer"], plain);
         assert_eq!(swept["id"], 7);

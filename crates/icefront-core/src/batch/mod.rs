@@ -13,6 +13,7 @@ pub mod state;
 
 use cabinet::{Drive, Stack};
 use drying::Drying;
+pub(crate) use drying::below_coefficient;
 use freezing::{CabinetFreezing, EVACUATED_PA};
 use record::Recorder;
 use state::Layout;

@@ -66,6 +66,17 @@ pub struct Cabinet {
     pub defrost_heater_w: Option<f64>,
 }
 
+/// Share of the clear height up to which food may stand: above it, it shifts, spills and shields the shelf
+/// (`common practice, no source`).
+const HIGHEST_FOOD: f64 = 0.8;
+
+impl Cabinet {
+    /// How high food may stand on a shelf, m.
+    pub fn highest_food_m(&self) -> f64 {
+        HIGHEST_FOOD * self.clear_height_m
+    }
+}
+
 /// What a top tray faces.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

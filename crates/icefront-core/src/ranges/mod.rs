@@ -73,35 +73,31 @@ pub fn draw(
     measurements: &[Measurement],
     build: impl Fn(&Point) -> Result<Load, ModelError> + Sync,
 ) -> Result<Cloud, ModelError> {
-    let threads = draws.threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
-    let threads = threads.min(draws.count.max(1));
-    let one = |index: usize| {
+    Cloud::of(by_index(draws.count, draws.threads, |index| {
         let load = build(&Point::new(index, draws.seed))?;
-        let result = crate::plan(&load)?;
-        Ok(Outcome::of(&load, &result, measurements))
-    };
-    // thread k takes every threads-th draw, so that slow draws spread evenly
-    let mut parts: Vec<Vec<Result<Outcome, ModelError>>> = thread::scope(|scope| {
+        Ok(Outcome::of(&load, &crate::plan(&load)?, measurements))
+    }))
+}
+
+/// `one` of each number from 0 to `count`, on all cores, in order; the answer does not depend on the threads.
+///
+/// # Errors
+/// In the place of each number what `one` says.
+pub fn by_index<T: Send>(
+    count: usize,
+    threads: Option<NonZeroUsize>,
+    one: impl Fn(usize) -> Result<T, ModelError> + Sync,
+) -> Vec<Result<T, ModelError>> {
+    let threads = threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
+    let threads = threads.min(count.max(1));
+    // thread k takes every threads-th number, so that slow ones spread evenly
+    let parts: Vec<Vec<Result<T, ModelError>>> = thread::scope(|scope| {
         let one = &one;
         let workers: Vec<_> = (0..threads)
-            .map(|k| scope.spawn(move || (k..draws.count).step_by(threads).map(one).collect::<Vec<_>>()))
+            .map(|k| scope.spawn(move || (k..count).step_by(threads).map(one).collect::<Vec<_>>()))
             .collect();
         workers.into_iter().map(|w| w.join().unwrap_or_default()).collect()
     });
-    let mut outcomes = Vec::with_capacity(draws.count);
-    let mut refusals = Vec::new();
-    for part in &mut parts {
-        part.reverse();
-    }
-    for index in 0..draws.count {
-        match parts[index % threads].pop() {
-            Some(Ok(outcome)) => outcomes.push(outcome),
-            Some(Err(refusal)) => refusals.push(refusal),
-            None => refusals.push(ModelError::Empty { what: "a draw" }),
-        }
-    }
-    match refusals.first() {
-        Some(refusal) if refusals.len() * 20 > draws.count => Err(refusal.clone()),
-        _ => Ok(Cloud { outcomes, refused: refusals.len() }),
-    }
+    let mut parts: Vec<_> = parts.into_iter().map(Vec::into_iter).collect();
+    (0..count).map(|index| parts[index % threads].next().unwrap_or(Err(ModelError::Empty { what: "a draw" }))).collect()
 }

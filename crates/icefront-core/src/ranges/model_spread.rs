@@ -144,6 +144,12 @@ impl ModelSpread {
         Self { machine, classes: classes.into_iter().collect() }
     }
 
+    /// Takes in the food classes of another load, so that both give the same number of a point to the same unknown.
+    pub fn join(&mut self, other: &Self) {
+        let classes: BTreeSet<DryingClass> = self.classes.iter().chain(&other.classes).copied().collect();
+        self.classes = classes.into_iter().collect();
+    }
+
     /// Number of unknowns.
     pub fn len(&self) -> usize {
         self.machine.len() + PER_CLASS * self.classes.len()
@@ -159,10 +165,10 @@ impl ModelSpread {
         // what matters most comes first: the first dimensions of the sequence are its best
         let machine_first = first + PER_CLASS * self.classes.len();
         if let Dryer::Cabinet(cabinet) = &mut load.dryer {
-            for (k, &i) in self.machine.iter().enumerate() {
+            for &i in &self.machine {
                 let unknown = &MACHINE[i];
                 let spread = Spread::of_band(Band::new(unknown.low, 1.0, unknown.high));
-                (unknown.apply)(cabinet, spread.quantile(point.unit(machine_first + k)));
+                (unknown.apply)(cabinet, spread.quantile(point.unit(machine_first + i)));
             }
         }
         for tray in &mut load.trays {

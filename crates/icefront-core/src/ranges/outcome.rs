@@ -3,6 +3,7 @@
 use statrs::function::beta::beta_reg;
 
 use super::Measurement;
+use crate::error::ModelError;
 use crate::load::Load;
 use crate::result::{BatchResult, ByConsumer, Flag};
 
@@ -23,6 +24,8 @@ pub struct Outcome {
     pub last_power_w: f64,
     /// Water loaded and left, kg.
     pub water_kg: [f64; 2],
+    /// Dried food that comes out, water left in it included, kg.
+    pub dried_kg: f64,
     /// Per tray: ice gone, dry (s), front at its warmest (K), moisture of the wettest spot (wet basis).
     pub trays: Vec<[f64; 4]>,
     /// Findings per tray.
@@ -50,6 +53,7 @@ impl Outcome {
             stage_energy_j: result.energy_by_stage_j.map(|e| e.total()),
             last_power_w: if last > 0.0 { result.energy_by_stage_j[3].total() / last } else { 0.0 },
             water_kg: [result.water.loaded_kg, result.water.left_kg],
+            dried_kg: result.trays.iter().map(|t| t.dry_matter_kg + t.water_left_kg).sum(),
             trays: result
                 .trays
                 .iter()
@@ -147,6 +151,25 @@ pub struct Cloud {
 }
 
 impl Cloud {
+    /// Gathers outcomes; those that the model refused are counted.
+    ///
+    /// # Errors
+    /// The first refusal if more than one draw in twenty is refused.
+    pub fn of(drawn: Vec<Result<Outcome, ModelError>>) -> Result<Self, ModelError> {
+        let count = drawn.len();
+        let (mut outcomes, mut refusals) = (Vec::with_capacity(count), Vec::new());
+        for one in drawn {
+            match one {
+                Ok(outcome) => outcomes.push(outcome),
+                Err(refusal) => refusals.push(refusal),
+            }
+        }
+        match refusals.first() {
+            Some(refusal) if refusals.len() * 20 > count => Err(refusal.clone()),
+            _ => Ok(Self { outcomes, refused: refusals.len() }),
+        }
+    }
+
     /// Quantiles of one number.
     pub fn quantiles(&self, of: impl Fn(&Outcome) -> f64) -> Quantiles {
         Quantiles::of(self.outcomes.iter().map(of))

@@ -4,21 +4,25 @@ use icefront_core::freezing::cooling::Cooling;
 
 use super::{clock, named, named_first, ready_s};
 use crate::prefreeze::{Answer, Place, Question, Way};
+use crate::report::part::Words;
 use crate::show;
 
 /// How fast each way cools, beside the published limits.
-pub fn cooling(question: &Question, answer: &Answer) -> String {
+pub fn cooling(question: &Question, answer: &Answer) -> Words {
     let ways = [&answer.outdoors, &answer.freezer, &answer.machine];
     let told: Vec<String> = ways.into_iter().filter_map(|way| way_cools(question, way)).collect();
     if told.is_empty() {
-        return "COOLING: all food starts at 5 C or colder, so no cooling limit is counted. Time it stood warm before counts."
-            .to_string();
+        return Words::new(
+            "cooling",
+            "all food starts at 5 C or colder, so no cooling limit is counted. Time it stood warm before counts.",
+        );
     }
-    format!(
-        "COOLING of the core (US FDA Food Code 3-501.14): 57 to 21 C within 2 h and 57 to 5 C within 6 h in all; from 21 C \
+    let text = format!(
+        "limits for the core (US FDA Food Code 3-501.14): 57 to 21 C within 2 h and 57 to 5 C within 6 h in all; from 21 C \
          or colder to 5 C within 4 h. {} Time it stood warm before counts too. Your local rules come first.",
         told.join(" ")
-    )
+    );
+    Words::new("cooling", text)
 }
 
 fn way_cools(question: &Question, way: &Way) -> Option<String> {

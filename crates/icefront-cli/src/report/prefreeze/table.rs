@@ -4,53 +4,47 @@ use icefront_core::units::Duration;
 
 use super::{clock, ready_s};
 use crate::prefreeze::{Answer, Course, Question, Way};
-use crate::report::wrap;
-use crate::report::wrap::fit;
+use crate::report::part::{Column, Table};
 use crate::show;
 
 /// Trays first, then the batch after them.
-pub fn table(question: &Question, answer: &Answer) -> String {
+pub fn table(question: &Question, answer: &Answer) -> Table {
     let ways = [&answer.outdoors, &answer.freezer, &answer.machine];
     let stay = question.night.stay;
-    let mut table = Table::new(&format!("CORE AT {}", show::celsius(question.wanted_k)));
+    let mut rows = Vec::new();
+    let mut row = |label: String, cells: [String; 3]| rows.push([label].into_iter().chain(cells).collect());
     for (index, tray) in question.load.trays.iter().enumerate() {
         let cell = |way: &Way| way.trays.get(index).map_or_else(String::new, |course| reached(question, course));
-        table.row(&format!("{}  {}", tray.name, tray.food), ways.map(cell));
+        row(format!("{}  {}", tray.name, tray.food), ways.map(cell));
     }
     let frozen = |way: &Way| if way.in_time() { "yes" } else { "no" }.to_string();
-    table.row(&format!("all of them, at {}", stay.until), before_only(ways, frozen));
+    row(format!("all of them, at {}", stay.until), before_only(ways, frozen));
     let hours = |seconds: f64| format!("{:.1}", Duration::from_seconds(seconds).hours());
     let ready = |way: &Way, from_s: f64| ready_s(way).map_or("not dry".to_string(), |s| hours(from_s + s));
-    table.row("hours in the machine", ways.map(|way| ready(way, 0.0)));
-    table.row(&format!("food out, hours after {}", stay.set_out), ways.map(|way| ready(way, way.wait_s)));
+    row("hours in the machine".into(), ways.map(|way| ready(way, 0.0)));
+    row(format!("food out, hours after {}", stay.set_out), ways.map(|way| ready(way, way.wait_s)));
     let kwh = |joules: f64| format!("{:.1}", show::kilowatt_hours(joules));
-    table.row("electricity of the dryer, kWh", ways.map(|way| kwh(way.energy_j())));
+    row("electricity of the dryer, kWh".into(), ways.map(|way| kwh(way.energy_j())));
     let tariff = &question.load.tariff;
     if let Some(price) = tariff.price_per_kwh {
         let cost = |way: &Way| format!("{:.2}", price * show::kilowatt_hours(way.energy_j()));
-        table.row(&format!("its cost, {}", tariff.currency), ways.map(cost));
+        row(format!("its cost, {}", tariff.currency), ways.map(cost));
     }
     let saved = |way: &Way| kwh(answer.machine.energy_j() - way.energy_j());
-    table.row("saved against the machine, kWh", before_only(ways, saved));
+    row("saved against the machine, kWh".into(), before_only(ways, saved));
     let no_price = if tariff.price_per_kwh.is_some() { "" } else { " No cost is told without a [tariff]." };
     let after = format!(
         "A tray whose core is less than three quarters ice then goes into the machine at once and is frozen on there; the \
          others wait in the cold until the machine is cold. All from typical numbers, as `icefront plan --draws 0` \
          gives them.{no_price}"
     );
-    table.0 + &wrap("  ", &after)
-}
-
-/// Lines of a label and three cells.
-struct Table(String);
-
-impl Table {
-    fn new(title: &str) -> Self {
-        Self(format!("{title:<36} {:>13} {:>13} {:>13}\n", "outdoors", "freezer", "machine"))
-    }
-
-    fn row(&mut self, label: &str, [outdoors, freezer, machine]: [String; 3]) {
-        self.0.push_str(&format!("  {} {outdoors:>13} {freezer:>13} {machine:>13}\n", fit(label, 34)));
+    let way = Column::number;
+    Table {
+        label: "core at",
+        about: format!(" {}", show::celsius(question.wanted_k)),
+        columns: vec![Column::words("", 34), way("outdoors"), way("freezer"), way("machine")],
+        rows,
+        notes: vec![after],
     }
 }
 

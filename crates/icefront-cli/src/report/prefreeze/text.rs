@@ -1,31 +1,32 @@
 //! The answer as text: 80 columns, the recommendation first, then one table, then where it comes from.
 
 use super::{advice, mind, table};
+use crate::look::Look;
 use crate::prefreeze::{Answer, FREEZER_HEAT_PER_WORK, Question};
-use crate::report::wrap;
+use crate::report::part::{List, Part, Words, in_order};
 use crate::show;
 use crate::weather::Sky;
 
 /// The whole answer. `source` says what the load was read from, `weather` what the night was read from.
-pub fn text(source: &str, weather: Option<&str>, question: &Question, answer: &Answer) -> String {
-    let cautions: String = mind::cautions(question, answer).iter().map(|c| wrap("- ", c)).collect();
-    [
-        headline(source, question) + &wrap("", &advice(question, answer)),
-        table::table(question, answer),
-        wrap("", &night(weather, question)),
-        wrap("", &mind::cooling(question, answer)),
-        wrap("", &freezer(question, answer)),
-        format!("MIND\n{cautions}"),
-    ]
-    .join("\n")
+pub fn text(source: &str, weather: Option<&str>, question: &Question, answer: &Answer, look: Look) -> String {
+    let parts: [&dyn Part; 7] = [
+        &headline(source, question),
+        &Words::new("", advice(question, answer)),
+        &table::table(question, answer),
+        &Words::new("night", night(weather, question)),
+        &mind::cooling(question, answer),
+        &Words::new("freezer", freezer(question, answer)),
+        &List { label: "mind", items: mind::cautions(question, answer) },
+    ];
+    in_order(&parts, look)
 }
 
-fn headline(source: &str, question: &Question) -> String {
+fn headline(source: &str, question: &Question) -> Words {
     let trays = question.load.trays.len();
     let trays = if trays == 1 { "1 tray".to_string() } else { format!("{trays} trays") };
     let stay = question.night.stay;
     let (mass_kg, out, until) = (mass_kg(question), stay.set_out, stay.until);
-    wrap("", &format!("{source}: {trays}, {mass_kg:.1} kg of food; set out at {out}, taken in at {until}.")) + "\n"
+    Words::new("", format!("{source}: {trays}, {mass_kg:.1} kg of food; set out at {out}, taken in at {until}."))
 }
 
 fn mass_kg(question: &Question) -> f64 {
@@ -64,7 +65,7 @@ fn night(weather: Option<&str>, question: &Question) -> String {
     };
     let wind = night.mean(|c| c.wind_m_per_s);
     format!(
-        "NIGHT: {when}. Air {air}; wind {wind:.1} m/s at the trays; {sky}. The trays stand on a grid in the open, with air \
+        "{when}. Air {air}; wind {wind:.1} m/s at the trays; {sky}. The trays stand on a grid in the open, with air \
          under them.{gap}"
     )
 }
@@ -82,7 +83,7 @@ fn freezer(question: &Question, answer: &Answer) -> String {
     let kwh = |ratio: f64| show::kilowatt_hours(answer.freezer.heat_before_j / ratio);
     let litres = |kg_per_m3: f64| (100.0 * mass_kg(question) / kg_per_m3).round() * 10.0;
     format!(
-        "FREEZER: taken to hold {} whatever is put in. Its own electricity is not in the table: about {:.1} kWh ({:.1} to \
+        "taken to hold {} whatever is put in. Its own electricity is not in the table: about {:.1} kWh ({:.1} to \
          {:.1}; from memory, not measured). In a day it freezes 2 to 3 lb of food per cubic foot ({} to {} kg per m3), so \
          this load wants {:.0} to {:.0} L of it for itself.",
         show::celsius(question.freezer_k),

@@ -106,7 +106,7 @@ pub(super) fn body_step(
 /// A layer lies on its tray: tray-to-shelf gap with direct contact, a lining, and for food with a flat face that was
 /// loaded frozen the gap between food and tray, in series. Pieces touch with a flat face or hover over the mean gap of
 /// a round one; the bare part of the tray radiates to them.
-pub(super) fn below_coefficient(
+pub(crate) fn below_coefficient(
     st: &StackTray<'_>,
     contact: &Contact,
     total_pa: f64,

@@ -24,7 +24,8 @@ mod finish;
 mod newton;
 mod step;
 
-use body::{BodyStep, below_coefficient, between_coefficient, body_step, predicted};
+pub(crate) use body::below_coefficient;
+use body::{BodyStep, between_coefficient, body_step, predicted};
 
 use super::cabinet::{Drive, Stack};
 use super::state::{BODY, DEPOSIT_RATE, FRONT, HEAT_FRONT, HEAT_TOP, ICE, Layout, PRESSURE, TOP, WALL};

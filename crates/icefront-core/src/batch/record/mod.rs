@@ -90,7 +90,7 @@ impl Recorder {
             }
             for (tray, st) in stack.trays.iter().enumerate() {
                 let height_m = st.tray.shape.height_m();
-                if height_m > 0.8 * cabinet.clear_height_m {
+                if height_m > cabinet.highest_food_m() {
                     warnings.push(Warning::TrayTooFull { tray, height_m, clear_m: cabinet.clear_height_m });
                 }
             }

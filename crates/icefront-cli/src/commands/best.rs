@@ -1,0 +1,92 @@
+//! `icefront best`: a better arrangement of the same food.
+
+use std::num::NonZeroUsize;
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use icefront_core::machine::Dryer;
+use icefront_core::ranges::Draws;
+
+use crate::best::{Aim, find};
+use crate::failure::Failure;
+use crate::look::Look;
+use crate::output;
+use crate::progress::while_working;
+use crate::report;
+use crate::sheet::{self, Sheet, Text};
+use crate::weather::clock::Clock;
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(after_help = "Without LOAD.toml the invented demonstration load is taken. More in docs/best.md.")]
+pub struct Arguments {
+    /// Load sheet; its keys are told in docs/load-sheet.md.
+    #[arg(value_name = "LOAD.toml")]
+    load: Option<PathBuf>,
+    /// What to aim at.
+    #[arg(long, value_enum, default_value_t = Goal::Hours, conflicts_with = "ready_by")]
+    goal: Goal,
+    /// Aim at the most food that is ready by this time of day, nine times in ten.
+    #[arg(long, value_name = "CLOCK", value_parser = Clock::read)]
+    ready_by: Option<Clock>,
+    /// When the machine starts.
+    #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
+    start: Clock,
+    /// Print JSON instead of text; its keys are told in docs/best.md.
+    #[arg(long)]
+    json: bool,
+    /// Draws of each load.
+    #[arg(long, value_name = "N", default_value_t = 64, value_parser = clap::value_parser!(u32).range(8..=1_000_000))]
+    draws: u32,
+    /// Seed of the draws; the same seed gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u32,
+    /// Threads for the draws; the answer does not depend on it. Default: one per core.
+    #[arg(long, value_name = "N")]
+    threads: Option<NonZeroUsize>,
+}
+
+/// What to aim at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Goal {
+    /// The same food, ready soonest.
+    Hours,
+    /// Least cost per kg of dried food; trays may be filled otherwise.
+    CostPerKg,
+}
+
+/// What is to be done, all checked.
+struct Plan {
+    source: String,
+    sheet: Sheet,
+    aim: Aim,
+    draws: Draws,
+}
+
+/// Reads, checks, computes, reports.
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
+    let plan = check(arguments)?;
+    let answer = while_working("trying other arrangements", || find(&plan.sheet, plan.aim, plan.draws))?;
+    let told = if arguments.json {
+        report::best::json(plan.aim, &answer).map_err(std::io::Error::from)?
+    } else {
+        report::best::text(&plan.source, plan.aim, &answer, Look::of(plain, &std::io::stdout()))
+    };
+    output::print(&told)
+}
+
+fn check(arguments: &Arguments) -> Result<Plan, Failure> {
+    let text = Text::read_or_demonstration(arguments.load.as_deref())?;
+    let sheet = sheet::read(&text)?;
+    if matches!(sheet.load.dryer, Dryer::Prescribed(_)) {
+        let reason = "a `[rig]` has no places to choose from and uses no electricity; give a `dryer`".to_string();
+        return Err(Failure::Unfit { path: text.path, reason });
+    }
+    let aim = match (arguments.ready_by, arguments.goal) {
+        (Some(by), _) => Aim::ReadyBy { start: arguments.start, by },
+        (None, Goal::Hours) => Aim::Hours,
+        (None, Goal::CostPerKg) => Aim::CostPerKg,
+    };
+    let draws = Draws { count: arguments.draws as usize, seed: arguments.seed, threads: arguments.threads };
+    Ok(Plan { source: text.path.display().to_string(), sheet, aim, draws })
+}

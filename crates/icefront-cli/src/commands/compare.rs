@@ -1,0 +1,115 @@
+//! `icefront compare`: several loads side by side.
+
+use std::num::NonZeroUsize;
+use std::path::PathBuf;
+
+use clap::Args;
+use icefront_core::decide::compare::Pairing;
+use icefront_core::ranges::Draws;
+
+use crate::compare::{Answer, Question, loads};
+use crate::failure::Failure;
+use crate::look::Look;
+use crate::output::{self, Targets};
+use crate::progress::while_working;
+use crate::report;
+use crate::sheet::vary::Vary;
+use crate::sheet::{self, Text};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(after_help = "icefront compare load.toml --vary depth=8mm,12mm,16mm --vary room=15C,25C\n\n\
+                        Keys are those of the sheet; tray.2.depth is one tray's, dryer.heater.set_point the dryer's, \
+                        and fill=50%,100% the food on every tray over what the sheet says. Without LOAD.toml the \
+                        invented demonstration load is taken. More in docs/compare.md.")]
+pub struct Arguments {
+    /// Load sheets; all are held against the first.
+    #[arg(value_name = "LOAD.toml")]
+    loads: Vec<PathBuf>,
+    /// Values to try for one key of the sheet; given several times, all combinations.
+    #[arg(long, value_name = "KEY=A,B,C", value_parser = Vary::read)]
+    vary: Vec<Vary>,
+    /// Print JSON instead of text; its keys are told in docs/compare.md.
+    #[arg(long)]
+    json: bool,
+    /// Also write the chart into this folder: compare.svg, compare.png.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Draws of each load. Default: 512 over the number of loads, from 32 to 256.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(8..=1_000_000))]
+    draws: Option<u32>,
+    /// Seed of the draws; the same seed gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u32,
+    /// Each load gets draws of its own, as if food and machine were others each time: to see what common draws are worth.
+    #[arg(long)]
+    independent: bool,
+    /// Threads for the draws; the answer does not depend on it. Default: one per core.
+    #[arg(long, value_name = "N")]
+    threads: Option<NonZeroUsize>,
+    /// Replace files that are there.
+    #[arg(long, requires = "out")]
+    force: bool,
+}
+
+/// What is to be done, all checked.
+struct Plan {
+    question: Question,
+    json: bool,
+    targets: Option<Targets>,
+}
+
+const SVG: &str = "compare.svg";
+const PNG: &str = "compare.png";
+const PNG_WIDTH_PX: u32 = 1600;
+/// Runs that a comparison takes unless told otherwise, shared among its loads.
+const RUNS: usize = 512;
+
+/// Reads, checks, computes, reports, writes.
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
+    let plan = check(arguments)?;
+    let count = plan.question.loads.len() * plan.question.pairing.draws.count;
+    let answer = while_working(&format!("computing {count} batches"), || plan.question.answer())?;
+    if let Some(targets) = &plan.targets {
+        write(targets, &plan.question, &answer)?;
+    }
+    let told = if plan.json {
+        report::compare::json(&plan.question, &answer).map_err(std::io::Error::from)?
+    } else {
+        report::compare::text(&plan.question, &answer, Look::of(plain, &std::io::stdout()))
+    };
+    output::print(&told)
+}
+
+fn check(arguments: &Arguments) -> Result<Plan, Failure> {
+    let texts = if arguments.loads.is_empty() {
+        vec![sheet::demonstration()]
+    } else {
+        arguments.loads.iter().map(|path| Text::read(path)).collect::<Result<_, _>>()?
+    };
+    let (loads, notes) = loads(&texts, &arguments.vary)?;
+    if let [only] = &loads[..] {
+        let reason = "there is nothing to compare it with; give --vary KEY=A,B or another sheet".to_string();
+        return Err(Failure::Unfit { path: PathBuf::from(&only.file), reason });
+    }
+    let count = arguments.draws.map_or_else(|| draws_for(loads.len()), |n| n as usize);
+    let draws = Draws { count, seed: arguments.seed, threads: arguments.threads };
+    let targets = arguments.out.as_ref().map(|folder| Targets::check(folder, &[SVG, PNG], arguments.force));
+    Ok(Plan {
+        question: Question { loads, notes, pairing: Pairing { draws, independent: arguments.independent } },
+        json: arguments.json,
+        targets: targets.transpose()?,
+    })
+}
+
+/// A power of two: the points of the sequence then lie most evenly.
+fn draws_for(loads: usize) -> usize {
+    let most = RUNS / loads;
+    [256, 128, 64].into_iter().find(|n| *n <= most).unwrap_or(32)
+}
+
+fn write(targets: &Targets, question: &Question, answer: &Answer) -> Result<(), Failure> {
+    let svg = report::compare::chart(question, answer)?;
+    let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
+    targets.write(&[(SVG, svg.as_bytes()), (PNG, &png)])
+}

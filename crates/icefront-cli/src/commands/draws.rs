@@ -1,0 +1,37 @@
+//! How many draws make a range: arguments that several commands share.
+
+use std::num::NonZeroUsize;
+
+use clap::Args;
+use icefront_core::ranges::{Draws, draw, measurements};
+
+use crate::failure::Failure;
+use crate::report::Range;
+use crate::sheet::Sheet;
+
+/// Raw arguments.
+#[derive(Clone, Copy, Debug, Args)]
+pub struct DrawArguments {
+    /// How many draws make the range; 0 plans the typical numbers alone.
+    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
+    draws: u32,
+    /// Seed of the draws; the same seed gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u32,
+    /// Threads for the draws; the answer does not depend on it. Default: one per core.
+    #[arg(long, value_name = "N")]
+    threads: Option<NonZeroUsize>,
+}
+
+impl DrawArguments {
+    /// The cloud of draws of a sheet; `None` where none were asked for.
+    pub fn range(&self, sheet: &Sheet) -> Result<Option<Range>, Failure> {
+        if self.draws == 0 {
+            return Ok(None);
+        }
+        let draws = Draws { count: self.draws as usize, seed: self.seed, threads: self.threads };
+        let tools = measurements(&sheet.load);
+        let cloud = draw(&draws, &tools, |point| sheet.at(point))?;
+        Ok(Some(Range::new(cloud, &tools)))
+    }
+}

@@ -1,0 +1,83 @@
+//! `icefront explain`: why it takes so long.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::explain::{Answer, explain};
+use crate::failure::Failure;
+use crate::look::Look;
+use crate::output::{self, Targets};
+use crate::progress::while_working;
+use crate::report;
+use crate::sheet::{self, Sheet, Text};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(after_help = "Without LOAD.toml the invented demonstration load is taken. More in docs/explain.md.")]
+pub struct Arguments {
+    /// Load sheet; its keys are told in docs/load-sheet.md.
+    #[arg(value_name = "LOAD.toml")]
+    load: Option<PathBuf>,
+    /// Tray to look at closely, from 1 at the bottom. Default: the one that is dry last.
+    #[arg(long, value_name = "N")]
+    tray: Option<usize>,
+    /// Tell the equations too.
+    #[arg(long)]
+    equations: bool,
+    /// Print JSON instead of text; its keys are told in docs/explain.md.
+    #[arg(long, conflicts_with = "equations")]
+    json: bool,
+    /// Also write the chart into this folder: explain.svg, explain.png.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Replace files that are there.
+    #[arg(long, requires = "out")]
+    force: bool,
+}
+
+/// What is to be done, all checked.
+struct Plan {
+    text: Text,
+    sheet: Sheet,
+    tray: Option<usize>,
+    targets: Option<Targets>,
+}
+
+const SVG: &str = "explain.svg";
+const PNG: &str = "explain.png";
+const PNG_WIDTH_PX: u32 = 1600;
+
+/// Reads, checks, computes, reports, writes.
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
+    let plan = check(arguments)?;
+    let source = plan.text.path.display().to_string();
+    let answer = while_working("running it again and again", || explain(&plan.text, &plan.sheet, plan.tray))?;
+    if let Some(targets) = &plan.targets {
+        write(targets, &answer)?;
+    }
+    let told = if arguments.json {
+        report::explain::json(&answer).map_err(std::io::Error::from)?
+    } else {
+        report::explain::text(&source, &answer, arguments.equations, Look::of(plain, &std::io::stdout()))
+    };
+    output::print(&told)
+}
+
+fn check(arguments: &Arguments) -> Result<Plan, Failure> {
+    let text = Text::read_or_demonstration(arguments.load.as_deref())?;
+    let sheet = sheet::read(&text)?;
+    let count = sheet.load.trays.len();
+    if let Some(tray) = arguments.tray.filter(|tray| !(1..=count).contains(tray)) {
+        let help = format!("the sheet has trays 1 to {count}");
+        return Err(Failure::UnknownName { what: "tray", asked: tray.to_string(), help });
+    }
+    let targets = arguments.out.as_ref().map(|folder| Targets::check(folder, &[SVG, PNG], arguments.force));
+    Ok(Plan { text, sheet, tray: arguments.tray.map(|tray| tray - 1), targets: targets.transpose()? })
+}
+
+fn write(targets: &Targets, answer: &Answer) -> Result<(), Failure> {
+    let svg = report::explain::chart(answer)?;
+    let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
+    targets.write(&[(SVG, svg.as_bytes()), (PNG, &png)])
+}

@@ -1,0 +1,44 @@
+//! `icefront report`: load sheet in, one page out, to read, print and take to the dryer.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use icefront_core::decide::limits::limits;
+
+use super::draws::DrawArguments;
+use crate::failure::Failure;
+use crate::output::{self, Targets};
+use crate::progress::while_working;
+use crate::report::{self, Document};
+use crate::sheet;
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(after_help = "Without LOAD.toml an invented demonstration load is reported. `icefront new` writes a sheet.")]
+pub struct Arguments {
+    /// Load sheet; its keys are told in docs/load-sheet.md.
+    #[arg(value_name = "LOAD.toml")]
+    load: Option<PathBuf>,
+    /// Where to write the page.
+    #[arg(long, value_name = "FILE", default_value = "report.html")]
+    out: PathBuf,
+    #[command(flatten)]
+    draws: DrawArguments,
+    /// Replace a file that is there.
+    #[arg(long)]
+    force: bool,
+}
+
+/// Reads, checks, computes, writes.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref())?;
+    let sheet = sheet::read(&text)?;
+    let (targets, name) = Targets::check_file(&arguments.out, arguments.force)?;
+    let result = while_working("computing the run", || icefront_core::plan(&sheet.load))?;
+    let range = while_working("drawing the range", || arguments.draws.range(&sheet))?;
+    let near = limits(&sheet.load, &result)?;
+    let document = Document::new(&text.path.display().to_string(), &sheet, &result, range.as_ref(), near.as_ref());
+    let page = report::html(&document, &sheet.load, &result, range.as_ref())?;
+    targets.write(&[(name, page.as_bytes())])?;
+    output::print(&format!("{} is written; open it in a browser, or print it\n", arguments.out.display()))
+}

@@ -1,0 +1,118 @@
+//! The tables of a comparison.
+
+use icefront_core::decide::compare::{Difference, Quantity};
+use icefront_core::ranges::Quantiles;
+
+use super::{hours, per_day, per_kwh, short, troubles, verdict};
+use crate::compare::{Answer, Question};
+use crate::report::part::{Column, Table};
+use crate::report::range::odds;
+use crate::show;
+
+/// Longest name of a load in a table.
+const NAME: usize = 26;
+
+/// Names of the loads as the tables have them: numbers where one is too long.
+pub fn names(question: &Question) -> Vec<String> {
+    let long = question.loads.iter().any(|named| named.name.chars().count() > NAME);
+    let name = |(number, name): (usize, &String)| if long { format!("load {}", number + 1) } else { name.clone() };
+    question.loads.iter().map(|named| &named.name).enumerate().map(name).collect()
+}
+
+/// Time, electricity and cost with their ranges.
+pub fn ranges(question: &Question, answer: &Answer) -> Table {
+    let rows = names(question).into_iter().zip(&answer.variants).map(|(name, variant)| {
+        let cost = variant.quantiles(Quantity::Cost).typical;
+        vec![
+            name,
+            range(variant.quantiles(Quantity::ReadyS), hours),
+            range(variant.quantiles(Quantity::EnergyJ), show::kilowatt_hours),
+            if cost.is_finite() { format!("{cost:.2}") } else { "-".into() },
+        ]
+    });
+    let currency = question.loads.first().map_or("", |named| &named.sheet.load.tariff.currency);
+    let money = if currency.is_empty() { String::new() } else { format!(" Cost in {currency}.") };
+    Table {
+        label: "ranges",
+        about: String::new(),
+        columns: vec![
+            Column::words("", NAME),
+            Column::number("hours until ready"),
+            Column::number("kWh"),
+            Column::number("cost"),
+        ],
+        rows: rows.collect(),
+        notes: vec![format!("Middle; in brackets from one in ten below to one in ten above.{money}")],
+    }
+}
+
+/// `24.1 (19.5 to 30.7)`
+fn range(q: Quantiles, unit: impl Fn(f64) -> f64) -> String {
+    let cell = |x: f64| if x.is_finite() { format!("{:.1}", unit(x)) } else { "never".to_string() };
+    format!("{} ({} to {})", cell(q.typical), cell(q.low), cell(q.high))
+}
+
+/// Dried food, how fast and for how much.
+pub fn yields(question: &Question, answer: &Answer) -> Table {
+    let rows = names(question).into_iter().zip(&answer.variants).map(|(name, variant)| {
+        let middle = |quantity| variant.quantiles(quantity).typical;
+        vec![
+            name,
+            format!("{:.2}", middle(Quantity::DriedKg)),
+            format!("{:.2}", per_day(middle(Quantity::DriedKgPerS))),
+            format!("{:.3}", per_kwh(middle(Quantity::DriedKgPerJ))),
+        ]
+    });
+    Table {
+        label: "dry food",
+        about: String::new(),
+        columns: vec![
+            Column::words("", NAME),
+            Column::number("kg in a batch"),
+            Column::number("kg a day"),
+            Column::number("kg per kWh"),
+        ],
+        rows: rows.collect(),
+        notes: Vec::new(),
+    }
+}
+
+/// Whether times and yields differ from those of the first.
+pub fn against_first(question: &Question, answer: &Answer) -> Table {
+    let rows = names(question).into_iter().zip(&answer.against_first).skip(1).map(|(name, [time, _, per_day, _])| {
+        vec![name, told(time), verdict(per_day.verdict, "more", "less").to_string()]
+    });
+    Table {
+        label: "against the first",
+        about: String::new(),
+        columns: vec![Column::words("", NAME), Column::words("hours until ready", 38), Column::words("kg a day", 13)],
+        rows: rows.collect(),
+        notes: Vec::new(),
+    }
+}
+
+/// `x 0.81 (0.78 to 0.85) shorter`
+fn told(difference: &Difference) -> String {
+    let q = difference.ratio;
+    let number = |x: f64| if x.is_finite() { format!("{x:.2}") } else { "never".into() };
+    let word = verdict(difference.verdict, "longer", "shorter");
+    format!("x {} ({} to {}) {word}", number(q.typical), number(q.low), number(q.high))
+}
+
+/// What goes wrong with each, and how often.
+pub fn trouble(question: &Question, answer: &Answer) -> Table {
+    let rows = names(question).into_iter().zip(&answer.variants).map(|(name, variant)| {
+        let told: Vec<String> = troubles(variant)
+            .into_iter()
+            .map(|(trouble, chance)| format!("{} {}", short(trouble), odds(chance)))
+            .collect();
+        vec![name, if told.is_empty() { "none".to_string() } else { told.join("\n") }]
+    });
+    Table {
+        label: "trouble",
+        about: String::new(),
+        columns: vec![Column::words("", NAME), Column::words("how often, the grave first", 50)],
+        rows: rows.collect(),
+        notes: Vec::new(),
+    }
+}

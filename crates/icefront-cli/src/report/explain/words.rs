@@ -1,0 +1,107 @@
+//! Steps, levers and changes in words.
+
+use icefront_core::decide::falls::Step;
+use icefront_core::decide::levers::Lever;
+use icefront_core::shape::Shape;
+
+use crate::explain::Changed;
+
+/// A step between shelf and refrigerant.
+pub fn step(step: Step) -> &'static str {
+    match step {
+        Step::Contact => "shelf to tray",
+        Step::Lining => "lining or loose block",
+        Step::Frozen => "frozen food",
+        Step::SpaceAbove => "shelf above to food",
+        Step::DriedHeat => "heat through dried food",
+        Step::DriedVapour => "vapour through dried food",
+        Step::Passage => "chamber to condenser",
+        Step::Deposit => "ice on the condenser",
+        Step::Refrigerant => "refrigerant to cold wall",
+    }
+}
+
+/// The same in JSON.
+pub fn step_id(step: Step) -> &'static str {
+    match step {
+        Step::Contact => "contact",
+        Step::Lining => "tray_lining",
+        Step::Frozen => "frozen_layer",
+        Step::SpaceAbove => "space_above",
+        Step::DriedHeat => "dried_layer_heat",
+        Step::DriedVapour => "dried_layer_vapour",
+        Step::Passage => "chamber_to_condenser",
+        Step::Deposit => "condenser_ice",
+        Step::Refrigerant => "refrigerant_to_wall",
+    }
+}
+
+/// What is eased.
+pub fn lever(lever: Lever) -> &'static str {
+    match lever {
+        Lever::Contact => "twice the heat from shelf to tray",
+        Lever::Lining => "half the gap of linings and loose blocks",
+        Lever::Frozen => "frozen food that conducts twice as well",
+        Lever::DriedHeat => "dried food that conducts twice as well",
+        Lever::DriedVapour => "dried food twice as open to vapour",
+        Lever::Passage => "twice the opening to the condenser",
+        Lever::Deposit => "condenser ice that conducts twice as well",
+        Lever::Refrigerant => "twice the conductance refrigerant to wall",
+        Lever::Compressor => "a compressor twice as large",
+        Lever::HeaterPower => "twice the heater power",
+        Lever::PressureLimit => "twice the pressure limit of the heaters",
+        Lever::Desorption => "held water that leaves twice as fast",
+        Lever::Pump => "a pump twice as fast",
+    }
+}
+
+/// What it stands for where it binds.
+pub fn binds(lever: Lever) -> &'static str {
+    match lever {
+        Lever::Contact => "contact of tray and shelf",
+        Lever::Lining => "linings and loose blocks",
+        Lever::Frozen => "the frozen food",
+        Lever::DriedHeat => "heat through the dried layer",
+        Lever::DriedVapour => "vapour through the dried layer",
+        Lever::Passage => "the opening to the condenser",
+        Lever::Deposit => "ice on the condenser",
+        Lever::Refrigerant => "the cold wall",
+        Lever::Compressor => "the compressor",
+        Lever::HeaterPower => "heater power",
+        Lever::PressureLimit => "the pressure limit",
+        Lever::Desorption => "desorption",
+        Lever::Pump => "the pump",
+    }
+}
+
+/// The same in JSON.
+pub fn lever_id(lever: Lever) -> &'static str {
+    match lever {
+        Lever::Contact => "contact",
+        Lever::Lining => "tray_lining",
+        Lever::Frozen => "frozen_layer",
+        Lever::DriedHeat => "dried_layer_heat",
+        Lever::DriedVapour => "dried_layer_vapour",
+        Lever::Passage => "chamber_to_condenser",
+        Lever::Deposit => "condenser_ice",
+        Lever::Refrigerant => "refrigerant_to_wall",
+        Lever::Compressor => "compressor",
+        Lever::HeaterPower => "heater_power",
+        Lever::PressureLimit => "pressure_limit",
+        Lever::Desorption => "desorption",
+        Lever::Pump => "pump",
+    }
+}
+
+/// What was changed on a tray.
+pub fn changed(changed: Changed, shape: &Shape) -> &'static str {
+    match (changed, shape) {
+        (Changed::AsItIs, _) => "as it is",
+        (Changed::Thin, Shape::Layer { .. }) => "half as deep",
+        (Changed::Thin, Shape::Pieces { .. }) => "cut half as large",
+        (Changed::Thick, Shape::Layer { .. }) => "twice as deep",
+        (Changed::Thick, Shape::Pieces { .. }) => "cut twice as large",
+        (Changed::Lean, _) => "lean, 3 % fat",
+        (Changed::Fatty, _) => "fatty, 20 % fat",
+    }
+}
