@@ -5,21 +5,29 @@
 //! ```
 //! Results go to stdout, all else to stderr. Exit code 0: done; 2: could not do it, and nothing was written.
 
+mod after;
 mod best;
 mod commands;
 mod compare;
 pub mod evidence;
 mod explain;
 mod failure;
+mod history;
+mod learn;
 mod look;
 mod output;
+mod page;
+mod pantry;
 mod prefreeze;
 mod problem;
 mod progress;
+mod readings;
 mod report;
+mod running;
 mod sheet;
 mod show;
 mod sweep;
+mod unknown;
 mod weather;
 
 use std::ffi::OsString;

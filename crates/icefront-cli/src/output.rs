@@ -72,8 +72,25 @@ impl Targets {
     }
 }
 
+/// Puts a whole new content in the place of a file: after a crash or on a full disk there is either the old or the new.
+pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let folder = or_here(path.parent().unwrap_or(Path::new("")));
+    let written = temporary(folder).and_then(|mut file| {
+        file.write_all(bytes)?;
+        file.as_file().sync_all()?;
+        Ok(file)
+    });
+    let file = written.map_err(|e| Failure::unwritable(path, &e))?;
+    file.persist(path).map_err(|e| Failure::unwritable(path, &e.error))?;
+    // the new name itself must reach the disk too, where a folder can be opened
+    if let Ok(folder) = std::fs::File::open(folder) {
+        let _ = folder.sync_all();
+    }
+    Ok(())
+}
+
 /// A file beside its target, with the rights that any new file gets.
-fn temporary(folder: &Path) -> io::Result<NamedTempFile> {
+pub fn temporary(folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));

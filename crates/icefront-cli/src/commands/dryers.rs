@@ -21,7 +21,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         let rows: Result<Vec<String>, Failure> = dryer::BUILT_IN
             .iter()
             .filter_map(|(name, _)| dryer::built_in(name))
-            .map(|t| Ok(row(&dryer::read_text(&t, &Reading::TYPICAL)?.0)))
+            .map(|t| Ok(row(&dryer::read_text(&t, &Reading::TYPICAL)?.cabinet)))
             .collect();
         return output::print(&format!("{}\n{}", rows?.concat(), note()));
     };

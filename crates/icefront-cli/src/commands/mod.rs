@@ -1,18 +1,29 @@
 //! Subcommands, one file each, with their help text.
 
 mod best;
+mod bill;
 mod compare;
 mod draws;
+mod dried;
+mod dry;
 mod dryers;
+mod errors;
 mod evidence;
 mod explain;
 mod foods;
+mod labels;
+mod learn;
+mod log;
 mod new;
+mod pack;
+mod page;
 mod plan;
 mod prefreeze;
 mod report;
 mod shell;
+mod store;
 mod sweep;
+mod update;
 
 use clap::{Parser, Subcommand};
 
@@ -35,6 +46,14 @@ pub struct Arguments {
 pub enum Command {
     /// Compute a batch: time, energy, cost, water and cautions.
     Plan(plan::Arguments),
+    /// During the run: readings so far sharpen the finish and the bill.
+    Update(update::Arguments),
+    /// Near the end: is it dry, and how much longer if not?
+    Dry(dry::Arguments),
+    /// Add a finished batch to the history.
+    Log(log::Arguments),
+    /// Learn from finished batches what this machine is like.
+    Learn(learn::Arguments),
     /// Write a batch as one page to read, print and take to the dryer: loading plan, bill, checklist, charts.
     Report(report::Arguments),
     /// Hold several loads side by side: depth, cut, fill, room, dryer, or another sheet.
@@ -45,8 +64,18 @@ pub enum Command {
     Explain(explain::Arguments),
     /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
     Prefreeze(prefreeze::Arguments),
+    /// After the run: packs, water to add back, absorbers, the bench, what to eat first.
+    Pack(pack::Arguments),
+    /// Labels for the packs, to print.
+    Labels(labels::Arguments),
+    /// The pantry: packs put in, taken out, listed by what to eat first.
+    Store(store::Arguments),
+    /// What the batch costs: ingredients, electricity by the hour, packs; and what would change it.
+    Bill(bill::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
     New(new::Arguments),
+    /// Serve the kitchen page: the same answers in a browser, on this computer or with --share in the home network.
+    Page(page::Arguments),
     /// Look foods up by word; without words, list all.
     Foods(foods::Arguments),
     /// List the built-in dryers; with a name, print that one as a file to copy.
@@ -63,13 +92,22 @@ impl Command {
     /// Does it. `plain` asks for lines that can be read out.
     pub fn run(self, plain: bool) -> Result<(), Failure> {
         match self {
+            Self::Update(arguments) => update::run(&arguments),
+            Self::Dry(arguments) => dry::run(&arguments),
+            Self::Log(arguments) => log::run(&arguments),
+            Self::Learn(arguments) => learn::run(&arguments),
             Self::Plan(arguments) => plan::run(arguments, plain),
             Self::Report(arguments) => report::run(&arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments, plain),
             Self::Compare(arguments) => compare::run(&arguments, plain),
             Self::Best(arguments) => best::run(&arguments, plain),
             Self::Explain(arguments) => explain::run(&arguments, plain),
+            Self::Pack(arguments) => pack::run(&arguments, plain),
+            Self::Labels(arguments) => labels::run(&arguments),
+            Self::Store(arguments) => store::run(&arguments, plain),
+            Self::Bill(arguments) => bill::run(&arguments, plain),
             Self::New(arguments) => new::run(&arguments),
+            Self::Page(arguments) => page::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),
             Self::Sweep(arguments) => sweep::run(&arguments),

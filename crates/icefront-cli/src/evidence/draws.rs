@@ -32,7 +32,7 @@ impl Pick {
 
     fn share(&self) -> f64 {
         let unknown = self.next.replace(self.next.get() + 1);
-        self.point.map_or(0.5, |point| point.unit(unknown))
+        self.point.as_ref().map_or(0.5, |point| point.unit(unknown))
     }
 
     /// Evenly between two numbers.

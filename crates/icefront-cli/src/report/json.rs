@@ -209,6 +209,7 @@ pub fn rounded(value: f64) -> f64 {
     format!("{value:.6e}").parse().unwrap_or(value)
 }
 
+/// Rounded; `None` where it is not known.
 pub fn known(value: f64) -> Option<f64> {
     Some(rounded(value)).filter(|v| v.is_finite())
 }

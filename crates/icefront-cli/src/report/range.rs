@@ -187,6 +187,11 @@ pub fn measure_first(load: &Load, range: &Range) -> Words {
     Words::new("measure first", format!("{}.{more}", promise(best)))
 }
 
+/// Whether the door must be opened for it.
+pub fn needs_opening(narrowing: &Narrowing) -> bool {
+    matches!(narrowing.measurement.tool, Tool::ScaleInPause { .. })
+}
+
 /// A measurement in words.
 pub fn words(load: &Load, narrowing: &Narrowing) -> String {
     let named = |tray: usize| load.trays.get(tray).map_or(String::new(), |t| format!("{} ({})", t.name, t.food));

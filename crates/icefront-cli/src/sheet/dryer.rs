@@ -1,8 +1,11 @@
 //! Dryer files, the built-in ones, and which of them a load sheet means.
 
+use std::path::Path;
+
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Heater, Refrigeration, Vacuum};
 
+use super::learned::{self, Known};
 use super::limits::{Kind, Limit};
 use super::section::Section;
 use super::text::{Reading, Text};
@@ -15,7 +18,7 @@ pub const BUILT_IN: [(&str, &str); 3] = [
     ("1.00 m2", include_str!("../../../../data/dryers/1.00-m2.toml")),
 ];
 
-const KEYS: [&str; 20] = [
+const KEYS: [&str; 21] = [
     "icefront_dryer",
     "name",
     "note",
@@ -36,7 +39,19 @@ const KEYS: [&str; 20] = [
     "condenser",
     "refrigeration",
     "vacuum",
+    "learned",
 ];
+
+/// A dryer file that was read and found right.
+#[derive(Clone, Debug)]
+pub struct DryerFile {
+    /// The dryer as entered.
+    pub cabinet: Cabinet,
+    /// Keys of its rough (or exact) quantities, such as `[contact], gap`.
+    pub rough: Vec<String>,
+    /// What batches taught about it.
+    pub learned: Option<Known>,
+}
 
 /// A built-in dryer by name; case and blanks do not matter.
 pub fn built_in(name: &str) -> Option<Text> {
@@ -45,10 +60,24 @@ pub fn built_in(name: &str) -> Option<Text> {
     Some(Text { path: format!("built-in dryer {name}").into(), text: (*text).to_string() })
 }
 
-/// Reads the text of a dryer file; gives the keys of its rough (or exact) quantities too, such as `[contact], gap`.
-pub fn read_text(text: &Text, reading: &Reading<'_>) -> Result<(Cabinet, Vec<String>), Failure> {
-    text.check(reading, |root| cabinet(&root.open("icefront_dryer", &KEYS)?))
-        .map_err(|bad| Failure::BadFiles(vec![bad]))
+/// Reads the text of a dryer file.
+pub fn read_text(text: &Text, reading: &Reading<'_>) -> Result<DryerFile, Failure> {
+    let read = text.check(reading, |root| {
+        let file = root.open("icefront_dryer", &KEYS)?;
+        let learned = file.section("learned", &learned::KEYS).map(|table| learned::read(&table));
+        Some((cabinet(&file)?, learned.flatten()))
+    });
+    let ((cabinet, learned), rough) = read.map_err(|bad| Failure::BadFiles(vec![bad]))?;
+    Ok(DryerFile { cabinet, rough, learned })
+}
+
+/// The file of a dryer: built-in by name, or a path ending in `.toml` (in `folder`); `None` if it is neither.
+pub fn file(name: &str, folder: &Path) -> Result<Option<Text>, Failure> {
+    if let Some(text) = built_in(name) {
+        return Ok(Some(text));
+    }
+    let is_path = Path::new(name).extension().is_some_and(|e| e.eq_ignore_ascii_case("toml"));
+    is_path.then(|| Text::read(&folder.join(name))).transpose()
 }
 
 fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
@@ -255,7 +284,8 @@ const fn celsius(low: f64, high: f64, words: &'static str) -> Limit {
 /// Keys of a dryer file and of its tables.
 #[cfg(test)]
 pub fn all_keys() -> Vec<&'static str> {
-    [&KEYS[..], &HEATER_KEYS, &CONTACT_KEYS, &CONDENSER_KEYS, &REFRIGERATION_KEYS, &VACUUM_KEYS].concat()
+    let tables = [&HEATER_KEYS[..], &CONTACT_KEYS, &CONDENSER_KEYS, &REFRIGERATION_KEYS, &VACUUM_KEYS].concat();
+    [&KEYS[..], &tables, &learned::KEYS, &learned::UNKNOWN_KEYS].concat()
 }
 
 #[cfg(test)]
@@ -265,7 +295,8 @@ mod tests {
     #[test]
     fn built_in_dryers_read_and_scale_with_area() {
         for (name, text) in BUILT_IN {
-            let (dryer, _) = read_text(&Text { path: name.into(), text: text.into() }, &Reading::TYPICAL).unwrap();
+            let text = Text { path: name.into(), text: text.into() };
+            let dryer = read_text(&text, &Reading::TYPICAL).unwrap().cabinet;
             assert_eq!(dryer.name, name);
             assert!(dryer.note.contains("Invented"));
             let scale = dryer.shelf_area_m2 / 0.5;

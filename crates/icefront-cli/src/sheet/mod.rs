@@ -1,12 +1,16 @@
 //! A load sheet: text -> table with places -> checked [`Load`]. Everything wrong with it is told at once.
 
 mod change;
+mod dish;
 pub mod dryer;
 mod end;
 mod expert;
 mod foods;
 mod freezing;
+pub mod learned;
 pub mod limits;
+mod money;
+mod pack;
 mod placement;
 mod rig;
 mod rough;
@@ -23,18 +27,36 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::load::{Load, Tariff};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{ModelSpread, Point};
+use icefront_core::tariff::Period;
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
 pub use change::Change;
+pub use dish::Dish;
 use foods::Pantry;
+use learned::Known;
+pub use money::Price;
+use pack::Wishes;
 pub use rough::{Pick, Rough};
 use section::Section;
 pub use text::{Reading, Text};
 
 /// Keys at the top of a sheet.
-const KEYS: [&str; 11] =
-    ["icefront", "dryer", "rig", "room", "servings", "end", "tariff", "before_loading", "tray", "food", "recipe"];
+const KEYS: [&str; 13] = [
+    "icefront",
+    "dryer",
+    "rig",
+    "room",
+    "servings",
+    "end",
+    "tariff",
+    "before_loading",
+    "tray",
+    "food",
+    "recipe",
+    "pack",
+    "price",
+];
 
 /// Room, where the sheet does not say.
 const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -50,11 +72,22 @@ pub fn demonstration() -> Text {
 /// A sheet that was read and found right.
 #[derive(Clone, Debug)]
 pub struct Sheet {
-    /// What the model needs; rough quantities at the middle of their distributions.
+    /// What the model needs; rough quantities, and what was learned of the dryer, at the middle of their distributions.
     pub load: Load,
     /// Foods as the sheet calls them, and what the table calls them where that differs.
     pub taken: BTreeMap<String, String>,
-    text: Text,
+    /// What the food of each tray is to the cook.
+    pub dishes: Vec<Dish>,
+    /// Prices by ingredient.
+    pub prices: BTreeMap<String, Price>,
+    /// Hours in which electricity has a price of its own.
+    pub periods: Vec<Period>,
+    /// The sheet itself.
+    pub text: Text,
+    /// What batches taught about the dryer.
+    pub learned: Option<Known>,
+    /// The load before that.
+    entered: Load,
     dryer: Option<Text>,
     variant: Variant,
     unknowns: Unknowns,
@@ -111,42 +144,84 @@ pub fn share_unknowns(sheets: &mut [Sheet]) {
 }
 
 impl Sheet {
+    /// Names of the sheet's own rough quantities, such as `tray 1, depth`: the first numbers of a point.
+    pub fn own_names(&self) -> &[String] {
+        &self.unknowns.sheet
+    }
+
+    /// Names of the unknowns of machine and foods, the numbers of a point that follow.
+    pub fn shared_names(&self) -> Vec<String> {
+        self.unknowns.dryer.iter().map(dryer_key).chain(self.unknowns.model.names()).collect()
+    }
+
+    /// Number of unknowns of a point.
+    pub fn unknowns(&self) -> usize {
+        let shared = self.shared_names();
+        self.own_names().len() + shared.len() + self.learned.as_ref().map_or(0, |known| known.further(&shared))
+    }
+
+    /// A point with what was learned put into it.
+    fn informed(&self, point: &Point) -> Point {
+        match &self.learned {
+            Some(known) => known.point(point, self.own_names().len(), &self.shared_names()),
+            None => point.clone(),
+        }
+    }
+
     /// The load of a drawn point, the model's unknowns included.
     ///
     /// # Errors
     /// [`ModelError::Unfit`] where drawn quantities contradict each other.
     pub fn at(&self, point: &Point) -> Result<Load, ModelError> {
-        let Unknowns { sheet: places, dryer: dryer_places, model } = &self.unknowns;
-        let mut load = if places.is_empty() && dryer_places.is_empty() {
-            self.load.clone()
-        } else {
-            let dryer = match &self.dryer {
-                Some(text) if !dryer_places.is_empty() => {
-                    let pick = Pick::At { point: *point, first: places.len() };
-                    let reading = Reading { pick, numbering: dryer_places, changes: &self.variant.dryer };
-                    let (cabinet, _) = dryer::read_text(text, &reading).map_err(|_| ModelError::Unfit)?;
-                    Some(Dryer::Cabinet(Box::new(cabinet)))
-                }
-                _ => None,
-            };
-            let pick = Pick::At { point: *point, first: 0 };
-            let reading = Reading { pick, numbering: places, changes: &self.variant.sheet };
-            let read = self.text.check(&reading, |root| {
-                let sheet = root.open("icefront", &KEYS)?;
-                let machine = match (&self.load.dryer, dryer) {
-                    (_, Some(drawn)) => Some(drawn),
-                    (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
-                    (cabinet, None) => Some(cabinet.clone()),
-                };
-                self::load(&sheet, machine)
-            });
-            let mut load = read.map_err(|_| ModelError::Unfit)?.0.0;
-            self.variant.fill(&mut load);
-            load
-        };
-        model.apply(&mut load, point, places.len() + dryer_places.len());
-        Ok(load)
+        Ok(self.drawn(point)?.0)
     }
+
+    /// The load of a drawn point with its dishes.
+    ///
+    /// # Errors
+    /// As [`Sheet::at`].
+    pub fn drawn(&self, point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
+        let point = &self.informed(point);
+        let Unknowns { sheet, dryer, model } = &self.unknowns;
+        let entered = sheet.is_empty() && dryer.is_empty();
+        let (mut load, dishes) =
+            if entered { (self.entered.clone(), self.dishes.clone()) } else { self.read_again(point)? };
+        model.apply(&mut load, point, sheet.len() + dryer.len());
+        Ok((load, dishes))
+    }
+
+    /// The load with the rough quantities of sheet and dryer file as a point has them, and its dishes.
+    fn read_again(&self, point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
+        let Unknowns { sheet: places, dryer: dryer_places, .. } = &self.unknowns;
+        let drawn = match &self.dryer {
+            Some(text) if !dryer_places.is_empty() => {
+                let pick = Pick::At { point: point.clone(), first: places.len() };
+                let reading = Reading { pick, numbering: dryer_places, changes: &self.variant.dryer };
+                let file = dryer::read_text(text, &reading).map_err(|_| ModelError::Unfit)?;
+                Some(Dryer::Cabinet(Box::new(file.cabinet)))
+            }
+            _ => None,
+        };
+        let pick = Pick::At { point: point.clone(), first: 0 };
+        let reading = Reading { pick, numbering: places, changes: &self.variant.sheet };
+        let read = self.text.check(&reading, |root| {
+            let sheet = root.open("icefront", &KEYS)?;
+            let machine = match (&self.entered.dryer, drawn) {
+                (_, Some(drawn)) => Some(drawn),
+                (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
+                (cabinet, None) => Some(cabinet.clone()),
+            };
+            self::load(&sheet, machine)
+        });
+        let Read { mut load, dishes, .. } = read.map_err(|_| ModelError::Unfit)?.0;
+        self.variant.fill(&mut load);
+        Ok((load, dishes))
+    }
+}
+
+/// `[contact], gap` -> `contact.gap`
+fn dryer_key(place: &String) -> String {
+    place.replace('[', "").replace("], ", ".")
 }
 
 /// Checks a sheet and the dryer file it may name.
@@ -156,28 +231,46 @@ pub fn read(text: &Text) -> Result<Sheet, Failure> {
 
 /// Checks a sheet with other values in place of some of its own, and the dryer file it may name.
 pub fn read_variant(text: &Text, variant: Variant) -> Result<Sheet, Failure> {
+    read_in(text, variant, None)
+}
+
+/// Checks a sheet whose batch ran in this dryer, whatever dryer it names.
+pub fn read_in_dryer(text: &Text, dryer: &Text) -> Result<Sheet, Failure> {
+    read_in(text, Variant::default(), Some(dryer))
+}
+
+fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet, Failure> {
     let mut bad_dryer = None;
     let mut found = None;
     let read = text.check(&Reading { changes: &variant.sheet, ..Reading::TYPICAL }, |root| {
         let sheet = root.open("icefront", &KEYS)?;
         let folder = text.path.parent().unwrap_or(Path::new(""));
-        let machine = machine(&sheet, folder, &variant.dryer).unwrap_or_else(|failure| {
+        let machine = match dryer {
+            Some(file) => Machine::read(file.clone(), &[]).map(Some),
+            None => machine(&sheet, folder, &variant.dryer),
+        };
+        let machine = machine.unwrap_or_else(|failure| {
             bad_dryer = Some(failure);
             None
         });
-        let dryer = machine.as_ref().map(|m| m.dryer.clone());
+        let in_dryer = machine.as_ref().map(|m| m.dryer.clone());
         found = machine;
-        self::load(&sheet, dryer)
+        self::load(&sheet, in_dryer)
     });
     match (read, bad_dryer) {
-        (Ok(((mut load, taken), rough)), None) => {
-            let (dryer, rough_dryer) = found.map_or((None, Vec::new()), |m| (m.text, m.rough));
+        (Ok((Read { mut load, taken, dishes, prices, periods }, rough)), None) => {
+            let (dryer, rough_dryer, learned) =
+                found.map_or((None, Vec::new(), None), |m| (m.text, m.rough, m.learned));
             variant.fill(&mut load);
-            // `[contact], gap` -> `contact.gap`
-            let known = rough_dryer.iter().map(|place| place.replace('[', "").replace("], ", ".")).collect();
-            let model = ModelSpread::of(&load, &known);
+            let model = ModelSpread::of(&load, &rough_dryer.iter().map(dryer_key).collect());
             let unknowns = Unknowns { sheet: rough, dryer: rough_dryer, model };
-            Ok(Sheet { load, taken, text: text.clone(), dryer, variant, unknowns })
+            let (text, entered) = (text.clone(), load.clone());
+            let mut sheet =
+                Sheet { load, taken, dishes, prices, periods, text, learned, entered, dryer, variant, unknowns };
+            if sheet.learned.is_some() {
+                sheet.load = sheet.at(&Point::given([]))?;
+            }
+            Ok(sheet)
         }
         (Err(sheet), None) => Err(Failure::BadFiles(vec![sheet])),
         (Err(sheet), Some(Failure::BadFiles(mut files))) if !sheet.problems.is_empty() => {
@@ -188,23 +281,36 @@ pub fn read_variant(text: &Text, variant: Variant) -> Result<Sheet, Failure> {
     }
 }
 
-fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<(Load, BTreeMap<String, String>)> {
+/// What one reading of the text gives.
+struct Read {
+    load: Load,
+    taken: BTreeMap<String, String>,
+    dishes: Vec<Dish>,
+    prices: BTreeMap<String, Price>,
+    periods: Vec<Period>,
+}
+
+fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Read> {
     let room = sheet.quantity("room", &limits::ROOM).unwrap_or(ROOM_K);
     let servings = sheet.quantity("servings", &limits::SERVINGS);
     let end = match sheet.section("end", &end::END_KEYS) {
         Some(table) => end::read_end(&table),
         None => Some(end::DEFAULT_END),
     };
-    let tariff = match sheet.section("tariff", &end::TARIFF_KEYS) {
-        Some(table) => end::read_tariff(&table),
-        None => Some(Tariff { price_per_kwh: None, currency: String::new() }),
+    let (tariff, periods) = match sheet.section("tariff", &end::TARIFF_KEYS) {
+        Some(table) => (end::read_tariff(&table), money::read_periods(&table)),
+        None => (Some(Tariff { price_per_kwh: None, currency: String::new() }), Vec::new()),
+    };
+    let pack = match sheet.section("pack", &pack::KEYS) {
+        Some(table) => Wishes::read(&table, &Wishes::none()),
+        None => Wishes::none(),
     };
     let freezing = match sheet.section("before_loading", &freezing::KEYS) {
         Some(table) => freezing::read(&table, sheet.has("rig")),
         None => Some(freezing::usual(sheet.has("rig"))),
     };
     let pantry = Pantry::read(sheet);
-    let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry };
+    let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry, pack: &pack };
     let tables = sheet.list("tray", &tray::KEYS);
     let trays: Option<Vec<_>> =
         tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
@@ -212,8 +318,10 @@ fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<(Load, BTreeMap<S
         let help = "begin one with [[tray]]; `icefront new` writes an example";
         sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));
     }
-    let load = Load { dryer: machine?, room_k: room, trays: trays?, end: end?, tariff: tariff?, servings };
-    Some((load, pantry.into_taken()))
+    let (trays, dishes): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
+    let prices = money::read_prices(sheet, &dishes, &pantry);
+    let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
+    Some(Read { load, taken: pantry.into_taken(), dishes, prices, periods })
 }
 
 /// The dryer or rig a sheet names, with the file it was read from and that file's rough quantities.
@@ -221,6 +329,15 @@ struct Machine {
     dryer: Dryer,
     text: Option<Text>,
     rough: Vec<String>,
+    learned: Option<Known>,
+}
+
+impl Machine {
+    fn read(text: Text, changes: &[Change]) -> Result<Self, Failure> {
+        let reading = Reading { changes, ..Reading::TYPICAL };
+        let dryer::DryerFile { cabinet, rough, learned } = dryer::read_text(&text, &reading)?;
+        Ok(Self { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough, learned })
+    }
 }
 
 /// The dryer or rig; the error is a dryer file that cannot be used.
@@ -228,22 +345,17 @@ fn machine(sheet: &Section<'_>, folder: &Path, changes: &[Change]) -> Result<Opt
     if sheet.has("rig") {
         sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
         let rig = sheet.section("rig", &rig::KEYS).and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
-        return Ok(rig.map(|dryer| Machine { dryer, text: None, rough: Vec::new() }));
+        return Ok(rig.map(|dryer| Machine { dryer, text: None, rough: Vec::new(), learned: None }));
     }
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
     let help = "such as dryer = \"0.60 m2\"; `icefront dryers` lists them";
     let Some(name) = sheet.required("dryer", sheet.text("dryer"), help) else { return Ok(None) };
-    let text = if let Some(text) = dryer::built_in(name) {
-        text
-    } else if Path::new(name).extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) {
-        Text::read(&folder.join(name))?
-    } else {
+    let Some(text) = dryer::file(name, folder)? else {
         let help = format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names));
         sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
         return Ok(None);
     };
-    let (cabinet, rough) = dryer::read_text(&text, &Reading { changes, ..Reading::TYPICAL })?;
-    Ok(Some(Machine { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough }))
+    Machine::read(text, changes).map(Some)
 }
 
 #[cfg(test)]
@@ -260,6 +372,10 @@ mod tests {
         keys.extend(end::END_KEYS);
         keys.extend(end::TARIFF_KEYS);
         keys.extend(foods::FOOD_KEYS);
+        keys.extend(pack::KEYS);
+        keys.extend(pack::WALLS.map(|(word, _)| word));
+        keys.extend(money::PRICE_KEYS);
+        keys.extend(money::PERIOD_KEYS);
         keys.extend(rig::KEYS);
         keys.extend(rig::POINT_KEYS);
         keys.extend(expert::keys());
@@ -297,12 +413,24 @@ mod tests {
             ("price_per_kwh", limits::PRICE),
             ("water", limits::WATER_SHARE),
             ("fat", limits::SHARE),
+            ("fat", limits::FAT),
             ("freezing_point", limits::FREEZING_POINT),
             ("air", limits::AIR_SHARE),
             ("shelf", limits::SHELF),
             ("vapour_pressure", limits::VAPOUR),
             ("air_pressure", limits::AIR),
             ("point", limits::RIG_TIME),
+            ("dried", limits::AMOUNT),
+            ("serving", limits::AMOUNT),
+            ("size", limits::AMOUNT),
+            ("container", limits::CONTAINER),
+            ("absorber", limits::ABSORBER),
+            ("price", limits::MONEY),
+            ("paid", limits::MONEY),
+            ("gives", limits::AMOUNT),
+            ("humidity", limits::HUMIDITY),
+            ("altitude", limits::ALTITUDE),
+            ("shelf", limits::PACK_SHELF),
         ];
         let ranges = ranges.map(|(key, limit)| (key, limit.words)).into_iter();
         for (key, words) in ranges.chain(expert::ranges()) {

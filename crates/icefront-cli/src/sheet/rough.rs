@@ -14,7 +14,7 @@ const ABOUT: f64 = 1.2;
 const ABOUT_K: f64 = 3.0;
 
 /// How values of rough quantities are picked.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub enum Pick {
     /// The middle of each distribution.
     Typical,
@@ -51,7 +51,7 @@ impl Rough {
             found.push(place);
             found.len() - 1
         });
-        match self.pick {
+        match &self.pick {
             Pick::Typical => spread.typical(),
             Pick::At { point, first } => spread.quantile(point.unit(first + number)),
         }

@@ -168,6 +168,28 @@ impl<'a> Section<'a> {
         }
     }
 
+    /// A list of bare numbers within a limit.
+    pub fn numbers(&self, key: &str, limit: &Limit) -> Option<Vec<f64>> {
+        let value = self.table.get(key)?.get_ref();
+        let Some(list) = value.as_array() else {
+            self.wrong_kind(key, value, "a list of numbers");
+            return None;
+        };
+        let read = list.iter().map(|entry| match entry.get_ref() {
+            DeValue::Integer(number) => limit.read_number(&number.to_string()),
+            DeValue::Float(number) => limit.read_number(number.as_str()),
+            other => Err(format!("a {} is not a number", other.type_str())),
+        });
+        match read.collect() {
+            Ok(numbers) => Some(numbers),
+            Err(label) => {
+                let label: String = label;
+                self.note(key, format!("`{key}` cannot be used"), label, Some(format!("allowed: {}", limit.words)));
+                None
+            }
+        }
+    }
+
     /// One of a few words.
     pub fn choice<T: Copy>(&self, key: &str, choices: &[(&str, T)]) -> Option<T> {
         let text = self.text(key)?;

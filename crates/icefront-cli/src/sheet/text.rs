@@ -12,7 +12,7 @@ use crate::failure::{Failure, plain_reason};
 use crate::problem::{BadFile, Notes, Problem};
 
 /// How a file is read.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Reading<'a> {
     /// How rough quantities are picked.
     pub pick: Pick,
@@ -37,8 +37,17 @@ pub struct Text {
 }
 
 impl Text {
-    /// Reads a file.
+    /// Reads a sheet or a dryer file.
     pub fn read(path: &Path) -> Result<Self, Failure> {
+        Self::read_or(path, "it is empty; `icefront new` writes a sheet to start from")
+    }
+
+    /// Reads a table of readings or of batches.
+    pub fn read_table(path: &Path) -> Result<Self, Failure> {
+        Self::read_or(path, "it is empty; its columns are told in docs/learning.md")
+    }
+
+    fn read_or(path: &Path, empty: &str) -> Result<Self, Failure> {
         let unreadable = |reason: String| Failure::Unreadable { path: path.to_path_buf(), reason };
         if path.is_dir() {
             return Err(unreadable("it is a folder, not a file".into()));
@@ -50,9 +59,9 @@ impl Text {
             unreadable(format!("line {line} is not UTF-8 text; save the file as plain text in UTF-8"))
         })?;
         if text.trim().is_empty() {
-            return Err(unreadable("it is empty; `icefront new` writes a sheet to start from".into()));
+            return Err(unreadable(empty.into()));
         }
-        Ok(Self { path: path.to_path_buf(), text })
+        Ok(Self { path: path.to_path_buf(), text: text.trim_start_matches('\u{feff}').to_string() })
     }
 
     /// Reads a file, or takes the invented load where none is named.
@@ -67,7 +76,7 @@ impl Text {
         reading: &Reading<'_>,
         check: impl FnOnce(Root<'_>) -> Option<T>,
     ) -> Result<(T, Vec<String>), BadFile> {
-        let notes = Notes::new(Rough::new(reading.pick, reading.numbering));
+        let notes = Notes::new(Rough::new(reading.pick.clone(), reading.numbering));
         let (mut table, syntax) = DeTable::parse_recoverable(&self.text);
         change::apply(table.get_mut(), reading.changes);
         for error in &syntax {

@@ -1,6 +1,6 @@
 //! Weather of a night, from a file of hours: text -> rows, checked -> the night the trays are out.
 
-mod cells;
+pub mod cells;
 pub mod clock;
 mod column;
 mod csv;

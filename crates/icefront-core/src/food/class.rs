@@ -45,6 +45,21 @@ impl DryingClass {
         Self::SyrupOrJuice,
     ];
 
+    /// Short name without blanks, as in files.
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::CutFruit => "cut-fruit",
+            Self::SkinBerry => "skin-berry",
+            Self::Vegetable => "vegetable",
+            Self::LeanMeatOrFish => "lean-meat-or-fish",
+            Self::MinceOrStew => "mince-or-stew",
+            Self::Starchy => "starchy",
+            Self::DairyOrEgg => "dairy-or-egg",
+            Self::Extract => "extract",
+            Self::SyrupOrJuice => "syrup-or-juice",
+        }
+    }
+
     /// Name in words.
     pub fn name(self) -> &'static str {
         match self {

@@ -20,6 +20,7 @@ pub use spread::Spread;
 pub use value::{Narrowing, expected_narrowing, narrowing_of};
 
 use std::num::NonZeroUsize;
+use std::sync::Arc;
 use std::thread;
 
 use crate::error::ModelError;
@@ -37,10 +38,15 @@ pub struct Draws {
 }
 
 /// One point: a number in 0..1 for each unknown.
-#[derive(Clone, Copy, Debug)]
-pub struct Point {
-    index: u32,
-    seed: u32,
+#[derive(Clone, Debug)]
+pub struct Point(Numbers);
+
+#[derive(Clone, Debug)]
+enum Numbers {
+    /// Of the sequence.
+    Sequence { index: u32, seed: u32 },
+    /// Given one by one.
+    Given(Arc<[f64]>),
 }
 
 /// Dimensions that one set of the sequence holds; further unknowns take a set with another seed.
@@ -49,14 +55,24 @@ const DIMENSIONS: u32 = sobol_burley::NUM_DIMENSIONS;
 impl Point {
     /// Point `index` of the cloud of `seed`.
     pub fn new(index: usize, seed: u32) -> Self {
-        Self { index: index as u32, seed }
+        Self(Numbers::Sequence { index: index as u32, seed })
+    }
+
+    /// A point given by its numbers; unknowns beyond them are in their middle.
+    pub fn given(numbers: impl Into<Arc<[f64]>>) -> Self {
+        Self(Numbers::Given(numbers.into()))
     }
 
     /// The number for an unknown, strictly between 0 and 1.
     pub fn unit(&self, unknown: usize) -> f64 {
-        let unknown = unknown as u32;
-        let set = self.seed.wrapping_add((unknown / DIMENSIONS).wrapping_mul(0x9e37_79b9));
-        let u = f64::from(sobol_burley::sample(self.index, unknown % DIMENSIONS, set));
+        let u = match &self.0 {
+            Numbers::Sequence { index, seed } => {
+                let unknown = unknown as u32;
+                let set = seed.wrapping_add((unknown / DIMENSIONS).wrapping_mul(0x9e37_79b9));
+                f64::from(sobol_burley::sample(*index, unknown % DIMENSIONS, set))
+            }
+            Numbers::Given(numbers) => numbers.get(unknown).copied().unwrap_or(0.5),
+        };
         // f32 steps of 2^-24: keep away from the ends
         u.clamp(1e-7, 1.0 - 1e-7)
     }

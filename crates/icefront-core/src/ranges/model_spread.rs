@@ -122,9 +122,9 @@ const MACHINE: [MachineUnknown; 20] = [
     },
 ];
 
-/// Unknowns of each food class: desorption rate and its activation, permeability, conductivity, unfreezable water,
-/// fat and skin.
-const PER_CLASS: usize = 6;
+/// Unknowns of each food class, in the order of their numbers.
+const PER_CLASS: [&str; 6] =
+    ["desorption_rate", "desorption_activation", "permeability", "conductivity", "unfreezable_water", "fat_or_skin"];
 
 /// The model's unknowns of one load.
 #[derive(Clone, Debug)]
@@ -152,7 +152,7 @@ impl ModelSpread {
 
     /// Number of unknowns.
     pub fn len(&self) -> usize {
-        self.machine.len() + PER_CLASS * self.classes.len()
+        self.machine.len() + PER_CLASS.len() * self.classes.len()
     }
 
     /// Whether nothing is unknown.
@@ -160,10 +160,18 @@ impl ModelSpread {
         self.len() == 0
     }
 
+    /// Names of the unknowns in the order of their numbers: `refrigeration.wall_conductance_w_per_k` as in a dryer file,
+    /// `cut-fruit.permeability` for a class of food. A machine's are all there, those known otherwise without effect.
+    pub fn names(&self) -> Vec<String> {
+        let food = PER_CLASS.iter().flat_map(|what| self.classes.iter().map(move |c| format!("{}.{what}", c.id())));
+        let machine = MACHINE.iter().filter(|_| !self.machine.is_empty()).map(|unknown| unknown.key.to_string());
+        food.chain(machine).collect()
+    }
+
     /// Puts one point's values into a load; `first` is the number of the first unknown.
     pub fn apply(&self, load: &mut Load, point: &Point, first: usize) {
         // what matters most comes first: the first dimensions of the sequence are its best
-        let machine_first = first + PER_CLASS * self.classes.len();
+        let machine_first = first + PER_CLASS.len() * self.classes.len();
         if let Dryer::Cabinet(cabinet) = &mut load.dryer {
             for &i in &self.machine {
                 let unknown = &MACHINE[i];

@@ -1,0 +1,33 @@
+//! `icefront dry`: is it dry, and how much longer if not?
+
+use clap::Args;
+
+use super::update::Run;
+use crate::failure::Failure;
+use crate::progress::while_working;
+use crate::{output, report, running};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Needs two weighings of a tray, or a pressure rise. The columns of a readings file are told in \
+                        docs/learning.md."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    run: Run,
+}
+
+/// Reads, checks, computes, reports.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let asked = arguments.run.check()?;
+    let answer = while_working("weighing the draws", || {
+        running::dryness(&asked.sheet, &asked.readings, &asked.errors, &asked.effort)
+    })?;
+    let told = if arguments.run.json {
+        report::running::dry_json(&asked.readings, &answer).map_err(std::io::Error::from)?
+    } else {
+        report::running::dry_text(&asked.readings, &answer)
+    };
+    output::print(&told)
+}

@@ -1,0 +1,80 @@
+//! `icefront learn`: finished batches teach what this machine is like.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use icefront_core::learning::Errors;
+
+use crate::failure::Failure;
+use crate::output::Targets;
+use crate::problem::spelling_help;
+use crate::progress::while_working;
+use crate::sheet::{Text, dryer};
+use crate::{history, learn, output, report};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The learned file is a dryer file: write its path as `dryer` in a load sheet. What it holds is told in \
+                        docs/learning.md."
+)]
+pub struct Arguments {
+    /// History written by `icefront log`.
+    #[arg(value_name = "HISTORY.csv")]
+    history: PathBuf,
+    /// The dryer to learn about: a built-in one, or the path of a dryer file.
+    #[arg(long, value_name = "NAME")]
+    dryer: String,
+    /// Where the learned dryer file goes; without it NAME-learned.toml.
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// Print JSON instead of text.
+    #[arg(long)]
+    json: bool,
+    /// Replace a file that is there.
+    #[arg(long)]
+    force: bool,
+}
+
+/// Reads, checks, learns, writes, reports.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let file = learn::entered(&dryer_file(&arguments.dryer)?);
+    let out = arguments.out.clone().unwrap_or_else(|| usual_name(&arguments.dryer));
+    let (folder, name) = split(&out)?;
+    let targets = Targets::check(folder, &[name], arguments.force)?;
+    let batches = history::read(&arguments.history)?;
+    let answer = while_working("learning from the batches", || {
+        learn::answer(&batches, &arguments.history, &file, &Errors::default())
+    })?;
+    targets.write(&[(name, learn::with_learned(&file, &answer.learned).as_bytes())])?;
+    let told = if arguments.json {
+        report::learning::json(&answer, &out).map_err(std::io::Error::from)?
+    } else {
+        report::learning::text(&answer, &out)
+    };
+    output::print(&told)
+}
+
+fn dryer_file(name: &str) -> Result<Text, Failure> {
+    let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
+    dryer::file(name, Path::new(""))?.ok_or_else(|| Failure::UnknownName {
+        what: "dryer",
+        asked: name.to_string(),
+        help: format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names)),
+    })
+}
+
+/// `0.60 m2` -> `0.60-m2-learned.toml`; a learned file is learned anew under its own name.
+fn usual_name(dryer: &str) -> PathBuf {
+    let is_file = dryer::built_in(dryer).is_none();
+    let stem =
+        if is_file { Path::new(dryer).file_stem().map_or(dryer.into(), |s| s.to_string_lossy()) } else { dryer.into() };
+    let stem = stem.trim_end_matches("-learned").replace(' ', "-");
+    format!("{stem}-learned.toml").into()
+}
+
+fn split(path: &Path) -> Result<(&Path, &str), Failure> {
+    let name = path.file_name().and_then(|n| n.to_str());
+    let name = name.ok_or_else(|| Failure::Unwritable { path: path.to_path_buf(), reason: "it has no name".into() })?;
+    Ok((path.parent().unwrap_or(Path::new("")), name))
+}

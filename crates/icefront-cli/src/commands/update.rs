@@ -1,0 +1,89 @@
+//! `icefront update`: readings so far sharpen the finish and the bill.
+
+use std::num::NonZeroUsize;
+use std::path::PathBuf;
+
+use clap::Args;
+use icefront_core::learning::{Effort, Errors};
+use icefront_core::result::BatchResult;
+
+use super::errors::ToolErrors;
+use crate::failure::Failure;
+use crate::progress::while_working;
+use crate::readings::Readings;
+use crate::sheet::{self, Sheet};
+use crate::{output, report, running};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(after_help = "The columns of a readings file are told in docs/learning.md.")]
+pub struct Arguments {
+    #[command(flatten)]
+    pub(super) run: Run,
+}
+
+/// What the commands on a run that has begun share.
+#[derive(Debug, Args)]
+pub struct Run {
+    /// Load sheet of the run.
+    #[arg(value_name = "LOAD.toml")]
+    load: PathBuf,
+    /// Readings so far.
+    #[arg(long, value_name = "FILE")]
+    readings: PathBuf,
+    #[command(flatten)]
+    errors: ToolErrors,
+    /// Draws of each round.
+    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(64..=100_000))]
+    draws: u32,
+    /// Seed of the draws; the same seed gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u32,
+    /// Threads for the draws; the answer does not depend on it. Default: one per core.
+    #[arg(long, value_name = "N")]
+    threads: Option<NonZeroUsize>,
+    /// Print JSON instead of text; its keys are told in docs/learning.md.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// All that was read and found right.
+pub struct Checked {
+    /// The sheet.
+    pub sheet: Sheet,
+    /// Its typical run.
+    pub typical: BatchResult,
+    /// The readings.
+    pub readings: Readings,
+    /// Errors of the tools.
+    pub errors: Errors,
+    /// How much to compute.
+    pub effort: Effort,
+}
+
+impl Run {
+    /// Reads and checks.
+    pub fn check(&self) -> Result<Checked, Failure> {
+        let sheet = sheet::read(&sheet::Text::read(&self.load)?)?;
+        let typical = icefront_core::plan(&sheet.load)?;
+        let errors = self.errors.errors();
+        let readings = Readings::read(&self.readings, &sheet.load, &typical, &errors)?;
+        let draws = self.draws as usize;
+        let effort = Effort { draws, seed: self.seed, threads: self.threads, ..Effort::default() };
+        Ok(Checked { sheet, typical, readings, errors, effort })
+    }
+}
+
+/// Reads, checks, computes, reports.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let asked = arguments.run.check()?;
+    let answer = while_working("weighing the draws", || {
+        running::update(&asked.sheet, &asked.typical, &asked.readings, &asked.errors, &asked.effort)
+    })?;
+    let told = if arguments.run.json {
+        report::running::update_json(&asked.sheet, &asked.readings, &answer).map_err(std::io::Error::from)?
+    } else {
+        report::running::update_text(&asked.sheet, &asked.readings, &answer)
+    };
+    output::print(&told)
+}

@@ -1,0 +1,158 @@
+//! What a column of a readings file holds: the unit stands at the end of its name.
+
+use icefront_core::constants::ZERO_CELSIUS_K;
+use icefront_core::learning::Quantity;
+
+use crate::sheet::limits::{Kind, Limit};
+
+/// A column with a value in it.
+#[derive(Clone, Copy, Debug)]
+pub struct Column {
+    /// Its name.
+    pub name: &'static str,
+    /// The unit as the unit reader knows it; empty: the number is multiplied by `factor`.
+    unit: &'static str,
+    factor: f64,
+    limit: Limit,
+    /// What is read in it.
+    pub what: What,
+}
+
+/// Kinds of columns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum What {
+    /// Food on a tray.
+    Weight,
+    /// Water a tray has lost.
+    WaterLost,
+    /// Probe in the food.
+    Product,
+    /// Shelf.
+    Shelf,
+    /// Gauge.
+    Pressure,
+    /// Plug meter.
+    Energy,
+    /// Pressure rise.
+    Rise,
+}
+
+impl What {
+    /// The quantity, on a tray where it belongs to one; `None` if the tray is missing.
+    pub fn quantity(self, tray: Option<usize>) -> Option<Quantity> {
+        Some(match self {
+            Self::Weight => Quantity::Weight { tray: tray? },
+            Self::WaterLost => Quantity::WaterLost { tray: tray? },
+            Self::Product => Quantity::Product { tray: tray? },
+            Self::Shelf => Quantity::Shelf { tray: tray? },
+            Self::Pressure => Quantity::Pressure,
+            Self::Energy => Quantity::Energy,
+            Self::Rise => Quantity::PressureRise,
+        })
+    }
+}
+
+/// What may stand in the column `event`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Event {
+    /// The machine was switched on with the food in, or to cool down.
+    Started,
+    /// The pump was started.
+    PumpStarted,
+    /// The end rule of the sheet was met.
+    Finished,
+}
+
+/// Events by name.
+pub const EVENTS: [(&str, Event); 3] =
+    [("started", Event::Started), ("pump started", Event::PumpStarted), ("finished", Event::Finished)];
+
+const ZERO: f64 = ZERO_CELSIUS_K;
+const MASS: Limit = Limit::new(Kind::Mass, 0.0, 50.0, "0 g to 50 kg");
+const PRODUCT: Limit = Limit::new(Kind::Temperature, ZERO - 70.0, ZERO + 95.0, "-70 C to 95 C");
+const SHELF: Limit = Limit::new(Kind::Temperature, ZERO - 70.0, ZERO + 130.0, "-70 C to 130 C");
+const PRESSURE: Limit = Limit::new(Kind::Pressure, 0.0, 120_000.0, "0 Pa to 120000 Pa");
+const ENERGY: Limit = Limit::number(0.0, 1_000.0, "0 to 1000 kWh");
+const RISE: Limit = Limit::number(0.0, 60_000.0, "0 to 60000 Pa per minute");
+
+const fn column(name: &'static str, unit: &'static str, limit: Limit, what: What) -> Column {
+    Column { name, unit, factor: 1.0, limit, what }
+}
+
+/// All columns with values.
+pub const ALL: [Column; 19] = [
+    column("weight_g", "g", MASS, What::Weight),
+    column("weight_kg", "kg", MASS, What::Weight),
+    column("weight_oz", "oz", MASS, What::Weight),
+    column("weight_lb", "lb", MASS, What::Weight),
+    column("water_lost_g", "g", MASS, What::WaterLost),
+    column("water_lost_kg", "kg", MASS, What::WaterLost),
+    column("water_lost_oz", "oz", MASS, What::WaterLost),
+    column("water_lost_lb", "lb", MASS, What::WaterLost),
+    column("product_C", "C", PRODUCT, What::Product),
+    column("product_F", "F", PRODUCT, What::Product),
+    column("shelf_C", "C", SHELF, What::Shelf),
+    column("shelf_F", "F", SHELF, What::Shelf),
+    column("pressure_Pa", "Pa", PRESSURE, What::Pressure),
+    column("pressure_mbar", "mbar", PRESSURE, What::Pressure),
+    column("pressure_mTorr", "mTorr", PRESSURE, What::Pressure),
+    column("pressure_Torr", "Torr", PRESSURE, What::Pressure),
+    Column { name: "energy_kWh", unit: "", factor: 3.6e6, limit: ENERGY, what: What::Energy },
+    Column { name: "rise_Pa_per_min", unit: "", factor: 1.0 / 60.0, limit: RISE, what: What::Rise },
+    // 1 mTorr = 101 325/760 000 Pa (NIST SP 811)
+    Column {
+        name: "rise_mTorr_per_min",
+        unit: "",
+        factor: 101_325.0 / 760_000.0 / 60.0,
+        limit: RISE,
+        what: What::Rise,
+    },
+];
+
+impl Column {
+    /// The value of a cell, SI; the error is what to say beside it.
+    pub fn read(&self, text: &str) -> Result<f64, String> {
+        if text.parse::<f64>().is_err() {
+            return Err(format!("`{text}` is not a number; the unit stands in the column's name"));
+        }
+        let si = match self.unit {
+            "" => self.limit.read_number(text)? * self.factor,
+            unit => self.limit.read_text(&format!("{text} {unit}"))?,
+        };
+        Ok(si)
+    }
+
+    /// What is allowed, with the likeliest mistake.
+    pub fn advice(&self, text: &str) -> String {
+        let likely = match (self.what, self.unit, text.parse::<f64>()) {
+            (What::Weight | What::WaterLost, "kg", Ok(n)) if n > 50.0 => "this looks like grams: `_g`; ",
+            (What::Product | What::Shelf, "C", Ok(n)) if n > 95.0 => "this looks like degrees Fahrenheit: `_F`; ",
+            (What::Energy, ..) => "kilowatt-hours since the start, not watts; ",
+            _ => "",
+        };
+        format!("{likely}allowed: {}", self.limit.words)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_document_tells_every_column_and_event() {
+        const DOC: &str = include_str!("../../../../docs/learning.md");
+        let names = ALL.iter().map(|c| c.name).chain(EVENTS.iter().map(|(name, _)| *name));
+        let untold: Vec<&str> = names.filter(|name| !DOC.contains(&format!("`{name}`"))).collect();
+        assert!(untold.is_empty(), "docs/learning.md does not tell {untold:?}");
+    }
+
+    #[test]
+    fn units_are_those_of_the_name() {
+        let read = |name: &str, text: &str| ALL.iter().find(|c| c.name == name).unwrap().read(text);
+        approx::assert_relative_eq!(read("weight_lb", "2").unwrap(), 0.907_184_74, max_relative = 1e-9);
+        approx::assert_relative_eq!(read("product_F", "14").unwrap(), 263.15, max_relative = 1e-9);
+        approx::assert_relative_eq!(read("rise_Pa_per_min", "30").unwrap(), 0.5, max_relative = 1e-9);
+        approx::assert_relative_eq!(read("energy_kWh", "2.5").unwrap(), 9e6, max_relative = 1e-9);
+        assert!(read("weight_kg", "750").is_err() && read("weight_g", "750 g").is_err());
+    }
+}

@@ -1,0 +1,88 @@
+//! `icefront dry` as text.
+
+use super::{NOT_TOLD, fit, mind, readings};
+use crate::readings::Readings;
+use crate::report::wrap;
+use crate::running::Dryness;
+use crate::show;
+use icefront_core::units::{Duration, Mass};
+
+/// Chance from which it may be called dry; below one half it is not.
+const LIKELY: f64 = 0.9;
+
+/// The whole report.
+pub fn text(read: &Readings, answer: &Dryness) -> String {
+    let mut parts = vec![readings(read), fit(&answer.misfit), wrap("", &headline(answer))];
+    if answer.told {
+        parts.push(trays(answer));
+    }
+    parts.push(wrap("", &signs(answer)));
+    parts.push(mind());
+    parts.join("\n")
+}
+
+/// The answer in a sentence or two.
+pub fn headline(answer: &Dryness) -> String {
+    if !answer.told {
+        return format!("Do not seal it. {NOT_TOLD}");
+    }
+    let chance = whole_percent(answer.chance);
+    let target = show::percent(answer.target_wet_frac);
+    let so = if answer.chance >= LIKELY {
+        format!("Most likely dry: the chance that no spot holds more than {target} moisture is {chance}.")
+    } else {
+        format!("Do not seal it: the chance that no spot holds more than {target} moisture is only {chance}.")
+    };
+    let hours = |s: f64| Duration::from_seconds(s).hours();
+    let wait = match answer.wait_s {
+        _ if answer.chance >= LIKELY => String::new(),
+        [half, _] if !half.is_finite() => " As it looks, it never gets that dry like this.".into(),
+        [half, sure] if !sure.is_finite() => {
+            format!(" About {:.1} h more make it as likely as not; nine in ten cannot be promised.", hours(half))
+        }
+        [half, sure] => {
+            format!(" About {:.1} h more make it as likely as not, {:.1} h nine in ten.", hours(half), hours(sure))
+        }
+    };
+    so + &wait
+}
+
+fn whole_percent(chance: f64) -> String {
+    match (100.0 * chance).round() {
+        p if p < 1.0 => "below 1 %".into(),
+        p if p > 99.0 => "above 99 %".into(),
+        p => format!("{p:.0} %"),
+    }
+}
+
+fn trays(answer: &Dryness) -> String {
+    let mut table = "TRAYS, bottom to top                        chance that it is dry\n".to_string();
+    for ([name, food], chance) in &answer.trays {
+        let what = crate::report::wrap::fit(&format!("{name}, {food}"), 44);
+        table.push_str(&format!("  {what}{}\n", whole_percent(*chance)));
+    }
+    table
+}
+
+fn signs(answer: &Dryness) -> String {
+    let mut told: Vec<String> = answer
+        .rates
+        .iter()
+        .map(|r| {
+            let per_hour = Mass::from_kilograms(r.lost_kg).grams() / Duration::from_seconds(r.over_s).hours();
+            let (lost, over) = (show::mass(r.lost_kg), show::hours(r.over_s));
+            format!("{} lost {lost} in {over} ({per_hour:.1} g/h)", r.tray)
+        })
+        .collect();
+    told.push(
+        "what is still lost per hour goes with the moisture left (Schneid et al. 2011), but how much depends on the food: \
+         a constant weight over one or two hours is a good sign, not a proof"
+            .into(),
+    );
+    told.push(
+        "a probe at shelf temperature tells of its own spot only (Roy and Pikal 1989); the thickest spot of the fullest tray \
+         counts"
+            .into(),
+    );
+    format!("SIGNS: {}.", told.join("; "))
+}

@@ -1,0 +1,344 @@
+//! From batch to batch: the unknowns of machine and foods that explain the logged batches best.
+//!
+//! # Main equations
+//! Maximum a posteriori. Unknowns z have the prior N(0, I). Batch b has readings `y_b` and runs of the model `f_b(z)`; what
+//! is unknown of that batch alone (rough quantities of its sheet, `o`) is taken out by its own slopes `J_o`:
+//! ```text
+//! V_b = R_b + J_o J_o^T,    chi_b^2 = (y_b - f_b)^T V_b^-1 (y_b - f_b)
+//! least of   |z|^2 + sum over b of (nu + n_b) ln(1 + chi_b^2 / nu)
+//! ```
+//! The sum is a Student-t loss of nu = 4 for each batch as a whole: a batch far off counts by its weight
+//! `(nu + n_b)/(nu + chi_b^2)` and cannot spoil the rest. Solved by Gauss-Newton with central differences; what is left
+//! unknown is the normal distribution at the solution ([`Belief`]). Each batch is also predicted from all others: by the
+//! same linear step without its rows, then one run of the model.
+//!
+//! # Assumptions and limits
+//! Batches differ by their sheets (rough quantities included) and by the errors of the tools; what else differs from batch
+//! to batch is not modelled. Normal at the solution. Checked on invented machines in `tests/learning_study.rs`.
+
+use std::num::NonZeroUsize;
+
+use statrs::distribution::{ContinuousCDF, Normal};
+
+use super::{Belief, Errors, Reading, chance_of_larger};
+use crate::error::ModelError;
+use crate::load::Load;
+use crate::numerics::linear::{Column, Matrix, Whitener};
+use crate::ranges::{Point, by_index};
+
+/// A finished batch.
+pub struct Logged<'a> {
+    /// Name.
+    pub name: String,
+    /// Number of unknowns of this batch alone; they are the first numbers of its points.
+    pub own: usize,
+    /// Names of its further unknowns, in the order of their numbers.
+    pub shared: Vec<String>,
+    /// The load of a point.
+    pub build: Box<dyn Fn(&Point) -> Result<Load, ModelError> + Sync + 'a>,
+    /// What was read.
+    pub readings: Vec<Reading>,
+}
+
+/// How one batch fits.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BatchFit {
+    /// Name.
+    pub name: String,
+    /// How much it counts, about 1 for a batch that fits.
+    pub weight: f64,
+    /// Chance of readings as far off, if all other batches, the sheet and the stated errors are right.
+    pub chance: f64,
+    /// Whether it fits the others.
+    pub fits: bool,
+    /// What was read.
+    pub readings: Vec<Reading>,
+    /// What the dryer as entered would have shown.
+    pub before: Vec<f64>,
+    /// What the machine learned from all other batches would have shown.
+    pub left_out: Vec<f64>,
+}
+
+/// What was learned.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Learned {
+    /// Names of the unknowns.
+    pub names: Vec<String>,
+    /// What is believed of them.
+    pub belief: Belief,
+    /// Batches in their order.
+    pub batches: Vec<BatchFit>,
+    /// Steps of the solution.
+    pub steps: usize,
+}
+
+/// Degrees of freedom of the loss. Common choice; lower is more robust. From memory.
+const NU: f64 = 4.0;
+/// Half of a central difference, in standard deviations of the prior.
+const DIFFERENCE: f64 = 0.5;
+const MOST_STEPS: usize = 5;
+/// The solution has settled when no unknown moves further.
+const SETTLED: f64 = 0.05;
+/// The same where the solution is only a guide.
+const NEARLY_SETTLED: f64 = 0.3;
+/// No unknown moves further in one step: the line is only known nearby.
+const LONGEST_STEP: f64 = 1.5;
+/// Chance below which a batch is said not to fit.
+const TOO_UNLIKELY: f64 = 0.01;
+
+/// Learns from batches.
+///
+/// # Errors
+/// [`ModelError::Empty`] without readings; the refusal of a batch that cannot be computed at all.
+pub fn learn(batches: &[Logged<'_>], errors: &Errors, threads: Option<NonZeroUsize>) -> Result<Learned, ModelError> {
+    if batches.iter().all(|b| b.readings.is_empty()) {
+        return Err(ModelError::Empty { what: "the list of readings" });
+    }
+    let fit = Fit::new(batches, errors, threads);
+    let Settled { lines, weights, steps } = fit.settle(SETTLED)?;
+    let belief = fit.solve(&lines, &weights, None);
+    let left_out: Vec<Belief> = (0..batches.len()).map(|b| fit.solve(&lines, &weights, Some(b))).collect();
+    let before = fit.run_each(|_| vec![0.0; fit.names.len()]);
+    let after = fit.run_each(|b| left_out[b].middle.clone());
+    let told = before.into_iter().zip(after).enumerate().map(|(b, (before, after))| {
+        let chance = lines[b].chance_given(&left_out[b]);
+        Ok(BatchFit {
+            name: batches[b].name.clone(),
+            weight: weights[b],
+            chance,
+            fits: chance >= TOO_UNLIKELY,
+            readings: batches[b].readings.clone(),
+            before: before?,
+            left_out: after?,
+        })
+    });
+    let told: Result<Vec<BatchFit>, ModelError> = told.collect();
+    Ok(Learned { names: fit.names, belief, batches: told?, steps })
+}
+
+/// How the readings of one run depend on its unknowns near their best explanation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Near {
+    /// Readings at z = 0 by the straight line.
+    pub level: Column,
+    /// Change of each reading with each unknown.
+    pub slopes: Matrix,
+    /// What the readings say by that line.
+    pub belief: Belief,
+}
+
+/// The best explanation of one run whose unknowns are all shared ones, in the order of their names.
+///
+/// # Errors
+/// As [`learn`].
+pub(super) fn nearest(run: &Logged<'_>, errors: &Errors, threads: Option<NonZeroUsize>) -> Result<Near, ModelError> {
+    let fit = Fit::new(std::slice::from_ref(run), errors, threads);
+    let settled = fit.settle(NEARLY_SETTLED)?;
+    let line = settled.lines.first().ok_or(ModelError::Empty { what: "the list of readings" })?;
+    let values = Column::from_iterator(run.readings.len(), run.readings.iter().map(|r| r.value));
+    // back from whitened to plain readings
+    let whitener = errors.whitener(&run.readings)?;
+    let target = line.target();
+    let target = whitener.restore(&Matrix::from_column_slice(target.len(), 1, target.as_slice()));
+    let slopes = whitener.restore(&line.slopes);
+    Ok(Near { level: values - target.column(0), slopes, belief: fit.solve(&settled.lines, &[1.0], None) })
+}
+
+/// The solution: lines of all batches, and how much each counts.
+struct Settled {
+    lines: Vec<Line>,
+    weights: Vec<f64>,
+    steps: usize,
+}
+
+/// The question, with the place of each batch's unknowns among all.
+struct Fit<'a> {
+    batches: &'a [Logged<'a>],
+    errors: &'a Errors,
+    threads: Option<NonZeroUsize>,
+    names: Vec<String>,
+    /// For each batch, the place of each of its shared unknowns.
+    places: Vec<Vec<usize>>,
+}
+
+/// A batch near some z: whitened readings as a straight line of the shared unknowns.
+struct Line {
+    /// Slopes by all shared unknowns.
+    slopes: Matrix,
+    /// Readings less the run at z.
+    apart: Column,
+    /// The z it was taken at.
+    at: Column,
+}
+
+impl Line {
+    fn squared(&self) -> f64 {
+        self.apart.norm_squared()
+    }
+
+    /// `slopes z` that the readings ask for.
+    fn target(&self) -> Column {
+        &self.apart + &self.slopes * &self.at
+    }
+
+    /// D^2 of the readings with all shared unknowns at their prior.
+    fn unlikely(&self) -> f64 {
+        let n = self.apart.len();
+        let covariance = Matrix::identity(n, n) + &self.slopes * self.slopes.transpose();
+        Whitener::of(&covariance).map_or(f64::INFINITY, |w| w.squared_length(&self.target()))
+    }
+
+    /// Weight in the Student-t loss of a batch this far off.
+    fn weight(&self, squared: f64) -> f64 {
+        (NU + self.apart.len() as f64) / (NU + squared)
+    }
+
+    /// Chance of readings as far off under a belief that did not see them.
+    fn chance_given(&self, belief: &Belief) -> f64 {
+        let n = self.apart.len();
+        // columns of `slopes` times the root of the belief
+        let unknowns = belief.middle.len();
+        let zero = belief.draw(&vec![0.0; unknowns]);
+        let mut root = Matrix::zeros(unknowns, unknowns);
+        for k in 0..unknowns {
+            let mut unit = vec![0.0; unknowns];
+            unit[k] = 1.0;
+            for (i, (a, b)) in belief.draw(&unit).iter().zip(&zero).enumerate() {
+                root[(i, k)] = a - b;
+            }
+        }
+        let spread = &self.slopes * root;
+        let covariance = Matrix::identity(n, n) + &spread * spread.transpose();
+        let apart = self.target() - &self.slopes * Column::from_vec(belief.middle.clone());
+        Whitener::of(&covariance).map_or(0.0, |w| chance_of_larger(w.squared_length(&apart), n))
+    }
+}
+
+impl<'a> Fit<'a> {
+    fn new(batches: &'a [Logged<'a>], errors: &'a Errors, threads: Option<NonZeroUsize>) -> Self {
+        let mut names: Vec<String> = batches.iter().flat_map(|b| b.shared.clone()).collect();
+        names.sort();
+        names.dedup();
+        let place = |name: &String| names.binary_search(name).unwrap_or(0);
+        let places = batches.iter().map(|b| b.shared.iter().map(place).collect()).collect();
+        Self { batches, errors, threads, names, places }
+    }
+
+    /// Steps until no unknown moves further than `settled`.
+    fn settle(&self, settled: f64) -> Result<Settled, ModelError> {
+        let mut z = vec![0.0; self.names.len()];
+        let mut steps = 0;
+        loop {
+            let lines = self.lines(&z)?;
+            // far from the solution every batch is far off: what the unknowns could still explain does not count
+            let off = |l: &Line| if steps == 0 { l.unlikely() } else { l.squared() };
+            let weights: Vec<f64> = lines.iter().map(|l| l.weight(off(l))).collect();
+            let target = self.solve(&lines, &weights, None).middle;
+            steps += 1;
+            let furthest = target.iter().zip(&z).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+            if furthest < settled || steps >= MOST_STEPS {
+                return Ok(Settled { lines, weights, steps });
+            }
+            let part = (LONGEST_STEP / furthest).min(1.0);
+            z.iter_mut().zip(&target).for_each(|(z, t)| *z += part * (t - *z));
+        }
+    }
+
+    /// What a batch would have shown; its own unknowns as given, the shared ones out of `z`.
+    fn run(&self, b: usize, own: &[f64], z: &[f64]) -> Result<Vec<f64>, ModelError> {
+        let batch = &self.batches[b];
+        let normal = Normal::standard();
+        let shared = self.places[b].iter().map(|&k| z[k]);
+        let units: Vec<f64> = own.iter().copied().chain(shared).map(|x| normal.cdf(x)).collect();
+        let load = (batch.build)(&Point::given(units))?;
+        let result = crate::plan(&load)?;
+        Ok(batch.readings.iter().map(|r| r.predicted(&load, &result)).collect())
+    }
+
+    /// One run of each batch.
+    fn run_each(&self, z: impl Fn(usize) -> Vec<f64> + Sync) -> Vec<Result<Vec<f64>, ModelError>> {
+        by_index(self.batches.len(), self.threads, |b| self.run(b, &vec![0.0; self.batches[b].own], &z(b)))
+    }
+
+    /// Every batch as a straight line near `z`.
+    fn lines(&self, z: &[f64]) -> Result<Vec<Line>, ModelError> {
+        // of each batch: the run at z, then each unknown up and down
+        let jobs: Vec<(usize, usize)> = (0..self.batches.len())
+            .flat_map(|b| (0..=2 * (self.batches[b].own + self.places[b].len())).map(move |job| (b, job)))
+            .collect();
+        let runs = by_index(jobs.len(), self.threads, |i| {
+            let (b, job) = jobs[i];
+            let mut own = vec![0.0; self.batches[b].own];
+            let mut moved = z.to_vec();
+            if let Some(change) = job.checked_sub(1) {
+                let by = if change % 2 == 0 { DIFFERENCE } else { -DIFFERENCE };
+                match (change / 2).checked_sub(own.len()) {
+                    None => own[change / 2] += by,
+                    Some(shared) => moved[self.places[b][shared]] += by,
+                }
+            }
+            self.run(b, &own, &moved)
+        });
+        let mut runs = runs.into_iter();
+        let mut lines = Vec::with_capacity(self.batches.len());
+        for (b, batch) in self.batches.iter().enumerate() {
+            let count = batch.own + self.places[b].len();
+            let middle = runs.next().unwrap_or(Err(ModelError::Empty { what: "a run" }))?;
+            let mut slopes = Matrix::zeros(batch.readings.len(), count);
+            for k in 0..count {
+                // where one side is refused the other tells; where both are, nothing depends on it
+                let side = |run: Option<Result<Vec<f64>, ModelError>>| run.and_then(Result::ok);
+                let (up, down) = (side(runs.next()), side(runs.next()));
+                let width = DIFFERENCE * (f64::from(u8::from(up.is_some())) + f64::from(u8::from(down.is_some())));
+                let (up, down) = (up.unwrap_or_else(|| middle.clone()), down.unwrap_or_else(|| middle.clone()));
+                for (i, (u, d)) in up.iter().zip(&down).enumerate() {
+                    let slope = (u - d) / width;
+                    slopes[(i, k)] = if slope.is_finite() { slope } else { 0.0 };
+                }
+            }
+            lines.push(self.line(b, z, &middle, &slopes)?);
+        }
+        Ok(lines)
+    }
+
+    /// Takes out what is unknown of the batch alone, and whitens.
+    fn line(&self, b: usize, z: &[f64], middle: &[f64], slopes: &Matrix) -> Result<Line, ModelError> {
+        let batch = &self.batches[b];
+        let own = slopes.columns(0, batch.own);
+        let covariance = self.errors.covariance(&batch.readings) + own * own.transpose();
+        let whitener = Whitener::of(&covariance).ok_or(ModelError::Empty { what: "the error of a tool" })?;
+        let mut wide = Matrix::zeros(batch.readings.len(), self.names.len() + 1);
+        for (k, place) in self.places[b].iter().enumerate() {
+            wide.set_column(*place, &slopes.column(batch.own + k));
+        }
+        let apart = batch.readings.iter().zip(middle).map(|(r, p)| r.value - p);
+        wide.set_column(self.names.len(), &Column::from_iterator(batch.readings.len(), apart));
+        let white = whitener.whiten(&wide).ok_or(ModelError::Empty { what: "the error of a tool" })?;
+        let slopes = white.columns(0, self.names.len()).into_owned();
+        Ok(Line { slopes, apart: white.column(self.names.len()).into_owned(), at: Column::from_vec(z.to_vec()) })
+    }
+
+    /// Bayes' rule for all lines by weight, one left out.
+    fn solve(&self, lines: &[Line], weights: &[f64], left_out: Option<usize>) -> Belief {
+        let used: Vec<(&Line, f64)> = lines
+            .iter()
+            .zip(weights)
+            .enumerate()
+            .filter(|(b, (l, _))| Some(*b) != left_out && !l.apart.is_empty())
+            .map(|(_, (line, weight))| (line, weight.min(1.0).sqrt()))
+            .collect();
+        let rows: usize = used.iter().map(|(l, _)| l.apart.len()).sum();
+        if rows == 0 {
+            return Belief::prior(self.names.len());
+        }
+        let (mut slopes, mut target) = (Matrix::zeros(rows, self.names.len()), Column::zeros(rows));
+        let mut at = 0;
+        for (line, root) in used {
+            let count = line.apart.len();
+            slopes.rows_mut(at, count).copy_from(&(&line.slopes * root));
+            target.rows_mut(at, count).copy_from(&(line.target() * root));
+            at += count;
+        }
+        Belief::after(&slopes, &target)
+    }
+}

@@ -1,0 +1,40 @@
+//! The prediction meets reality: readings of a run sharpen what is known of that run, logged batches what is known of the
+//! machine.
+//!
+//! Everything unknown is told in coordinates in which the prior is standard normal: coordinate `z` of an unknown means the
+//! number `Phi(z)` of a [`Point`](crate::ranges::Point), and so a value of its [`Spread`](crate::ranges::Spread). A
+//! [`Belief`] is a normal distribution there.
+//!
+//! ```text
+//! readings, their errors -> reweigh: draws of one run, weighed by the likelihood of the readings -> dryness, misfit
+//! logged batches         -> fit: the machine that explains them best (maximum a posteriori), with what is left unknown
+//! ```
+//!
+//! # References
+//! Adaptive multiple importance sampling: Cornuet, Marin, Mira and Robert 2012, Scand. J. Stat. 39, 798. Effective sample
+//! size: Kong 1992. Student-t weights: Lange, Little and Taylor 1989, JASA 84, 881. (Titles and pages from memory.)
+
+mod belief;
+mod cause;
+mod error;
+mod fit;
+mod reading;
+mod reweigh;
+mod weighted;
+
+pub use belief::{Belief, Direction};
+pub use cause::{Cause, Misfit, Suspect, misfit};
+pub use error::{Errors, ToolError};
+pub use fit::{BatchFit, Learned, Logged, Near, learn};
+pub use reading::{Quantity, Reading};
+pub use reweigh::{Draw, Effort, Question, Updated, prior, update};
+pub use weighted::{resampled, weighted_chance, weighted_quantiles};
+
+/// The chi-squared distribution: chance that `count` independent errors are this large together or larger.
+fn chance_of_larger(squared: f64, count: usize) -> f64 {
+    use statrs::distribution::{ChiSquared, ContinuousCDF};
+    if count == 0 {
+        return 1.0;
+    }
+    ChiSquared::new(count as f64).map_or(f64::NAN, |d| d.sf(squared))
+}

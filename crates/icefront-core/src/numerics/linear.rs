@@ -1,0 +1,32 @@
+//! Small dense matrices: the only place that names their library.
+
+/// A matrix.
+pub type Matrix = nalgebra::DMatrix<f64>;
+/// A column.
+pub type Column = nalgebra::DVector<f64>;
+
+/// The lower triangle `L` of a covariance `L L^T`: errors divided by it are independent, each with deviation 1.
+#[derive(Clone, Debug)]
+pub struct Whitener(Matrix);
+
+impl Whitener {
+    /// Of a covariance; `None` where it is none.
+    pub fn of(covariance: &Matrix) -> Option<Self> {
+        covariance.clone().cholesky().map(|c| Self(c.unpack()))
+    }
+
+    /// `L^-1 x` for each column of `x`.
+    pub fn whiten(&self, x: &Matrix) -> Option<Matrix> {
+        self.0.solve_lower_triangular(x)
+    }
+
+    /// `L x` for each column of `x`: the way back.
+    pub fn restore(&self, x: &Matrix) -> Matrix {
+        &self.0 * x
+    }
+
+    /// `x^T C^-1 x`: squared length of the whitened column, infinite where it cannot be told.
+    pub fn squared_length(&self, x: &Column) -> f64 {
+        self.0.solve_lower_triangular(x).map_or(f64::INFINITY, |w| w.norm_squared())
+    }
+}

@@ -1,0 +1,154 @@
+//! `icefront update` and `icefront dry` as a cook runs them: readings made from a computed run (so the truth is known), bad
+//! files refused with their line, impossible readings set aside.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
+
+mod running;
+
+use running::{Kitchen, refused, stdout};
+use serde_json::Value;
+
+fn number(value: &Value, path: &str) -> f64 {
+    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path} in {value:#}"))
+}
+
+#[test]
+fn readings_of_the_typical_run_narrow_the_range_around_it() {
+    let kitchen = Kitchen::new();
+    let half = 0.5 * kitchen.ready_h();
+    let lines = [
+        format!("{half},1,{},", kitchen.lost_g(half)),
+        format!("{},1,{},{}", 1.4 * half, kitchen.lost_g(1.4 * half), kitchen.energy_kwh(1.4 * half)),
+    ];
+    kitchen.write("readings.csv", &format!("time_h,tray,water_lost_g,energy_kWh\n{}\n", lines.join("\n")));
+    let answer: Value =
+        serde_json::from_str(&stdout(&kitchen.run(&["update", "load.toml", "--readings", "readings.csv", "--json"])))
+            .unwrap();
+    assert_eq!(answer["fit"]["fits"], true, "{answer:#}");
+    let width = |when: &str| {
+        number(&answer, &format!("/food_ready_h/{when}/high")) - number(&answer, &format!("/food_ready_h/{when}/low"))
+    };
+    assert!(width("after") < 0.65 * width("before"), "{answer:#}");
+    // the run the readings were made of is the middle of everything: it must lie within the new range
+    let ready = kitchen.ready_h();
+    let (low, high) = (number(&answer, "/food_ready_h/after/low"), number(&answer, "/food_ready_h/after/high"));
+    assert!(low < ready && ready < high, "{low} to {high}, truth {ready}");
+    assert!(number(&answer, "/draws/effective") >= 16.0);
+    for key in ["sentence", "last_ice_gone_h", "energy_kwh", "cost", "trays", "read_next", "cautions"] {
+        assert!(!answer[key].is_null(), "{key}");
+    }
+}
+
+#[test]
+fn the_report_is_told_in_80_columns_with_its_cautions() {
+    let kitchen = Kitchen::new();
+    let half = 0.5 * kitchen.ready_h();
+    kitchen.write("readings.csv", &format!("time_h,tray,water_lost_g\n{half},1,{}\n", kitchen.lost_g(half)));
+    let text = stdout(&kitchen.run(&["update", "load.toml", "--readings", "readings.csv"]));
+    for part in ["FIT: ", "RANGE", "with readings", "READ NEXT", "DRAWS: ", "under vacuum", "load cell", "guarantee"] {
+        assert!(text.contains(part), "`{part}` is missing in\n{text}");
+    }
+    let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();
+    assert!(wide.is_empty(), "wider than 80 columns: {wide:#?}");
+}
+
+#[test]
+fn clocks_with_and_without_dates_and_hours_are_the_same_readings() {
+    let kitchen = Kitchen::new();
+    let lost = kitchen.lost_g(6.0);
+    let by = |name: &str, text: String| {
+        kitchen.write(name, &text);
+        stdout(&kitchen.run(&["update", "load.toml", "--readings", name, "--json", "--draws", "64"]))
+    };
+    let hours = by("h.csv", format!("time_h,tray,water_lost_g\n6,1,{lost}\n"));
+    let clock = by("c.csv", format!("time,event,tray,water_lost_g\n20:30,started,,\n02:30,,1,{lost}\n"));
+    let lost_kg = lost / 1000.0;
+    let dated = by(
+        "d.csv",
+        format!("time,event,tray,water_lost_kg\n2026-01-15 20:30,started,,\n2026-01-16T02:30,,tray 1,{lost_kg}\n"),
+    );
+    assert!(hours == clock && hours == dated, "{hours}\n{clock}\n{dated}");
+}
+
+#[test]
+fn bad_files_are_refused_with_line_and_remedy() {
+    let kitchen = Kitchen::new();
+    for (text, parts) in [
+        ("time_h,tray,water_lost_g\n6,1,200\n5,1,150\n", vec![":3:1", "time goes back"]),
+        ("time_h,tray,water_lost_g\n6,1,200\n6,1,210\n", vec![":3:1", "stands twice", "line 2"]),
+        ("time_h,tray,water_lost\n6,1,200\n", vec![":1:13", "no column is named `water_lost`", "water_lost_"]),
+        ("time_h,tray,weight_kg\n6,1,200\n", vec![":2:5", "weight_kg", "grams"]),
+        ("time_h,tray,weight_g\n6,1,200 g\n", vec![":2:5", "not a number", "column's name"]),
+        ("time_h,tray,weight_g\n6,7,200\n", vec![":2:3", "there is no tray `7`"]),
+        ("time_h,weight_g\n6,200\n", vec![":2:3", "needs a tray"]),
+        ("time,tray,weight_g\n18:30,1,200\n", vec![":2:1", "when did the run start?"]),
+        ("time,tray,weight_g\n6 pm,1,200\n", vec![":2:1", "cannot be read", "18:30"]),
+        ("tray,weight_g\n1,200\n", vec!["give one column for the time"]),
+        ("time_h,event\n6,pump start\n", vec![":2:3", "no event is named", "nearest: `pump started`"]),
+        ("time_h,energy_kWh\n1,2,3\n", vec![":2:1", "does not fit the header"]),
+        ("time_h,energy_kWh\nNaN,2\n", vec![":2:1", "cannot be read"]),
+        ("time_h,energy_kWh\n2,inf\n", vec![":2:3", "not a finite number"]),
+        ("time_h,energy_kWh\n", vec!["there is no reading"]),
+    ] {
+        kitchen.write("bad.csv", text);
+        let told = refused(&kitchen.run(&["update", "load.toml", "--readings", "bad.csv"]));
+        for part in parts {
+            assert!(told.contains(part), "`{part}` is missing for\n{text}\nin\n{told}");
+        }
+    }
+}
+
+#[test]
+fn impossible_readings_are_set_aside_with_their_line() {
+    let kitchen = Kitchen::new();
+    let (a, b) = (kitchen.lost_g(4.0), kitchen.lost_g(8.0));
+    let text = format!(
+        "time_h,tray,water_lost_g,weight_g,energy_kWh\n4,1,{a},,2\n5,1,9999,,\n6,1,,3,\n7,,,,1.5\n8,1,{b},,\n8.5,1,{},,\n",
+        b - 80.0
+    );
+    kitchen.write("odd.csv", &text);
+    let answer: Value = serde_json::from_str(&stdout(&kitchen.run(&[
+        "update",
+        "load.toml",
+        "--readings",
+        "odd.csv",
+        "--json",
+        "--draws",
+        "64",
+    ])))
+    .unwrap();
+    let lines: Vec<u64> = answer["set_aside"].as_array().unwrap().iter().map(|s| s["line"].as_u64().unwrap()).collect();
+    assert_eq!(lines, [3, 4, 5, 7], "{answer:#}");
+}
+
+#[test]
+fn a_run_that_cannot_be_so_is_a_misfit() {
+    let kitchen = Kitchen::new();
+    // hardly any water gone late in the run
+    let late = 0.8 * kitchen.ready_h();
+    kitchen.write("odd.csv", &format!("time_h,tray,water_lost_g\n{late},1,{}\n", 0.2 * kitchen.lost_g(late)));
+    let text = stdout(&kitchen.run(&["update", "load.toml", "--readings", "odd.csv"]));
+    assert!(text.contains("MISFIT") && text.contains("Likely: "), "{text}");
+}
+
+#[test]
+fn dry_says_no_early_and_yes_late() {
+    let kitchen = Kitchen::new();
+    let at = |first: f64, second: f64| -> Value {
+        let (a, b) = (kitchen.lost_g(first), kitchen.lost_g(second));
+        kitchen.write("weighed.csv", &format!("time_h,tray,water_lost_g\n{first},1,{a}\n{second},1,{b}\n"));
+        let told = stdout(&kitchen.run(&["dry", "load.toml", "--readings", "weighed.csv", "--json"]));
+        serde_json::from_str(&told).unwrap()
+    };
+    let ready = kitchen.ready_h();
+    let early = at(0.5 * ready, 0.6 * ready);
+    assert!(number(&early, "/chance_dry") < 0.05, "{early:#}");
+    assert!(number(&early, "/wait_h/nine_in_ten") > number(&early, "/wait_h/as_likely_as_not"));
+    assert!(early["sentence"].as_str().unwrap().contains("Do not seal"), "{early:#}");
+    // the last weighings of the typical run, as if long after its end
+    let late = at(0.6 * ready, 1.6 * ready);
+    assert!(number(&late, "/chance_dry") > 0.9, "{late:#}");
+
+    kitchen.write("one.csv", &format!("time_h,tray,water_lost_g\n6,1,{}\n", kitchen.lost_g(6.0)));
+    let told = refused(&kitchen.run(&["dry", "load.toml", "--readings", "one.csv"]));
+    assert!(told.contains("two weighings"), "{told}");
+}
