@@ -21,9 +21,11 @@ struct Picture {
 
 const PLAN: &[&str] = &["plan", "--out", "run"];
 const NIGHT: &[&str] = &["prefreeze", "--weather", "data/weather/night_cold_clear.csv", "--out", "run"];
+const COMPARE: &[&str] = &["compare", "--vary", "tray.1.depth=8mm,20mm", "--out", "run"];
+const EXPLAIN: &[&str] = &["explain", "--out", "run"];
 const EVIDENCE: &[&str] = &["evidence", "--chart", "run/evidence.svg"];
 
-const PICTURES: [Picture; 9] = [
+const PICTURES: [Picture; 11] = [
     Picture {
         command: PLAN,
         file: "batch.svg",
@@ -67,6 +69,18 @@ const PICTURES: [Picture; 9] = [
         seen: "How much narrower the range of hours gets, on average, once something is measured.",
     },
     Picture {
+        command: COMPARE,
+        file: "compare.svg",
+        title: "Loads side by side",
+        seen: "Hours and electricity of the same load with the bean stew spread thinner and thicker.",
+    },
+    Picture {
+        command: EXPLAIN,
+        file: "explain.svg",
+        title: "What holds the drying back",
+        seen: "Shares of the resistances of the slowest tray, from the shelf to the condenser, over the run.",
+    },
+    Picture {
         command: NIGHT,
         file: "night.svg",
         title: "A night outdoors",
@@ -96,7 +110,7 @@ fn fail(reason: &str) -> ExitCode {
 fn make(docs: &Path) -> io::Result<()> {
     let folder = docs.join("gallery");
     let drawn = tempfile::tempdir()?;
-    for command in [PLAN, NIGHT, EVIDENCE] {
+    for command in [PLAN, COMPARE, EXPLAIN, NIGHT, EVIDENCE] {
         let place = |word: &&str| OsString::from(word.replace("run", &drawn.path().to_string_lossy()));
         let words = ["icefront".into()].into_iter().chain(command.iter().map(place));
         if icefront_cli::run(words) != ExitCode::SUCCESS {

@@ -54,6 +54,31 @@ fn the_demonstration_is_told_in_80_columns() {
 }
 
 #[test]
+fn plain_output_is_lines_to_be_read_out() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = stdout(&run(folder.path(), &["--plain", "plan", "--draws", "0"]));
+    assert!(text.contains("tray 1: food bean stew, depth 14 mm, ice gone "), "{text}");
+    for line in text.lines().filter(|line| !line.is_empty()) {
+        assert!(line.ends_with(['.', ':']), "no sentence: {line}");
+        assert!(!line.contains("  ") && !line.starts_with(['-', ' ']), "columns or signs: {line}");
+        assert!(line.chars().all(|c| c.is_ascii() && !c.is_control() && !"|#^".contains(c)), "{line}");
+    }
+    std::fs::write(folder.path().join("load.toml"), "icefront = 1\nrom = 2\n").unwrap();
+    let refused = run(folder.path(), &["plan", "--plain", "load.toml"]);
+    let words = String::from_utf8(refused.stderr).unwrap();
+    assert!(words.contains("Error: unknown key `rom`\nload.toml, line 2: rom = 2\n"), "{words}");
+    assert!(!words.contains("-->") && !words.contains('^'), "{words}");
+}
+
+#[test]
+fn output_that_is_no_terminal_has_no_colour() {
+    let folder = tempfile::tempdir().unwrap();
+    assert!(!stdout(&run(folder.path(), &["plan", "--draws", "0"])).contains('\u{1b}'));
+    std::fs::write(folder.path().join("load.toml"), "icefront = 1\n").unwrap();
+    assert!(!run(folder.path(), &["plan", "load.toml"]).stderr.contains(&0x1b));
+}
+
+#[test]
 fn json_has_every_key_and_its_sums_agree() {
     let answer = demonstration();
     let stages = ["freezing", "evacuation", "primary_drying", "secondary_drying", "defrost"];

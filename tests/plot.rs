@@ -7,21 +7,23 @@
 mod invented_inputs;
 #[path = "plot/invented_run.rs"]
 mod invented_run;
-
-use std::sync::Arc;
+#[path = "plot/plain_inputs.rs"]
+mod plain_inputs;
+#[path = "plot/sheet.rs"]
+mod sheet;
 
 use icefront_core::result::{BatchResult, Stage};
 use icefront_core::shape::Shape;
 use icefront_plot::{
-    ComparedVariant, MeasuredPoint, NarrowingBar, PlotError, batch_chart_svg, comparison_chart_svg, drying_chart_svg,
+    ComparedVariant, MeasuredPoint, PlotError, batch_chart_svg, comparison_chart_svg, drying_chart_svg,
     evidence_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg, png_from_svg, power_chart_svg,
     resistance_chart_svg,
 };
 use resvg::tiny_skia::Pixmap;
-use resvg::usvg::{Group, Node, Options, Rect, Tree, fontdb};
 
 use invented_inputs::{narrowing, resistances, variants};
 use invented_run::{invented_run, shape, six_trays};
+use sheet::{count, overlap, pair, read, texts};
 
 const HOUR_S: f64 = 3600.0;
 const LONG_NAMES: [&str; 8] = [
@@ -101,33 +103,6 @@ fn all_charts() -> Vec<String> {
     svgs
 }
 
-fn read(svg: &str) -> Tree {
-    let mut fonts = fontdb::Database::new();
-    fonts.load_font_data(dejavu::sans::regular().to_vec());
-    let options = Options { fontdb: Arc::new(fonts), font_family: "DejaVu Sans".to_owned(), ..Options::default() };
-    Tree::from_str(svg, &options).unwrap()
-}
-
-/// Every text with the box it fills on the sheet.
-fn texts(group: &Group) -> Vec<(String, Rect)> {
-    let of_node = |node: &Node| match node {
-        Node::Group(inner) => texts(inner),
-        Node::Text(text) => {
-            vec![(text.chunks().iter().map(|chunk| chunk.text()).collect(), text.abs_bounding_box())]
-        }
-        Node::Path(_) | Node::Image(_) => Vec::new(),
-    };
-    group.children().iter().flat_map(of_node).collect()
-}
-
-fn overlap(a: &Rect, b: &Rect) -> bool {
-    a.left() < b.right() && b.left() < a.right() && a.top() < b.bottom() && b.top() < a.bottom()
-}
-
-fn count(svg: &str, part: &str) -> usize {
-    svg.matches(part).count()
-}
-
 #[test]
 fn texts_stay_inside_the_picture_and_clear_of_each_other() {
     for svg in all_charts() {
@@ -198,7 +173,7 @@ fn drying_chart_tells_rates_and_what_is_left() {
         sample.trays[0].water_per_dry = 0.85 / 0.15 * (1.0 - passed);
     }
     let svg = drying_chart_svg(&run).unwrap();
-    assert!(svg.contains("up to 85 g/h, 0.5 % of its") && svg.contains("ice for 10.0 h"), "{svg}");
+    assert!(svg.contains("up to 85 g/h, 0.5 % left") && svg.contains("ice for 10.0 h"), "{svg}");
     assert_eq!(count(&svg, "class=\"series\""), 2);
 }
 
@@ -212,9 +187,12 @@ fn machine_chart_shows_what_there_is() {
     let mut never_pumped = six_trays();
     never_pumped.history.retain(|sample| sample.stage == Stage::Freezing);
     assert_eq!(machine_chart_svg(&never_pumped), Err(PlotError::EmptySeries { what: "drying" }));
-    let mut no_pressure = six_trays();
-    no_pressure.history[100].vapour_pressure_pa = 0.0;
-    assert!(matches!(machine_chart_svg(&no_pressure), Err(PlotError::NotPositive { .. })));
+    assert_eq!(front_chart_svg(&shape(0), &never_pumped, 0), Err(PlotError::EmptySeries { what: "drying" }));
+    let mut no_vapour = six_trays();
+    no_vapour.history[100].vapour_pressure_pa = 0.0;
+    assert!(machine_chart_svg(&no_vapour).unwrap().contains("vapour alone"), "one reading of nothing is left out");
+    no_vapour.history.iter_mut().for_each(|sample| sample.vapour_pressure_pa = 0.0);
+    assert!(!machine_chart_svg(&no_vapour).unwrap().contains("vapour alone"));
 }
 
 #[test]
@@ -289,68 +267,6 @@ fn evidence_chart_counts_and_names_what_is_off() {
 }
 
 #[test]
-fn comparison_names_the_best_and_tells_every_range() {
-    let svg = comparison_chart_svg(&variants()).unwrap();
-    let shown: Vec<String> = texts(read(&svg).root()).into_iter().map(|(text, _)| text).collect();
-    for text in [
-        "Shortest and least electricity: depth 10 mm instead of 14 mm on every tray",
-        "26.2 (21.4 to 34.8)",
-        "39.5 (27.0 to never)",
-        "25.0",
-        "a third less food",
-    ] {
-        assert!(shown.iter().any(|s| s == text), "`{text}` is missing from {shown:?}");
-    }
-    assert_eq!(count(&svg, "class=\"series\""), 5);
-    // the first row's middle on both panels
-    assert_eq!(count(&svg, "class=\"reference\""), 2);
-    assert!(!comparison_chart_svg(&variants()[..1]).unwrap().contains("class=\"reference\""));
-}
-
-#[test]
-fn comparison_refuses_nothing_and_what_is_no_number() {
-    assert_eq!(comparison_chart_svg(&[]), Err(PlotError::EmptySeries { what: "variants" }));
-    for spoilt in [f64::NAN, -1.0, f64::NEG_INFINITY] {
-        let mut bad = variants();
-        bad[1].kwh[0] = spoilt;
-        assert_eq!(comparison_chart_svg(&bad), Err(PlotError::NotFinite { what: "Electricity, kWh" }));
-    }
-    let never = ComparedVariant { hours: [f64::INFINITY; 3], ..variants()[0].clone() };
-    assert_eq!(comparison_chart_svg(&[never]), Err(PlotError::NotFinite { what: "Time, h" }));
-}
-
-#[test]
-fn narrowing_tells_what_each_measurement_is_worth() {
-    // Half widths 6.5 (1 - 0.45 / n): 3.575 and 5.0375 h over a range of 13 h now: 45 and 22.5 % narrower.
-    let svg = narrowing_chart_svg(&narrowing(2)).unwrap();
-    assert!(svg.contains("22.4 to 29.6 h: 45 % narrower") && svg.contains("21.0 to 31.0 h: 22 % narrower"), "{svg}");
-    assert!(svg.contains("<title>Worth most (45 % narrower): weigh tray 1"));
-    assert_eq!(count(&svg, "class=\"series\""), 2);
-    assert_eq!(narrowing_chart_svg(&[]), Err(PlotError::EmptySeries { what: "measurements" }));
-    let never = NarrowingBar { now_h: (1.0, 2.0, f64::INFINITY), ..narrowing(1)[0].clone() };
-    assert_eq!(narrowing_chart_svg(&[never]), Err(PlotError::NotFinite { what: "time" }));
-}
-
-#[test]
-fn resistance_shares_fill_the_panel_and_carry_their_means() {
-    // Two shares that cross linearly from 80:20 to 20:80: half and half on average.
-    let mut course = resistances();
-    course.time_h = vec![2.0, 6.0];
-    course.shares = vec![("contact".to_owned(), vec![0.8, 0.2]), ("dried layer".to_owned(), vec![0.2, 0.8])];
-    let svg = resistance_chart_svg(&course).unwrap();
-    assert_eq!(count(&svg, "50 % on average"), 2);
-    assert_eq!(count(&svg, "class=\"series\""), 2);
-    // The upper area reaches the top of the panel on both sides: y = 50 + 26 px, times ten.
-    let upper = svg.split_once("<title>dried layer</title>").unwrap().1.split_once("points=\"").unwrap().1;
-    let points: Vec<(f64, f64)> = upper.split_once('"').unwrap().0.split_whitespace().map(pair).collect();
-    assert_eq!((points[0].1, points[1].1), (760.0, 760.0));
-    course.shares[1].1.pop();
-    assert_eq!(resistance_chart_svg(&course), Err(PlotError::EmptySeries { what: "resistances" }));
-    course.shares[1].1.push(f64::NAN);
-    assert_eq!(resistance_chart_svg(&course), Err(PlotError::NotFinite { what: "share" }));
-}
-
-#[test]
 fn a_line_is_placed_to_a_tenth_of_a_pixel() {
     // Half of the ice at half of the time, on a panel from 52 to 588 px: x = 52 + 536 (t / end), to 0.1 px.
     let mut run = invented_run(&["peas"], 10.0 * HOUR_S, 0.0);
@@ -369,11 +285,6 @@ fn a_line_is_placed_to_a_tenth_of_a_pixel() {
         let straight = first.1 + slope * (point.0 - first.0);
         assert!((point.1 - straight).abs() <= 1.0, "{point:?} is off the straight line by over 0.1 px");
     }
-}
-
-fn pair(text: &str) -> (f64, f64) {
-    let (x, y) = text.split_once(',').unwrap();
-    (x.parse().unwrap(), y.parse().unwrap())
 }
 
 #[test]

@@ -4,9 +4,11 @@ use icefront_core::decide::best::{Arranged, Goal, improve};
 use icefront_core::decide::compare::{Difference, Pairing, Quantity, Variant, difference, draw, typical};
 use icefront_core::error::ModelError;
 use icefront_core::load::Load;
+use icefront_core::machine::Dryer;
 use icefront_core::ranges::{Draws, Point};
 
-use crate::sheet::Sheet;
+use crate::failure::Failure;
+use crate::sheet::{Sheet, Text};
 use crate::weather::clock::{Clock, DAY_S};
 
 /// What to aim at.
@@ -50,6 +52,18 @@ const LEAST_LOAD: f64 = 0.3;
 /// How much less is tried where a load turns out to be late or unsafe in the draws.
 const BACK_OFF: f64 = 0.92;
 const MOST_TRIES: usize = 3;
+
+/// Whether there is something to choose in this load.
+///
+/// # Errors
+/// [`Failure::Unfit`] for a rig.
+pub fn suits(text: &Text, sheet: &Sheet) -> Result<(), Failure> {
+    if matches!(sheet.load.dryer, Dryer::Prescribed(_)) {
+        let reason = "a `[rig]` has no places to choose from and uses no electricity; give a `dryer`".to_string();
+        return Err(Failure::Unfit { path: text.path.clone(), reason });
+    }
+    Ok(())
+}
 
 /// Finds a better arrangement and draws both.
 ///

@@ -83,7 +83,16 @@ pub fn loads(texts: &[Text], varied: &[Vary]) -> Result<(Vec<Named>, Vec<String>
     Ok((loads, notes))
 }
 
+/// Runs that a comparison takes unless told otherwise, shared among its loads.
+const RUNS: usize = 512;
+
 impl Question {
+    /// Draws of each load unless told otherwise: a power of two, where the points of the sequence lie most evenly.
+    pub fn draws_for(loads: usize) -> usize {
+        let most = RUNS / loads;
+        [256, 128, 64].into_iter().find(|n| *n <= most).unwrap_or(32)
+    }
+
     /// Draws all loads and holds them against the first.
     ///
     /// # Errors

@@ -31,6 +31,20 @@ pub enum Failure {
         /// The target.
         path: PathBuf,
     },
+    /// A file is not as it was when it was opened.
+    #[error("`{path}` was changed after it was opened here, and stays as it is")]
+    Changed {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A page cannot be served at an address.
+    #[error("cannot serve a page on {address}: {reason}")]
+    NoDoor {
+        /// Where.
+        address: String,
+        /// Why, in words.
+        reason: String,
+    },
     /// A batch is in the history already.
     #[error(
         "batch `{batch}` is in `{path}` already; nothing was added (another batch of the same sheet needs a `--name`)"

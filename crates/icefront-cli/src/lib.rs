@@ -5,6 +5,7 @@
 //! ```
 //! Results go to stdout, all else to stderr. Exit code 0: done; 2: could not do it, and nothing was written.
 
+mod after;
 mod best;
 mod commands;
 mod compare;
@@ -15,6 +16,8 @@ mod history;
 mod learn;
 mod look;
 mod output;
+mod page;
+mod pantry;
 mod prefreeze;
 mod problem;
 mod progress;

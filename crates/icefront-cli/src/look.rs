@@ -11,6 +11,8 @@ pub enum Look {
     Bare,
     /// No drawings, no alignment: sentences in reading order.
     Plain,
+    /// Pieces of a page, as HTML.
+    Page,
 }
 
 impl Look {

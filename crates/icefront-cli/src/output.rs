@@ -90,7 +90,7 @@ pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 }
 
 /// A file beside its target, with the rights that any new file gets.
-fn temporary(folder: &Path) -> io::Result<NamedTempFile> {
+pub fn temporary(folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));

@@ -67,7 +67,7 @@ impl BadFile {
         let renderer = if look == Look::Colour { Renderer::styled() } else { Renderer::plain() };
         let show = |problem: &Problem| match look {
             Look::Plain => self.sentence(problem),
-            Look::Colour | Look::Bare => self.render_one(problem, &renderer),
+            Look::Colour | Look::Bare | Look::Page => self.render_one(problem, &renderer),
         };
         self.problems.iter().map(show).collect::<Vec<_>>().join("\n\n")
     }

@@ -5,8 +5,10 @@
 //! food -> freezing -> primary -> secondary -> batch (with machine) -> energy -> report
 //! (the same run many times: ranges, decide)
 //! ```
+//! What comes after (packs, water to add back, absorbers, prices by the hour) stands in [`aftercare`] and [`tariff`].
 //! Everything here is SI (`f64`, unit in the name); units live in [`units`] and at the edges.
 
+pub mod aftercare;
 pub mod batch;
 pub mod constants;
 pub mod decide;
@@ -24,6 +26,7 @@ pub mod result;
 pub mod secondary;
 pub mod shape;
 pub mod single;
+pub mod tariff;
 pub mod units;
 pub mod water;
 

@@ -144,7 +144,7 @@ const REFERENCE_K: f64 = 253.15;
 const REFERENCE_PA: f64 = 50.0;
 
 /// What one front meets during one step.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub struct FrontStep {
     /// Skin and dried shell, Pa s/kg.
     pub resistance_pa_s_per_kg: f64,
@@ -154,6 +154,9 @@ pub struct FrontStep {
     pub left_kg: f64,
     /// Step, s.
     pub h_s: f64,
+    /// The ice that the front passes is that of no warmer a front than this, K: once the last of it has gone within a
+    /// step, the front warms at once, and all water that went with it would count as melted.
+    pub warmest_k: f64,
 }
 
 /// Sublimation of one front in one step with its slopes.
@@ -169,6 +172,8 @@ pub struct Sublimation {
     pub dry_per_ice: f64,
     /// Slope of that against the front's temperature, 1/K.
     pub dry_per_ice_slope_per_k: f64,
+    /// Vapour pressure at the front and its slope, Pa and Pa/K; zeros without ice.
+    pub saturation: (f64, f64),
     /// The last of the ice went within this step.
     pub finished: bool,
 }
@@ -188,7 +193,7 @@ pub fn surface_kinetics_m2_s_pa_per_kg(temperature_k: f64) -> f64 {
 }
 
 /// Vapour pressure over ice, or over water above 0 degC, with its slope, Pa and Pa/K.
-fn saturation(temperature_k: f64) -> (f64, f64) {
+pub(crate) fn saturation(temperature_k: f64) -> (f64, f64) {
     if temperature_k <= 273.16 {
         water::ice_saturation(temperature_k)
     } else {
@@ -205,8 +210,10 @@ pub fn sublimation(model: &FoodModel, step: &FrontStep, front_k: f64, vapour_pre
         return Sublimation { dry_per_ice: 1.0, ..Sublimation::default() };
     }
     let dry = model.dry_frac();
-    let ice = model.curve.ice_frac(front_k);
-    let (dry_per_ice, dry_per_ice_slope) = if ice > LEAST_ICE_SHARE * freezable {
+    let ice = model.curve.ice_frac(front_k.min(step.warmest_k));
+    let (dry_per_ice, dry_per_ice_slope) = if front_k > step.warmest_k && ice > LEAST_ICE_SHARE * freezable {
+        (dry / ice, 0.0)
+    } else if ice > LEAST_ICE_SHARE * freezable {
         let t = front_k - ZERO_CELSIUS_K;
         let t_f = model.curve.freezing_point_k - ZERO_CELSIUS_K;
         (dry / ice, -dry / (ice * ice) * freezable * t_f / (t * t))
@@ -215,7 +222,12 @@ pub fn sublimation(model: &FoodModel, step: &FrontStep, front_k: f64, vapour_pre
     };
     let (p, p_slope) = saturation(front_k);
     let drive = p - vapour_pressure_pa;
-    let mut out = Sublimation { dry_per_ice, dry_per_ice_slope_per_k: dry_per_ice_slope, ..Sublimation::default() };
+    let mut out = Sublimation {
+        dry_per_ice,
+        dry_per_ice_slope_per_k: dry_per_ice_slope,
+        saturation: (p, p_slope),
+        ..Sublimation::default()
+    };
     if drive < -1e-8 * vapour_pressure_pa {
         return out;
     }

@@ -223,6 +223,6 @@ fn printable(text: &str) -> String {
     text.chars().map(|c| if c.is_control() || matches!(c, '\u{FFFE}' | '\u{FFFF}') { ' ' } else { c }).collect()
 }
 
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     printable(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }

@@ -106,7 +106,7 @@ fn most_after(from_s: f64, rate: &Line) -> f64 {
 fn entry(index: usize, tray: &TrayResult, most_g_per_h: f64) -> Entry {
     let left_percent = 100.0 * tray.water_left_kg / tray.water_kg;
     let left = if left_percent < 0.1 { "under 0.1".to_owned() } else { format!("{left_percent:.1}") };
-    let remark = format!("up to {most_g_per_h:.0} g/h, {left} % of its water left");
+    let remark = format!("up to {most_g_per_h:.0} g/h, {left} % left");
     Entry::new(Key::Number(index), &tray_name(index, tray), &remark)
 }
 

@@ -22,6 +22,12 @@ pub enum PlotError {
         /// Which quantity.
         what: &'static str,
     },
+    /// A label is too small for its text.
+    #[error("the label `{what}` is too small for its text; take fewer columns or rows")]
+    NoRoom {
+        /// Its title.
+        what: String,
+    },
     /// The drawing backend failed.
     #[error("drawing failed: {reason}")]
     Draw {

@@ -14,7 +14,7 @@ use crate::panel::Panel;
 use crate::run::Run;
 use crate::stages::StageBand;
 use crate::style::{Colour, Dash, INK, MUTED, series_colour};
-use crate::words::{celsius, duration, tray_name};
+use crate::words::{celsius, degrees, duration, tray_name};
 
 const FRONT_PANEL_PX: f64 = 130.0;
 const TEMPERATURE_PANEL_PX: f64 = 190.0;
@@ -33,7 +33,7 @@ const PROFILE_STEPS: usize = 48;
 /// `shape` is that of the food on the tray at `index` of the load that `result` answers.
 ///
 /// # Errors
-/// `EmptySeries` if the history has fewer than two times or `result` has no such tray, `NotFinite` if a value is not a
+/// `EmptySeries` if the history has fewer than two times, no drying, or no such tray, `NotFinite` if a value is not a
 /// number.
 pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Result<String, PlotError> {
     let run = Run::checked(result)?;
@@ -43,6 +43,9 @@ pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Res
     let whole_mm = finite("depth", depth.millimetres(1.0))?;
     let temperatures = temperature_lines(&run, index, told);
     let profiles = profiles(result, index, &depth);
+    if profiles.is_empty() {
+        return Err(PlotError::EmptySeries { what: "drying" });
+    }
     let (front_title, profile_title) = if depth.is_layer() {
         ("Ice front above the tray, mm", "Height above the tray, mm")
     } else {
@@ -136,7 +139,7 @@ impl Profile {
         shares.sort_by(f64::total_cmp);
         Self {
             line: Line::named(name, shares.into_iter().map(point).collect(), colour, dash),
-            remark: format!("after {}, shelf {:.0} °C", duration(sample.time_s), celsius(tray.shelf_k)),
+            remark: format!("after {}, shelf {}", duration(sample.time_s), degrees(tray.shelf_k)),
         }
     }
 
@@ -173,6 +176,6 @@ fn answer(index: usize, told: &TrayResult) -> String {
 }
 
 fn remark(told: &TrayResult) -> String {
-    let [warmest, limit] = [told.front_max_k, told.collapse_k].map(|kelvin| format!("{:.0}", celsius(kelvin)));
-    format!("its ice front gets up to {warmest} °C; its structure bears about {limit} °C").replace('-', "−")
+    let [warmest, limit] = [told.front_max_k, told.collapse_k].map(degrees);
+    format!("its ice front gets up to {warmest}; its structure bears about {limit}")
 }

@@ -32,6 +32,11 @@ pub(crate) fn celsius(temperature_k: f64) -> f64 {
     Temperature::from_kelvin(temperature_k).celsius()
 }
 
+/// `−12 °C`, as axes write it.
+pub(crate) fn degrees(temperature_k: f64) -> String {
+    format!("{} °C", celsius(temperature_k).round() + 0.0).replace('-', "−")
+}
+
 /// A tray's name and its food, without a name that only repeats its position.
 pub(crate) fn tray_name(index: usize, tray: &TrayResult) -> String {
     let number = (index + 1).to_string();
@@ -54,5 +59,6 @@ mod tests {
             [40.0, 204.0, 1620.0, 61_920.0, 720_000.0].map(duration),
             ["40 s", "3.4 min", "27 min", "17.2 h", "200 h"]
         );
+        assert_eq!([261.15, 273.0, 323.2].map(degrees), ["−12 °C", "0 °C", "50 °C"]);
     }
 }

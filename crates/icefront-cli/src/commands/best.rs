@@ -4,10 +4,9 @@ use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use icefront_core::machine::Dryer;
 use icefront_core::ranges::Draws;
 
-use crate::best::{Aim, find};
+use crate::best::{Aim, find, suits};
 use crate::failure::Failure;
 use crate::look::Look;
 use crate::output;
@@ -78,10 +77,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     let text = Text::read_or_demonstration(arguments.load.as_deref())?;
     let sheet = sheet::read(&text)?;
-    if matches!(sheet.load.dryer, Dryer::Prescribed(_)) {
-        let reason = "a `[rig]` has no places to choose from and uses no electricity; give a `dryer`".to_string();
-        return Err(Failure::Unfit { path: text.path, reason });
-    }
+    suits(&text, &sheet)?;
     let aim = match (arguments.ready_by, arguments.goal) {
         (Some(by), _) => Aim::ReadyBy { start: arguments.start, by },
         (None, Goal::Hours) => Aim::Hours,

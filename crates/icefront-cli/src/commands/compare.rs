@@ -62,8 +62,6 @@ struct Plan {
 const SVG: &str = "compare.svg";
 const PNG: &str = "compare.png";
 const PNG_WIDTH_PX: u32 = 1600;
-/// Runs that a comparison takes unless told otherwise, shared among its loads.
-const RUNS: usize = 512;
 
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
@@ -92,7 +90,7 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
         let reason = "there is nothing to compare it with; give --vary KEY=A,B or another sheet".to_string();
         return Err(Failure::Unfit { path: PathBuf::from(&only.file), reason });
     }
-    let count = arguments.draws.map_or_else(|| draws_for(loads.len()), |n| n as usize);
+    let count = arguments.draws.map_or_else(|| Question::draws_for(loads.len()), |n| n as usize);
     let draws = Draws { count, seed: arguments.seed, threads: arguments.threads };
     let targets = arguments.out.as_ref().map(|folder| Targets::check(folder, &[SVG, PNG], arguments.force));
     Ok(Plan {
@@ -100,12 +98,6 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
         json: arguments.json,
         targets: targets.transpose()?,
     })
-}
-
-/// A power of two: the points of the sequence then lie most evenly.
-fn draws_for(loads: usize) -> usize {
-    let most = RUNS / loads;
-    [256, 128, 64].into_iter().find(|n| *n <= most).unwrap_or(32)
 }
 
 fn write(targets: &Targets, question: &Question, answer: &Answer) -> Result<(), Failure> {

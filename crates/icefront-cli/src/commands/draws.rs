@@ -24,12 +24,17 @@ pub struct DrawArguments {
 }
 
 impl DrawArguments {
+    /// The draws asked for.
+    pub fn draws(&self) -> Draws {
+        Draws { count: self.draws as usize, seed: self.seed, threads: self.threads }
+    }
+
     /// The cloud of draws of a sheet; `None` where none were asked for.
     pub fn range(&self, sheet: &Sheet) -> Result<Option<Range>, Failure> {
         if self.draws == 0 {
             return Ok(None);
         }
-        let draws = Draws { count: self.draws as usize, seed: self.seed, threads: self.threads };
+        let draws = self.draws();
         let tools = measurements(&sheet.load);
         let cloud = draw(&draws, &tools, |point| sheet.at(point))?;
         Ok(Some(Range::new(cloud, &tools)))

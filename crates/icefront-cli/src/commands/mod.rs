@@ -1,21 +1,27 @@
 //! Subcommands, one file each, with their help text.
 
 mod best;
+mod bill;
 mod compare;
 mod draws;
+mod dried;
 mod dry;
 mod dryers;
 mod errors;
 mod evidence;
 mod explain;
 mod foods;
+mod labels;
 mod learn;
 mod log;
 mod new;
+mod pack;
+mod page;
 mod plan;
 mod prefreeze;
 mod report;
 mod shell;
+mod store;
 mod sweep;
 mod update;
 
@@ -58,8 +64,18 @@ pub enum Command {
     Explain(explain::Arguments),
     /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
     Prefreeze(prefreeze::Arguments),
+    /// After the run: packs, water to add back, absorbers, the bench, what to eat first.
+    Pack(pack::Arguments),
+    /// Labels for the packs, to print.
+    Labels(labels::Arguments),
+    /// The pantry: packs put in, taken out, listed by what to eat first.
+    Store(store::Arguments),
+    /// What the batch costs: ingredients, electricity by the hour, packs; and what would change it.
+    Bill(bill::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
     New(new::Arguments),
+    /// Serve the kitchen page: the same answers in a browser, on this computer or with --share in the home network.
+    Page(page::Arguments),
     /// Look foods up by word; without words, list all.
     Foods(foods::Arguments),
     /// List the built-in dryers; with a name, print that one as a file to copy.
@@ -86,7 +102,12 @@ impl Command {
             Self::Compare(arguments) => compare::run(&arguments, plain),
             Self::Best(arguments) => best::run(&arguments, plain),
             Self::Explain(arguments) => explain::run(&arguments, plain),
+            Self::Pack(arguments) => pack::run(&arguments, plain),
+            Self::Labels(arguments) => labels::run(&arguments),
+            Self::Store(arguments) => store::run(&arguments, plain),
+            Self::Bill(arguments) => bill::run(&arguments, plain),
             Self::New(arguments) => new::run(&arguments),
+            Self::Page(arguments) => page::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments),
             Self::Dryers(arguments) => dryers::run(&arguments),
             Self::Sweep(arguments) => sweep::run(&arguments),

@@ -21,38 +21,54 @@ pub struct Chart {
     pub svg: String,
 }
 
-impl Chart {
-    fn new(file: impl Into<String>, title: impl Into<String>, svg: String) -> Self {
-        Self { file: file.into(), title: title.into(), svg }
-    }
-}
-
 /// File names that the charts of a load with this many trays can have.
 pub fn chart_files(trays: usize) -> Vec<String> {
     let fixed = ["batch", "drying", "machine", "power", "worth"].map(String::from);
     fixed.into_iter().chain((0..trays).map(tray_file)).collect()
 }
 
-/// The charts of a run; what measurements are worth is shown where there is a range to narrow.
+/// The charts of a run, without those that have nothing to show: a run stopped early, or no range to narrow.
 ///
 /// # Errors
 /// What cannot be drawn.
 pub fn charts(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<Vec<Chart>, PlotError> {
-    let mut all = vec![
-        Chart::new("batch", "The batch over time", batch_chart_svg(result)?),
-        Chart::new("drying", "How fast each tray dries", drying_chart_svg(result)?),
-        Chart::new("machine", "Pressure and condenser", machine_chart_svg(result)?),
-        Chart::new("power", "Electricity", power_chart_svg(result)?),
-    ];
     let bars = range.map_or_else(Vec::new, |range| narrowing(load, range));
-    if !bars.is_empty() {
-        all.push(Chart::new("worth", "What each measurement is worth", narrowing_chart_svg(&bars)?));
-    }
+    let mut all = of_run(result);
+    all.push(("worth".into(), "What each measurement is worth".into(), narrowing_chart_svg(&bars)));
     for (index, tray) in load.trays.iter().enumerate() {
         let title = format!("Inside the food: {} ({})", tray.name, tray.food);
-        all.push(Chart::new(tray_file(index), title, front_chart_svg(&tray.shape, result, index)?));
+        all.push((tray_file(index), title, front_chart_svg(&tray.shape, result, index)));
     }
-    Ok(all)
+    drawn(all)
+}
+
+/// Those of the run as a whole.
+///
+/// # Errors
+/// What cannot be drawn.
+pub fn charts_of_run(result: &BatchResult) -> Result<Vec<Chart>, PlotError> {
+    drawn(of_run(result))
+}
+
+/// File name, title, and the picture or why there is none.
+type Tried = (String, String, Result<String, PlotError>);
+
+fn of_run(result: &BatchResult) -> Vec<Tried> {
+    vec![
+        ("batch".into(), "The batch over time".into(), batch_chart_svg(result)),
+        ("drying".into(), "How fast each tray dries".into(), drying_chart_svg(result)),
+        ("machine".into(), "Pressure and condenser".into(), machine_chart_svg(result)),
+        ("power".into(), "Electricity".into(), power_chart_svg(result)),
+    ]
+}
+
+/// All that have something to show.
+fn drawn(all: Vec<Tried>) -> Result<Vec<Chart>, PlotError> {
+    let shown = all.into_iter().filter_map(|(file, title, svg)| match svg {
+        Err(PlotError::EmptySeries { .. }) => None,
+        svg => Some(svg.map(|svg| Chart { file, title, svg })),
+    });
+    shown.collect()
 }
 
 fn tray_file(index: usize) -> String {

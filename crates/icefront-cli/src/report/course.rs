@@ -2,6 +2,8 @@
 
 use icefront_core::result::{BatchResult, TrayResult};
 
+use maud::{Markup, html};
+
 use super::part::{Bold, Part};
 use super::wrap::{WIDTH, fit};
 use crate::show;
@@ -40,6 +42,11 @@ impl Part for Course {
     /// A drawing says nothing that the tables do not.
     fn plain(&self) -> String {
         String::new()
+    }
+
+    /// A page has charts.
+    fn html(&self) -> Markup {
+        html! {}
     }
 }
 

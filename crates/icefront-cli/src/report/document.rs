@@ -94,8 +94,8 @@ impl Document {
 
     /// As text, all in reading order.
     pub fn text(&self, look: Look) -> String {
-        let typical = self.typical.as_deref().unwrap_or_default();
-        let answer = Words::new("", format!("{} {typical} {}", self.ready, self.rule));
+        let sentences = [Some(self.ready.as_str()), self.typical.as_deref(), Some(self.rule.as_str())];
+        let answer = Words::new("", sentences.into_iter().flatten().collect::<Vec<_>>().join(" "));
         let parts: [&dyn Part; 16] = [
             &self.what,
             &answer,
@@ -127,7 +127,8 @@ fn what(source: &str, load: &Load) -> String {
     format!("{source}: {trays}, room {}, {dryer}", show::celsius(load.room_k))
 }
 
-fn typical(load: &Load, result: &BatchResult) -> String {
+/// When the food can come out, with typical numbers.
+pub fn typical(load: &Load, result: &BatchResult) -> String {
     let ready = show::hours(result.food_ready_s());
     match load.dryer {
         _ if stopped(result) => format!("The food is not ready after {ready}, where the computation stops."),

@@ -1,5 +1,6 @@
 //! A result told to people (`document`), to programs (`json`), and as a table over time (`history`).
 
+pub mod after;
 pub mod best;
 mod cautions;
 mod charts;
@@ -16,9 +17,9 @@ mod last;
 pub mod learning;
 mod limits;
 mod narrowing;
-mod part;
+pub mod part;
 pub mod prefreeze;
-mod range;
+pub mod range;
 pub mod running;
 mod tables;
 mod wrap;
@@ -27,10 +28,11 @@ use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
 
-pub use charts::{chart_files, charts};
-pub use document::Document;
+pub use cautions::cautions;
+pub use charts::{Chart, chart_files, charts, charts_of_run};
+pub use document::{Document, typical};
 pub use history::csv;
-pub use html::html;
+pub use html::{figure, html};
 pub use json::{json, value};
 pub use range::Range;
 pub use wrap::wrap;

@@ -27,6 +27,9 @@ const GIVE_WAY: [(&str, &[&str]); 7] = [
     ("recipe", &["food"]),
 ];
 
+/// Tables that may be missing, with what then holds: a key and its value.
+const USUAL: [(&str, &str, &str); 2] = [("end", "rule", "wettest spot"), ("before_loading", "method", "in machine")];
+
 /// Keys of a tray that are dropped where `key` is put in.
 pub fn give_way(key: &str) -> &'static [&'static str] {
     GIVE_WAY.iter().find(|(known, _)| *known == key).map_or(&[], |(_, others)| others)
@@ -73,7 +76,12 @@ fn put<'a>(table: &mut DeTable<'a>, tables: &'a [String], key: &'a str, value: &
         return set(table, key, value, span);
     };
     if !table.contains_key(first.as_str()) {
-        table.insert(name(first, &span), Spanned::new(span.clone(), DeValue::Table(DeTable::new())));
+        let mut new = DeTable::new();
+        if let Some((_, kind, usual)) = USUAL.iter().find(|(known, _, _)| known == first) {
+            let usual = DeValue::String(Cow::Borrowed(*usual));
+            new.insert(name(kind, &span), Spanned::new(span.clone(), usual));
+        }
+        table.insert(name(first, &span), Spanned::new(span.clone(), DeValue::Table(new)));
     }
     let Some(next) = table.get_mut(first.as_str()) else { return };
     let next_span = next.span();

@@ -8,7 +8,7 @@ use super::section::Section;
 /// Keys of `[end]`.
 pub const END_KEYS: [&str; 6] = ["rule", "moisture", "time", "difference", "loss", "over"];
 /// Keys of `[tariff]`.
-pub const TARIFF_KEYS: [&str; 2] = ["price_per_kwh", "currency"];
+pub const TARIFF_KEYS: [&str; 3] = ["price_per_kwh", "currency", "period"];
 
 /// What holds where the sheet has no `[end]`: the wettest spot below 3 %.
 pub const DEFAULT_END: EndRule = EndRule::WettestSpot { moisture_wet_frac: 0.03 };

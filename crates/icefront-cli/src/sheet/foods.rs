@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use icefront_core::constants::ZERO_CELSIUS_K;
-use icefront_core::food::{Composition, Food, FoodEntry, FoodError, FoodTable, Mixture, mix};
+use icefront_core::food::{Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Mixture, mix};
 use icefront_core::units::{Mass, UnitError, Volume};
 
 use super::limits::{self, Limit};
@@ -27,10 +27,33 @@ pub struct Stock {
     /// What it is.
     pub food: Food,
     /// The entry of the table that knows its household measures; without one, a measure is filled without gaps.
-    entry: Option<&'static FoodEntry>,
+    pub entry: Option<&'static FoodEntry>,
+    /// Ingredients by name, with the share of each by mass; a food that is no recipe is its own.
+    pub parts: Vec<(String, f64)>,
+    /// Whether raw meat, fish or egg is in it.
+    pub raw: bool,
+    /// Whether the sheet tells its water content.
+    pub water_told: bool,
 }
 
+/// Kinds of food of the table that carry the germs of animals.
+const ANIMAL: [&str; 6] = ["poultry", "beef", "pork", "lamb veal game", "fish", "egg"];
+const RAW: [&str; 2] = ["raw", "uncooked"];
+
 impl Stock {
+    /// A food that is no recipe. The table holds few raw ones: a food of the cook's own that is like meat and called raw
+    /// is raw.
+    fn plain(name: &str, food: Food, entry: Option<&'static FoodEntry>) -> Self {
+        let called_raw = name.split_whitespace().any(|word| RAW.contains(&word.to_lowercase().as_str()));
+        let raw = entry.is_some_and(|e| ANIMAL.contains(&e.category.as_str()) && (e.state == "raw" || called_raw));
+        Self { name: name.into(), food, entry, parts: vec![(name.into(), 1.0)], raw, water_told: false }
+    }
+
+    /// Whether the table calls it unfit for freeze-drying.
+    pub fn poor(&self) -> bool {
+        self.entry.is_some_and(|e| e.fit == Fit::Poor)
+    }
+
     /// The food as it lies in a layer: with the air between grains or pieces that its cup measure shows.
     pub fn as_layer(&self) -> Food {
         let heaped = || {
@@ -47,7 +70,7 @@ impl Stock {
             return Some(self);
         }
         let fat = tray.quantity("fat", &limits::FAT)?;
-        let old = self.food.composition.clone();
+        let old = self.food.composition;
         match changed(&old, [None, None, Some(fat), None, None, None], None, None).check() {
             Ok(composition) => {
                 // a freezing point that was measured belongs to the food as it was
@@ -128,6 +151,11 @@ impl Pantry {
         None
     }
 
+    /// The food of a name that stands elsewhere in the sheet, where anything wrong with it was told.
+    pub fn quietly(&self, asked: &str) -> Option<Stock> {
+        self.recipes.get(asked).cloned().flatten().or_else(|| self.find(asked, |_, _| ()))
+    }
+
     /// Names asked for and what the table calls them, where that differs.
     pub fn into_taken(self) -> BTreeMap<String, String> {
         self.taken.into_inner()
@@ -143,7 +171,7 @@ impl Pantry {
                 if !entry.description.to_lowercase().starts_with(&asked.to_lowercase()) {
                     self.taken.borrow_mut().insert(asked.to_string(), entry.description.clone());
                 }
-                Some(Stock { name: asked.to_string(), food: entry.food(), entry: Some(entry) })
+                Some(Stock::plain(asked, entry.food(), Some(entry)))
             }
             Err(e) => {
                 let own = nearest(asked, self.own.keys().map(String::as_str));
@@ -186,7 +214,7 @@ impl Pantry {
         let measured = freezing_point_k.or(food.freezing_point_k.filter(|_| composition == food.composition));
         let porosity = air.unwrap_or(food.porosity);
         let food = Food { name: name.into(), composition, freezing_point_k: measured, porosity, ..food };
-        Some(Stock { name: name.into(), food, entry })
+        Some(Stock { water_told: section.has("water"), ..Stock::plain(name, food, entry) })
     }
 
     /// Ingredients by amount.
@@ -195,11 +223,11 @@ impl Pantry {
         if ingredients.is_empty() {
             section.note("", "the recipe has no ingredients", "such as \"onions, raw\" = \"200 g\"", None);
         }
-        let parts: Vec<Option<(Food, f64)>> = ingredients
+        let parts: Vec<Option<(Stock, f64)>> = ingredients
             .into_iter()
             .map(|asked| {
                 let stock = if asked.eq_ignore_ascii_case("water") {
-                    Some(Stock { name: asked.into(), food: Food::water(), entry: None })
+                    Some(Stock::plain(asked, Food::water(), None))
                 } else {
                     self.find(asked, |label, help| {
                         section.note(
@@ -211,12 +239,18 @@ impl Pantry {
                     })
                 };
                 let mass_kg = mass(section, asked, stock.as_ref());
-                Some((stock?.food, mass_kg?))
+                Some((stock?, mass_kg?))
             })
             .collect();
-        let parts: Vec<(Food, f64)> = parts.into_iter().collect::<Option<_>>()?;
-        match mix(name, &parts) {
-            Ok(food) => Some(Stock { name: name.into(), food, entry: None }),
+        let parts: Vec<(Stock, f64)> = parts.into_iter().collect::<Option<_>>()?;
+        let all_kg: f64 = parts.iter().map(|(_, mass_kg)| mass_kg).sum();
+        let foods: Vec<(Food, f64)> = parts.iter().map(|(stock, mass_kg)| (stock.food.clone(), *mass_kg)).collect();
+        match mix(name, &foods) {
+            Ok(food) => Some(Stock {
+                parts: parts.iter().map(|(stock, mass_kg)| (stock.name.clone(), mass_kg / all_kg)).collect(),
+                raw: parts.iter().any(|(stock, _)| stock.raw),
+                ..Stock::plain(name, food, None)
+            }),
             Err(e) => {
                 section.note("", "the ingredients do not make a food", e.to_string(), None);
                 None

@@ -191,3 +191,15 @@ pub const RIG_TIME: Limit = Limit::new(Kind::Duration, 0.0, 1000.0 * HOUR, "0 h 
 pub const FREEZING_POINT: Limit = Limit::new(Kind::Temperature, KELVIN - 20.0, KELVIN, "-20 C to 0 C");
 /// Share of a food's volume that is air.
 pub const AIR_SHARE: Limit = Limit::new(Kind::Share, 0.0, 0.90, "0 % to 90 %");
+/// Room in one pack.
+pub const CONTAINER: Limit = Limit::new(Kind::Volume, 1e-5, 0.050, "10 mL to 50 L");
+/// Oxygen that one absorber takes up.
+pub const ABSORBER: Limit = Limit::new(Kind::Volume, 0.0, 0.005, "0 mL to 5 L");
+/// Any other price.
+pub const MONEY: Limit = Limit::number(0.0, 1e6, "0 to 1000000");
+/// Humidity of a kitchen.
+pub const HUMIDITY: Limit = Limit::new(Kind::Share, 0.05, 0.95, "5 % to 95 %");
+/// Height above the sea.
+pub const ALTITUDE: Limit = Limit::new(Kind::Length, 0.0, 5000.0, "0 m to 5000 m");
+/// Shelf that packs stand on.
+pub const PACK_SHELF: Limit = Limit::new(Kind::Temperature, KELVIN - 30.0, KELVIN + 45.0, "-30 C to 45 C");

@@ -1,6 +1,7 @@
 //! A load sheet: text -> table with places -> checked [`Load`]. Everything wrong with it is told at once.
 
 mod change;
+mod dish;
 pub mod dryer;
 mod end;
 mod expert;
@@ -8,6 +9,8 @@ mod foods;
 mod freezing;
 pub mod learned;
 pub mod limits;
+mod money;
+mod pack;
 mod placement;
 mod rig;
 mod rough;
@@ -24,19 +27,36 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::load::{Load, Tariff};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{ModelSpread, Point};
+use icefront_core::tariff::Period;
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
 pub use change::Change;
+pub use dish::Dish;
 use foods::Pantry;
 use learned::{Known, Use};
+pub use money::Price;
+use pack::Wishes;
 pub use rough::{Pick, Rough};
 use section::Section;
 pub use text::{Reading, Text};
 
 /// Keys at the top of a sheet.
-const KEYS: [&str; 11] =
-    ["icefront", "dryer", "rig", "room", "servings", "end", "tariff", "before_loading", "tray", "food", "recipe"];
+const KEYS: [&str; 13] = [
+    "icefront",
+    "dryer",
+    "rig",
+    "room",
+    "servings",
+    "end",
+    "tariff",
+    "before_loading",
+    "tray",
+    "food",
+    "recipe",
+    "pack",
+    "price",
+];
 
 /// Room, where the sheet does not say.
 const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -56,6 +76,12 @@ pub struct Sheet {
     pub load: Load,
     /// Foods as the sheet calls them, and what the table calls them where that differs.
     pub taken: BTreeMap<String, String>,
+    /// What the food of each tray is to the cook.
+    pub dishes: Vec<Dish>,
+    /// Prices by ingredient.
+    pub prices: BTreeMap<String, Price>,
+    /// Hours in which electricity has a price of its own.
+    pub periods: Vec<Period>,
     /// The sheet itself.
     pub text: Text,
     /// What batches taught about the dryer.
@@ -139,7 +165,7 @@ impl Sheet {
     /// # Errors
     /// As [`Sheet::at`].
     pub fn at_smooth(&self, point: &Point) -> Result<Load, ModelError> {
-        self.informed(point, Use::Normal)
+        Ok(self.informed(point, Use::Normal)?.0)
     }
 
     /// The load of a drawn point, the model's unknowns included.
@@ -147,23 +173,33 @@ impl Sheet {
     /// # Errors
     /// [`ModelError::Unfit`] where drawn quantities contradict each other.
     pub fn at(&self, point: &Point) -> Result<Load, ModelError> {
+        Ok(self.drawn(point)?.0)
+    }
+
+    /// The load of a drawn point with its dishes.
+    ///
+    /// # Errors
+    /// As [`Sheet::at`].
+    pub fn drawn(&self, point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
         self.informed(point, Use::Draws)
     }
 
-    /// The load of a point with what was learned put into it.
-    fn informed(&self, point: &Point, how: Use) -> Result<Load, ModelError> {
+    /// The load of a point with what was learned put into it, and its dishes.
+    fn informed(&self, point: &Point, how: Use) -> Result<(Load, Vec<Dish>), ModelError> {
         let point = &match &self.learned {
             Some(known) => known.point(point, self.own_names().len(), &self.shared_names(), how),
             None => point.clone(),
         };
         let Unknowns { sheet, dryer, model } = &self.unknowns;
-        let mut load = if sheet.is_empty() && dryer.is_empty() { self.entered.clone() } else { self.drawn(point)? };
+        let entered = sheet.is_empty() && dryer.is_empty();
+        let (mut load, dishes) =
+            if entered { (self.entered.clone(), self.dishes.clone()) } else { self.read_again(point)? };
         model.apply(&mut load, point, sheet.len() + dryer.len());
-        Ok(load)
+        Ok((load, dishes))
     }
 
-    /// The load with the rough quantities of sheet and dryer file as a point has them.
-    fn drawn(&self, point: &Point) -> Result<Load, ModelError> {
+    /// The load with the rough quantities of sheet and dryer file as a point has them, and its dishes.
+    fn read_again(&self, point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
         let Unknowns { sheet: places, dryer: dryer_places, .. } = &self.unknowns;
         let drawn = match &self.dryer {
             Some(text) if !dryer_places.is_empty() => {
@@ -185,9 +221,9 @@ impl Sheet {
             };
             self::load(&sheet, machine)
         });
-        let mut load = read.map_err(|_| ModelError::Unfit)?.0.0;
+        let Read { mut load, dishes, .. } = read.map_err(|_| ModelError::Unfit)?.0;
         self.variant.fill(&mut load);
-        Ok(load)
+        Ok((load, dishes))
     }
 }
 
@@ -230,16 +266,17 @@ fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet,
         self::load(&sheet, in_dryer)
     });
     match (read, bad_dryer) {
-        (Ok(((mut load, taken), rough)), None) => {
+        (Ok((Read { mut load, taken, dishes, prices, periods }, rough)), None) => {
             let (dryer, rough_dryer, learned) =
                 found.map_or((None, Vec::new(), None), |m| (m.text, m.rough, m.learned));
             variant.fill(&mut load);
             let model = ModelSpread::of(&load, &rough_dryer.iter().map(dryer_key).collect());
             let unknowns = Unknowns { sheet: rough, dryer: rough_dryer, model };
             let (text, entered) = (text.clone(), load.clone());
-            let mut sheet = Sheet { load, taken, text, learned, entered, dryer, variant, unknowns };
+            let mut sheet =
+                Sheet { load, taken, dishes, prices, periods, text, learned, entered, dryer, variant, unknowns };
             if sheet.learned.is_some() {
-                sheet.load = sheet.informed(&Point::given([]), Use::Best)?;
+                sheet.load = sheet.informed(&Point::given([]), Use::Best)?.0;
             }
             Ok(sheet)
         }
@@ -252,23 +289,36 @@ fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet,
     }
 }
 
-fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<(Load, BTreeMap<String, String>)> {
+/// What one reading of the text gives.
+struct Read {
+    load: Load,
+    taken: BTreeMap<String, String>,
+    dishes: Vec<Dish>,
+    prices: BTreeMap<String, Price>,
+    periods: Vec<Period>,
+}
+
+fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Read> {
     let room = sheet.quantity("room", &limits::ROOM).unwrap_or(ROOM_K);
     let servings = sheet.quantity("servings", &limits::SERVINGS);
     let end = match sheet.section("end", &end::END_KEYS) {
         Some(table) => end::read_end(&table),
         None => Some(end::DEFAULT_END),
     };
-    let tariff = match sheet.section("tariff", &end::TARIFF_KEYS) {
-        Some(table) => end::read_tariff(&table),
-        None => Some(Tariff { price_per_kwh: None, currency: String::new() }),
+    let (tariff, periods) = match sheet.section("tariff", &end::TARIFF_KEYS) {
+        Some(table) => (end::read_tariff(&table), money::read_periods(&table)),
+        None => (Some(Tariff { price_per_kwh: None, currency: String::new() }), Vec::new()),
+    };
+    let pack = match sheet.section("pack", &pack::KEYS) {
+        Some(table) => Wishes::read(&table, &Wishes::none()),
+        None => Wishes::none(),
     };
     let freezing = match sheet.section("before_loading", &freezing::KEYS) {
         Some(table) => freezing::read(&table, sheet.has("rig")),
         None => Some(freezing::usual(sheet.has("rig"))),
     };
     let pantry = Pantry::read(sheet);
-    let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry };
+    let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry, pack: &pack };
     let tables = sheet.list("tray", &tray::KEYS);
     let trays: Option<Vec<_>> =
         tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
@@ -276,8 +326,10 @@ fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<(Load, BTreeMap<S
         let help = "begin one with [[tray]]; `icefront new` writes an example";
         sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));
     }
-    let load = Load { dryer: machine?, room_k: room, trays: trays?, end: end?, tariff: tariff?, servings };
-    Some((load, pantry.into_taken()))
+    let (trays, dishes): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
+    let prices = money::read_prices(sheet, &dishes, &pantry);
+    let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
+    Some(Read { load, taken: pantry.into_taken(), dishes, prices, periods })
 }
 
 /// The dryer or rig a sheet names, with the file it was read from and that file's rough quantities.
@@ -328,6 +380,10 @@ mod tests {
         keys.extend(end::END_KEYS);
         keys.extend(end::TARIFF_KEYS);
         keys.extend(foods::FOOD_KEYS);
+        keys.extend(pack::KEYS);
+        keys.extend(pack::WALLS.map(|(word, _)| word));
+        keys.extend(money::PRICE_KEYS);
+        keys.extend(money::PERIOD_KEYS);
         keys.extend(rig::KEYS);
         keys.extend(rig::POINT_KEYS);
         keys.extend(expert::keys());
@@ -365,12 +421,24 @@ mod tests {
             ("price_per_kwh", limits::PRICE),
             ("water", limits::WATER_SHARE),
             ("fat", limits::SHARE),
+            ("fat", limits::FAT),
             ("freezing_point", limits::FREEZING_POINT),
             ("air", limits::AIR_SHARE),
             ("shelf", limits::SHELF),
             ("vapour_pressure", limits::VAPOUR),
             ("air_pressure", limits::AIR),
             ("point", limits::RIG_TIME),
+            ("dried", limits::AMOUNT),
+            ("serving", limits::AMOUNT),
+            ("size", limits::AMOUNT),
+            ("container", limits::CONTAINER),
+            ("absorber", limits::ABSORBER),
+            ("price", limits::MONEY),
+            ("paid", limits::MONEY),
+            ("gives", limits::AMOUNT),
+            ("humidity", limits::HUMIDITY),
+            ("altitude", limits::ALTITUDE),
+            ("shelf", limits::PACK_SHELF),
         ];
         let ranges = ranges.map(|(key, limit)| (key, limit.words)).into_iter();
         for (key, words) in ranges.chain(expert::ranges()) {

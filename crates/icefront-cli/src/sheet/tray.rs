@@ -4,14 +4,16 @@ use icefront_core::food::FoodModel;
 use icefront_core::load::{ContactOverride, Freezing, Tray};
 use icefront_core::machine::Dryer;
 
+use super::dish::Dish;
 use super::foods::{Pantry, Stock};
+use super::pack::{self, Wishes};
 use super::placement::{self, Ground};
 use super::section::Section;
 use super::{expert, foods, freezing, limits};
 use crate::show;
 
 /// Keys of a tray.
-pub const KEYS: [&str; 19] = [
+pub const KEYS: [&str; 21] = [
     "name",
     "food",
     "recipe",
@@ -31,6 +33,8 @@ pub const KEYS: [&str; 19] = [
     "lined",
     "before_loading",
     "expert",
+    "dried",
+    "pack",
 ];
 
 /// What all trays of a sheet share.
@@ -41,10 +45,12 @@ pub struct Common<'a> {
     pub freezing: Option<Freezing>,
     /// Foods by name.
     pub pantry: &'a Pantry,
+    /// How food is packed where a tray does not say.
+    pub pack: &'a Wishes,
 }
 
-/// Reads one tray; `None` if a problem was noted.
-pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<Tray> {
+/// Reads one tray and its dish; `None` if a problem was noted.
+pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Tray, Dish)> {
     let name = table.text("name").map_or_else(|| table.place.clone(), str::to_string);
     let stock = stock(table, common.pantry).and_then(|stock| stock.with_fat(table));
     let area = area(table, common.machine);
@@ -54,6 +60,9 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<Tray> {
     };
     let lined = table.yes_or_no("lined").unwrap_or(false);
     let amount = foods::mass(table, "amount", stock.as_ref());
+    let dried = table.quantity("dried", &limits::AMOUNT);
+    let pack = table.section("pack", &pack::KEYS);
+    let pack = pack.map_or_else(|| common.pack.clone(), |own| Wishes::read(&own, common.pack));
     let given = table.section("expert", &expert::keys());
     let numbers = numbers(table, stock.as_ref(), given.as_ref());
     let ground = match (&numbers, area) {
@@ -69,6 +78,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<Tray> {
         model.density_kg_per_m3 = density;
     }
     let stock = stock?;
+    let dish = Dish::new(&stock, &placed.shape, dried, pack);
     let (spread, food, area_m2, freezing) = (Some(stock.food.spread()), stock.name, area?, freezing?);
     if let Freezing::Frozen { loaded_k } = freezing
         && loaded_k >= model.curve.freezing_point_k
@@ -78,7 +88,15 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<Tray> {
         table.note("before_loading", format!("`{food}` is not frozen when it is loaded"), label, Some(help));
         return None;
     }
-    Some(Tray { name, food, model, spread, shape: placed.shape, area_m2, freezing, lined, contact })
+    if let Some(dried_kg) = dried {
+        let fresh_kg = model.density_kg_per_m3 * placed.shape.volume_per_area_m() * area_m2;
+        if dried_kg >= fresh_kg {
+            let label = format!("{} went on the tray", show::mass(fresh_kg));
+            let help = "weigh the dried food alone, without the tray, and give `amount` as it was loaded";
+            table.note("dried", format!("`{food}` weighs no less than before"), label, Some(help.into()));
+        }
+    }
+    Some((Tray { name, food, model, spread, shape: placed.shape, area_m2, freezing, lined, contact }, dish))
 }
 
 /// The food by `food` or `recipe`.

@@ -51,10 +51,24 @@ pub struct Date {
 }
 
 impl Date {
+    /// Today by the computer's clock, in universal time.
+    pub fn today() -> Self {
+        let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+        Self::of(since.map_or(0.0, |s| s.as_secs_f64()))
+    }
+
     /// A day, if there is one.
     pub fn new(year: i64, month: i64, day: i64) -> Option<Self> {
         let date = Self { year, month, day };
         ((1..=12).contains(&month) && day >= 1 && Self::of(date.start_s()) == date).then_some(date)
+    }
+
+    /// Reads `2026-11-25`, if there is such a day.
+    pub fn read(text: &str) -> Option<Self> {
+        let parts: Vec<&str> = text.trim().split('-').collect();
+        let [year, month, day] = parts[..] else { return None };
+        let year = whole(year, 4).filter(|_| year.len() == 4)?;
+        Self::new(year.into(), whole(month, 2)?.into(), whole(day, 2)?.into())
     }
 
     /// The day of a time, s after 1970-01-01 00:00.

@@ -43,6 +43,13 @@ pub struct StackTray<'a> {
     pub gap_above_m: f64,
 }
 
+impl StackTray<'_> {
+    /// Whether the food lies as a layer, with heat from below going to its front.
+    pub fn is_layer(&self) -> bool {
+        matches!(self.arrangement, Arrangement::Layer { .. })
+    }
+}
+
 /// Machine or rig.
 #[derive(Clone, Debug)]
 pub enum Drive<'a> {

@@ -32,12 +32,12 @@ const FOOD_EMISSIVITY: f64 = 0.96;
 /// Cold wall seen as a plate of this height, m (`from memory`; the coefficient goes with its fourth root).
 const WALL_HEIGHT_M: f64 = 0.4;
 /// A step has settled when nothing moves more than this, K: Newton leaves an error of about its square.
-const SETTLED_K: f64 = 1e-4;
+const SETTLED_K: f64 = 3e-2;
 const MOST_ITERATIONS: usize = 20;
 /// Error of shelves and wall allowed per step, K.
-const METAL_TOLERANCE_K: f64 = 5.0;
-/// Error of a cell allowed per step, J/kg: one per cent of the heat of freezing.
-const CELL_TOLERANCE_J_PER_KG: f64 = 2_500.0;
+const METAL_TOLERANCE_K: f64 = 10.0;
+/// Error of a cell allowed per step, J/kg: two per cent of the heat of freezing.
+const CELL_TOLERANCE_J_PER_KG: f64 = 5_000.0;
 /// Joules per kilogram that count as one kelvin when corrections are judged.
 const J_PER_KG_PER_K: f64 = 2e3;
 
@@ -54,6 +54,9 @@ pub struct CabinetFreezing<'a> {
     to_air: Vec<ToAir>,
     around: Vec<Around>,
     metals: Vec<Metal>,
+    wall_w_per_k: f64,
+    /// Heat taken from the wall as the last iteration had it: with it sums close whatever the iteration left open.
+    cooled_w: f64,
     air_k: f64,
 }
 
@@ -75,6 +78,8 @@ impl<'a> CabinetFreezing<'a> {
             to_air: vec![ToAir::default(); n],
             around: vec![none; n],
             metals: vec![metal; n],
+            wall_w_per_k: 0.0,
+            cooled_w: 0.0,
             air_k: stack.load.room_k,
         })
     }
@@ -110,9 +115,10 @@ impl<'a> CabinetFreezing<'a> {
         sum
     }
 
-    /// Coefficients at the temperatures of the start of the step. Returns air to wall, W/K.
-    fn prepare(&mut self, old: &[f64], air_k: f64) -> f64 {
-        let wall_k = old[self.machine()];
+    /// Coefficients at the temperatures of the start of the step.
+    fn prepare(&mut self, old: &[f64]) {
+        let m = self.machine();
+        let (wall_k, air_k) = (old[m], old[m + 4]);
         let n = self.stack.trays.len() as f64;
         for (i, st) in self.stack.trays.iter().enumerate() {
             let at = self.tray(i);
@@ -157,11 +163,12 @@ impl<'a> CabinetFreezing<'a> {
             };
         }
         let wall = if self.air_in { surface::natural_wall_w_per_m2_k(wall_k, air_k, WALL_HEIGHT_M) } else { 0.5 };
-        wall * self.cabinet.condenser.area_m2
+        self.wall_w_per_k = wall * self.cabinet.condenser.area_m2;
     }
 
     /// One Newton iteration; returns the largest move, K.
-    fn iterate(&mut self, h_s: f64, old: &[f64], new: &mut [f64], to_wall: f64) -> f64 {
+    fn iterate(&mut self, h_s: f64, old: &[f64], new: &mut [f64]) -> f64 {
+        let to_wall = self.wall_w_per_k;
         let at_machine = self.machine();
         let wall_k = new[at_machine];
         let air_k = self.air_k;
@@ -199,6 +206,7 @@ impl<'a> CabinetFreezing<'a> {
         let mut largest = x[0].abs().max(x[1].abs());
         self.air_k += x[0].clamp(-20.0, 20.0);
         new[at_machine] += x[1].clamp(-20.0, 20.0);
+        self.cooled_w = cooling.cooling_w + cooling.slope_w_per_k * x[1];
         for (i, st) in self.stack.trays.iter().enumerate() {
             let at = self.tray(i);
             for row in 0..=st.column.cells() {
@@ -214,14 +222,18 @@ impl<'a> CabinetFreezing<'a> {
 }
 
 impl ImplicitEuler for CabinetFreezing<'_> {
+    fn start(&mut self, _: f64, old: &[f64]) {
+        self.prepare(old);
+    }
+
     fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
-        new.copy_from_slice(old);
         let m = self.machine();
-        self.air_k = old[m + 4];
-        let to_wall = self.prepare(old, self.air_k);
+        self.air_k = new[m + 4];
+        // sums take their step once the rest has settled
+        new[m + 1..m + 4].copy_from_slice(&old[m + 1..m + 4]);
         let mut largest = f64::INFINITY;
         for _ in 0..MOST_ITERATIONS {
-            largest = self.iterate(h_s, old, new, to_wall);
+            largest = self.iterate(h_s, old, new);
             if largest < SETTLED_K || !largest.is_finite() {
                 break;
             }
@@ -235,9 +247,8 @@ impl ImplicitEuler for CabinetFreezing<'_> {
             });
         }
         let wall_k = new[m];
-        let cooling = self.refrigerator.at(wall_k);
-        new[m + 1] += cooling.power_w * h_s;
-        new[m + 2] += cooling.cooling_w * h_s;
+        new[m + 1] += self.refrigerator.at(wall_k).power_w * h_s;
+        new[m + 2] += self.cooled_w * h_s;
         new[m + 3] += self.cabinet.heat_leak_w_per_k * (self.stack.load.room_k - wall_k) * h_s;
         new[m + 4] = self.air_k;
         Ok(())

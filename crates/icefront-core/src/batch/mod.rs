@@ -168,9 +168,12 @@ fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder
         Some(share)
     };
     let mut done = ready_share(&state, &state).is_some();
+    let mut before = state.clone();
     while !done && t < cabinet.freeze_limit_s {
-        let met = |before: &[f64], state: &[f64], _| ready_share(before, state);
-        let (h, ready) = step_until(&mut stepper, &mut system, t, cabinet.freeze_limit_s - t, &mut state, met)?;
+        before.copy_from_slice(&state);
+        let met = |state: &[f64], _| ready_share(&before, state);
+        let limit_s = cabinet.freeze_limit_s - t;
+        let (h, ready) = step_until(&mut stepper, &mut system, t, limit_s, &before, &mut state, met)?;
         t += h;
         done = ready;
         recorder.freezing_step(stack, &system, &state, t, h);
@@ -264,6 +267,7 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         return Ok(());
     }
     let mut steps = 0;
+    let mut before = state.clone();
     loop {
         if fixed_s == LONGEST_DRYING_S && t > FIRST_VERDICT_S && hopeless(stack, &system, &state, LONGEST_DRYING_S - t)
         {
@@ -280,10 +284,10 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         if steps > MOST_STEPS {
             return Err(ModelError::NotConverged { what: "drying", at_s: t, residual: f64::NAN, limit: 0.0 });
         }
-        let before = state.clone();
-        let met = |before: &[f64], state: &[f64], h: f64| recorder.end_reached(stack, layout, before, state, t, h);
+        before.copy_from_slice(&state);
+        let met = |state: &[f64], h: f64| recorder.end_reached(stack, layout, &before, state, t, h);
         let limit_s = (fixed_s - t).min(next_last_ice_s(stack, layout, &state));
-        let (h, done) = step_until(&mut stepper, &mut system, t, limit_s, &mut state, met)?;
+        let (h, done) = step_until(&mut stepper, &mut system, t, limit_s, &before, &mut state, met)?;
         recorder.drying_step(stack, &system, &before, &state, t, h);
         t += h;
         if done {
@@ -294,25 +298,25 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     Ok(())
 }
 
-/// One step, taken again and shorter where something waited for happened within it: its length, and whether it has
-/// happened by its end. `met` tells from the states before and after and the step's length at which share of it.
+/// One step from the state `before`, taken again and shorter where something waited for happened within it: its length,
+/// and whether it has happened by its end. `met` tells from the state after and the step's length at which share of it.
 fn step_until(
     stepper: &mut Stepper,
     system: &mut impl ImplicitEuler,
     t_s: f64,
     limit_s: f64,
+    before: &[f64],
     state: &mut [f64],
-    met: impl Fn(&[f64], &[f64], f64) -> Option<f64>,
+    met: impl Fn(&[f64], f64) -> Option<f64>,
 ) -> Result<(f64, bool), ModelError> {
-    let before = state.to_vec();
     let mut limit_s = limit_s;
     loop {
         let h_s = stepper.advance(system, t_s, limit_s, state)?;
-        match met(&before, state, h_s) {
+        match met(state, h_s) {
             None => return Ok((h_s, false)),
             Some(share) if (1.0 - share) * h_s <= LATEST_S => return Ok((h_s, true)),
             Some(share) => {
-                state.copy_from_slice(&before);
+                state.copy_from_slice(before);
                 // a little late, so that it has happened when it is looked at next
                 limit_s = share * h_s + 0.5 * LATEST_S;
             }

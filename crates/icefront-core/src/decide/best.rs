@@ -3,7 +3,7 @@
 //! # Main equations
 //! None: a search. From the load as it is, the one step that helps most is taken, again and again, until none helps
 //! noticeably: two trays change places, the pieces of one tray are cut smaller or larger, one tray is filled
-//! less or more.
+//! less or more, or less while another is filled more.
 //!
 //! # Assumptions and limits
 //! Typical numbers; grave trouble is never risked for a gain ([`Trouble::is_grave`]). The answer is a good load, not
@@ -48,8 +48,8 @@ const FILL_STEPS: [f64; 2] = [0.8, 1.25];
 const CUT_STEPS: [f64; 2] = [0.7, 1.4];
 /// A step must help by this share.
 const WORTH_A_STEP: f64 = 0.004;
-/// Most steps taken.
-const MOST_STEPS: usize = 8;
+/// Runs that a search may take, give or take one step: large loads take fewer steps.
+const RUNS: usize = 480;
 
 impl Arranged {
     /// As the sheet says.
@@ -113,16 +113,21 @@ impl Arranged {
                     all.push(finer);
                 }
             }
-            for step in FILL_STEPS.into_iter().filter(|_| goal != Goal::Hours) {
-                let fill = self.fill[tray] * step;
-                if (FILL.0..=FILL.1).contains(&fill) {
-                    let mut fuller = self.clone();
-                    fuller.fill[tray] = fill;
-                    all.push(fuller);
-                }
+            if goal != Goal::Hours {
+                all.extend(FILL_STEPS.iter().filter_map(|step| self.refilled(tray, *step)));
+                let less = self.refilled(tray, FILL_STEPS[0]);
+                let others = (0..count).filter(|other| *other != tray);
+                all.extend(others.filter_map(|other| less.as_ref()?.refilled(other, FILL_STEPS[1])));
             }
         }
         all
+    }
+
+    /// One tray filled `step` times as much, if that is still a filling.
+    fn refilled(&self, tray: usize, step: f64) -> Option<Self> {
+        let mut refilled = self.clone();
+        refilled.fill[tray] *= step;
+        (FILL.0..=FILL.1).contains(&refilled.fill[tray]).then_some(refilled)
     }
 }
 
@@ -155,8 +160,10 @@ pub fn improve(load: &Load, goal: Goal) -> Result<Arranged, ModelError> {
         return Ok(here);
     }
     let mut level = score(load, goal)?;
-    for _ in 0..MOST_STEPS {
+    let mut runs = 0;
+    while runs < RUNS {
         let next = here.next(load, goal);
+        runs += next.len().max(1);
         let scores = by_index(next.len(), None, |i| score(&next[i].of(load), goal));
         let tried = next.into_iter().zip(scores).filter_map(|(arranged, score)| Some((arranged, score.ok()?)));
         let Some((arranged, reached)) = tried.min_by(|a, b| a.1.0.total_cmp(&b.1.0).then(a.1.1.total_cmp(&b.1.1)))

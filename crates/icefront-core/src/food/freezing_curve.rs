@@ -85,11 +85,30 @@ impl FreezingCurve {
         }
     }
 
+    /// [`Self::enthalpy_j_per_kg`] and its slope, [`Self::apparent_heat_capacity_j_per_kg_k`], at the cost of one of them.
+    pub fn enthalpy_and_slope(&self, temperature_k: f64) -> (f64, f64) {
+        let above_k = temperature_k - self.freezing_point_k;
+        if above_k >= 0.0 {
+            return (self.heat_capacity_unfrozen_j_per_kg_k * above_k, self.heat_capacity_unfrozen_j_per_kg_k);
+        }
+        let t = temperature_k - ZERO_CELSIUS_K;
+        let latent = self.freezable_frac() * self.heat_of_fusion_j_per_kg;
+        let unfrozen = (self.freezing_point_k - ZERO_CELSIUS_K) / t;
+        let c_f = self.heat_capacity_frozen_j_per_kg_k;
+        (c_f * above_k - latent * (1.0 - unfrozen), c_f - latent * unfrozen / t)
+    }
+
     /// Temperature at an enthalpy: the exact inverse of [`Self::enthalpy_j_per_kg`], K.
     pub fn temperature_k(&self, enthalpy_j_per_kg: f64) -> f64 {
+        self.temperature_and_slope(enthalpy_j_per_kg).0
+    }
+
+    /// [`Self::temperature_k`] and its slope, K per J/kg: zero on the plateau of pure water.
+    pub fn temperature_and_slope(&self, enthalpy_j_per_kg: f64) -> (f64, f64) {
         let h = enthalpy_j_per_kg;
         if h >= 0.0 {
-            return self.freezing_point_k + h / self.heat_capacity_unfrozen_j_per_kg_k;
+            let slope = 1.0 / self.heat_capacity_unfrozen_j_per_kg_k;
+            return (self.freezing_point_k + h * slope, slope);
         }
         let c_f = self.heat_capacity_frozen_j_per_kg_k;
         let t_f = self.freezing_point_k - ZERO_CELSIUS_K;
@@ -98,20 +117,7 @@ impl FreezingCurve {
         let root = (b * b - 4.0 * c_f * latent * t_f).sqrt();
         // (b - root) loses digits where b > 0: there take the product of the roots instead
         let t = if b > 0.0 { 2.0 * latent * t_f / (b + root) } else { (b - root) / (2.0 * c_f) };
-        ZERO_CELSIUS_K + t.min(t_f)
-    }
-
-    /// Slope of the inverse, K per J/kg: zero on the plateau of pure water.
-    pub fn slope_k_per_j_per_kg(&self, enthalpy_j_per_kg: f64) -> f64 {
-        let h = enthalpy_j_per_kg;
-        if h >= 0.0 {
-            return 1.0 / self.heat_capacity_unfrozen_j_per_kg_k;
-        }
-        let c_f = self.heat_capacity_frozen_j_per_kg_k;
-        let t_f = self.freezing_point_k - ZERO_CELSIUS_K;
-        let latent = self.freezable_frac() * self.heat_of_fusion_j_per_kg;
-        let b = c_f * t_f + latent + h;
-        let root = (b * b - 4.0 * c_f * latent * t_f).sqrt();
-        if root == 0.0 { 0.0 } else { (1.0 - b / root) / (2.0 * c_f) }
+        let slope = if root == 0.0 { 0.0 } else { (1.0 - b / root) / (2.0 * c_f) };
+        (ZERO_CELSIUS_K + t.min(t_f), slope)
     }
 }

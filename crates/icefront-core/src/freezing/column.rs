@@ -237,12 +237,12 @@ impl Column {
         let mut to_air = ToAir::default();
         for i in 0..n {
             let row = i + 1;
-            let t = self.temperature_k(new[i]);
-            let slope = self.model.curve.slope_k_per_j_per_kg(new[i]);
+            let (t, slope) = self.model.curve.temperature_and_slope(new[i]);
             let integral = self.kirchhoff_w_per_m(t);
             let integral_slope = self.conductivity_w_per_m_k(t) * slope;
-            rows.diagonal[row] += self.mass_kg[i] / h_s;
-            rows.rhs[row][0] -= self.mass_kg[i] * (new[i] - old[i]) / h_s;
+            let mass_per_s = self.mass_kg[i] / h_s;
+            rows.diagonal[row] += mass_per_s;
+            rows.rhs[row][0] -= mass_per_s * (new[i] - old[i]);
             if i == 0 {
                 let g = self.to_outside_w_per_k(self.low_face_m, t, metal_k, around.below_w_per_k);
                 let flow = g * (metal_k - t);

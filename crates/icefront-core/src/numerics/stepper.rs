@@ -10,7 +10,10 @@ use crate::error::ModelError;
 
 /// A system that can take one implicit Euler step.
 pub trait ImplicitEuler {
-    /// Advances `old` at time `t_s` by `h_s` into `new`. An error makes the stepper try a smaller step.
+    /// Prepares what hangs on the state alone; steps of several lengths may follow from it.
+    fn start(&mut self, _t_s: f64, _old: &[f64]) {}
+    /// Advances `old` at time `t_s` by `h_s` into `new`, which comes in as a first guess. An error makes the stepper try
+    /// a smaller step.
     fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError>;
     /// Difference between two results of the same step, 1 at the tolerance.
     fn difference(&self, full: &[f64], half: &[f64]) -> f64;
@@ -26,13 +29,18 @@ pub struct Stepper {
     full: Vec<f64>,
     middle: Vec<f64>,
     half: Vec<f64>,
+    /// Before the last step taken, and its length: what changed then is the first guess of the next step.
+    before: Vec<f64>,
+    last_s: f64,
     next_s: f64,
     longest_s: f64,
     tolerance: f64,
 }
 
 const SHORTEST_S: f64 = 1e-3;
-const SAFETY: f64 = 0.85;
+/// Share of the step that the error would allow: after one that was good enough, and after one that was not.
+const SAFETY: f64 = 0.7;
+const SAFETY_AGAIN: f64 = 0.85;
 const MOST_GROWTH: f64 = 2.5;
 const MOST_SHRINK: f64 = 0.2;
 
@@ -40,7 +48,16 @@ impl Stepper {
     /// A stepper for states of `len` numbers, first step `first_s`, no step longer than `longest_s`.
     pub fn new(len: usize, first_s: f64, longest_s: f64) -> Self {
         let zeros = || vec![0.0; len];
-        Self { full: zeros(), middle: zeros(), half: zeros(), next_s: first_s, longest_s, tolerance: 1.0 }
+        Self {
+            full: zeros(),
+            middle: zeros(),
+            half: zeros(),
+            before: zeros(),
+            last_s: 0.0,
+            next_s: first_s,
+            longest_s,
+            tolerance: 1.0,
+        }
     }
 
     /// The same with the system's tolerance times a factor: below 1 is finer.
@@ -69,13 +86,15 @@ impl Stepper {
                     }
                     system.mend(&mut self.full);
                     let better = if system.admissible(state, &self.full) { &self.full } else { &self.half };
+                    self.before.copy_from_slice(state);
+                    self.last_s = h_s;
                     state.copy_from_slice(better);
                     let grown = h_s * (SAFETY / error.max(1e-6).sqrt()).clamp(MOST_SHRINK, MOST_GROWTH);
                     // a step cut short by its caller says nothing against the longer one
                     self.next_s = if cut { grown.max(self.next_s) } else { grown };
                     return Ok(h_s);
                 }
-                Ok(error) => h_s *= (SAFETY / error.sqrt()).clamp(MOST_SHRINK, 0.7),
+                Ok(error) => h_s *= (SAFETY_AGAIN / error.sqrt()).clamp(MOST_SHRINK, 0.7),
                 Err(problem) if h_s <= SHORTEST_S => return Err(problem),
                 Err(_) => h_s *= 0.25,
             }
@@ -85,6 +104,8 @@ impl Stepper {
             self.next_s = h_s;
             if h_s == SHORTEST_S {
                 self.attempt(system, t_s, h_s, state)?;
+                self.before.copy_from_slice(state);
+                self.last_s = h_s;
                 state.copy_from_slice(&self.half);
                 self.next_s = 4.0 * h_s;
                 return Ok(h_s);
@@ -99,8 +120,18 @@ impl Stepper {
         h_s: f64,
         state: &[f64],
     ) -> Result<f64, ModelError> {
+        let on = if self.last_s > 0.0 { h_s / self.last_s } else { 0.0 };
+        for ((guess, now), before) in self.full.iter_mut().zip(state).zip(&self.before) {
+            *guess = now + on * (now - before);
+        }
+        system.start(t_s, state);
         system.step(t_s, h_s, state, &mut self.full)?;
+        for ((guess, now), end) in self.middle.iter_mut().zip(state).zip(&self.full) {
+            *guess = 0.5 * (now + end);
+        }
         system.step(t_s, 0.5 * h_s, state, &mut self.middle)?;
+        self.half.copy_from_slice(&self.full);
+        system.start(t_s + 0.5 * h_s, &self.middle);
         system.step(t_s + 0.5 * h_s, 0.5 * h_s, &self.middle, &mut self.half)?;
         let error = system.difference(&self.full, &self.half) / self.tolerance;
         Ok(if error.is_finite() { error } else { f64::MAX })

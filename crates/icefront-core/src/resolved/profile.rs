@@ -179,7 +179,7 @@ impl Frozen<'_> {
         let front_h = self.curve.enthalpy_j_per_kg(front_k);
         for _ in 0..MOST_ITERATIONS {
             let t: Vec<f64> = cells.iter().map(|&h| self.curve.temperature_k(h)).collect();
-            let slope: Vec<f64> = cells.iter().map(|&h| self.curve.slope_k_per_j_per_kg(h)).collect();
+            let slope: Vec<f64> = cells.iter().map(|&h| self.curve.temperature_and_slope(h).1).collect();
             let (mut lower, mut diagonal, mut upper) = (vec![0.0; m], vec![0.0; m], vec![0.0; m]);
             let mut rhs = vec![[0.0]; m];
             for i in 0..m {

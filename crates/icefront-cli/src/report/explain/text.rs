@@ -18,7 +18,7 @@ pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> Strin
     let parts: [&dyn Part; 8] = [
         &headline(source, answer),
         &stages(answer),
-        &resistances(answer),
+        &resistances(answer, look),
         &levers(answer),
         &sides(answer),
         &lessons(answer),
@@ -69,9 +69,11 @@ fn stages(answer: &Answer) -> Table {
 /// Length of a whole bar.
 const BAR: f64 = 40.0;
 
-fn resistances(answer: &Answer) -> Table {
+/// Shares, with bars for those who see them.
+fn resistances(answer: &Answer, look: Look) -> Table {
     let rows = Step::ALL.into_iter().zip(answer.falls.share).map(|(step, share)| {
-        let bar = "#".repeat((BAR * share).round() as usize);
+        let length = if look == Look::Plain { 0.0 } else { BAR };
+        let bar = "#".repeat((length * share).round() as usize);
         vec![words::step(step).to_string(), format!("{:.0} %", 100.0 * share), bar]
     });
     let above = answer.falls.from_above;

@@ -10,9 +10,10 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::charts::{Chart, charts};
 use super::checklist::checklist;
 use super::document::Document;
+use super::part::Part;
 use super::range::Range;
 use super::tables;
-use parts::{figure, list, table, words};
+pub use parts::figure;
 
 const STYLE: &str = include_str!("page.css");
 
@@ -43,11 +44,11 @@ pub fn html(
                 (money(document, &drawn))
                 section {
                     h2 { "What to measure" }
-                    (words(&document.measure))
+                    (document.measure.html())
                     (figure(named(&drawn, "worth")))
                     @if document.measure.is_none() { p { "Without draws there is no range to narrow." } }
                 }
-                section { h2 { "Cautions" } (list(&document.mind)) }
+                section { h2 { "Cautions" } ul { @for item in &document.mind.items { li { (item) } } } }
                 (to_do(document, load, result))
                 (details(document, &drawn))
                 footer { p { "icefront " (env!("CARGO_PKG_VERSION")) ". A plan, not a guarantee." } }
@@ -68,15 +69,15 @@ fn answer(document: &Document) -> Markup {
 
 fn plan(document: &Document, load: &Load, result: &BatchResult, drawn: &[Chart]) -> Markup {
     html! {
-        section { h2 { "Loading plan" } (table(&tables::loading(load, result))) }
-        section { h2 { "Timeline" } (table(&document.stages)) (figure(named(drawn, "batch"))) }
+        section { h2 { "Loading plan" } (tables::loading(load, result).html()) }
+        section { h2 { "Timeline" } (document.stages.html()) (figure(named(drawn, "batch"))) }
     }
 }
 
 fn money(document: &Document, drawn: &[Chart]) -> Markup {
     html! {
         @if let Some(energy) = &document.energy {
-            section { h2 { "Bill" } (table(energy)) (figure(named(drawn, "power"))) }
+            section { h2 { "Bill" } (energy.html()) (figure(named(drawn, "power"))) }
         }
     }
 }
@@ -98,10 +99,11 @@ fn details(document: &Document, drawn: &[Chart]) -> Markup {
     html! {
         section {
             h2 { "Details" }
-            @if let Some(range) = &document.range { (table(range)) }
-            (words(&document.chances))
-            (table(&document.trays))
-            @for part in [&document.last, &Some(document.water.clone()), &document.front, &document.machine] { (words(part)) }
+            (document.range.html())
+            (document.chances.html())
+            (document.trays.html())
+            @for part in [&document.last, &Some(document.water.clone()), &document.front, &document.machine] { (part.html()) }
+            (document.limits.html())
             @for chart in drawn.iter().filter(|chart| !shown_above.contains(&chart.file.as_str())) { (figure(Some(chart))) }
         }
     }

@@ -1,9 +1,9 @@
 //! Balances at one iterate: chamber pressure, a front, a surface; each with its slopes.
 
-use super::{Drying, Now, REFERENCE_K};
+use super::desorption::Desorbing;
+use super::{Drying, Prescription, REFERENCE_K};
 use crate::batch::cabinet::Drive;
-use crate::batch::state::{HEAT_FRONT, HEAT_TOP, PASSED};
-use crate::primary::Sublimation;
+use crate::primary::{Sublimation, sublimation};
 use crate::water;
 
 /// Chamber pressure from the two unknowns, with slopes.
@@ -15,19 +15,41 @@ pub(super) struct Chamber {
     pub(super) ice_surface_pa: f64,
 }
 
-/// Numbers of one front at the current iterate.
-#[derive(Clone, Copy, Debug)]
+/// A front and its surface at the current iterate.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct BodyNow {
+    pub(super) front_k: f64,
+    pub(super) top_k: f64,
+    pub(super) sub: Sublimation,
+    pub(super) desorbing: Desorbing,
+}
+
+/// Heat balance of a front at the current iterate, W, with slopes: the links to its neighbours come elsewhere.
+#[derive(Clone, Copy, Debug, Default)]
 pub(super) struct FrontBalance {
-    pub(super) residual: f64,
+    /// Heat spent on vapour and handed to the dried part.
+    pub(super) spent_w: f64,
+    /// Heat held at the end of the step, J.
+    pub(super) heat_j: f64,
     pub(super) per_front_k: f64,
     pub(super) per_below_k: f64,
     pub(super) per_top_k: f64,
     pub(super) per_pa: f64,
 }
 
+/// The same of a surface.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct SurfaceBalance {
+    pub(super) spent_w: f64,
+    pub(super) heat_j: f64,
+    pub(super) per_top_k: f64,
+    pub(super) per_front_k: f64,
+    pub(super) per_pa: f64,
+}
+
 impl Drying<'_> {
-    pub(super) fn chamber(&self, deposit: f64, wall_k: f64, now: Option<Now>) -> Chamber {
-        if let Some(n) = now {
+    pub(super) fn chamber(&self, deposit: f64, wall_k: f64, prescribed: Option<Prescription>) -> Chamber {
+        if let Some(n) = prescribed {
             return Chamber { vapour_pa: n.vapour_pa, ..Chamber::default() };
         }
         let Drive::Machine { path_kg_per_s_pa, .. } = &self.stack.drive else { return Chamber::default() };
@@ -44,78 +66,67 @@ impl Drying<'_> {
         }
     }
 
-    /// Storage, sublimation and desorption in a front's balance (links come elsewhere), W, with slopes. `below_k` is
-    /// the shelf's temperature, which sets the mean of the frozen part (a piece passes the front's own).
-    #[expect(clippy::too_many_arguments, reason = "a front and all its balance hangs on")]
-    pub(super) fn front_balance(
-        &self,
-        body: usize,
-        old: &[f64],
-        h_s: f64,
-        front_k: f64,
-        below_k: f64,
-        top_k: f64,
-        sub: &Sublimation,
-    ) -> FrontBalance {
+    /// Vapour of a body at the current iterate.
+    pub(super) fn body_now(&self, body: usize, vapour_pa: f64) -> BodyNow {
+        let step = &self.steps[body];
+        let (front_k, top_k) = (self.now.front_k[body], self.now.top_k[body]);
+        BodyNow {
+            front_k,
+            top_k,
+            sub: sublimation(&self.stack.trays[step.tray].tray.model, &step.front, front_k, vapour_pa),
+            desorbing: step.desorption.at(front_k, top_k),
+        }
+    }
+
+    /// Storage, sublimation and desorption of a front. `below_k` is the shelf's temperature, which sets the mean of the
+    /// frozen part of a layer.
+    pub(super) fn front_balance(&self, body: usize, passed_kg: f64, below_k: f64, now: &BodyNow) -> FrontBalance {
         let step = &self.steps[body];
         let model = &self.stack.trays[step.tray].tray.model;
-        let curve = &model.curve;
-        let dry = model.dry_frac();
-        let c_dry = model.dried.heat_capacity_j_per_kg_k;
-        let at = self.layout.body(body);
+        let (curve, dry) = (&model.curve, model.dry_frac());
+        let half_c = 0.5 * model.dried.heat_capacity_j_per_kg_k;
+        let BodyNow { front_k, sub, desorbing, .. } = now;
+        let (front_k, h_s) = (*front_k, step.front.h_s);
         let moved = sub.rate_kg_per_s * sub.dry_per_ice;
         let left = step.front.left_kg - moved * h_s;
-        let passed = old[at + PASSED] + moved * h_s;
-        let mean_k = front_k + 0.5 * step.frozen_share * (below_k - front_k);
-        let (h_front, h_mean) = (curve.enthalpy_j_per_kg(front_k), curve.enthalpy_j_per_kg(mean_k));
-        let heat = left / dry * h_mean + 0.5 * c_dry * passed * (front_k - REFERENCE_K);
+        let passed = passed_kg + moved * h_s;
+        let half_share = 0.5 * step.frozen_share;
+        let mean_k = front_k + half_share * (below_k - front_k);
+        let (h_front, c_front) = curve.enthalpy_and_slope(front_k);
+        let (h_mean, c_mean) = if half_share > 0.0 { curve.enthalpy_and_slope(mean_k) } else { (h_front, c_front) };
         let sublime = water::heat_of_sublimation_j_per_kg(front_k.min(273.15));
-        let desorbing = step.desorption.at(front_k, top_k);
-        let handed = h_front / dry - 0.5 * c_dry * (front_k - REFERENCE_K);
-        let residual =
-            (heat - old[at + HEAT_FRONT]) / h_s + sub.rate_kg_per_s * sublime + moved * handed + desorbing.front_w;
-        let c_mean = curve.apparent_heat_capacity_j_per_kg_k(mean_k);
+        let handed = h_front / dry - half_c * (front_k - REFERENCE_K);
         let per_moved = (h_front - h_mean) / dry;
         let moved_slope = sub.slope_kg_per_s_k * sub.dry_per_ice + sub.rate_kg_per_s * sub.dry_per_ice_slope_per_k;
         FrontBalance {
-            residual,
-            per_front_k: (left / dry * c_mean * (1.0 - 0.5 * step.frozen_share) + 0.5 * c_dry * passed) / h_s
+            spent_w: sub.rate_kg_per_s * sublime + moved * handed + desorbing.front_w,
+            heat_j: left / dry * h_mean + half_c * passed * (front_k - REFERENCE_K),
+            per_front_k: (left / dry * c_mean * (1.0 - half_share) + half_c * passed) / h_s
                 + sub.slope_kg_per_s_k * sublime
                 + moved_slope * per_moved
-                + moved * (curve.apparent_heat_capacity_j_per_kg_k(front_k) / dry - 0.5 * c_dry)
+                + moved * (c_front / dry - half_c)
                 + desorbing.front_per_front_k,
             per_top_k: desorbing.across_per_k,
-            per_below_k: left / dry * c_mean * 0.5 * step.frozen_share / h_s,
+            per_below_k: left / dry * c_mean * half_share / h_s,
             per_pa: sub.slope_kg_per_s_pa * (sublime + sub.dry_per_ice * per_moved),
         }
     }
 
-    /// Storage and vapour part of a surface's balance (links come elsewhere): residual, slope against itself and
-    /// against the front, W and W/K.
-    pub(super) fn surface_balance(
-        &self,
-        body: usize,
-        old: &[f64],
-        h_s: f64,
-        front_k: f64,
-        top_k: f64,
-        sub: &Sublimation,
-    ) -> (f64, f64, f64) {
+    /// Storage and vapour part of a surface's balance.
+    pub(super) fn surface_balance(&self, body: usize, passed_kg: f64, now: &BodyNow) -> SurfaceBalance {
         let step = &self.steps[body];
         let half_c = 0.5 * self.stack.trays[step.tray].tray.model.dried.heat_capacity_j_per_kg_k;
-        let at = self.layout.body(body);
+        let BodyNow { front_k, top_k, sub, desorbing } = now;
         let moved = sub.rate_kg_per_s * sub.dry_per_ice;
-        let passed = old[at + PASSED] + moved * h_s;
+        let passed = passed_kg + moved * step.front.h_s;
         let warming = sub.rate_kg_per_s * step.vapour_j_per_kg_k;
-        let heat = half_c * passed * (top_k - REFERENCE_K);
-        let desorbing = step.desorption.at(front_k, top_k);
-        let residual = (heat - old[at + HEAT_TOP]) / h_s + warming * (top_k - front_k)
-            - moved * half_c * (front_k - REFERENCE_K)
-            + desorbing.top_w;
-        let own = half_c * passed / h_s + warming + desorbing.top_per_top_k;
-        let other = -warming - moved * half_c
-            + desorbing.across_per_k
-            + sub.slope_kg_per_s_k * (step.vapour_j_per_kg_k + sub.dry_per_ice * half_c) * (top_k - front_k);
-        (residual, own, other)
+        let per_vapour = (step.vapour_j_per_kg_k + sub.dry_per_ice * half_c) * (top_k - front_k);
+        SurfaceBalance {
+            spent_w: warming * (top_k - front_k) - moved * half_c * (front_k - REFERENCE_K) + desorbing.top_w,
+            heat_j: half_c * passed * (top_k - REFERENCE_K),
+            per_top_k: half_c * passed / step.front.h_s + warming + desorbing.top_per_top_k,
+            per_front_k: desorbing.across_per_k - warming - moved * half_c + sub.slope_kg_per_s_k * per_vapour,
+            per_pa: sub.slope_kg_per_s_pa * per_vapour,
+        }
     }
 }

@@ -13,91 +13,106 @@ use crate::water;
 /// Ideal-gas heat capacity of water vapour near 0 degC, J/(kg K). Source: IAPWS R6-95.
 const VAPOUR_J_PER_KG_K: f64 = 1_860.0;
 
+/// A front with ice does not warm more than this within a step, K: what does has lost its last ice in it.
+const LARGEST_WARMING_K: f64 = 3.0;
+
 /// What a front needs during one step.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub(super) struct BodyStep {
+    /// Place in the stack: tray and body of it.
     pub(super) tray: usize,
-    pub(super) slab: bool,
+    pub(super) layer: usize,
     /// All dry matter, kg.
     pub(super) dry_kg: f64,
+    /// Heat capacity of its vapour, J/(kg K).
+    pub(super) vapour_j_per_kg_k: f64,
+    // from the state before the step
     /// How much more an error in dry matter passed counts in time than at the start: the front of a ball slows down.
     pub(super) slowing: f64,
+    /// From what is below, W/(m2 K) and m2.
+    pub(super) below_w_per_m2_k: f64,
+    pub(super) below_m2: f64,
+    permeability_kg_per_m_s_pa: f64,
+    conductivity_w_per_m_k: f64,
+    shell_slope_per_m: f64,
+    vapour_w_per_k: f64,
+    // of the step
     pub(super) front: FrontStep,
     /// Front to surface through the dried shell, W/K.
     pub(super) shell_w_per_k: f64,
-    /// Share of the path shelf-front that is frozen food (0 for pieces).
+    /// From what is below to the front of a layer or the surface of pieces, W/K.
+    pub(super) below_w_per_k: f64,
+    /// Share of the path from below to the front that is frozen food (0 for pieces).
     pub(super) frozen_share: f64,
-    pub(super) vapour_j_per_kg_k: f64,
     pub(super) desorption: Desorption,
 }
 
-/// Share of dry matter passed at the end of the step if the front kept its pace.
-pub(super) fn predicted(old: &[f64], dry_kg: f64, h_s: f64) -> f64 {
-    ((old[PASSED] + old[PACE] * h_s) / dry_kg).clamp(0.0, 1.0)
-}
-
-#[expect(clippy::too_many_arguments, reason = "gathers one body's numbers in one place")]
-pub(super) fn body_step(
-    st: &StackTray<'_>,
-    tray: usize,
-    layer: usize,
-    slab: bool,
-    old: &[f64],
-    vapour_pa: f64,
-    total_pa: f64,
-    h_s: f64,
-) -> BodyStep {
-    let b = &st.bodies[layer];
-    let model = &st.tray.model;
-    let matrix = &model.dried;
-    let passed = (old[PASSED] / b.dry_kg).min(1.0);
-    let (front_k, top_k) = (old[FRONT], old[TOP]);
-    let front_pa = water::ice_vapour_pressure_pa(front_k.min(273.15));
-    let permeability = matrix.permeability_at(0.5 * (front_pa + vapour_pa), 0.5 * (front_k + top_k));
-    let conductivity = matrix.conductivity_at(total_pa);
-    let (shell, shell_slope) = b.shell_per_m(passed);
-    let (shell_next, _) = b.shell_per_m(predicted(old, b.dry_kg, h_s));
-    let vapour_j_per_kg_k = st.tray.contact.vapour_heat_capacity_j_per_kg_k.unwrap_or(VAPOUR_J_PER_KG_K);
-    // a layer a micrometre thin stands for none
-    let shell_w_per_k = conductivity / shell_next.max(1e-6 / b.surface_m2);
-    let vapour_w_per_k = old[VAPOUR] * vapour_j_per_kg_k;
-    let exchange = vapour_w_per_k / shell_w_per_k;
-    let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
-    let mut left_kg = (b.dry_kg - old[PASSED]).max(0.0);
-    if left_kg < 1e-9 * b.dry_kg {
-        left_kg = 0.0;
+impl BodyStep {
+    /// A body of a tray, before any step.
+    pub(super) fn new(st: &StackTray<'_>, tray: usize, layer: usize) -> Self {
+        Self {
+            tray,
+            layer,
+            dry_kg: st.bodies[layer].dry_kg,
+            vapour_j_per_kg_k: st.tray.contact.vapour_heat_capacity_j_per_kg_k.unwrap_or(VAPOUR_J_PER_KG_K),
+            ..Self::default()
+        }
     }
-    let start = Start {
-        matrix,
-        old,
-        dry_kg: b.dry_kg,
-        front_k,
-        top_k,
-        vapour_pa,
-        front_pa: if left_kg > 0.0 { front_pa.max(vapour_pa) } else { vapour_pa },
-        h_s,
-    };
-    let desorption = Desorption::new(&start, |k, middle| {
-        let at_middle = middle.map_or(st.shells_per_m[layer][k], |share| b.shell_per_m(share).0);
-        if shell > 0.0 { (at_middle / shell).min(1.0) } else { 1.0 }
-    });
-    BodyStep {
-        tray,
-        slab,
-        dry_kg: b.dry_kg,
-        slowing: b.slowing(left_kg / b.dry_kg),
-        front: FrontStep {
-            resistance_pa_s_per_kg: (matrix.skin_resistance_m2_s_pa_per_kg + surface_kinetics_m2_s_pa_per_kg(front_k))
-                / b.surface_m2
-                + shell / permeability,
-            growth_pa_s2_per_kg2: shell_slope * h_s / (b.dry_kg * permeability),
-            left_kg,
-            h_s,
-        },
-        shell_w_per_k: shell_w_per_k * bernoulli,
-        frozen_share: 0.0,
-        vapour_j_per_kg_k,
-        desorption,
+
+    /// What hangs on the state before the step alone.
+    pub(super) fn start(&mut self, st: &StackTray<'_>, old: &[f64], vapour_pa: f64, total_pa: f64) {
+        let b = &st.bodies[self.layer];
+        let matrix = &st.tray.model.dried;
+        let passed = (old[PASSED] / b.dry_kg).min(1.0);
+        let (front_k, top_k) = (old[FRONT], old[TOP]);
+        let front_pa = water::ice_vapour_pressure_pa(front_k.min(273.15));
+        self.permeability_kg_per_m_s_pa = matrix.permeability_at(0.5 * (front_pa + vapour_pa), 0.5 * (front_k + top_k));
+        self.conductivity_w_per_m_k = matrix.conductivity_at(total_pa);
+        let (shell, shell_slope) = b.shell_per_m(passed);
+        self.shell_slope_per_m = shell_slope;
+        self.vapour_w_per_k = old[VAPOUR] * self.vapour_j_per_kg_k;
+        let mut left_kg = (b.dry_kg - old[PASSED]).max(0.0);
+        if left_kg < 1e-9 * b.dry_kg {
+            left_kg = 0.0;
+        }
+        self.slowing = b.slowing(left_kg / b.dry_kg);
+        self.front.left_kg = left_kg;
+        self.front.warmest_k = front_k + LARGEST_WARMING_K;
+        self.front.resistance_pa_s_per_kg =
+            (matrix.skin_resistance_m2_s_pa_per_kg + surface_kinetics_m2_s_pa_per_kg(front_k)) / b.surface_m2
+                + shell / self.permeability_kg_per_m_s_pa;
+        let start = Start {
+            matrix,
+            old,
+            dry_kg: b.dry_kg,
+            front_k,
+            top_k,
+            vapour_pa,
+            front_pa: if left_kg > 0.0 { front_pa.max(vapour_pa) } else { vapour_pa },
+        };
+        self.desorption.start(&start, |k, middle| {
+            let at_middle = middle.map_or(st.shells_per_m[self.layer][k], |share| b.shell_per_m(share).0);
+            if shell > 0.0 { (at_middle / shell).min(1.0) } else { 1.0 }
+        });
+    }
+
+    /// What hangs on the length of the step too: shell and frozen part as they will be if the front keeps its pace.
+    pub(super) fn over(&mut self, st: &StackTray<'_>, old: &[f64], h_s: f64) {
+        let b = &st.bodies[self.layer];
+        let predicted = ((old[PASSED] + old[PACE] * h_s) / b.dry_kg).clamp(0.0, 1.0);
+        // a layer a micrometre thin stands for none
+        let shell_w_per_k = self.conductivity_w_per_m_k / b.shell_per_m(predicted).0.max(1e-6 / b.surface_m2);
+        let exchange = self.vapour_w_per_k / shell_w_per_k;
+        let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
+        self.shell_w_per_k = shell_w_per_k * bernoulli;
+        self.front.h_s = h_s;
+        self.front.growth_pa_s2_per_kg2 = self.shell_slope_per_m * h_s / (b.dry_kg * self.permeability_kg_per_m_s_pa);
+        let frozen_m = if st.is_layer() { b.radius_m * (1.0 - predicted) } else { 0.0 };
+        let frozen = frozen_m / st.tray.model.conductivity_frozen_w_per_m_k;
+        let path = 1.0 / self.below_w_per_m2_k + frozen;
+        self.below_w_per_k = self.below_m2 / path;
+        self.frozen_share = frozen / path;
+        self.desorption.over(h_s);
     }
 }
 

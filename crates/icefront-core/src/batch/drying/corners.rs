@@ -3,80 +3,145 @@
 
 use super::balance::Chamber;
 use super::newton::Border;
-use super::{Drying, Node, Now, thermostat_band};
+use super::{Drying, Prescription, thermostat_band};
 use crate::batch::cabinet::Drive;
+use crate::primary::saturation;
 use crate::water;
 
 /// Largest change of a temperature in one iteration, K.
 pub(super) const LARGEST_MOVE_K: f64 = 8.0;
 /// A driving pressure smaller than this share of the pressure counts as none.
 const CORNER: f64 = 1e-9;
-/// How near to a corner a front counts as there, K.
-const AT_CORNER_K: f64 = 1e-7;
-/// How far past a corner a move may end, as a share of the way or in kelvin.
-const PAST_CORNER: f64 = 1e-6;
 /// A driving pressure may change its sign by a jump no larger than this share of the pressure.
 const SMALL_JUMP: f64 = 1e-3;
+/// How near to a corner a front counts as there, K.
+const AT_CORNER_K: f64 = 1e-7;
+/// Newton steps to the start of sublimation: from 20 K away to round-off.
+const LANDING_STEPS: usize = 4;
+/// How far into the band in which pressure holds the heaters back a move over its edge may end, as a share of it.
+const INTO_BAND: f64 = 1e-3;
+/// How far past a corner a move may end, as a share of the way or in kelvin.
+const PAST_CORNER: f64 = 1e-6;
+/// What a correction did, K: largest move wanted, and most of one that was held back.
+pub(super) struct Moved {
+    pub(super) largest_k: f64,
+    pub(super) held_back_k: f64,
+}
+
+impl Moved {
+    fn add(&mut self, wanted_k: f64, taken_k: f64) {
+        // a number that is none must not pass for settled
+        let wanted = if wanted_k.is_finite() { wanted_k.abs() } else { f64::INFINITY };
+        self.largest_k = self.largest_k.max(wanted);
+        self.held_back_k = self.held_back_k.max((taken_k - wanted_k).abs());
+    }
+}
 
 impl Drying<'_> {
     /// Share of a correction that may be taken so that the pressure does not jump over the band in which it holds the
-    /// heaters back: outside the band the power does not answer to pressure, and Newton would jump to and fro.
-    pub(super) fn to_pressure_corner(&self, border: &Border, deposit: f64, wall_k: f64, now: Option<Now>) -> f64 {
+    /// heaters back.
+    pub(super) fn share_to_band(&self, border: &Border, chamber: &Chamber) -> f64 {
         let Drive::Machine { cabinet, air_pa, .. } = &self.stack.drive else { return 1.0 };
-        let vapour = |share: f64| {
-            self.chamber((deposit + share * border.deposit).max(0.0), wall_k + share * border.wall_k, now).vapour_pa
-        };
-        let (here, there) = (vapour(0.0), vapour(1.0));
         let (from, to) = (cabinet.heater.cutback_from_pa - air_pa, cabinet.heater.cutback_to_pa - air_pa);
-        // a hair past the corner, into the band
-        let hair = PAST_CORNER * (to - from);
-        let band = |corner: f64, hair: f64| (corner + hair - here) / (there - here);
-        let mut share: f64 = 1.0;
-        if to.is_finite() && here > to && there < to {
-            share = share.min(band(to, -hair));
-        } else if to.is_finite() && here < from && there > from {
-            share = share.min(band(from, hair));
+        if !to.is_finite() {
+            return 1.0;
         }
-        for i in 0..self.nodes.len() {
-            let Some((front_k, change_k)) = self.front_move(i, border) else { continue };
-            let (a, b) = (
-                water::ice_vapour_pressure_pa(front_k) - here,
-                water::ice_vapour_pressure_pa(front_k + change_k) - there,
-            );
+        let here = chamber.vapour_pa;
+        let vapour_pa = |share: f64| self.chamber_after(border, share).vapour_pa;
+        let there = vapour_pa(1.0);
+        // a little past the corner, into the band
+        let past = INTO_BAND * (to - from);
+        let wanted = if here > to && there < to {
+            to - past
+        } else if here < from && there > from {
+            from + past
+        } else {
+            return 1.0;
+        };
+        // the pressure is nearly straight: two secants
+        let share = (wanted - here) / (there - here);
+        (share + share * (wanted - vapour_pa(share)) / (vapour_pa(share) - here)).clamp(0.0, 1.0)
+    }
+
+    /// The chamber once a share of a correction is taken.
+    fn chamber_after(&self, border: &Border, share: f64) -> Chamber {
+        let deposit = (self.now.deposit + share * border.deposit).max(0.0);
+        self.chamber(deposit, self.now.wall_k + share * border.wall_k, None)
+    }
+
+    /// Share of a correction at which the first front meets the start of its sublimation together with the pressure.
+    pub(super) fn share_to_frost(&self, border: &Border, chamber: &Chamber, share: f64) -> f64 {
+        let here = chamber.vapour_pa;
+        let there = self.chamber_after(border, share).vapour_pa;
+        let mut first = share;
+        for (row, step) in self.rows.iter().zip(&self.steps) {
+            if step.front.left_kg <= 0.0 {
+                continue;
+            }
+            let a = row.now.sub.saturation.0 - here;
+            let b = saturation(row.now.front_k + share * border.change(&row.front_x)).0 - there;
             if a.abs() > CORNER * here && b.abs() > SMALL_JUMP * here && a * b < 0.0 {
                 // a hair on the side on which it sublimes
-                share = share.min(a / (a - b) * (1.0 - PAST_CORNER * a.signum()));
+                first = first.min(share * a / (a - b) * (1.0 - PAST_CORNER * a.signum()));
             }
         }
-        share
+        first
     }
 
-    /// Temperature of the front that hangs on a node, if it has ice, and its correction, K.
-    fn front_move(&self, node: usize, border: &Border) -> Option<(f64, f64)> {
-        let x = self.rhs[node];
-        let change_k = x[0] + x[1] * border.deposit + x[2] * border.wall_k;
-        match self.nodes[node] {
-            Node::Front(b) if self.steps[b].front.left_kg > 0.0 => Some((self.temperature[node], change_k)),
-            Node::Surface(b) if !self.steps[b].slab && self.steps[b].front.left_kg > 0.0 => {
-                let leaf = &self.leaf_rows[b];
-                let rhs = leaf.rhs[0] + leaf.rhs[1] * border.deposit + leaf.rhs[2] * border.wall_k;
-                Some((self.leaf[b], (rhs - leaf.up * change_k) / leaf.diagonal))
+    /// Takes this share of a correction: first the chamber's, then all that feels its pressure. Returns the chamber then
+    /// and what was moved.
+    pub(super) fn take(
+        &mut self,
+        border: &Border,
+        before: &Chamber,
+        prescribed: Option<Prescription>,
+        share: f64,
+    ) -> (Chamber, Moved) {
+        let taken = |change_k: f64| (share * change_k).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
+        let mut moved = Moved { largest_k: 0.0, held_back_k: 0.0 };
+        self.now.deposit = (self.now.deposit + share * border.deposit).max(0.0);
+        self.now.wall_k += taken(border.wall_k);
+        moved.add(border.wall_k, taken(border.wall_k));
+        let chamber = self.chamber(self.now.deposit, self.now.wall_k, prescribed);
+        for column in &self.columns {
+            let below_k = self.now.shelf_k[column.tray];
+            for b in column.bodies.clone() {
+                let row = &self.rows[b];
+                let change_k = border.change(&row.front_x);
+                let mut taken_k = taken(change_k);
+                if self.steps[b].front.left_kg > 0.0 {
+                    taken_k = to_thawing(row.now.front_k, taken_k, self.thawed_k(b, below_k));
+                    let (before_pa, after_pa) = (before.vapour_pa, chamber.vapour_pa);
+                    taken_k = to_frost(row.now.front_k, taken_k, row.now.sub.saturation, before_pa, after_pa);
+                }
+                self.now.front_k[b] += taken_k;
+                moved.add(change_k, taken_k);
+                let change_k = border.change(&row.top_x);
+                self.now.top_k[b] += taken(change_k);
+                moved.add(change_k, taken(change_k));
             }
-            _ => None,
         }
+        let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
+        for s in 0..self.layout.shelves {
+            let change_k = border.change(&self.shelf_rows[s].x);
+            let taken_k = self.move_shelf(self.now.shelf_k[s], taken(change_k), total_pa);
+            self.now.shelf_k[s] += taken_k;
+            moved.add(change_k, taken_k);
+        }
+        (chamber, moved)
     }
 
-    /// Moves a shelf's temperature, but not past the start of the thermostat's band from either side.
+    /// Move of a shelf, but not past the start of the thermostat's band from either side.
     fn move_shelf(&self, shelf_k: f64, change_k: f64, total_pa: f64) -> f64 {
+        let Drive::Machine { cabinet, .. } = &self.stack.drive else { return change_k };
         let target_k = shelf_k + change_k;
-        let Drive::Machine { cabinet, .. } = &self.stack.drive else { return target_k };
         let (low_k, high_k) = thermostat_band(&cabinet.heater, total_pa);
         if shelf_k < low_k && target_k > low_k {
-            low_k + PAST_CORNER
+            low_k + PAST_CORNER - shelf_k
         } else if shelf_k > high_k && target_k < high_k {
-            high_k - PAST_CORNER
+            high_k - PAST_CORNER - shelf_k
         } else {
-            target_k
+            change_k
         }
     }
 
@@ -86,52 +151,37 @@ impl Drying<'_> {
         let half = 0.5 * step.frozen_share;
         (self.stack.trays[step.tray].tray.model.curve.freezing_point_k - half * below_k) / (1.0 - half)
     }
-
-    /// Applies a correction; returns the largest move of a temperature before it was held, and the largest held back, K.
-    pub(super) fn apply(&mut self, border: &Border, chamber: &Chamber, now: Option<Now>, share: f64) -> (f64, f64) {
-        let frost_k = water::frost_point_k(chamber.vapour_pa);
-        let total_pa = chamber.vapour_pa + self.air_pa(now);
-        let mut largest: f64 = border.wall_k.abs();
-        let mut held_back: f64 = (1.0 - share) * largest;
-        for i in 0..self.nodes.len() {
-            let x = self.rhs[i];
-            let change = x[0] + x[1] * border.deposit + x[2] * border.wall_k;
-            largest = largest.max(change.abs());
-            let moved = (share * change).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
-            let before_k = self.temperature[i];
-            self.temperature[i] = match self.nodes[i] {
-                Node::Front(b) => {
-                    move_front(self.temperature[i], moved, frost_k, self.thawed_k(b, self.temperature[i - 1]))
-                }
-                Node::Shelf(_) => self.move_shelf(self.temperature[i], moved, total_pa),
-                Node::Surface(_) => self.temperature[i] + moved,
-            };
-            held_back = held_back.max((self.temperature[i] - before_k - change).abs());
-            if let Node::Surface(b) = self.nodes[i]
-                && !self.steps[b].slab
-            {
-                let leaf = &self.leaf_rows[b];
-                let rhs = leaf.rhs[0] + leaf.rhs[1] * border.deposit + leaf.rhs[2] * border.wall_k;
-                let inner = (rhs - leaf.up * change) / leaf.diagonal;
-                largest = largest.max(inner.abs());
-                let inner_moved = (share * inner).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
-                let before_k = self.leaf[b];
-                self.leaf[b] = move_front(before_k, inner_moved, frost_k, self.thawed_k(b, before_k));
-                held_back = held_back.max((self.leaf[b] - before_k - inner).abs());
-            }
-        }
-        (if largest.is_nan() { f64::INFINITY } else { largest }, held_back)
-    }
 }
 
-/// Moves a front's temperature, but not over a corner of its balance, over which Newton would jump to and fro: where
-/// sublimation sets in (`frost_k`), and where (`thawed_k`) the frozen part is at its freezing point on average and its heat capacity
-/// falls a hundredfold. From a corner it converges.
-fn move_front(front_k: f64, change_k: f64, frost_k: f64, thawed_k: f64) -> f64 {
-    let mut target_k = front_k + change_k;
-    if (front_k - thawed_k).abs() > 2.0 * AT_CORNER_K && (front_k > thawed_k) != (target_k > thawed_k) {
-        target_k = thawed_k - AT_CORNER_K;
+/// Move of a front, but not over the temperature at which its frozen part is at the freezing point on average, where its
+/// heat capacity falls a hundredfold.
+fn to_thawing(front_k: f64, change_k: f64, thawed_k: f64) -> f64 {
+    let crosses = (front_k > thawed_k) != (front_k + change_k > thawed_k);
+    if crosses && (front_k - thawed_k).abs() > 2.0 * AT_CORNER_K { thawed_k - AT_CORNER_K - front_k } else { change_k }
+}
+
+/// Move of a front with this vapour pressure and slope, but not over the start of its sublimation, which lies where it
+/// meets the chamber's pressure (before and after the correction); from there Newton converges.
+fn to_frost(front_k: f64, change_k: f64, (front_pa, slope): (f64, f64), before_pa: f64, after_pa: f64) -> f64 {
+    let sublimes = front_pa > before_pa;
+    let tangent_pa = front_pa + slope * change_k;
+    let stays = if front_k.max(front_k + change_k) > water::TRIPLE_POINT_K {
+        sublimes == (saturation(front_k + change_k).0 > after_pa)
+    } else if sublimes {
+        // the curve lies above its tangent: most fronts stay on their side for certain
+        tangent_pa > after_pa || saturation(front_k + change_k).0 > after_pa
+    } else {
+        tangent_pa <= after_pa && (change_k <= 0.0 || saturation(front_k + change_k).0 <= after_pa)
+    };
+    let at_corner = (front_pa - before_pa).abs() <= AT_CORNER_K * slope;
+    if stays || at_corner {
+        return change_k;
     }
-    let off_corner = (front_k - frost_k).abs() > AT_CORNER_K;
-    if off_corner && (front_k > frost_k) != (target_k > frost_k) { frost_k } else { target_k }
+    // nearly a straight line: ln p against T
+    let (mut frost_k, mut at) = (front_k, (front_pa, slope));
+    for _ in 0..LANDING_STEPS {
+        frost_k += (after_pa / at.0).ln() * at.0 / at.1;
+        at = saturation(frost_k);
+    }
+    (frost_k - front_k).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K)
 }

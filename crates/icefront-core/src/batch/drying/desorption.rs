@@ -8,18 +8,29 @@ use crate::batch::state::{DEPTHS, HELD, PASSED};
 use crate::constants::GAS_CONSTANT_J_PER_MOL_K;
 use crate::food::DriedMatrix;
 
+/// One depth: how its water leaves at the temperatures of the start, and what one step makes of it.
+#[derive(Clone, Copy, Debug, Default)]
+struct Depth {
+    /// Between surface (0) and front (1).
+    place: f64,
+    /// Held before the step, and what is left of it in equilibrium, kg.
+    held_kg: f64,
+    floor_kg: f64,
+    /// Rate constant, 1/s, and its relative slope against temperature, 1/K.
+    rate_per_s: f64,
+    activation_per_k: f64,
+    /// Held after the step at those temperatures, kg; less for each kelvin more, kg/K.
+    left_kg: f64,
+    per_k: f64,
+}
+
 /// Water given off in one step, linear in the temperatures of front and surface.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Desorption {
     heat_j_per_kg: f64,
     front_k: f64,
     top_k: f64,
-    /// Place of each depth between surface (0) and front (1).
-    place: [f64; DEPTHS],
-    /// Held after the step at those temperatures, kg.
-    held_kg: [f64; DEPTHS],
-    /// Less held for each kelvin more, kg/K.
-    per_k: [f64; DEPTHS],
+    depths: [Depth; DEPTHS],
     /// Sums over depths of rate and slope, weighted with powers of the place: kg/s and kg/(s K).
     rate: [f64; 2],
     slope: [f64; 3],
@@ -49,56 +60,61 @@ pub(super) struct Start<'a> {
     /// Vapour pressure in the chamber and at the front, Pa.
     pub(super) vapour_pa: f64,
     pub(super) front_pa: f64,
-    pub(super) h_s: f64,
 }
 
 impl Desorption {
-    /// From the state at the start of a step; `place` tells the place of a depth, given its number and its middle as a
-    /// share of all dry matter (`None`: passed as a whole).
-    pub(super) fn new(start: &Start<'_>, place: impl Fn(usize, Option<f64>) -> f64) -> Self {
-        let (matrix, old, h_s) = (start.matrix, start.old, start.h_s);
-        let mut out = Self {
-            heat_j_per_kg: matrix.heat_of_desorption_j_per_kg,
-            front_k: start.front_k,
-            top_k: start.top_k,
-            place: [0.0; DEPTHS],
-            held_kg: [0.0; DEPTHS],
-            per_k: [0.0; DEPTHS],
-            rate: [0.0; 2],
-            slope: [0.0; 3],
-        };
+    /// Rates at the start of a step; `place` tells the place of a depth, given its number and its middle as a share of
+    /// all dry matter (`None`: passed as a whole).
+    pub(super) fn start(&mut self, start: &Start<'_>, place: impl Fn(usize, Option<f64>) -> f64) {
+        let (matrix, old) = (start.matrix, start.old);
+        self.heat_j_per_kg = matrix.heat_of_desorption_j_per_kg;
+        self.front_k = start.front_k;
+        self.top_k = start.top_k;
         let cell_kg = start.dry_kg / DEPTHS as f64;
-        for k in 0..DEPTHS {
-            let held = old[HELD + k];
-            let dry = (old[PASSED] - k as f64 * cell_kg).clamp(0.0, cell_kg);
-            out.held_kg[k] = held;
-            if held <= 0.0 || dry <= 1e-12 * cell_kg {
+        for (k, depth) in self.depths.iter_mut().enumerate() {
+            let held_kg = old[HELD + k];
+            let dry_kg = (old[PASSED] - k as f64 * cell_kg).clamp(0.0, cell_kg);
+            *depth = Depth { held_kg, ..Depth::default() };
+            if held_kg <= 0.0 || dry_kg <= 1e-12 * cell_kg {
                 continue;
             }
-            let middle = (k as f64 * cell_kg + 0.5 * dry) / start.dry_kg;
-            let place = place(k, (dry < cell_kg).then_some(middle));
+            let middle = (k as f64 * cell_kg + 0.5 * dry_kg) / start.dry_kg;
+            let place = place(k, (dry_kg < cell_kg).then_some(middle));
             let here_k = start.top_k + place * (start.front_k - start.top_k);
             // the front's vapour fills the pores on its way out
             let here_pa = start.vapour_pa + place * (start.front_pa - start.vapour_pa);
-            let floor = matrix.equilibrium_water_per_dry(here_k, here_pa) * dry;
-            if held <= floor {
+            let floor_kg = matrix.equilibrium_water_per_dry(here_k, here_pa) * dry_kg;
+            if held_kg <= floor_kg {
                 continue;
             }
-            let rate_per_s = matrix.desorption_rate_per_s(here_k, held / dry);
-            let stays = (held - floor) * (-rate_per_s * h_s).exp();
-            let activation_per_k =
+            depth.place = place;
+            depth.floor_kg = floor_kg;
+            depth.rate_per_s = matrix.desorption_rate_per_s(here_k, held_kg / dry_kg);
+            depth.activation_per_k =
                 matrix.desorption_activation_j_per_mol / (GAS_CONSTANT_J_PER_MOL_K * here_k * here_k);
-            out.place[k] = place;
-            out.held_kg[k] = floor + stays;
-            out.per_k[k] = stays * rate_per_s * h_s * activation_per_k;
-            let (rate, slope) = ((held - out.held_kg[k]) / h_s, out.per_k[k] / h_s);
-            out.rate[0] += rate;
-            out.rate[1] += rate * place;
-            out.slope[0] += slope;
-            out.slope[1] += slope * place;
-            out.slope[2] += slope * place * place;
         }
-        out
+    }
+
+    /// What a step of this length gives off.
+    pub(super) fn over(&mut self, h_s: f64) {
+        self.rate = [0.0; 2];
+        self.slope = [0.0; 3];
+        for depth in &mut self.depths {
+            if depth.rate_per_s == 0.0 {
+                depth.left_kg = depth.held_kg;
+                continue;
+            }
+            let place = depth.place;
+            let stays_kg = (depth.held_kg - depth.floor_kg) * (-depth.rate_per_s * h_s).exp();
+            depth.left_kg = depth.floor_kg + stays_kg;
+            depth.per_k = stays_kg * depth.rate_per_s * h_s * depth.activation_per_k;
+            let (rate, slope) = ((depth.held_kg - depth.left_kg) / h_s, depth.per_k / h_s);
+            self.rate[0] += rate;
+            self.rate[1] += rate * place;
+            self.slope[0] += slope;
+            self.slope[1] += slope * place;
+            self.slope[2] += slope * place * place;
+        }
     }
 
     /// At the temperatures of front and surface.
@@ -123,9 +139,9 @@ impl Desorption {
         (self.slope[1], self.slope[0] - self.slope[1])
     }
 
-    /// Water held at depth `k` at the end of the step, kg.
-    pub(super) fn held_kg(&self, k: usize, front_k: f64, top_k: f64) -> f64 {
+    /// Water held at each depth at the end of the step, kg.
+    pub(super) fn left_kg(&self, front_k: f64, top_k: f64) -> impl Iterator<Item = f64> + '_ {
         let (front, top) = (front_k - self.front_k, top_k - self.top_k);
-        self.held_kg[k] - self.per_k[k] * (top + self.place[k] * (front - top))
+        self.depths.iter().map(move |d| d.left_kg - d.per_k * (top + d.place * (front - top)))
     }
 }

@@ -1,6 +1,9 @@
-//! End of a settled step: extensive sums are moved by exactly its fluxes.
+//! End of a settled step: extensive sums are moved by exactly its fluxes. What the iteration left out of balance shows
+//! as a difference between heat and temperature of a body, and the next step takes it up.
 
-use super::{Drying, Node, Now, REFERENCE_K};
+use super::balance::BodyNow;
+use super::chain::Sums;
+use super::{Column, Drying, Prescription};
 use crate::batch::cabinet::Drive;
 use crate::batch::state::{
     COMPRESSOR, COOLED, DEPOSIT_RATE, DEPOSITED, DEPTHS, FRONT, HANDED, HEAT_FRONT, HEAT_TOP, HEATERS, HELD, ICE,
@@ -10,120 +13,136 @@ use crate::water;
 
 impl Drying<'_> {
     /// Moves the extensive state by exactly what the settled step says.
-    pub(super) fn finish(
-        &mut self,
-        h_s: f64,
-        old: &[f64],
-        new: &mut [f64],
-        now: Option<Now>,
-        deposit: f64,
-        wall_k: f64,
-    ) {
+    pub(super) fn finish(&mut self, h_s: f64, old: &[f64], new: &mut [f64], prescribed: Option<Prescription>) {
         new.copy_from_slice(old);
         let m = self.layout.machine();
-        let chamber = self.chamber(deposit, wall_k, now);
-        let total_pa = chamber.vapour_pa + self.air_pa(now);
-        let (mut vapour, mut weighted_k, mut supplied, mut limited) = (0.0, 0.0, 0.0, false);
-        for i in 0..self.nodes.len() {
-            let here_k = self.temperature[i];
-            match self.nodes[i] {
-                Node::Shelf(s) => {
-                    new[self.layout.shelf(s)] = here_k;
-                    if let Drive::Machine { cabinet, .. } = &self.stack.drive {
-                        let (power, _, _, held_back) = self.heater_w(&cabinet.heater, s, here_k, total_pa);
-                        supplied += power;
-                        limited |= held_back;
-                    } else {
-                        // a rig's shelf gives what its neighbours take
-                        if i > 0 {
-                            supplied += self.links[i - 1] * (here_k - self.temperature[i - 1]);
-                        }
-                        if i + 1 < self.nodes.len() {
-                            supplied += self.links[i] * (here_k - self.temperature[i + 1]);
-                        }
-                    }
-                }
-                Node::Front(_) => {}
-                Node::Surface(b) => {
-                    let front_k = if self.steps[b].slab { self.temperature[i - 1] } else { self.leaf[b] };
-                    let below_k = if self.steps[b].slab { self.temperature[i - 2] } else { front_k };
-                    let leaving = self.finish_body(b, h_s, old, new, front_k, here_k, below_k, chamber.vapour_pa);
-                    vapour += leaving;
-                    weighted_k += leaving * here_k;
-                }
-            }
+        let (deposit, wall_k) = (self.now.deposit, self.now.wall_k);
+        let chamber = self.chamber(deposit, wall_k, prescribed);
+        let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
+        let mut sums = Sums::default();
+        // heat each shelf has gained: first taken from its columns
+        for (s, row) in self.shelf_rows.iter_mut().enumerate() {
+            row.x = [0.0; 3];
+            new[self.layout.shelf(s)] = self.now.shelf_k[s];
+        }
+        for c in 0..self.columns.len() {
+            self.finish_column(c, h_s, old, new, chamber.vapour_pa, &mut sums);
         }
         new[m + PRESSURE] = chamber.vapour_pa;
-        new[m + HEATERS] += supplied * h_s;
+        let Drive::Machine { cabinet, refrigerator, .. } = &self.stack.drive else {
+            // a rig's shelves give what their neighbours take
+            new[m + HEATERS] -= h_s * self.shelf_rows.iter().map(|row| row.x[0]).sum::<f64>();
+            return;
+        };
+        let mut limited = false;
+        for (s, row) in self.shelf_rows.iter().enumerate() {
+            let shelf_k = self.now.shelf_k[s];
+            let (power_w, _, _, held_back) = self.heater_w(&cabinet.heater, s, shelf_k, total_pa);
+            let to_wall_w = self.shelf_to_wall_w_per_k * (shelf_k - wall_k);
+            new[self.layout.shelf(s)] =
+                old[self.layout.shelf(s)] + h_s * (row.x[0] + power_w - to_wall_w) / self.shelf_capacity(s);
+            new[m + HEATERS] += power_w * h_s;
+            sums.to_wall_w += to_wall_w;
+            limited |= held_back;
+        }
         if limited {
             new[m + LIMITED] += h_s;
         }
-        let Drive::Machine { cabinet, refrigerator, .. } = &self.stack.drive else { return };
         let cooling = refrigerator.at(wall_k);
-        // what does not go through the pump is deposited: water is kept to round-off
-        let pumped = vapour - deposit;
-        let vapour_k = if vapour > 1e-15 { weighted_k / vapour } else { wall_k };
-        let leak = cabinet.heat_leak_w_per_k * (self.stack.load.room_k - wall_k);
-        new[m + WALL] = wall_k;
+        let leak_w = cabinet.heat_leak_w_per_k * (self.stack.load.room_k - wall_k);
+        let deposited_w = deposit * deposit_heat_j_per_kg(sums.vapour_k(wall_k), wall_k);
+        let gain_w = deposited_w + sums.to_wall_w + leak_w - cooling.cooling_w;
+        new[m + WALL] += h_s * gain_w / cabinet.condenser.heat_capacity_j_per_k;
         new[m + ICE] += deposit * h_s;
         new[m + DEPOSIT_RATE] = deposit;
-        new[m + PUMPED] += pumped * h_s;
+        // what is not deposited goes through the pump: water is kept to round-off
+        new[m + PUMPED] += (sums.vapour_kg_per_s - deposit) * h_s;
         new[m + COMPRESSOR] += cooling.power_w * h_s;
         new[m + COOLED] += cooling.cooling_w * h_s;
-        new[m + LEAKED] += leak * h_s;
-        new[m + DEPOSITED] += deposit * deposit_heat_j_per_kg(vapour_k, wall_k) * h_s;
+        new[m + LEAKED] += leak_w * h_s;
+        new[m + DEPOSITED] += deposited_w * h_s;
     }
 
-    /// Moves one front; returns the vapour that leaves it, kg/s.
-    #[expect(clippy::too_many_arguments, reason = "one body's end of step")]
-    fn finish_body(
+    /// Moves the bodies of one column and notes what its shelves gain.
+    fn finish_column(
         &mut self,
-        b: usize,
+        column: usize,
         h_s: f64,
         old: &[f64],
         new: &mut [f64],
-        front_k: f64,
-        top_k: f64,
-        below_k: f64,
         vapour_pa: f64,
-    ) -> f64 {
-        let sub = self.sublime(b, front_k, vapour_pa);
+        sums: &mut Sums,
+    ) {
+        let Column { tray, bodies, layer, above, above_w_per_k } = self.columns[column].clone();
+        let shelf_k = self.now.shelf_k[tray];
+        let mut below_k = shelf_k;
+        for b in bodies.clone() {
+            let now = self.body_now(b, vapour_pa);
+            let (front_k, top_k) = (now.front_k, now.top_k);
+            let to_k = if layer { front_k } else { top_k };
+            let in_w = self.steps[b].below_w_per_k * (below_k - to_k);
+            let shell_w = self.steps[b].shell_w_per_k * (top_k - front_k);
+            let at = self.layout.body(b);
+            let (front_w, top_w) = if layer { (in_w, 0.0) } else { (0.0, in_w) };
+            if b == bodies.start {
+                self.shelf_rows[tray].x[0] -= in_w;
+            } else {
+                new[self.layout.body(b - 1) + HEAT_TOP] -= h_s * in_w;
+            }
+            new[at + HEAT_FRONT] += h_s * (front_w + shell_w);
+            new[at + HEAT_TOP] += h_s * (top_w - shell_w);
+            self.finish_body(b, h_s, old, new, &now, shelf_k);
+            let vapour = now.sub.rate_kg_per_s + now.desorbing.rate_kg_per_s;
+            sums.vapour_kg_per_s += vapour;
+            sums.vapour_heat += vapour * top_k;
+            below_k = top_k;
+        }
+        let above_k = above.map_or(self.now.wall_k, |s| self.now.shelf_k[s]);
+        let out_w = above_w_per_k * (below_k - above_k);
+        new[self.layout.body(bodies.end - 1) + HEAT_TOP] -= h_s * out_w;
+        match above {
+            Some(s) => self.shelf_rows[s].x[0] += out_w,
+            None => sums.to_wall_w += out_w,
+        }
+    }
+
+    /// Moves one body by its own vapour and water.
+    fn finish_body(&self, b: usize, h_s: f64, old: &[f64], new: &mut [f64], now: &BodyNow, below_k: f64) {
         let step = &self.steps[b];
         let model = &self.stack.trays[step.tray].tray.model;
         let (at, m) = (self.layout.body(b), self.layout.machine());
-        let dry_frac = model.dry_frac();
-        let c_dry = model.dried.heat_capacity_j_per_kg_k;
+        let BodyNow { front_k, top_k, sub, desorbing } = now;
+        let (front_w, top_w) = {
+            let passed_kg = old[at + PASSED];
+            (self.front_balance(b, passed_kg, below_k, now).spent_w, self.surface_balance(b, passed_kg, now).spent_w)
+        };
         let moved = if sub.finished { step.front.left_kg } else { sub.rate_kg_per_s * sub.dry_per_ice * h_s };
         let passed = old[at + PASSED] + moved;
-        let left = (step.front.left_kg - moved).max(0.0);
-        let mean_k = front_k + 0.5 * step.frozen_share * (below_k - front_k);
         new[at + PASSED] = passed;
         new[at + SUBLIMED] += sub.rate_kg_per_s * h_s;
-        new[at + HEAT_FRONT] =
-            left / dry_frac * model.curve.enthalpy_j_per_kg(mean_k) + 0.5 * c_dry * passed * (front_k - REFERENCE_K);
-        new[at + HEAT_TOP] = 0.5 * c_dry * passed * (top_k - REFERENCE_K);
-        new[at + FRONT] = front_k;
-        new[at + TOP] = top_k;
+        new[at + HEAT_FRONT] -= front_w * h_s;
+        new[at + HEAT_TOP] -= top_w * h_s;
+        new[at + FRONT] = *front_k;
+        new[at + TOP] = *top_k;
         new[at + PACE] = moved / h_s;
         new[at + VAPOUR] = sub.rate_kg_per_s;
         // water the front leaves behind, by depth
-        let behind = if moved > 0.0 { moved * model.water_frac() / dry_frac - sub.rate_kg_per_s * h_s } else { 0.0 };
-        let desorbing = step.desorption.at(front_k, top_k);
+        let whole_per_dry = model.water_frac() / model.dry_frac();
+        let behind = if moved > 0.0 { moved * whole_per_dry - sub.rate_kg_per_s * h_s } else { 0.0 };
         let cell_kg = step.dry_kg / DEPTHS as f64;
-        for k in 0..DEPTHS {
+        for (k, left_kg) in step.desorption.left_kg(*front_k, *top_k).enumerate() {
             let low = (old[at + PASSED]).max(k as f64 * cell_kg);
             let high = if k + 1 == DEPTHS { passed } else { passed.min((k + 1) as f64 * cell_kg) };
             let share = if moved > 0.0 { (high - low).max(0.0) / moved } else { 0.0 };
-            new[at + HELD + k] = step.desorption.held_kg(k, front_k, top_k) + share * behind;
+            new[at + HELD + k] = left_kg + share * behind;
         }
-        new[m + SPENT] += (sub.rate_kg_per_s
+        // what the vapour takes along; the rest is handed from front to surface
+        let taken_w = sub.rate_kg_per_s
             * (water::heat_of_sublimation_j_per_kg(front_k.min(273.15)) + step.vapour_j_per_kg_k * (top_k - front_k))
             + desorbing.front_w
-            + desorbing.top_w)
-            * h_s;
-        new[m + HANDED] +=
-            moved * (model.curve.enthalpy_j_per_kg(front_k) / dry_frac - c_dry * (front_k - REFERENCE_K));
-        sub.rate_kg_per_s + desorbing.rate_kg_per_s
+            + desorbing.top_w;
+        new[m + SPENT] += taken_w * h_s;
+        new[m + HANDED] += (front_w + top_w - taken_w) * h_s;
     }
 }
 

@@ -2,8 +2,8 @@
 //!
 //! # Main equations
 //! In `docs/model.md`: section 10 for the chain, M1 to M6, B1 and B2.
-//! From the bottom up the cabinet is one chain: shelf, food, shelf, food, ... Each node balances its heat with its
-//! two neighbours; a piece's front hangs on its surface as a leaf. Two unknowns see all nodes: the vapour deposited
+//! From the bottom up the cabinet is one chain: shelf, food, shelf, food, ... The food between two shelves is solved for
+//! what those ask of it first (`chain`), then the shelves among themselves. Two unknowns see all: the vapour deposited
 //! on the condenser `N_c` and its metal temperature `T_w`:
 //! ```text
 //! p      = p_ice(T_ice) + N_c/C                T_ice = T_w + N_c L_s d/(k A)
@@ -18,21 +18,24 @@
 
 mod balance;
 mod body;
+mod chain;
 mod corners;
 mod desorption;
 mod finish;
 mod newton;
 mod step;
 
+use std::ops::Range;
+
 pub(crate) use body::below_coefficient;
-use body::{BodyStep, between_coefficient, body_step, predicted};
+use body::{BodyStep, between_coefficient};
+use chain::{BodyRow, ShelfRow};
 
 use super::cabinet::{Drive, Stack};
 use super::state::{BODY, DEPOSIT_RATE, FRONT, HEAT_FRONT, HEAT_TOP, ICE, Layout, PRESSURE, TOP, WALL};
 use crate::constants::ZERO_CELSIUS_K;
 use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
 use crate::machine::{Above, Heater};
-use crate::primary::{Arrangement, Sublimation};
 use crate::water;
 
 /// Heats are counted from here, K.
@@ -40,46 +43,48 @@ const REFERENCE_K: f64 = ZERO_CELSIUS_K;
 /// Shelf thermostat: power falls from full to nothing over this band around the set point, K.
 const THERMOSTAT_BAND_K: f64 = 1.0;
 
-/// A node of the chain.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Node {
-    Shelf(usize),
-    Front(usize),
-    Surface(usize),
-}
-
 /// The drying system.
 pub struct Drying<'a> {
     stack: &'a Stack<'a>,
     layout: Layout,
-    nodes: Vec<Node>,
-    /// Conductance from node k to node k+1 (the last: to whatever is above the stack), W/K.
-    links: Vec<f64>,
+    columns: Vec<Column>,
+    /// Of each front, during the step.
     steps: Vec<BodyStep>,
     shelf_to_wall_w_per_k: f64,
     deposit_resistance_k_s_per_kg: f64,
+    now: Iterate,
     // work space of the Newton iteration
-    temperature: Vec<f64>,
-    leaf: Vec<f64>,
-    sublimation: Vec<Sublimation>,
-    lower: Vec<f64>,
-    diagonal: Vec<f64>,
-    upper: Vec<f64>,
-    rhs: Vec<[f64; 3]>,
-    leaf_rows: Vec<LeafRow>,
+    rows: Vec<BodyRow>,
+    shelf_rows: Vec<ShelfRow>,
 }
 
-/// A leaf's own row: `diagonal x_leaf + up x_surface = rhs`.
-#[derive(Clone, Copy, Debug, Default)]
-struct LeafRow {
-    diagonal: f64,
-    up: f64,
-    rhs: [f64; 3],
+/// Bodies one above the other on a tray.
+#[derive(Clone, Debug)]
+struct Column {
+    tray: usize,
+    bodies: Range<usize>,
+    /// Whether its heat from below goes to its front (a layer) or to its surface (pieces).
+    layer: bool,
+    /// Shelf above; `None`: the cold wall.
+    above: Option<usize>,
+    /// Top surface to what is above, W/K.
+    above_w_per_k: f64,
+}
+
+/// What the Newton iteration finds: the state of all that has no history within a step.
+#[derive(Clone, Debug)]
+struct Iterate {
+    shelf_k: Vec<f64>,
+    front_k: Vec<f64>,
+    top_k: Vec<f64>,
+    /// Vapour deposited on the condenser, kg/s.
+    deposit: f64,
+    wall_k: f64,
 }
 
 /// What prescribes the surroundings at one time.
 #[derive(Clone, Copy, Debug)]
-struct Now {
+struct Prescription {
     shelf_k: f64,
     vapour_pa: f64,
     air_pa: f64,
@@ -88,40 +93,36 @@ struct Now {
 impl<'a> Drying<'a> {
     /// A system for a stack.
     pub fn new(stack: &'a Stack<'a>) -> Self {
-        let bodies: usize = stack.trays.iter().map(|t| t.bodies.len()).sum();
         let shelves = stack.trays.len() + usize::from(stack.heated_top());
-        let mut nodes = Vec::new();
-        let mut body = 0;
-        for (i, tray) in stack.trays.iter().enumerate() {
-            nodes.push(Node::Shelf(i));
-            for _ in &tray.bodies {
-                if matches!(tray.arrangement, Arrangement::Layer { .. }) {
-                    nodes.push(Node::Front(body));
-                }
-                nodes.push(Node::Surface(body));
-                body += 1;
-            }
+        let (mut columns, mut steps) = (Vec::new(), Vec::new());
+        for (tray, st) in stack.trays.iter().enumerate() {
+            let first = steps.len();
+            steps.extend((0..st.bodies.len()).map(|layer| BodyStep::new(st, tray, layer)));
+            columns.push(Column {
+                tray,
+                bodies: first..steps.len(),
+                layer: st.is_layer(),
+                above: (tray + 1 < shelves).then_some(tray + 1),
+                above_w_per_k: 0.0,
+            });
         }
-        if stack.heated_top() {
-            nodes.push(Node::Shelf(stack.trays.len()));
-        }
-        let n = nodes.len();
+        let bodies = steps.len();
         Self {
             stack,
             layout: Layout { bodies, shelves },
-            nodes,
-            links: vec![0.0; n],
-            steps: Vec::with_capacity(bodies),
+            columns,
+            steps,
             shelf_to_wall_w_per_k: 0.0,
             deposit_resistance_k_s_per_kg: 0.0,
-            temperature: vec![0.0; n],
-            leaf: vec![0.0; bodies],
-            sublimation: vec![Sublimation::default(); bodies],
-            lower: vec![0.0; n],
-            diagonal: vec![0.0; n],
-            upper: vec![0.0; n],
-            rhs: vec![[0.0; 3]; n],
-            leaf_rows: vec![LeafRow::default(); bodies],
+            now: Iterate {
+                shelf_k: vec![0.0; shelves],
+                front_k: vec![0.0; bodies],
+                top_k: vec![0.0; bodies],
+                deposit: 0.0,
+                wall_k: 0.0,
+            },
+            rows: vec![BodyRow::default(); bodies],
+            shelf_rows: vec![ShelfRow::default(); shelves],
         }
     }
 
@@ -155,7 +156,7 @@ impl<'a> Drying<'a> {
         self.stack.trays[shelf.min(self.stack.trays.len() - 1)].tray.area_m2
     }
 
-    fn now(&self, t_s: f64) -> Option<Now> {
+    fn prescribed(&self, t_s: f64) -> Option<Prescription> {
         let Drive::Rig(rig) = &self.stack.drive else { return None };
         let points = &rig.schedule;
         let after = points.iter().position(|p| p.time_s > t_s).unwrap_or(points.len());
@@ -163,7 +164,7 @@ impl<'a> Drying<'a> {
         let span = b.time_s - a.time_s;
         let share = if span > 0.0 { ((t_s - a.time_s) / span).clamp(0.0, 1.0) } else { 0.0 };
         let mix = |x: f64, y: f64| x + share * (y - x);
-        Some(Now {
+        Some(Prescription {
             shelf_k: mix(a.shelf_k, b.shelf_k),
             vapour_pa: mix(a.vapour_pressure_pa, b.vapour_pressure_pa),
             air_pa: mix(a.air_pressure_pa, b.air_pressure_pa),
@@ -172,12 +173,12 @@ impl<'a> Drying<'a> {
 
     /// Shelf temperature of a rig at a time, K (0 in a cabinet).
     pub fn rig_shelf_k(&self, t_s: f64) -> f64 {
-        self.now(t_s).map_or(0.0, |n| n.shelf_k)
+        self.prescribed(t_s).map_or(0.0, |n| n.shelf_k)
     }
 
     /// Air in the chamber at a time, Pa.
     pub fn air_in_chamber_pa(&self, t_s: f64) -> f64 {
-        self.air_pa(self.now(t_s))
+        self.air_pa(self.prescribed(t_s))
     }
 
     /// Surface of the condenser's ice, K; the frost point of the chamber in a rig.
@@ -189,8 +190,8 @@ impl<'a> Drying<'a> {
         }
     }
 
-    fn air_pa(&self, now: Option<Now>) -> f64 {
-        match (&self.stack.drive, now) {
+    fn air_pa(&self, prescribed: Option<Prescription>) -> f64 {
+        match (&self.stack.drive, prescribed) {
             (Drive::Machine { air_pa, .. }, _) => *air_pa,
             (Drive::Rig(_), Some(n)) => n.air_pa,
             (Drive::Rig(_), None) => 0.0,
@@ -198,74 +199,36 @@ impl<'a> Drying<'a> {
     }
 
     /// Conductances, desorption and front numbers from the state at the start of the step.
-    fn prepare(&mut self, h_s: f64, old: &[f64], now: Option<Now>) {
+    fn prepare(&mut self, old: &[f64], prescribed: Option<Prescription>) {
         let m = self.layout.machine();
-        let vapour_pa = now.map_or(old[m + PRESSURE], |n| n.vapour_pa);
-        let total_pa = vapour_pa + self.air_pa(now);
-        let shelf_k = |s: usize| now.map_or(old[self.layout.shelf(s)], |n| n.shelf_k);
+        let vapour_pa = prescribed.map_or(old[m + PRESSURE], |n| n.vapour_pa);
+        let total_pa = vapour_pa + self.air_pa(prescribed);
+        let shelf_k = |s: usize| prescribed.map_or(old[self.layout.shelf(s)], |n| n.shelf_k);
         let wall_k = old[m + WALL];
-        self.steps.clear();
-        let mut links = std::mem::take(&mut self.links);
-        let mut link = 0;
-        let mut body = 0;
-        for (i, st) in self.stack.trays.iter().enumerate() {
-            let (tray, model) = (st.tray, &st.tray.model);
-            let contact = &self.stack.contact;
-            let slab = matches!(st.arrangement, Arrangement::Layer { .. });
-            let count = st.bodies.len();
-            for (j, b) in st.bodies.iter().enumerate() {
-                let at = self.layout.body(body);
-                let (front_k, top_k) = (old[at + FRONT], old[at + TOP]);
-                let mut step = body_step(st, i, j, slab, &old[at..at + BODY], vapour_pa, total_pa, h_s);
-                let frozen_m =
-                    if slab { b.radius_m * (1.0 - predicted(&old[at..at + BODY], b.dry_kg, h_s)) } else { 0.0 };
-                // from what is below
-                let below_k = if j == 0 { shelf_k(i) } else { old[self.layout.body(body - 1) + TOP] };
-                let area_m2 = if slab { b.surface_m2 } else { tray.area_m2 };
-                let faces_k = if slab { front_k } else { top_k };
-                let coefficient = if j == 0 {
-                    tray.contact
-                        .below_w_per_m2_k
-                        .unwrap_or_else(|| below_coefficient(st, contact, total_pa, below_k, faces_k))
-                } else {
+        let contact = &self.stack.contact;
+        for c in 0..self.columns.len() {
+            let Column { tray, bodies, layer, above, .. } = self.columns[c].clone();
+            let st = &self.stack.trays[tray];
+            let mut below_k = shelf_k(tray);
+            for b in bodies.clone() {
+                let at = self.layout.body(b);
+                let step = &mut self.steps[b];
+                step.start(st, &old[at..at + BODY], vapour_pa, total_pa);
+                let faces_k = if layer { old[at + FRONT] } else { old[at + TOP] };
+                step.below_m2 = if layer { st.bodies[step.layer].surface_m2 } else { st.tray.area_m2 };
+                step.below_w_per_m2_k = if b > bodies.start {
                     between_coefficient(st, contact, total_pa, below_k, faces_k)
-                };
-                let (conductance, frozen_share) = if slab {
-                    let frozen = frozen_m / model.conductivity_frozen_w_per_m_k;
-                    let path = 1.0 / coefficient + frozen;
-                    (area_m2 / path, frozen / path)
+                } else if let Some(given) = st.tray.contact.below_w_per_m2_k {
+                    given
                 } else {
-                    (area_m2 * coefficient, 0.0)
+                    below_coefficient(st, contact, total_pa, below_k, faces_k)
                 };
-                if j == 0 {
-                    links[link] = conductance;
-                    link += 1;
-                } else {
-                    links[link - 1] = conductance;
-                }
-                step.frozen_share = frozen_share;
-                if slab {
-                    links[link] = step.shell_w_per_k;
-                    link += 1;
-                }
-                // to what is above: set here for the top body, overwritten by the next body of a bed
-                let above_k = if j + 1 < count {
-                    top_k
-                } else if i + 1 < self.stack.trays.len() || self.stack.heated_top() {
-                    shelf_k(i + 1)
-                } else {
-                    wall_k
-                };
-                links[link] = self.above_w_per_k(i, area_m2, top_k, above_k, total_pa);
-                link += 1;
-                self.steps.push(step);
-                body += 1;
+                below_k = old[at + TOP];
             }
+            let area_m2 = self.steps[bodies.start].below_m2;
+            let above_k = above.map_or(wall_k, shelf_k);
+            self.columns[c].above_w_per_k = self.above_w_per_k(tray, area_m2, below_k, above_k, total_pa);
         }
-        if self.stack.heated_top() {
-            links[link] = 0.0;
-        }
-        self.links = links;
         if let Drive::Machine { cabinet, .. } = &self.stack.drive {
             let c = &cabinet.condenser;
             let mean_k = old[self.layout.shelf(0)];

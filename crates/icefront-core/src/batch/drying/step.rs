@@ -1,23 +1,25 @@
 //! The implicit step: Newton until it settles; how two results of a step are compared and put right.
 
 use super::corners::LARGEST_MOVE_K;
-use super::newton::Border;
-use super::{Drying, Node};
-use crate::batch::cabinet::Drive;
+use super::{Drying, Prescription};
 use crate::batch::state::{BODY, DEPOSIT_RATE, DEPTHS, FRONT, HEATERS, HELD, LIMITED, PASSED, PRESSURE, TOP, WALL};
 use crate::error::ModelError;
 use crate::numerics::stepper::ImplicitEuler;
 
-const MOST_ITERATIONS: usize = 50;
+const MOST_ITERATIONS: usize = 40;
+/// From this iteration on fronts begin or cease to sublime one at a time: at the start of a run, when the pressure of
+/// all of them is about to come, they would switch each other on and off.
+const ONE_BY_ONE: usize = 5;
 /// After so many iterations as many take only half of each correction, and so on: what swings between two sides of a
 /// corner settles.
 const SWINGING: usize = 10;
 /// Below this move, K, corrections are whole again.
 const NEARLY_SETTLED_K: f64 = 1e-4;
-/// A step has settled when no temperature moves more than this, K: Newton leaves an error of about its square.
-const SETTLED_K: f64 = 1e-6;
+/// A step has settled when no temperature moves more than this, K, at the stepper's tolerance: Newton leaves about a
+/// twentieth of its square, and heat and water are moved by fluxes that close whatever is left.
+const SETTLED_K: f64 = 0.3;
 /// Less held back than this, K, counts as a correction taken whole.
-const ALL_TAKEN_K: f64 = 1e-9;
+const ALL_TAKEN_K: f64 = 1e-3;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
 const PASSED_TOLERANCE: f64 = 4e-3;
 /// The same for water held, kg/kg dry.
@@ -26,53 +28,33 @@ const HELD_TOLERANCE: f64 = 1e-2;
 const METAL_TOLERANCE_K: f64 = 8.0;
 
 impl ImplicitEuler for Drying<'_> {
+    fn start(&mut self, t_s: f64, old: &[f64]) {
+        self.prepare(old, self.prescribed(t_s));
+    }
+
     fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
-        let now = self.now(t_s + h_s);
-        self.prepare(h_s, old, now);
-        let m = self.layout.machine();
-        for i in 0..self.nodes.len() {
-            self.temperature[i] = match self.nodes[i] {
-                Node::Shelf(s) => now.map_or(old[self.layout.shelf(s)], |n| n.shelf_k),
-                Node::Front(b) => old[self.layout.body(b) + FRONT],
-                Node::Surface(b) => {
-                    self.leaf[b] = old[self.layout.body(b) + FRONT];
-                    old[self.layout.body(b) + TOP]
-                }
-            };
+        let prescribed = self.prescribed(t_s + h_s);
+        for (b, step) in self.steps.iter_mut().enumerate() {
+            let at = self.layout.body(b);
+            step.over(&self.stack.trays[step.tray], &old[at..at + BODY], h_s);
         }
-        let (mut deposit, mut wall_k) = (old[m + DEPOSIT_RATE], old[m + WALL]);
-        let mut largest = f64::INFINITY;
-        for iteration in 0..MOST_ITERATIONS {
-            let chamber = self.chamber(deposit, wall_k, now);
-            let sums = self.iterate(h_s, old, now, wall_k, &chamber);
-            let border = match &self.stack.drive {
-                Drive::Machine { cabinet, .. } => self.border(cabinet, h_s, old, deposit, wall_k, &chamber, &sums),
-                Drive::Rig(_) => Border { deposit: 0.0, wall_k: 0.0 },
-            };
-            let swings = (iteration / SWINGING) % 2 == 1 && largest > NEARLY_SETTLED_K;
-            let whole = if swings { 0.5 } else { 1.0 };
-            let share = whole * self.to_pressure_corner(&border, deposit, wall_k, now);
-            let held_back;
-            (largest, held_back) = self.apply(&border, &chamber, now, share);
-            if !largest.is_finite() {
-                break;
-            }
-            deposit = (deposit + share * border.deposit).max(0.0);
-            wall_k += (share * border.wall_k).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
-            // a correction that was not taken whole leaves its part of the balance open
-            if largest < SETTLED_K && held_back < ALL_TAKEN_K {
-                break;
+        self.guess(old, new, prescribed);
+        let mut open_k = self.settle(h_s, old, prescribed, ONE_BY_ONE);
+        for one_by_one in [0, MOST_ITERATIONS] {
+            if open_k > 0.0 {
+                self.guess(old, old, prescribed);
+                open_k = self.settle(h_s, old, prescribed, one_by_one);
             }
         }
-        if largest > SETTLED_K {
+        if open_k > 0.0 {
             return Err(ModelError::NotConverged {
                 what: "drying step",
                 at_s: t_s,
-                residual: largest,
-                limit: SETTLED_K,
+                residual: open_k,
+                limit: SETTLED_K * self.stack.tolerance.min(1.0),
             });
         }
-        self.finish(h_s, old, new, now, deposit, wall_k);
+        self.finish(h_s, old, new, prescribed);
         Ok(())
     }
 
@@ -125,5 +107,54 @@ impl ImplicitEuler for Drying<'_> {
             && state[m + HEATERS] >= old[m + HEATERS]
             && state[m + LIMITED] >= old[m + LIMITED]
             && state.iter().all(|x| x.is_finite())
+    }
+}
+
+impl Drying<'_> {
+    /// Newton from where `now` stands until nothing moves; returns the move that is left, K, 0 once it has settled. From
+    /// the iteration `one_by_one` on fronts begin or cease to sublime one at a time.
+    fn settle(&mut self, h_s: f64, old: &[f64], prescribed: Option<Prescription>, one_by_one: usize) -> f64 {
+        let tolerance = self.stack.tolerance.min(1.0);
+        let mut largest_k = f64::INFINITY;
+        let mut chamber = self.chamber(self.now.deposit, self.now.wall_k, prescribed);
+        for iteration in 0..MOST_ITERATIONS {
+            let sums = self.iterate(h_s, old, prescribed, &chamber);
+            let border = self.border(h_s, old, &chamber, &sums);
+            let mut share = self.share_to_band(&border, &chamber);
+            if iteration >= one_by_one && prescribed.is_none() {
+                share = self.share_to_frost(&border, &chamber, share);
+            }
+            if (iteration / SWINGING) % 2 == 1 && largest_k > NEARLY_SETTLED_K {
+                share *= 0.5;
+            }
+            let moved;
+            (chamber, moved) = self.take(&border, &chamber, prescribed, share);
+            largest_k = moved.largest_k;
+            if !largest_k.is_finite() {
+                break;
+            }
+            // a correction that was not taken whole leaves its part of the balance open
+            if largest_k < SETTLED_K * tolerance && moved.held_back_k < ALL_TAKEN_K * tolerance {
+                return 0.0;
+            }
+        }
+        // it gets no nearer: sums close all the same, and the next step takes up what is open
+        if one_by_one != ONE_BY_ONE && largest_k < SETTLED_K * tolerance { 0.0 } else { largest_k }
+    }
+
+    /// Where the iteration begins: the guess, as far as it does not lead too far away.
+    fn guess(&mut self, old: &[f64], guess: &[f64], prescribed: Option<Prescription>) {
+        let near = |k: usize| guess[k].clamp(old[k] - LARGEST_MOVE_K, old[k] + LARGEST_MOVE_K);
+        let m = self.layout.machine();
+        for b in 0..self.layout.bodies {
+            let at = self.layout.body(b);
+            self.now.front_k[b] = near(at + FRONT);
+            self.now.top_k[b] = near(at + TOP);
+        }
+        for s in 0..self.layout.shelves {
+            self.now.shelf_k[s] = prescribed.map_or_else(|| near(self.layout.shelf(s)), |n| n.shelf_k);
+        }
+        self.now.deposit = guess[m + DEPOSIT_RATE].max(0.0);
+        self.now.wall_k = near(m + WALL);
     }
 }

@@ -1,5 +1,9 @@
 //! What a report is made of, before it is known how it is shown: words, lists and tables.
 
+mod markup;
+
+use maud::{Markup, html};
+
 use super::flags::capital;
 use super::wrap::{WIDTH, fit, wrap};
 use crate::look::Look;
@@ -10,6 +14,8 @@ pub trait Part {
     fn text(&self, bold: Bold) -> String;
     /// Lines to be read out.
     fn plain(&self) -> String;
+    /// As a piece of a page.
+    fn html(&self) -> Markup;
 }
 
 /// All parts, one below the other.
@@ -18,6 +24,7 @@ pub fn in_order(parts: &[&dyn Part], look: Look) -> String {
         Look::Plain => part.plain(),
         Look::Bare => part.text(Bold(false)),
         Look::Colour => part.text(Bold(true)),
+        Look::Page => part.html().into_string(),
     });
     shown.filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\n")
 }
@@ -30,6 +37,10 @@ impl<P: Part> Part for Option<P> {
 
     fn plain(&self) -> String {
         self.as_ref().map_or_else(String::new, Part::plain)
+    }
+
+    fn html(&self) -> Markup {
+        self.as_ref().map_or_else(|| html! {}, Part::html)
     }
 }
 
@@ -65,6 +76,10 @@ impl Part for Words {
             format!("{}: {}\n", capital(self.label), self.text)
         }
     }
+
+    fn html(&self) -> Markup {
+        markup::words(self)
+    }
 }
 
 /// Sentences one below the other.
@@ -85,6 +100,10 @@ impl Part for List {
     fn plain(&self) -> String {
         let items: String = self.items.iter().map(|item| format!("{item}\n")).collect();
         format!("{}:\n{items}", capital(self.label))
+    }
+
+    fn html(&self) -> Markup {
+        markup::list(self)
     }
 }
 
@@ -172,6 +191,10 @@ impl Part for Table {
         let rows: String = self.rows.iter().map(sentence).collect();
         let notes: String = self.notes.iter().map(|note| format!("{note}\n")).collect();
         format!("{}{}:\n{rows}{notes}", capital(self.label), self.about)
+    }
+
+    fn html(&self) -> Markup {
+        markup::table(self)
     }
 }
 

@@ -1,0 +1,137 @@
+//! Dried food of a load: trays of one food and one packing together, with what draws make of their masses.
+
+use icefront_core::ModelError;
+use icefront_core::aftercare::Dried;
+use icefront_core::food::Band;
+use icefront_core::load::Load;
+use icefront_core::ranges::{Draws, Point, Spread, by_index};
+use icefront_core::result::BatchResult;
+
+use crate::sheet::{Dish, Sheet};
+
+/// Dry matter of a food over what the table says: two national tables, 60 pairs of the same food, one in ten below and one
+/// above (`data/aftercare/table_pairs.csv`).
+pub const DRY_MATTER: Band = Band::new(0.88, 1.0, 1.14);
+
+/// One food of the batch.
+#[derive(Clone, Debug)]
+pub struct Product {
+    /// Food as the sheet calls it.
+    pub name: String,
+    /// Its trays by position.
+    pub trays: Vec<usize>,
+    /// What it is; that of its first tray.
+    pub dish: Dish,
+    /// Whether all its trays were weighed after drying.
+    pub weighed: bool,
+    /// Masses with typical numbers.
+    pub typical: Dried,
+    /// Masses of each draw.
+    pub drawn: Vec<Dried>,
+}
+
+/// A batch with its foods.
+#[derive(Clone, Debug)]
+pub struct Batch<T> {
+    /// The run with typical numbers.
+    pub result: BatchResult,
+    /// Foods in the order of their first trays.
+    pub products: Vec<Product>,
+    /// What was asked of each draw's run.
+    pub asked: Vec<T>,
+}
+
+/// Runs a load, typical and drawn; `ask` is asked of each draw's run.
+///
+/// # Errors
+/// [`ModelError`] as the model gives it.
+pub fn run<T: Send>(
+    sheet: &Sheet,
+    draws: &Draws,
+    ask: impl Fn(&BatchResult) -> T + Sync,
+) -> Result<Batch<T>, ModelError> {
+    let result = icefront_core::plan(&sheet.load)?;
+    let groups = groups(sheet);
+    let one = |index: usize| {
+        let (load, dishes) = drawn(sheet, &groups, &Point::new(index, draws.seed))?;
+        let result = icefront_core::plan(&load)?;
+        let masses: Vec<Dried> = groups.iter().map(|group| together(group, &dishes, &result)).collect();
+        Ok((masses, ask(&result)))
+    };
+    let answers = most(by_index(draws.count, draws.threads, one))?;
+    let (masses, asked): (Vec<_>, Vec<_>) = answers.into_iter().unzip();
+    let product = |(number, trays): (usize, &Vec<usize>)| {
+        let first = *trays.first()?;
+        let (tray, dish) = (sheet.load.trays.get(first)?, sheet.dishes.get(first)?);
+        Some(Product {
+            name: tray.food.clone(),
+            trays: trays.clone(),
+            dish: dish.clone(),
+            weighed: trays.iter().all(|i| sheet.dishes.get(*i).is_some_and(|d| d.dried_kg.is_some())),
+            typical: together(trays, &sheet.dishes, &result),
+            drawn: masses.iter().filter_map(|of_draw: &Vec<Dried>| of_draw.get(number).copied()).collect(),
+        })
+    };
+    let products = groups.iter().enumerate().filter_map(product).collect();
+    Ok(Batch { result, products, asked })
+}
+
+/// Answers without the refusals; the first refusal if more than one in twenty is one, as for all draws.
+fn most<T>(answers: Vec<Result<T, ModelError>>) -> Result<Vec<T>, ModelError> {
+    let (count, mut given, mut refusals) = (answers.len(), Vec::new(), Vec::new());
+    for answer in answers {
+        match answer {
+            Ok(answer) => given.push(answer),
+            Err(refusal) => refusals.push(refusal),
+        }
+    }
+    match refusals.into_iter().next() {
+        Some(refusal) if (count - given.len()) * 20 > count => Err(refusal),
+        _ => Ok(given),
+    }
+}
+
+/// Trays that are packed together, by position.
+fn groups(sheet: &Sheet) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    let key = |i: usize| {
+        let dish = sheet.dishes.get(i)?;
+        Some((&sheet.load.trays.get(i)?.food, dish.food.composition, &dish.pack))
+    };
+    for tray in 0..sheet.load.trays.len() {
+        match groups.iter_mut().find(|group| group.first().is_some_and(|first| key(*first) == key(tray))) {
+            Some(group) => group.push(tray),
+            None => groups.push(vec![tray]),
+        }
+    }
+    groups
+}
+
+/// The load of a point, the dry matter of each food drawn too unless its water was told.
+fn drawn(sheet: &Sheet, groups: &[Vec<usize>], point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
+    let (mut load, dishes) = sheet.drawn(point)?;
+    let first = sheet.unknowns();
+    for (number, group) in groups.iter().enumerate() {
+        let factor = Spread::of_band(DRY_MATTER).quantile(point.unit(first + number));
+        for &i in group {
+            let (Some(tray), Some(dish)) = (load.trays.get_mut(i), dishes.get(i)) else { continue };
+            let curve = &mut tray.model.curve;
+            if !dish.water_told {
+                curve.water_frac = (1.0 - factor * (1.0 - curve.water_frac)).clamp(0.05, 0.99);
+                curve.unfreezable_frac = curve.unfreezable_frac.min(0.9 * curve.water_frac);
+            }
+        }
+    }
+    Ok((load, dishes))
+}
+
+/// Masses of some trays together; a weighed tray weighs what it weighs.
+fn together(trays: &[usize], dishes: &[Dish], result: &BatchResult) -> Dried {
+    let of_tray = |i: &usize| {
+        let (tray, dish) = (result.trays.get(*i)?, dishes.get(*i)?);
+        let computed =
+            Dried { fresh_kg: tray.loaded_kg, dry_matter_kg: tray.dry_matter_kg, water_left_kg: tray.water_left_kg };
+        Some(dish.dried_kg.map_or(computed, |dried_kg| computed.weighed(dried_kg)))
+    };
+    trays.iter().filter_map(of_tray).fold(Dried::default(), |sum, tray| sum.plus(&tray))
+}

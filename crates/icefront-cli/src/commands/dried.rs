@@ -1,0 +1,48 @@
+//! Arguments that the commands on a dried load share.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use icefront_core::ranges::Draws;
+
+use super::draws::DrawArguments;
+use crate::failure::Failure;
+use crate::sheet::{self, Sheet, Text};
+use crate::weather::clock::Date;
+
+/// A load and how often it is drawn.
+#[derive(Debug, Args)]
+pub struct DriedLoad {
+    /// Load sheet; without it the invented demonstration load is taken.
+    #[arg(value_name = "LOAD.toml")]
+    load: Option<PathBuf>,
+    #[command(flatten)]
+    draws: DrawArguments,
+}
+
+impl DriedLoad {
+    /// The name of the load and its sheet, checked.
+    pub fn read(&self) -> Result<(String, Sheet), Failure> {
+        read(&Text::read_or_demonstration(self.load.as_deref())?)
+    }
+
+    /// The draws asked for.
+    pub fn draws(&self) -> Draws {
+        self.draws.draws()
+    }
+}
+
+/// The name of a sheet's text and the sheet, checked.
+pub fn read(text: &Text) -> Result<(String, Sheet), Failure> {
+    Ok((text.path.display().to_string(), sheet::read(text)?))
+}
+
+/// A day as the user writes it.
+pub fn day(text: &str) -> Result<Date, String> {
+    Date::read(text).ok_or_else(|| "write the day as 2026-11-25".to_string())
+}
+
+/// Today by the computer's clock, in universal time, unless the user said otherwise.
+pub fn today(told: Option<Date>) -> Date {
+    told.unwrap_or_else(Date::today)
+}

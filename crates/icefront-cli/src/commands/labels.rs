@@ -1,0 +1,121 @@
+//! `icefront labels`: a label for each pack, to print.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use icefront_core::units::{Length, UnitError};
+use icefront_plot::{LabelSheet, label_sheets_html, label_sheets_svg};
+
+use super::dried::{DriedLoad, day, today};
+use crate::after::batch;
+use crate::after::packing::pack;
+use crate::failure::Failure;
+use crate::output::{self, Targets};
+use crate::progress::while_working;
+use crate::report;
+use crate::weather::clock::Date;
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Common sheets, in millimetres: 3 x 8 labels of 70 x 36 on 210 x 297 (--columns 3 --rows 8 --margin \
+                  \"0 mm x 4.5 mm\"); 2 x 7 of 99 x 38 on 210 x 297 (--columns 2 --rows 7 --margin \"4.65 mm x 15.15 mm\" \
+                  --gap \"2.5 mm x 0 mm\"); 2 x 5 of 101.6 x 50.8 on 215.9 x 279.4 (--paper \"215.9 mm x 279.4 mm\" \
+                  --columns 2 --rows 5 --margin \"4 mm x 12.7 mm\" --gap \"4.7 mm x 0 mm\"). Print in real size, unscaled."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    load: DriedLoad,
+    /// Folder for labels.html and labels-1.svg, labels-2.svg, ...
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Paper, width x height.
+    #[arg(long, value_name = "SIZE", default_value = "210 mm x 297 mm", value_parser = two_lengths)]
+    paper: (f64, f64),
+    /// Labels beside each other.
+    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=20))]
+    columns: u8,
+    /// Labels above each other.
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u8).range(1..=40))]
+    rows: u8,
+    /// Free paper at the sides x above and below.
+    #[arg(long, value_name = "SIZE", default_value = "8 mm x 8 mm", value_parser = two_lengths)]
+    margin: (f64, f64),
+    /// Between labels, across x down.
+    #[arg(long, value_name = "SIZE", default_value = "0 mm x 0 mm", value_parser = two_lengths)]
+    gap: (f64, f64),
+    /// Labels of the first sheet that are used up.
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    skip: u16,
+    /// Thin lines to cut along, for plain paper.
+    #[arg(long)]
+    cut_lines: bool,
+    /// Day of packing.
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    today: Option<Date>,
+    /// Replace files that are there.
+    #[arg(long)]
+    force: bool,
+}
+
+/// Smallest label, mm.
+const SMALLEST_MM: f64 = 15.0;
+const HTML: &str = "labels.html";
+
+/// Two lengths with an x between them, mm.
+fn two_lengths(text: &str) -> Result<(f64, f64), String> {
+    let wrong = || format!("`{text}` is not two lengths, such as \"70 mm x 36 mm\"");
+    let (first, second) = text.split_once(['x', '\u{d7}']).ok_or_else(wrong)?;
+    let millimetres = |part: &str| -> Result<f64, UnitError> { Ok(part.trim().parse::<Length>()?.millimetres()) };
+    match (millimetres(first), millimetres(second)) {
+        (Ok(first), Ok(second)) if first <= 2_000.0 && second <= 2_000.0 => Ok((first, second)),
+        (Err(e), _) | (_, Err(e)) => Err(e.to_string()),
+        _ => Err("allowed: up to 2000 mm".into()),
+    }
+}
+
+/// Reads, checks, computes, writes.
+pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let sheet = sheet_of(arguments)?;
+    let (_, load) = arguments.load.read()?;
+    Targets::check(&arguments.out, &[HTML, &page_name(0)], arguments.force)?;
+    let batch = while_working("computing the run", || batch::run(&load, &arguments.load.draws(), |_| ()))?;
+    let labels = report::after::labels(&pack(&load, &batch), today(arguments.today));
+    let pages = label_sheets_svg(&labels, &sheet)?;
+    let html = label_sheets_html(&pages, &sheet, "labels for packs");
+
+    let names: Vec<String> = (0..pages.len()).map(page_name).collect();
+    let mut files: Vec<(&str, &[u8])> = vec![(HTML, html.as_bytes())];
+    files.extend(names.iter().zip(&pages).map(|(name, page)| (name.as_str(), page.as_bytes())));
+    let targets: Vec<&str> = files.iter().map(|(name, _)| *name).collect();
+    Targets::check(&arguments.out, &targets, arguments.force)?.write(&files)?;
+    output::print(&format!(
+        "{} labels on {} sheets are written to {}; print {HTML} in real size\n",
+        labels.len(),
+        pages.len(),
+        arguments.out.display()
+    ))
+}
+
+fn page_name(page: usize) -> String {
+    format!("labels-{}.svg", page + 1)
+}
+
+fn sheet_of(arguments: &Arguments) -> Result<LabelSheet, Failure> {
+    let sheet = LabelSheet {
+        paper_mm: arguments.paper,
+        columns: arguments.columns.into(),
+        rows: arguments.rows.into(),
+        margin_mm: arguments.margin,
+        gap_mm: arguments.gap,
+        skip: arguments.skip.into(),
+        cut_lines: arguments.cut_lines,
+    };
+    let (width, height) = sheet.label_mm();
+    if width < SMALLEST_MM || height < SMALLEST_MM {
+        let asked = format!("{width:.1} mm x {height:.1} mm");
+        let help = "paper, margins and gaps leave less than 15 mm; take fewer columns or rows".into();
+        return Err(Failure::UnknownName { what: "label size", asked, help });
+    }
+    Ok(sheet)
+}

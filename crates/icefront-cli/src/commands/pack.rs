@@ -1,0 +1,39 @@
+//! `icefront pack`: from the dried batch to packs, water to add back, absorbers and what to eat first.
+
+use clap::Args;
+
+use super::dried::DriedLoad;
+use crate::after::batch;
+use crate::after::packing::pack;
+use crate::failure::Failure;
+use crate::look::Look;
+use crate::output;
+use crate::progress::while_working;
+use crate::report;
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Sizes, containers, absorbers, allergens and the kitchen stand in [pack] of the sheet, weights after \
+                  drying in `dried` of each tray: docs/load-sheet.md. The keys of the JSON: docs/after.md."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    load: DriedLoad,
+    /// Print JSON instead of text.
+    #[arg(long)]
+    json: bool,
+}
+
+/// Reads, checks, computes, reports.
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
+    let (source, sheet) = arguments.load.read()?;
+    let batch = while_working("computing the run", || batch::run(&sheet, &arguments.load.draws(), |_| ()))?;
+    let packing = pack(&sheet, &batch);
+    let told = if arguments.json {
+        report::after::json(&packing).map_err(std::io::Error::from)?
+    } else {
+        report::after::pack(&source, &packing, Look::of(plain, &std::io::stdout()))
+    };
+    output::print(&told)
+}

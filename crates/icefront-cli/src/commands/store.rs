@@ -1,0 +1,211 @@
+//! `icefront store`: the pantry of packs: put in, take out, list by what to eat first, sums by food.
+
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand};
+use icefront_core::aftercare::{Fattiness, Keeping, eat_first_s};
+
+use super::dried::{self, day, today};
+use crate::failure::Failure;
+use crate::look::Look;
+use crate::pantry::{self, Entry, Lot, PantryFile, Put};
+use crate::progress::while_working;
+use crate::sheet::limits::{self, Limit};
+use crate::weather::clock::Date;
+use crate::{output, report, sheet};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(after_help = "The columns of the pantry file and what spreadsheets may do to it: docs/after.md.")]
+pub struct Arguments {
+    #[command(subcommand)]
+    action: Action,
+}
+
+#[derive(Debug, Subcommand)]
+enum Action {
+    /// Put packs in: those of a load as `icefront pack` divides it, or those told by --food.
+    Put(PutArguments),
+    /// Take packs out, of one lot or of the lots of a food that are to be eaten first.
+    Take(TakeArguments),
+    /// What is left, by what to eat first.
+    List(LookArguments),
+    /// Packs, mass, energy and value by food.
+    Summary(LookArguments),
+}
+
+#[derive(Debug, Args)]
+struct Where {
+    /// Pantry file; `put` begins one.
+    #[arg(long, value_name = "FILE", default_value = "pantry.csv")]
+    file: PathBuf,
+    /// Day, instead of the computer's.
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    today: Option<Date>,
+}
+
+#[derive(Debug, Args)]
+struct PutArguments {
+    /// Load sheet whose packs are put in.
+    #[arg(value_name = "LOAD.toml", required_unless_present = "food")]
+    load: Option<PathBuf>,
+    #[command(flatten)]
+    place: Where,
+    /// Food of packs that come from no load sheet.
+    #[arg(long, requires_all = ["packs", "dry"], conflicts_with = "load", value_parser = words)]
+    food: Option<String>,
+    /// How many packs.
+    #[arg(long, value_name = "N", requires = "food", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    packs: Option<u32>,
+    /// Dried food in one pack.
+    #[arg(long, value_name = "MASS", requires = "food", value_parser = mass)]
+    dry: Option<f64>,
+    /// Water that brings one back.
+    #[arg(long, value_name = "VOLUME", requires = "food", value_parser = volume)]
+    water: Option<f64>,
+    /// Fat in the dried food; without it the food counts as fatty.
+    #[arg(long, value_name = "SHARE", requires = "food", value_parser = share)]
+    fat: Option<f64>,
+    /// The packs hold air: no absorber in them.
+    #[arg(long, requires = "food")]
+    air: bool,
+    /// Shelf they stand on.
+    #[arg(long, value_name = "TEMPERATURE", requires = "food", default_value = "20 C", allow_hyphen_values = true, value_parser = shelf)]
+    shelf: f64,
+    /// Allergens, in your words.
+    #[arg(long, value_name = "TEXT", requires = "food")]
+    allergens: Option<String>,
+    /// Anything else to remember.
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+}
+
+#[derive(Debug, Args)]
+struct TakeArguments {
+    /// Food, or the number of a lot.
+    #[arg(value_name = "FOOD|LOT")]
+    what: String,
+    /// How many packs.
+    #[arg(value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    packs: u32,
+    #[command(flatten)]
+    place: Where,
+}
+
+#[derive(Debug, Args)]
+struct LookArguments {
+    #[command(flatten)]
+    place: Where,
+    /// Print JSON instead of text.
+    #[arg(long)]
+    json: bool,
+}
+
+fn quantity(text: &str, limit: &Limit) -> Result<f64, String> {
+    limit.read_text(text).map_err(|e| format!("{e}; allowed: {}", limit.words))
+}
+
+fn mass(text: &str) -> Result<f64, String> {
+    quantity(text, &limits::AMOUNT)
+}
+
+fn volume(text: &str) -> Result<f64, String> {
+    quantity(text, &limits::CONTAINER)
+}
+
+fn share(text: &str) -> Result<f64, String> {
+    quantity(text, &limits::SHARE)
+}
+
+fn shelf(text: &str) -> Result<f64, String> {
+    quantity(text, &limits::PACK_SHELF)
+}
+
+fn words(text: &str) -> Result<String, String> {
+    let text = text.trim();
+    if text.is_empty() { Err("nothing in it".into()) } else { Ok(text.to_string()) }
+}
+
+/// Reads or changes the pantry, and reports.
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
+    let look = Look::of(plain, &std::io::stdout());
+    let told = match &arguments.action {
+        Action::Put(put) => self::put(put)?,
+        Action::Take(take) => self::take(take)?,
+        Action::List(asked) => look_at(asked, look, report::after::list, report::after::list_json)?,
+        Action::Summary(asked) => look_at(asked, look, report::after::summary, report::after::summary_json)?,
+    };
+    output::print(&told)
+}
+
+fn look_at(
+    asked: &LookArguments,
+    look: Look,
+    text: fn(&[Lot], Date, Look) -> String,
+    json: fn(&[Lot], Date) -> serde_json::Value,
+) -> Result<String, Failure> {
+    let lots = PantryFile::new(&asked.place.file).lots()?;
+    let today = today(asked.place.today);
+    if asked.json {
+        Ok(report::after::json(&json(&lots, today)).map_err(std::io::Error::from)?)
+    } else {
+        Ok(text(&lots, today, look))
+    }
+}
+
+fn put(arguments: &PutArguments) -> Result<String, Failure> {
+    let date = today(arguments.place.today);
+    let puts = match (&arguments.food, arguments.packs, arguments.dry) {
+        (Some(food), Some(packs), Some(dry_kg)) => vec![by_hand(arguments, food, packs, dry_kg, date)],
+        _ => match &arguments.load {
+            Some(load) => {
+                let (source, sheet) = dried::read(&sheet::Text::read(load)?)?;
+                let note = arguments.note.as_deref().unwrap_or_default();
+                while_working("computing the run", || pantry::packs_of_load(&source, &sheet, note, date))?
+            }
+            None => Vec::new(), // refused with the arguments
+        },
+    };
+    let entries = puts.iter().cloned().map(Entry::Put).collect();
+    let numbers = PantryFile::new(&arguments.place.file).add(|_| Ok(entries))?;
+    Ok(report::after::put(&arguments.place.file, numbers.into_iter().zip(&puts)))
+}
+
+/// Packs told on the command line.
+fn by_hand(arguments: &PutArguments, food: &str, packs: u32, dry_kg: f64, date: Date) -> Put {
+    let keeping = Keeping {
+        fat: arguments.fat.map_or(Fattiness::Fatty, Fattiness::of),
+        without_oxygen: !arguments.air,
+        shelf_k: arguments.shelf,
+    };
+    Put {
+        date,
+        food: food.into(),
+        packs,
+        dry_g: 1e3 * dry_kg,
+        water_ml: arguments.water.map(|cubic_metres| 1e6 * cubic_metres),
+        energy_kj: None,
+        fat_percent: arguments.fat.map(|share| 100.0 * share),
+        without_oxygen: keeping.without_oxygen,
+        shelf_c: pantry::celsius(keeping.shelf_k),
+        eat_first: Date::of(date.start_s() + eat_first_s(&keeping)),
+        value: None,
+        currency: String::new(),
+        allergens: arguments.allergens.clone().unwrap_or_default(),
+        note: arguments.note.clone().unwrap_or_default(),
+    }
+}
+
+fn take(arguments: &TakeArguments) -> Result<String, Failure> {
+    let file = &arguments.place.file;
+    if !file.exists() {
+        PantryFile::new(file).lots()?;
+    }
+    let date = today(arguments.place.today);
+    let mut taken = Vec::new();
+    PantryFile::new(file).add(|lots| {
+        taken = pantry::choose(lots, &arguments.what, arguments.packs, file)?;
+        Ok(taken.iter().map(|(take, _)| Entry::Take { date, lot: take.lot, packs: take.packs }).collect())
+    })?;
+    Ok(report::after::taken(&taken))
+}

@@ -1,0 +1,119 @@
+//! The answer to a sheet: what `icefront plan` computes, with as many draws as there is time for.
+
+use std::num::NonZeroUsize;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+use icefront_core::ModelError;
+use icefront_core::decide::limits::{Limits, limits};
+use icefront_core::ranges::{Draws, draw, measurements};
+use icefront_core::result::BatchResult;
+
+use crate::failure::Failure;
+use crate::report::{self, Range};
+use crate::sheet::Sheet;
+
+/// Draws while something is dragged: as many of these as the time allows.
+const QUICK_DRAWS: [usize; 3] = [16, 8, 0];
+/// Time for an answer while something is dragged.
+const QUICK: Duration = Duration::from_millis(60);
+
+/// How much is computed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Effort {
+    /// All draws.
+    Whole(usize),
+    /// What fits into a moment, less where others wait.
+    Quick {
+        /// How many wait.
+        waiting: usize,
+    },
+}
+
+/// Settings that the whole page shares with `icefront plan`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Settings {
+    /// Draws of a whole answer.
+    pub draws: usize,
+    /// Their seed.
+    pub seed: u32,
+}
+
+/// A sheet with what was computed of it.
+#[derive(Debug)]
+pub struct Answer {
+    /// The sheet.
+    pub sheet: Sheet,
+    /// The run with typical numbers.
+    pub result: BatchResult,
+    /// Draws around it; `None` where none were made.
+    pub range: Option<Range>,
+    /// How near the machine's limits; `None` where that was not computed or there is no machine.
+    pub near: Option<Limits>,
+    /// How many draws were asked of the model.
+    pub draws: usize,
+    /// Whether these are all draws.
+    pub whole: bool,
+}
+
+/// Computes a sheet; stops between draws once `wanted` is false.
+pub fn answer(sheet: Sheet, effort: Effort, settings: Settings, wanted: &AtomicBool) -> Result<Answer, Failure> {
+    let began = Instant::now();
+    let result = icefront_core::plan(&sheet.load)?;
+    let (count, threads) = match effort {
+        Effort::Whole(count) => (count, None),
+        Effort::Quick { waiting } => (quick_draws(began.elapsed(), waiting), Some(NonZeroUsize::MIN)),
+    };
+    let draws = Draws { count, seed: settings.seed, threads };
+    let range = if count == 0 { None } else { Some(range(&sheet, &draws, wanted)?) };
+    let whole = matches!(effort, Effort::Whole(_));
+    let near = if whole { limits(&sheet.load, &result)? } else { None };
+    Ok(Answer { sheet, result, range, near, draws: count, whole })
+}
+
+impl Answer {
+    /// The same as `icefront plan --json`.
+    pub fn json(&self) -> Result<String, serde_json::Error> {
+        report::json(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+    }
+
+    /// The same as a value.
+    pub fn value(&self) -> Result<serde_json::Value, serde_json::Error> {
+        report::value(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+    }
+}
+
+fn range(sheet: &Sheet, draws: &Draws, wanted: &AtomicBool) -> Result<Range, Failure> {
+    let tools = measurements(&sheet.load);
+    let cloud =
+        draw(
+            draws,
+            &tools,
+            |point| {
+                if wanted.load(Ordering::Relaxed) { sheet.at(point) } else { Err(ModelError::Unfit) }
+            },
+        )?;
+    Ok(Range::new(cloud, &tools))
+}
+
+/// Draws that fit, where one run takes this long and others wait.
+fn quick_draws(one_run: Duration, waiting: usize) -> usize {
+    let time = QUICK / (1 + waiting as u32);
+    let fits = |draws: &usize| one_run * (*draws as u32 + 1) <= time;
+    QUICK_DRAWS.into_iter().find(fits).unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fewer_draws_where_time_is_short_or_others_wait() {
+        let ms = Duration::from_millis;
+        for (one_run, waiting, expected) in
+            [(ms(1), 0, 16), (ms(5), 0, 8), (ms(1), 5, 8), (ms(5), 3, 0), (ms(900), 0, 0)]
+        {
+            assert_eq!(quick_draws(one_run, waiting), expected, "{one_run:?}, {waiting} waiting");
+        }
+    }
+}

@@ -1,0 +1,319 @@
+//! The folder the page was started in: sheets and dryer files by the names it lists, and nothing else.
+//!
+//! A name has no path parts, a link is not followed, a file is written whole or not at all, and only over the very
+//! version that was opened.
+
+use std::fs;
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+
+use toml::de::DeTable;
+
+use super::readings;
+use crate::failure::{Failure, plain_reason};
+use crate::output::Targets;
+use crate::problem::BadFile;
+use crate::sheet::{self, Sheet, Text};
+
+/// Largest file that is opened or saved, bytes.
+pub const LARGEST_BYTES: usize = 64 * 1024;
+/// Longest name, characters.
+const LONGEST_NAME: usize = 80;
+/// Most names that are listed.
+const MOST_LISTED: usize = 200;
+/// Ending of sheets and dryer files.
+const SHEET_ENDING: &str = ".toml";
+/// First key of a load sheet.
+const SHEET_MARK: &str = "icefront";
+/// First key of a dryer file.
+const DRYER_MARK: &str = "icefront_dryer";
+
+/// The folder. All writing goes through it, one file at a time.
+#[derive(Debug)]
+pub struct Folder {
+    path: PathBuf,
+    writing: Mutex<()>,
+}
+
+/// What is in the folder.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Listing {
+    /// Load sheets.
+    pub sheets: Vec<String>,
+    /// Dryer files.
+    pub dryers: Vec<String>,
+}
+
+/// A sheet as it was opened.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opened {
+    /// The sheet.
+    pub text: Text,
+    /// Which version of the file it is.
+    pub version: String,
+}
+
+/// What a save may replace.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Over {
+    /// Nothing: the name must be free.
+    Nothing,
+    /// The version that was opened.
+    Version(String),
+}
+
+impl Folder {
+    /// A folder that is there.
+    pub fn new(path: &Path) -> Self {
+        Self { path: path.to_path_buf(), writing: Mutex::default() }
+    }
+
+    /// Where it is.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Sheets and dryer files in it, by name.
+    pub fn list(&self) -> Listing {
+        let mut listing = Listing::default();
+        let Ok(entries) = fs::read_dir(if self.path.as_os_str().is_empty() { Path::new(".") } else { &self.path })
+        else {
+            return listing;
+        };
+        let mut names: Vec<String> = entries.filter_map(|e| e.ok()?.file_name().into_string().ok()).collect();
+        names.retain(|name| check_name(name, SHEET_ENDING).is_ok());
+        names.sort();
+        for name in names.into_iter().take(MOST_LISTED) {
+            match self.read(&name).ok().and_then(|text| kind(&text)) {
+                Some(Kind::Sheet) => listing.sheets.push(name),
+                Some(Kind::Dryer) => listing.dryers.push(name),
+                None => {}
+            }
+        }
+        listing
+    }
+
+    /// Opens a sheet.
+    pub fn open(&self, name: &str) -> Result<Opened, Failure> {
+        let text = self.read(name)?;
+        let version = version(&text);
+        Ok(Opened { text: Text { path: name.into(), text }, version })
+    }
+
+    /// Checks a sheet as a file of this folder; the dryer file it names must be one that is listed.
+    pub fn check(&self, name: &str, text: &str) -> Result<Sheet, Failure> {
+        // the very parser that reads sheets, so that both see the same name
+        let (table, _) = DeTable::parse_recoverable(text);
+        let dryer = table.get_ref().get("dryer").and_then(|dryer| dryer.get_ref().as_str());
+        dryer.map_or(Ok(()), |dryer| self.check_dryer(dryer))?;
+        sheet::read(&self.text(name, text)).map_err(|failure| match failure {
+            Failure::BadFiles(files) => Failure::BadFiles(files.into_iter().map(without_folder).collect()),
+            other => short(other, dryer.unwrap_or(name).trim()),
+        })
+    }
+
+    /// A sheet's text as a file of this folder.
+    pub fn text(&self, name: &str, text: &str) -> Text {
+        Text { path: self.path.join(name), text: text.to_string() }
+    }
+
+    /// Checks that a sheet may name this dryer: a built-in one, or a file of this folder.
+    pub fn check_dryer(&self, dryer: &str) -> Result<(), Failure> {
+        let dryer = dryer.trim();
+        if is_file(dryer) { self.read(dryer).map(drop) } else { Ok(()) }
+    }
+
+    /// Saves a sheet; gives the new version.
+    pub fn save(&self, name: &str, text: &str, over: &Over) -> Result<String, Failure> {
+        check_name(name, SHEET_ENDING).map_err(|reason| Failure::Unwritable { path: name.into(), reason })?;
+        self.write(name, text, over)
+    }
+
+    /// The text of a table of readings.
+    pub fn read_table(&self, name: &str) -> Result<String, Failure> {
+        self.read_as(name, readings::ENDING)
+    }
+
+    /// The version of a table of readings that is there.
+    pub fn version_of_table(&self, name: &str) -> Option<String> {
+        self.read_table(name).ok().map(|text| version(&text))
+    }
+
+    /// Saves a table of readings; gives the new version.
+    pub fn save_table(&self, name: &str, text: &str, over: &Over) -> Result<String, Failure> {
+        check_name(name, readings::ENDING).map_err(|reason| Failure::Unwritable { path: name.into(), reason })?;
+        self.write(name, text, over)
+    }
+
+    fn write(&self, name: &str, text: &str, over: &Over) -> Result<String, Failure> {
+        if text.len() > LARGEST_BYTES {
+            let reason = format!("it is larger than {} KiB", LARGEST_BYTES / 1024);
+            return Err(Failure::Unwritable { path: name.into(), reason });
+        }
+        // between the look at the version and the write nobody else of this page writes
+        let _alone = self.writing.lock().unwrap_or_else(PoisonError::into_inner);
+        let replace = match over {
+            Over::Nothing => false,
+            Over::Version(opened) => {
+                let ending = if name.ends_with(readings::ENDING) { readings::ENDING } else { SHEET_ENDING };
+                if !matches!(self.read_as(name, ending), Ok(now) if version(&now) == *opened) {
+                    return Err(Failure::Changed { path: name.into() });
+                }
+                true
+            }
+        };
+        let written = Targets::check(&self.path, &[name], replace).and_then(|t| t.write(&[(name, text.as_bytes())]));
+        written.map_err(|failure| short(failure, name))?;
+        Ok(version(text))
+    }
+
+    /// The version of a file that is there.
+    pub fn version(&self, name: &str) -> Option<String> {
+        self.read(name).ok().map(|text| version(&text))
+    }
+
+    fn read(&self, name: &str) -> Result<String, Failure> {
+        self.read_as(name, SHEET_ENDING)
+    }
+
+    fn read_as(&self, name: &str, ending: &str) -> Result<String, Failure> {
+        let unreadable = |reason: String| Failure::Unreadable { path: name.into(), reason };
+        check_name(name, ending).map_err(unreadable)?;
+        let path = self.path.join(name);
+        let about = fs::symlink_metadata(&path).map_err(|e| unreadable(plain_reason(&e)))?;
+        if !about.is_file() {
+            return Err(unreadable("it is not a plain file of this folder".into()));
+        }
+        if about.len() > LARGEST_BYTES as u64 {
+            return Err(unreadable(format!("it is larger than {} KiB", LARGEST_BYTES / 1024)));
+        }
+        Text::read(&path).map(|read| read.text).map_err(|failure| short(failure, name))
+    }
+}
+
+/// Whether a sheet means a file by this name of a dryer, as the sheet reader sees it.
+fn is_file(dryer: &str) -> bool {
+    sheet::dryer::built_in(dryer).is_none()
+        && Path::new(dryer).extension().is_some_and(|extension| extension.eq_ignore_ascii_case("toml"))
+}
+
+fn without_folder(file: BadFile) -> BadFile {
+    let path = file.path.file_name().map_or_else(|| file.path.clone(), PathBuf::from);
+    BadFile { path, ..file }
+}
+
+/// Messages tell the name alone, not where the folder is.
+fn short(failure: Failure, name: &str) -> Failure {
+    let path = || PathBuf::from(name);
+    match failure {
+        Failure::Unreadable { reason, .. } => Failure::Unreadable { path: path(), reason },
+        Failure::Unwritable { reason, .. } => Failure::Unwritable { path: path(), reason },
+        Failure::Exists { .. } => Failure::Exists { path: path() },
+        other => other,
+    }
+}
+
+/// A name of a file of the folder; the error says what a name may be.
+fn check_name(name: &str, ending: &str) -> Result<(), String> {
+    let letters = |c: char| c.is_alphanumeric() || " _-.(),".contains(c);
+    let stem = name.strip_suffix(ending).unwrap_or("");
+    let plain = name.chars().all(letters) && !name.contains("..") && !name.starts_with(['.', ' ', '-']);
+    if plain && !stem.trim().is_empty() && name.chars().count() <= LONGEST_NAME {
+        return Ok(());
+    }
+    Err(format!(
+        "a name here is made of letters, digits, blanks and -_.(), and ends with {ending}; at most {LONGEST_NAME} \
+         characters, no folders"
+    ))
+}
+
+enum Kind {
+    Sheet,
+    Dryer,
+}
+
+/// What a file is, by the key that names its format.
+fn kind(text: &str) -> Option<Kind> {
+    let first_key = |line: &str| Some(line.split_once('=')?.0.trim().to_string());
+    let mut keys = text.lines().filter(|line| !line.trim_start().starts_with('#')).filter_map(first_key);
+    keys.find_map(|key| match key.as_str() {
+        SHEET_MARK => Some(Kind::Sheet),
+        DRYER_MARK => Some(Kind::Dryer),
+        _ => None,
+    })
+}
+
+/// Which version a text is. Only this program compares it, and only to find changes, not attacks: whoever may write
+/// may replace the file anyway.
+pub fn version(text: &str) -> String {
+    let mut hasher = DefaultHasher::new();
+    text.hash(&mut hasher);
+    format!("{:016x}", hasher.finish())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_stay_in_the_folder() {
+        for good in ["load.toml", "my stew (2).toml", "Bohnen-Eintopf_1.toml", "brew.v2.toml", "\u{e4}pfel.toml"] {
+            assert_eq!(check_name(good, SHEET_ENDING), Ok(()), "{good}");
+        }
+        for bad in [
+            "",
+            ".toml",
+            " .toml",
+            "../x.toml",
+            "a/b.toml",
+            "a\\b.toml",
+            "/etc/x.toml",
+            "c:x.toml",
+            "x.txt",
+            "a..toml",
+            ".hidden.toml",
+            "-x.toml",
+            "x\0.toml",
+            "x\n.toml",
+            "%2e%2e.toml",
+        ] {
+            assert!(check_name(bad, SHEET_ENDING).is_err(), "{bad:?}");
+        }
+        assert!(check_name(&format!("{}.toml", "x".repeat(76)), SHEET_ENDING).is_err());
+    }
+
+    #[test]
+    fn a_save_replaces_only_the_version_that_was_opened() {
+        let temporary = tempfile::tempdir().unwrap();
+        let folder = Folder::new(temporary.path());
+        let first = folder.save("a.toml", "icefront = 1\n", &Over::Nothing).unwrap();
+        assert!(matches!(folder.save("a.toml", "other", &Over::Nothing), Err(Failure::Exists { .. })));
+        let second = folder.save("a.toml", "icefront = 1 # two\n", &Over::Version(first.clone())).unwrap();
+        let late = folder.save("a.toml", "icefront = 1 # late\n", &Over::Version(first));
+        assert!(matches!(late, Err(Failure::Changed { .. })));
+        assert_eq!(folder.open("a.toml").unwrap().text.text, "icefront = 1 # two\n");
+        assert_eq!(folder.version("a.toml"), Some(second));
+        fs::remove_file(temporary.path().join("a.toml")).unwrap();
+        let gone = folder.save("a.toml", "x", &Over::Version("00".into()));
+        assert!(matches!(gone, Err(Failure::Changed { .. })));
+    }
+
+    #[test]
+    fn only_sheets_and_dryers_are_listed() {
+        let temporary = tempfile::tempdir().unwrap();
+        for (name, text) in [
+            ("b.toml", "# mine\nicefront = 1\n"),
+            ("d.toml", "icefront_dryer = 1\n"),
+            ("o.toml", "x = 1\n"),
+            ("t.txt", ""),
+        ] {
+            fs::write(temporary.path().join(name), text).unwrap();
+        }
+        #[cfg(unix)]
+        std::os::unix::fs::symlink("/etc/hostname", temporary.path().join("link.toml")).unwrap();
+        let folder = Folder::new(temporary.path());
+        assert_eq!(folder.list(), Listing { sheets: vec!["b.toml".into()], dryers: vec!["d.toml".into()] });
+        assert!(folder.open("link.toml").is_err());
+    }
+}

@@ -1,0 +1,54 @@
+//! Connections: so many and no more, each with a limit on how long it may take to say what it wants.
+
+use std::net::TcpListener;
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use hyper::server::conn::http1;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::service::TowerToHyperService;
+use tokio::sync::Semaphore;
+
+use super::gate;
+use crate::failure::Failure;
+
+/// Connections at once; further ones wait to be taken.
+const MOST_CONNECTIONS: usize = 256;
+/// A connection that has not sent the head of its next request by then is closed.
+const HEAD_TIME: Duration = Duration::from_secs(30);
+/// Largest head of a request, bytes.
+const HEAD_BYTES: usize = 16 * 1024;
+/// Rest after a connection could not be taken, so that a shortage does not become a busy loop.
+const BREATH: Duration = Duration::from_millis(50);
+
+/// Serves until the program is ended.
+pub fn serve(listener: TcpListener, routes: Router) -> Result<(), Failure> {
+    listener.set_nonblocking(true)?;
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(2)
+        .max_blocking_threads(2 * gate::cores() + 2)
+        .enable_all()
+        .build()?;
+    runtime.block_on(accept(listener, routes))
+}
+
+async fn accept(listener: TcpListener, routes: Router) -> Result<(), Failure> {
+    let listener = tokio::net::TcpListener::from_std(listener)?;
+    let free = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+    loop {
+        let Ok(place) = Arc::clone(&free).acquire_owned().await else { return Ok(()) };
+        let Ok((stream, _)) = listener.accept().await else {
+            tokio::time::sleep(BREATH).await;
+            continue;
+        };
+        let service = TowerToHyperService::new(routes.clone());
+        tokio::spawn(async move {
+            let mut builder = http1::Builder::new();
+            builder.timer(TokioTimer::new()).header_read_timeout(HEAD_TIME).max_buf_size(HEAD_BYTES);
+            // a connection that breaks off concerns nobody else
+            let _ended = builder.serve_connection(TokioIo::new(stream), service).await;
+            drop(place);
+        });
+    }
+}

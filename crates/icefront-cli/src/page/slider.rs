@@ -1,0 +1,92 @@
+//! A quantity as a slider: the number moves, and what stands before and after it stays as the cook wrote it.
+
+use crate::sheet::limits::{Kind, Limit};
+
+/// Most steps a slider has.
+const MOST_STEPS: f64 = 200.0;
+
+/// Where the slider stands, in the unit of the text.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Slider {
+    /// Least.
+    pub low: f64,
+    /// Most.
+    pub high: f64,
+    /// From one place to the next.
+    pub step: f64,
+    /// Now.
+    pub value: f64,
+    /// Text before the number, such as `about `.
+    pub before: String,
+    /// Text after it, such as ` mm`.
+    pub after: String,
+}
+
+impl Slider {
+    /// A slider over what is allowed, for a text such as `about 15 mm`; `None` where the text is no such quantity or is
+    /// a range of its own.
+    pub fn of(limit: &Limit, text: &str) -> Option<Self> {
+        if text.contains("..") {
+            return None;
+        }
+        let start = text.find(|c: char| c.is_ascii_digit() || c == '-')?;
+        let (before, rest) = text.split_at(start);
+        let end = rest.char_indices().skip(1).find(|(_, c)| !(c.is_ascii_digit() || *c == '.'));
+        let (number, after) = rest.split_at(end.map_or(rest.len(), |(at, _)| at));
+        let value: f64 = number.parse().ok()?;
+        let (zero, one) = (si(limit.kind, "0", after)?, si(limit.kind, "1", after)?);
+        let shown = |bound: f64| (bound - zero) / (one - zero);
+        let (low, high) = (shown(limit.low), shown(limit.high));
+        let step = step((high - low) / MOST_STEPS);
+        // whole steps, so that the slider's places are round numbers
+        let (low, high) = ((low / step - 1e-6).ceil() * step, (high / step + 1e-6).floor() * step);
+        let slider = Self { low, high, step, value, before: before.into(), after: after.into() };
+        (slider.low..=slider.high).contains(&slider.value).then_some(slider)
+    }
+}
+
+/// A number with a unit, SI.
+fn si(kind: Kind, number: &str, after: &str) -> Option<f64> {
+    let unit = after.split("+-").next().and_then(|unit| unit.split('\u{b1}').next()).unwrap_or(after).trim();
+    let any = Limit::new(kind, f64::MIN, f64::MAX, "any");
+    any.read_text(&format!("{number} {unit}")).ok()
+}
+
+/// The next larger of 1, 2 and 5 times a power of ten.
+fn step(wanted: f64) -> f64 {
+    let decade = 10f64.powf(wanted.log10().floor());
+    [1.0, 2.0, 5.0, 10.0].into_iter().map(|m| m * decade).find(|step| *step >= wanted * 0.999).unwrap_or(wanted)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheet::limits;
+
+    #[test]
+    fn the_number_moves_in_its_own_unit() {
+        for (limit, text, low, high, step, value, before, after) in [
+            (&limits::DEPTH, "14 mm", 1.0, 80.0, 0.5, 14.0, "", " mm"),
+            (&limits::DEPTH, "about 0.6 in", 0.04, 3.14, 0.02, 0.6, "about ", " in"),
+            (&limits::DEPTH, "15 mm +- 3 mm", 1.0, 80.0, 0.5, 15.0, "", " mm +- 3 mm"),
+            (&limits::ROOM, "-5 C", -20.0, 45.0, 0.5, -5.0, "", " C"),
+            (&limits::ROOM, "68 F", -4.0, 113.0, 1.0, 68.0, "", " F"),
+            (&limits::SHARE, "12.5 %", 0.0, 100.0, 0.5, 12.5, "", " %"),
+        ] {
+            let slider = Slider::of(limit, text).unwrap_or_else(|| panic!("{text}"));
+            for (what, got, expected) in
+                [("low", slider.low, low), ("high", slider.high, high), ("step", slider.step, step)]
+            {
+                assert!((got - expected).abs() < 1e-9, "{text}: {what} is {got}, expected {expected}");
+            }
+            assert_eq!((slider.value, slider.before.as_str(), slider.after.as_str()), (value, before, after));
+        }
+    }
+
+    #[test]
+    fn what_is_no_plain_quantity_has_no_slider() {
+        for text in ["12..18 mm", "", "deep", "15", "15 bananas", "900 mm", "1e999 mm", "-", "- mm"] {
+            assert_eq!(Slider::of(&limits::DEPTH, text), None, "{text}");
+        }
+    }
+}

@@ -1,0 +1,264 @@
+//! What more can be asked of a sheet: why it takes so long, what if, what would be better; packs, labels, the bill. Each is the answer and the
+//! report of the command of that name.
+
+use icefront_core::decide::compare::Pairing;
+use icefront_core::learning::{self, Errors};
+use icefront_core::ranges::Draws;
+use icefront_plot::{LabelSheet, label_sheets_svg};
+use maud::{Markup, PreEscaped, html};
+use toml::de::DeValue;
+
+use super::answer::{Answer, Settings};
+use super::asked::Asked;
+use super::files::Folder;
+use super::readings;
+use crate::after::packing::{Packing, pack};
+use crate::after::{batch, bill};
+use crate::best::Aim;
+use crate::compare::{Question, loads};
+use crate::failure::Failure;
+use crate::look::Look;
+use crate::readings::Readings;
+use crate::report;
+use crate::sheet::Text;
+use crate::sheet::vary::{Vary, grid};
+use crate::weather::clock::{Clock, Date};
+use crate::{best, explain, running};
+
+/// A question.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tool {
+    /// `icefront explain`
+    Explain,
+    /// `icefront compare`
+    Compare,
+    /// `icefront best`
+    Best,
+    /// `icefront pack`
+    Pack,
+    /// `icefront labels`
+    Labels,
+    /// `icefront bill`
+    Bill,
+    /// `icefront update`
+    Update,
+    /// `icefront dry`
+    Dry,
+}
+
+impl Tool {
+    /// All of them.
+    pub const ALL: [Self; 8] =
+        [Self::Explain, Self::Compare, Self::Best, Self::Pack, Self::Labels, Self::Bill, Self::Update, Self::Dry];
+
+    /// The command of that name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Explain => "explain",
+            Self::Compare => "compare",
+            Self::Best => "best",
+            Self::Pack => "pack",
+            Self::Labels => "labels",
+            Self::Bill => "bill",
+            Self::Update => "update",
+            Self::Dry => "dry",
+        }
+    }
+}
+
+/// Its answer.
+#[derive(Debug)]
+pub struct Told {
+    /// What it is called.
+    pub title: &'static str,
+    /// The arguments that give the same.
+    pub arguments: Vec<String>,
+    /// The report.
+    pub report: Markup,
+    /// Its pictures.
+    pub pictures: Vec<String>,
+    /// Whether the pictures are labels, to be printed in real size.
+    pub labels: bool,
+}
+
+impl Told {
+    fn new(title: &'static str, arguments: &[&str], report: String) -> Self {
+        let arguments = arguments.iter().map(ToString::to_string).collect();
+        Self { title, arguments, report: PreEscaped(report), pictures: Vec::new(), labels: false }
+    }
+
+    fn with(self, picture: String) -> Self {
+        Self { pictures: vec![picture], ..self }
+    }
+}
+
+/// What the fields of these questions hold.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Wishes {
+    /// Key to vary.
+    pub key: String,
+    /// Its values.
+    pub values: String,
+    /// Whether cost counts, not time.
+    pub by_cost: bool,
+    /// When the machine starts.
+    pub start: String,
+}
+
+impl Wishes {
+    /// As they were sent.
+    pub fn of(asked: &Asked) -> Self {
+        let field = |name: &str| asked.field(name).to_string();
+        Self {
+            key: field("vary.key"),
+            values: field("vary.values"),
+            by_cost: asked.field("best.goal") == COST,
+            start: field("bill.start"),
+        }
+    }
+}
+
+/// The word for cost as a goal.
+pub const COST: &str = "cost-per-kg";
+/// When the machine starts unless told otherwise, as for `icefront bill`.
+pub const USUAL_START: &str = "18:00";
+/// Draws of each load that `icefront best` takes.
+const BEST_DRAWS: usize = 64;
+
+/// What the questions are asked of.
+pub struct Asking<'a> {
+    /// The sheet as a file of the folder.
+    pub text: &'a Text,
+    /// The folder.
+    pub folder: &'a Folder,
+    /// The answer to the sheet itself.
+    pub answer: &'a Answer,
+    /// Draws and seed.
+    pub settings: Settings,
+}
+
+/// Answers a question on a sheet that was read.
+pub fn ask(tool: Tool, wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
+    match tool {
+        Tool::Explain => explained(asking),
+        Tool::Compare => compared(wishes, asking),
+        Tool::Best => bettered(wishes, asking),
+        Tool::Pack => packed(asking),
+        Tool::Labels => labelled(asking),
+        Tool::Bill => billed(wishes, asking),
+        Tool::Update => updated(asking),
+        Tool::Dry => dried(asking),
+    }
+}
+
+impl Asking<'_> {
+    fn draws(&self, count: usize) -> Draws {
+        Draws { count, seed: self.settings.seed, threads: None }
+    }
+
+    fn source(&self) -> String {
+        self.text.path.display().to_string()
+    }
+
+    fn unfit(&self, reason: String) -> Failure {
+        Failure::Unfit { path: self.text.path.clone(), reason }
+    }
+
+    fn packing(&self, draws: usize) -> Result<Packing, Failure> {
+        let sheet = &self.answer.sheet;
+        Ok(pack(sheet, &batch::run(sheet, &self.draws(draws), |_| ())?))
+    }
+}
+
+fn explained(asking: &Asking<'_>) -> Result<Told, Failure> {
+    let told = explain::explain(asking.text, &asking.answer.sheet, None)?;
+    let report = report::explain::text(&asking.source(), &told, false, Look::Page);
+    Ok(Told::new("Why so slow", &["explain"], report).with(report::explain::chart(&told)?))
+}
+
+fn compared(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
+    let written = format!("{}={}", wishes.key, wishes.values);
+    let varied = [Vary::read(&written).map_err(|reason| asking.unfit(reason))?];
+    for change in grid(asking.text, &varied)?.cells.iter().flat_map(|cell| &cell.variant.sheet) {
+        if change.path == ["dryer"]
+            && let Ok(value) = DeValue::parse(&change.value)
+        {
+            asking.folder.check_dryer(value.get_ref().as_str().unwrap_or_default())?;
+        }
+    }
+    let (loads, notes) = loads(std::slice::from_ref(asking.text), &varied)?;
+    let draws = asking.draws(Question::draws_for(loads.len()));
+    let question = Question { loads, notes, pairing: Pairing { draws, independent: false } };
+    let told = question.answer()?;
+    let report = report::compare::text(&question, &told, Look::Page);
+    Ok(Told::new("What if", &["compare", "--vary", &written], report).with(report::compare::chart(&question, &told)?))
+}
+
+fn bettered(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
+    let aim = if wishes.by_cost { Aim::CostPerKg } else { Aim::Hours };
+    best::suits(asking.text, &asking.answer.sheet)?;
+    let told = best::find(&asking.answer.sheet, aim, asking.draws(BEST_DRAWS))?;
+    let arguments: &[&str] = if wishes.by_cost { &["best", "--goal", COST] } else { &["best"] };
+    let report = report::best::text(&asking.source(), aim, &told, Look::Page);
+    Ok(Told::new("A better arrangement", arguments, report))
+}
+
+fn packed(asking: &Asking<'_>) -> Result<Told, Failure> {
+    let packing = asking.packing(asking.settings.draws)?;
+    Ok(Told::new("Packs", &["pack"], report::after::pack(&asking.source(), &packing, Look::Page)))
+}
+
+fn labelled(asking: &Asking<'_>) -> Result<Told, Failure> {
+    let labels = report::after::labels(&asking.packing(asking.settings.draws)?, Date::today());
+    let pictures = label_sheets_svg(&labels, &LabelSheet::USUAL)?;
+    let words = format!("{} labels on {} sheets of paper. Print this page in real size.", labels.len(), pictures.len());
+    let report = html! { p { (words) } }.into_string();
+    Ok(Told { pictures, labels: true, ..Told::new("Labels", &["labels", "--out", "labels"], report) })
+}
+
+fn billed(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
+    let sheet = &asking.answer.sheet;
+    bill::check(sheet).map_err(|e| asking.unfit(e.to_string()))?;
+    let start = if wishes.start.is_empty() { USUAL_START } else { &wishes.start };
+    let clock = Clock::read(start).map_err(|reason| asking.unfit(reason))?;
+    let draws = asking.draws(asking.settings.draws);
+    let (bill, packing) = bill::bill(&bill::Question { sheet, draws: &draws, start_s: clock.0 })?;
+    let report = report::after::bill(&asking.source(), &bill, &packing, Look::Page);
+    Ok(Told::new("The bill", &["bill", "--start", start], report))
+}
+
+/// Draws of each round that readings are weighed against, at least.
+const LEAST_DRAWS: usize = 64;
+
+/// The readings kept beside the sheet, checked, and how much is computed.
+fn readings(asking: &Asking<'_>) -> Result<(Readings, Errors, learning::Effort, String), Failure> {
+    let errors = Errors::default();
+    let name = readings::name(&asking.source());
+    // read once as a file of the folder, which no link is
+    asking.folder.read_table(&name)?;
+    let (load, typical) = (&asking.answer.sheet.load, &asking.answer.result);
+    let read = Readings::read(&asking.folder.path().join(&name), load, typical, &errors)?;
+    let draws = asking.settings.draws.max(LEAST_DRAWS);
+    let effort = learning::Effort { draws, seed: asking.settings.seed, ..learning::Effort::default() };
+    Ok((read, errors, effort, name))
+}
+
+fn updated(asking: &Asking<'_>) -> Result<Told, Failure> {
+    let (read, errors, effort, name) = readings(asking)?;
+    let sheet = &asking.answer.sheet;
+    let told = running::update(sheet, &asking.answer.result, &read, &errors, &effort)?;
+    let text = report::running::update_text(sheet, &read, &told);
+    Ok(Told::new("With the readings so far", &["update", "--readings", &name], lines(&text)))
+}
+
+fn dried(asking: &Asking<'_>) -> Result<Told, Failure> {
+    let (read, errors, effort, name) = readings(asking)?;
+    let told = running::dryness(&asking.answer.sheet, &read, &errors, &effort)?;
+    let text = report::running::dry_text(&read, &told);
+    Ok(Told::new("Is it dry?", &["dry", "--readings", &name], lines(&text)))
+}
+
+/// A report in columns.
+fn lines(text: &str) -> String {
+    html! { pre tabindex="0" { (text) } }.into_string()
+}

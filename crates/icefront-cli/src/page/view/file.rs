@@ -1,0 +1,94 @@
+//! The file a sheet is kept in, and the others of the folder.
+
+use maud::{Markup, PreEscaped, html};
+use qrcode::QrCode;
+use qrcode::render::svg;
+
+use super::super::screen::Screen;
+use super::{Shown, in_link};
+use crate::failure::Failure;
+
+/// Where the sheet is kept, and the button to keep it.
+pub fn state(screen: &Screen) -> Markup {
+    html! {
+        fieldset #file {
+            legend { h2 { "Keep it" } }
+            input type="hidden" name="version" value=(screen.version);
+            div.field {
+                label for="f.file" { "File" }
+                input id="f.file" name="file" value=(screen.file) placeholder="my load.toml" aria-describedby="h.file";
+                (hint(screen))
+            }
+            p.buttons { button name="do" value="save" { "Save" } }
+        }
+    }
+}
+
+/// Whether the sheet is as it is in its file.
+pub fn hint(screen: &Screen) -> Markup {
+    let state = match (screen.version.is_empty(), screen.changed()) {
+        (true, _) => "Not saved yet.",
+        (false, true) => "Not saved: it is not as it is in the file.",
+        (false, false) => "As it is in the file.",
+    };
+    html! { p.hint id="h.file" { (state) " A file that is there already is never replaced unasked." } }
+}
+
+/// What came of saving, where it did not work.
+pub fn saving(screen: &Screen) -> Markup {
+    let Some(Err(failure)) = &screen.saving else { return html! {} };
+    let name = &screen.file;
+    html! {
+        section.notice role="alert" {
+            h2 { "Not saved" }
+            @match failure {
+                Failure::Exists { .. } => p { "A file " code { (name) } " is there already and stays as it is." },
+                other => p { (other) "." },
+            }
+            p { "Nothing is lost: the form below still holds what you set." }
+            @if let Some(theirs) = &screen.theirs {
+                ul {
+                    li { "Save under another name: change it under " a href="#file" { "Keep it" } "." }
+                    li { a href=(format!("/sheet/{}", in_link(name))) target="_blank" rel="noopener" {
+                        "Look at the file as it is now" } " in another window." }
+                }
+                form method="post" action="/plan" {
+                    input type="hidden" name="sheet" value=(screen.text);
+                    input type="hidden" name="file" value=(name);
+                    input type="hidden" name="version" value=(screen.version);
+                    input type="hidden" name="theirs" value=(theirs);
+                    button name="do" value="replace" { "Replace it with what is below" }
+                }
+            }
+        }
+    }
+}
+
+/// Sheets to open, and the way in for others.
+pub fn sheets(shown: &Shown<'_>) -> Markup {
+    let listing = &shown.screen.listing;
+    html! {
+        section #sheets {
+            h2 { "Sheets in this folder" }
+            ul {
+                @for name in &listing.sheets { li { a href=(format!("/sheet/{}", in_link(name))) { (name) } } }
+                li { a href="/new" { "A new sheet" } }
+                li { a href="/demonstration" { "The demonstration" } " (invented)" }
+            }
+            @if let Some(link) = shown.link { (share(link)) }
+        }
+    }
+}
+
+fn share(link: &str) -> Markup {
+    let code = QrCode::new(link).map(|code| code.render::<svg::Color<'_>>().min_dimensions(180, 180).build());
+    html! {
+        details {
+            summary { h3 { "Another phone or tablet" } }
+            p { "Whoever has this link can read and change the sheets of this folder. It is for a home network of your own, "
+                "and is not encrypted." }
+            p { code { (link) } }
+            @if let Ok(code) = code { figure.code role="img" aria-label="The link as a QR code" { (PreEscaped(code)) } }
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! What is wrong with a sheet, in the words of the sheet reader.
+
+use std::collections::BTreeMap;
+
+use maud::{Markup, html};
+
+use super::super::places::Places;
+use super::super::screen::Screen;
+use crate::failure::Failure;
+use crate::look::Look;
+use crate::problem::{BadFile, Problem};
+
+/// Problems by the place of the field they belong to.
+pub fn by_place(screen: &Screen) -> BTreeMap<String, String> {
+    let mut words: BTreeMap<String, String> = BTreeMap::new();
+    let Err(Failure::BadFiles(files)) = &screen.outcome else { return words };
+    for file in files.iter().filter(|file| file.text == screen.text) {
+        let places = Places::of(&file.text);
+        for problem in &file.problems {
+            let known = words.entry(places.at(problem.span.start).to_string()).or_default();
+            known.push_str(if known.is_empty() { "" } else { "; " });
+            known.push_str(&sentence(problem));
+        }
+    }
+    words
+}
+
+/// All that is wrong, each with its line; `data-place` names the field it belongs to.
+pub fn list(screen: &Screen, failure: &Failure) -> Markup {
+    let Failure::BadFiles(files) = failure else {
+        return html! { p.wrong { (failure) } };
+    };
+    html! {
+        p { "The sheet cannot be planned like this:" }
+        ul.problems {
+            @for file in files {
+                @let places = Places::of(&file.text);
+                @for problem in &file.problems {
+                    @let place = if file.text == screen.text { places.at(problem.span.start) } else { "" };
+                    li.wrong data-place=(place) { (sentence(problem)) " " span.where { (where_it_stands(file, problem)) } }
+                }
+            }
+        }
+        details {
+            summary { "The same as " code { "icefront plan" } " tells it" }
+            pre tabindex="0" { (failure.render(Look::Bare)) }
+        }
+    }
+}
+
+fn sentence(problem: &Problem) -> String {
+    match &problem.help {
+        Some(help) => format!("{}: {} ({help})", problem.title, problem.label),
+        None => format!("{}: {}", problem.title, problem.label),
+    }
+}
+
+fn where_it_stands(file: &BadFile, problem: &Problem) -> String {
+    let line = 1 + file.text.bytes().take(problem.span.start).filter(|byte| *byte == b'\n').count();
+    format!("{}, line {line}", file.path.display())
+}

@@ -1,0 +1,115 @@
+//! Cells of a pantry: numbers and dates as spreadsheets of any country may save them, and text that no spreadsheet takes
+//! for a formula.
+
+use crate::weather::clock::Date;
+
+/// A number of 0 or more. `comma`: a decimal comma is understood, because columns are set apart otherwise.
+pub fn read_number(text: &str, comma: bool) -> Result<f64, &'static str> {
+    let plain = match (text.matches(',').count(), text.contains('.')) {
+        (0, _) => text.to_string(),
+        (1, false) if comma => text.replace(',', "."),
+        (1, false) => return Err("a comma in a number; write a point, or set the columns apart by semicolons"),
+        _ => return Err("points and commas in one number; write it with a decimal point alone"),
+    };
+    if !plain.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+        return Err("not a plain number");
+    }
+    plain.parse().map_err(|_| "not a plain number")
+}
+
+/// A temperature, which alone may be below zero.
+pub fn read_signed(text: &str, comma: bool) -> Result<f64, &'static str> {
+    match text.strip_prefix(['-', '\u{2212}']) {
+        Some(rest) => read_number(rest, comma).map(|number| -number),
+        None => read_number(text, comma),
+    }
+}
+
+/// A day as `2026-11-25`, or as `25.11.2026` or `25/11/2026` where only one reading makes sense.
+pub fn read_date(text: &str) -> Result<Date, &'static str> {
+    const WRONG: &str = "not a day such as 2026-11-25";
+    if let Some(date) = Date::read(text) {
+        return Ok(date);
+    }
+    let (sign, dotted) = if text.contains('.') { ('.', true) } else { ('/', false) };
+    let numbers: Vec<i64> = text.split(sign).map_while(|part| part.parse().ok()).collect();
+    let [first, second, year] = numbers[..] else { return Err(WRONG) };
+    if year < 1000 || text.split(sign).count() != 3 {
+        return Err(WRONG);
+    }
+    let (day_first, month_first) = (Date::new(year, second, first), Date::new(year, first, second));
+    match (day_first, month_first) {
+        (Some(date), _) if dotted => Ok(date),
+        (Some(date), None) | (None, Some(date)) if !dotted => Ok(date),
+        (Some(a), Some(b)) if !dotted && a == b => Ok(a),
+        (Some(_), Some(_)) => Err("day and month cannot be told apart; write it as 2026-11-25"),
+        _ => Err(WRONG),
+    }
+}
+
+/// Signs with which a spreadsheet begins a formula.
+const FORMULA: [char; 5] = ['=', '+', '-', '@', '\t'];
+
+/// Text as it goes into a file: on one line, and marked by an apostrophe where a spreadsheet would take it for a formula.
+pub fn write_text(text: &str) -> String {
+    let line: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let line = line.trim();
+    if is_formula(line) { format!("'{line}") } else { line.to_string() }
+}
+
+/// Text as it was before it went into a file.
+pub fn read_text(text: &str) -> String {
+    text.strip_prefix('\'').filter(|rest| is_formula(rest)).unwrap_or(text).to_string()
+}
+
+/// Whether a spreadsheet would take it for a formula, marked or not.
+fn is_formula(text: &str) -> bool {
+    text.trim_start_matches('\'').starts_with(FORMULA)
+}
+
+/// A number as it goes into a file: three decimals at most.
+pub fn write_number(value: f64, comma: bool) -> String {
+    let text = format!("{value:.3}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if comma { text.replace('.', ",") } else { text.to_string() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_of_both_kinds() {
+        assert_eq!((read_number("12.5", false), read_number("12,5", true)), (Ok(12.5), Ok(12.5)));
+        for (text, comma) in [("12,5", false), ("1.234,5", true), ("1,234.5", false), ("1,2,3", true)] {
+            assert!(read_number(text, comma).is_err(), "{text}");
+        }
+        for text in ["", "-1", "NaN", "inf", "1e3", "0x10", ".", "5 g"] {
+            assert!(read_number(text, true).is_err(), "{text}");
+        }
+        assert_eq!(read_signed("-18,5", true), Ok(-18.5));
+        assert_eq!((write_number(12.5, true), write_number(300.0, false)), ("12,5".into(), "300".into()));
+    }
+
+    #[test]
+    fn days_that_can_be_read_in_one_way_only() {
+        let day = Date::new(2026, 11, 25);
+        for text in ["2026-11-25", "25.11.2026", "25/11/2026", "11/25/2026"] {
+            assert_eq!(read_date(text).ok(), day, "{text}");
+        }
+        assert_eq!(read_date("04/04/2026").ok(), Date::new(2026, 4, 4));
+        for text in ["", "04/05/2026", "25.11.26", "2026-02-30", "31.02.2026", "25.11.2026.", "Nov 25", "1.2"] {
+            assert!(read_date(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn no_text_is_a_formula_and_none_is_lost() {
+        for text in ["=cmd|'/c calc'!A0", "+1", "-2", "@SUM(A1)", "'=x", "bean stew", "'quoted'", "a=b", "''=y"] {
+            let written = write_text(text);
+            assert!(!written.starts_with(FORMULA), "{written}");
+            assert_eq!(read_text(&written), text);
+        }
+        assert_eq!(write_text(" two\nlines\t"), "two lines");
+    }
+}

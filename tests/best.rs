@@ -1,0 +1,86 @@
+//! `icefront best`: keeps the food, keeps it safe, is ready by the clock, and says what a plan says. Loads are invented.
+
+#[path = "common/program.rs"]
+mod program;
+
+use program::{TWO_LAYERS, in_80_columns, json, kitchen, number, refused, said, word};
+
+/// A thin layer over large cubes, frozen before: the cubes are last.
+const LARGE_CUBES: &str = r#"
+icefront = 1
+dryer = "0.60 m2"
+
+[before_loading]
+method = "already frozen"
+
+[tariff]
+price_per_kwh = 0.3
+currency = "EUR"
+
+[[tray]]
+food = "diced turkey"
+shape = "cubes"
+size = "28 mm"
+amount = "900 g"
+
+[[tray]]
+food = "cooked rice"
+shape = "layer"
+depth = "8 mm"
+"#;
+
+#[test]
+fn the_last_tray_is_cut_smaller_and_no_food_is_lost() {
+    let folder = kitchen(LARGE_CUBES);
+    let answer = json(folder.path(), &["best", "load.toml", "--json"]);
+    let trays = answer["trays"].as_array().unwrap();
+    let turkey = trays.iter().find(|tray| tray["sheet_tray"] == 1).unwrap();
+    assert!(number(turkey, "/cut") < 1.0, "{turkey:#}");
+    approx::assert_relative_eq!(number(turkey, "/food_kg"), 0.9, max_relative = 1e-6);
+    assert_eq!(word(&answer, "/against_told/food_ready/verdict"), "lower");
+    // smaller cubes hold a little less water at the end; the dry matter is the same
+    approx::assert_relative_eq!(number(&answer, "/against_told/dried_kg/ratio/typical"), 1.0, max_relative = 0.02);
+}
+
+#[test]
+fn the_sheets_own_load_is_that_of_plan() {
+    let folder = kitchen(LARGE_CUBES);
+    let answer = json(folder.path(), &["best", "load.toml", "--draws", "16", "--json"]);
+    let plan = json(folder.path(), &["plan", "load.toml", "--draws", "16", "--json"]);
+    for end in ["low", "typical", "high"] {
+        let (got, expected) = (
+            number(&answer, &format!("/as_told/food_ready_h/{end}")),
+            number(&plan, &format!("/time_h/food_ready/{end}")),
+        );
+        assert_eq!(got, expected, "{end}");
+    }
+}
+
+#[test]
+fn it_is_ready_by_the_clock_nine_times_in_ten_and_no_less_safe() {
+    let folder = kitchen(TWO_LAYERS);
+    let answer = json(folder.path(), &["best", "load.toml", "--ready-by", "07:00", "--start", "18:00", "--json"]);
+    let limit = number(&answer, "/ready_within_h");
+    assert!([13.0, 37.0, 61.0].iter().any(|hours| (limit - hours).abs() < 1e-9), "{limit} h");
+    assert!(number(&answer, "/arranged/food_ready_h/high") <= limit);
+    for goal in ["hours", "cost-per-kg"] {
+        let answer = json(folder.path(), &["best", "load.toml", "--goal", goal, "--json"]);
+        let grave = |which: &str| number(&answer, &format!("/{which}/grave_chance"));
+        assert!(grave("arranged") <= f64::max(0.1, grave("as_told") + 0.03), "{goal}");
+    }
+}
+
+#[test]
+fn threads_do_not_change_a_byte_and_a_rig_is_refused() {
+    let folder = kitchen(LARGE_CUBES);
+    let one = said(folder.path(), &["best", "load.toml", "--threads", "1"]);
+    assert_eq!(one, said(folder.path(), &["best", "load.toml", "--threads", "3"]));
+    in_80_columns(&one);
+    let rig = TWO_LAYERS
+        .replace("dryer = \"0.60 m2\"", "")
+        .replace("depth", "area = \"0.1 m2\"\ndepth")
+        .replace("[tariff]", "[rig]\nshelf = \"30 C\"\nvapour_pressure = \"40 Pa\"\n\n[tariff]");
+    std::fs::write(folder.path().join("rig.toml"), rig).unwrap();
+    let error = refused(folder.path(), &["best", "rig.toml"]);
+    assert!(error.contains("does not suit this question"), "{error}");
+}
