@@ -60,6 +60,12 @@ async function write(page, field, words) {
   await page.keyboard.type(words);
 }
 
+/** Clicks in the middle of the window: at its foot stands the bar with the answer. */
+async function press(page, button) {
+  await page.$eval(button, (element) => element.scrollIntoView({ block: "center", behavior: "instant" }));
+  await page.click(button);
+}
+
 /** Moves the mouse along a slider; gives the answers seen on the way. */
 async function drag(page, slider, from, to) {
   await page.$eval(slider, (element) => element.scrollIntoView({ block: "center", behavior: "instant" }));
@@ -125,7 +131,7 @@ for (const viewport of [PHONE, TABLE]) {
 await check("a sheet is saved, opened again, and not lost between two browsers", TABLE, "/new", async (page, context) => {
   await write(page, id("f.room"), "23 C");
   await write(page, id("f.file"), "browser.toml");
-  await Promise.all([page.waitForNavigation(), page.click('button[value="save"]')]);
+  await Promise.all([page.waitForNavigation(), press(page, 'button[value="save"]')]);
   assert.equal(new URL(page.url()).pathname, "/sheet/browser.toml");
   assert.match(await page.$eval(id("h.file"), (hint) => hint.textContent), /As it is in the file/);
   assert.match(await sheet(page), /room = "23 C"/);
@@ -133,13 +139,14 @@ await check("a sheet is saved, opened again, and not lost between two browsers",
   const other = await context.newPage();
   await other.goto(address + "/sheet/browser.toml");
   await write(other, id("f.room"), "24 C");
-  await Promise.all([other.waitForNavigation(), other.click('button[value="save"]')]);
+  await Promise.all([other.waitForNavigation(), press(other, 'button[value="save"]')]);
 
+  await page.bringToFront();
   await write(page, id("f.room"), "25 C");
-  await Promise.all([page.waitForNavigation(), page.click('button[value="save"]')]);
+  await Promise.all([page.waitForNavigation(), press(page, 'button[value="save"]')]);
   assert.match(await page.$eval(".notice", (notice) => notice.textContent), /changed after it was opened/);
   assert.equal(await page.$eval(id("f.room"), (input) => input.value), "25 C", "what was set is still there");
-  await Promise.all([page.waitForNavigation(), page.click('button[value="replace"]')]);
+  await Promise.all([page.waitForNavigation(), press(page, 'button[value="replace"]')]);
   await page.reload();
   assert.match(await sheet(page), /room = "25 C"/);
 });
@@ -147,14 +154,14 @@ await check("a sheet is saved, opened again, and not lost between two browsers",
 await check("why, what if and what would be better are told, with their charts", TABLE, "/demonstration", async (page) => {
   await whole(page);
   for (const [act, words] of [["explain", "Why so slow"], ["best", "A better arrangement"]]) {
-    await page.click(`button[value="${act}"]`);
+    await press(page, `button[value="${act}"]`);
     await page.waitForFunction((title) => document.querySelector("#told h3")?.textContent === title, { timeout: SLOW_MS }, words);
     assert.match(await page.$eval("#told .command", (line) => line.textContent), new RegExp("icefront " + act));
     assert.equal(await page.evaluate(() => document.activeElement.id), "told", "the answer is gone to");
   }
   await page.type(id("vary.key"), "tray.1.depth");
   await page.type(id("vary.values"), "8 mm, 20 mm");
-  await page.click('button[value="compare"]');
+  await press(page, 'button[value="compare"]');
   await page.waitForFunction(() => document.querySelector("#told h3")?.textContent === "What if", { timeout: SLOW_MS });
   assert.ok(await page.$("#told svg"), "a chart of the comparison");
   assert.match(await page.$eval("#told .command", (line) => line.textContent), /compare load.toml --vary 'tray.1.depth=8 mm, 20 mm'/);
@@ -164,15 +171,16 @@ await check("why, what if and what would be better are told, with their charts",
 await check("a reading is entered, taken back, and labels and packs are told", PHONE, "/new", async (page) => {
   await whole(page);
   await write(page, id("f.file"), "run.toml");
-  await Promise.all([page.waitForNavigation(), page.click('button[value="save"]')]);
+  await Promise.all([page.waitForNavigation(), press(page, 'button[value="save"]')]);
   await whole(page);
   const enter = async (time, kind, value) => {
     await write(page, id("reading.time"), time);
     await page.select(id("reading.kind"), kind);
     await write(page, id("reading.value"), value);
     const before = await page.$eval("#readings pre", (lines) => lines.textContent);
-    await page.click('button[value="read"]');
+    await press(page, 'button[value="read"]');
     await page.waitForFunction((old) => document.querySelector("#readings pre").textContent !== old, { timeout: SLOW_MS }, before);
+    await whole(page);
   };
   await enter("18:00", "event:started", "");
   await enter("23:00", "energy_kWh", "3.5");
@@ -180,10 +188,10 @@ await check("a reading is entered, taken back, and labels and packs are told", P
   assert.match(await page.$eval("#told", (told) => told.textContent), /Ready .* from the last reading/);
   await accessible(page);
   const lines = await page.$eval("#readings pre", (all) => all.textContent.trim().split("\n").length);
-  await page.click('button[value="unread"]');
+  await press(page, 'button[value="unread"]');
   await page.waitForFunction((n) => document.querySelector("#readings pre").textContent.trim().split("\n").length === n - 1, { timeout: SLOW_MS }, lines);
   for (const [act, title] of [["pack", "Packs"], ["labels", "Labels"]]) {
-    await page.click(`button[value="${act}"]`);
+    await press(page, `button[value="${act}"]`);
     await page.waitForFunction((words) => document.querySelector("#told h3")?.textContent === words, { timeout: SLOW_MS }, title);
   }
   assert.ok(await page.$(".labels svg"), "labels are drawn");
@@ -236,7 +244,7 @@ await check("it works by keyboard alone", TABLE, "/new", async (page) => {
 await check("it works without a script", PHONE, "/new", async (page) => {
   assert.ok(await page.$("#ready"), "an answer is there at once");
   await page.$eval(id("f.room"), (input) => (input.value = "30 C"));
-  await Promise.all([page.waitForNavigation({ timeout: SLOW_MS }), page.click('button.main[value="answer"]')]);
+  await Promise.all([page.waitForNavigation({ timeout: SLOW_MS }), press(page, 'button.main[value="answer"]')]);
   assert.match(await sheet(page), /room = "30 C"/);
   assert.match(await page.$eval(".draws", (words) => words.textContent), /From \d+ draws/);
   assert.equal(await page.$eval(id("s.room"), (slider) => slider.hidden), true, "no slider that would do nothing");

@@ -134,7 +134,9 @@
     }
     markWrong();
     showSliders();
-    if (byId("told") && asked.act && !/^(answer|add|up|down|remove)/.test(asked.act)) {
+    const at = document.activeElement;
+    const free = !at || at === document.body || at.tagName === "BUTTON"; // nobody writes anything
+    if (free && byId("told") && asked.act && !/^(answer|add|up|down|remove)/.test(asked.act)) {
       byId("told").focus();
       return;
     }

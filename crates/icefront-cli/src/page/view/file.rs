@@ -17,9 +17,10 @@ pub fn state(screen: &Screen) -> Markup {
             div.field {
                 label for="f.file" { "File" }
                 input id="f.file" name="file" value=(screen.file) placeholder="my load.toml" aria-describedby="h.file";
+                // the words that change stand below the button, so that it does not move away from under a finger
+                p.buttons { button name="do" value="save" { "Save" } }
                 (hint(screen))
             }
-            p.buttons { button name="do" value="save" { "Save" } }
         }
     }
 }
