@@ -23,7 +23,7 @@ struct MachineUnknown {
 }
 
 /// Bands per `data/dryers/README.md`. The compressor's is backed by five published curves (290 to 770 W against 400 W at
-/// -30/40 degC), those of the emissivities by handbook tables (anodised 0.55 to paint 0.97; clean steel 0.16, worn 0.3;
+/// -30/40 degC), those of the emissivities by handbook tables (paint 0.90 to 0.97, anodised 0.55; clean steel 0.16, worn 0.3;
 /// aluminium 0.09 to 0.33), that of convection by how far the correlations differ (45 % for a warm tray in cold air, and
 /// they are for open plates); all others are from memory.
 const MACHINE: [MachineUnknown; 20] = [
@@ -102,8 +102,8 @@ const MACHINE: [MachineUnknown; 20] = [
     },
     MachineUnknown {
         key: "contact.emissivity_above",
-        low: 0.6,
-        high: 1.8,
+        low: 0.75,
+        high: 1.5,
         apply: |c, f| c.contact.emissivity_above = (c.contact.emissivity_above * f).min(0.97),
     },
     MachineUnknown {
