@@ -55,6 +55,8 @@ pub fn layer(model: FoodModel, depth_m: f64, area_m2: f64) -> Tray {
         freezing: Freezing::Frozen { loaded_k: 248.15 },
         lined: false,
         contact: ContactOverride::default(),
+        embedded: None,
+        uneven: None,
     }
 }
 

@@ -35,9 +35,9 @@ const WALL_HEIGHT_M: f64 = 0.4;
 const SETTLED_K: f64 = 3e-2;
 const MOST_ITERATIONS: usize = 20;
 /// Error of shelves and wall allowed per step, K.
-const METAL_TOLERANCE_K: f64 = 10.0;
-/// Error of a cell allowed per step, J/kg: two per cent of the heat of freezing.
-const CELL_TOLERANCE_J_PER_KG: f64 = 5_000.0;
+const METAL_TOLERANCE_K: f64 = 15.0;
+/// Error of a cell allowed per step, J/kg: three per cent of the heat of freezing.
+const CELL_TOLERANCE_J_PER_KG: f64 = 7_500.0;
 /// Joules per kilogram that count as one kelvin when corrections are judged.
 const J_PER_KG_PER_K: f64 = 2e3;
 

@@ -140,7 +140,8 @@ impl ModelSpread {
             Dryer::Cabinet(_) => (0..MACHINE.len()).filter(|&i| !known.contains(MACHINE[i].key)).collect(),
             Dryer::Prescribed(_) => Vec::new(),
         };
-        let classes: BTreeSet<DryingClass> = load.trays.iter().filter_map(|t| Some(t.spread?.class)).collect();
+        let classes: BTreeSet<DryingClass> =
+            load.trays.iter().flat_map(|t| t.foods()).filter_map(|(_, spread)| Some(spread?.class)).collect();
         Self { machine, classes: classes.into_iter().collect() }
     }
 
@@ -179,16 +180,16 @@ impl ModelSpread {
                 (unknown.apply)(cabinet, spread.quantile(point.unit(machine_first + i)));
             }
         }
-        for tray in &mut load.trays {
-            let Some(spread) = tray.spread else { continue };
+        for (model, spread) in load.trays.iter_mut().flat_map(|tray| tray.foods_mut()) {
+            let Some(spread) = spread else { continue };
             let Some(class) = self.classes.iter().position(|c| *c == spread.class) else { continue };
             let unit = |k: usize| point.unit(first + self.classes.len() * k + class);
             let factor = |band: Band, k: usize| {
                 Spread::of_band(Band::new(band.low / band.typical, 1.0, band.high / band.typical)).quantile(unit(k))
             };
-            let matrix = &mut tray.model.dried;
+            let matrix = &mut model.dried;
             let fat = Spread::of_band(FAT_ON_PERMEABILITY).quantile(unit(5)) - FAT_ON_PERMEABILITY.typical;
-            matrix.permeability_kg_per_m_s_pa *= factor(spread.permeability, 2) * (-fat * tray.model.fat_per_dry).exp();
+            matrix.permeability_kg_per_m_s_pa *= factor(spread.permeability, 2) * (-fat * model.fat_per_dry).exp();
             matrix.conductivity_vacuum_w_per_m_k *= factor(spread.conductivity, 3);
             // a looser matrix has wider pores: half pressure falls where the permeability rises
             matrix.conductivity_half_pressure_pa /= Spread::of_band(CONDUCTIVITY_HALF_PRESSURE_PA).quantile(unit(2))
@@ -196,7 +197,7 @@ impl ModelSpread {
             if spread.skin.typical > 0.0 {
                 matrix.skin_resistance_m2_s_pa_per_kg *= factor(spread.skin, 5);
             }
-            let curve = &mut tray.model.curve;
+            let curve = &mut model.curve;
             curve.unfreezable_frac =
                 (curve.unfreezable_frac * factor(spread.unfreezable, 4)).min(0.9 * curve.water_frac);
             matrix.desorption_rate_40c_per_s *= factor(spread.desorption, 0);

@@ -143,6 +143,8 @@ impl Run {
             },
             lined: false,
             contact: given,
+            embedded: None,
+            uneven: None,
         };
         let dryer = Dryer::Prescribed(Prescribed { name: self.case.clone(), schedule, contact, heated_above });
         let mut load = load(dryer, tray, final_wet_frac);
