@@ -288,3 +288,17 @@ fn wrong_arguments() {
     told(&icefront(&["foods", "qqqq"]), &["food `qqqq`"]);
     told(&icefront(&["dryers", "9 m2"]), &["dryer `9 m2`", "`0.60 m2`"]);
 }
+
+#[test]
+fn embedded_pieces() {
+    let layer = "food = \"apple\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
+    let with = |table: &str| format!("{layer}embedded = {table}\n");
+    refused_tray(&with("{ food = \"pork, ground\", size = \"15 mm\" }"), &["`share` is missing", "\"30 %\""]);
+    let unknown = "{ food = \"pork grund\", size = \"15 mm\", share = \"30 %\" }";
+    refused_tray(&with(unknown), &["`pork grund`", "not a known food", "load.toml:7"]);
+    let too_much = "{ food = \"apple\", size = \"15 mm\", share = \"95 %\" }";
+    refused_tray(&with(too_much), &["outside 1 % to 90 %"]);
+    let slices = "food = \"apple\"\nshape = \"slices\"\nthickness = \"6 mm\"\nwidth = \"40 mm\"\n";
+    let sausage = "embedded = { food = \"apple\", size = \"15 mm\", share = \"30 %\" }\n";
+    refused_tray(&format!("{slices}{sausage}"), &["`embedded`", "a tray of their own"]);
+}

@@ -172,6 +172,7 @@ fn tray(index: usize, food: &str, gone_s: f64, total_s: f64) -> TrayResult {
         wettest_wet_frac: 0.03,
         frozen_at_s: Some(0.1 * total_s),
         warm_time_s: 600.0,
+        parts: Vec::new(),
         flags: Vec::new(),
     }
 }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::food::{FoodModel, FoodSpread};
 use crate::machine::Dryer;
-use crate::shape::Shape;
+use crate::shape::{PieceForm, Shape};
 
 /// All that one run of the model needs.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -44,6 +44,60 @@ pub struct Tray {
     pub lined: bool,
     /// Numbers given directly that replace the dryer's contact formulas.
     pub contact: ContactOverride,
+    /// Pieces of another food in the layer: meat in a stew. Ignored where the food itself lies in pieces.
+    #[serde(default)]
+    pub embedded: Option<Embedded>,
+    /// Parts of the tray that lie better and worse on their shelf; `None`: it lies alike all over.
+    #[serde(default)]
+    pub uneven: Option<Uneven>,
+}
+
+impl Tray {
+    /// Its foods with what is known of each: its own, and that of embedded pieces.
+    pub fn foods(&self) -> impl Iterator<Item = (&FoodModel, Option<FoodSpread>)> {
+        let embedded = self.embedded.iter().map(|e| (&e.model, e.spread));
+        std::iter::once((&self.model, self.spread)).chain(embedded)
+    }
+
+    /// The same, to be changed.
+    pub fn foods_mut(&mut self) -> impl Iterator<Item = (&mut FoodModel, Option<FoodSpread>)> {
+        let embedded = self.embedded.iter_mut().map(|e| (&mut e.model, e.spread));
+        std::iter::once((&mut self.model, self.spread)).chain(embedded)
+    }
+}
+
+/// Pieces embedded in a layer.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Embedded {
+    /// Food of the pieces, as the cook calls it.
+    pub food: String,
+    /// Its properties.
+    pub model: FoodModel,
+    /// How well those are known.
+    pub spread: Option<FoodSpread>,
+    /// Form of a piece.
+    pub form: PieceForm,
+    /// Share of the layer's volume that the pieces take, 0 to 1.
+    pub share_frac: f64,
+}
+
+/// Uneven contact: equal strips of the tray, from the worst to the best.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Uneven {
+    /// Number of strips.
+    pub strips: usize,
+    /// Heat from below on the outermost strips, as a share above and below the mean, 0 to 1.
+    pub spread_frac: f64,
+}
+
+impl Uneven {
+    /// Factor of a strip on the heat that comes from below; their mean is 1.
+    pub fn factor(&self, strip: usize) -> f64 {
+        if self.strips < 2 {
+            return 1.0;
+        }
+        1.0 + self.spread_frac * (2.0 * strip as f64 / (self.strips - 1) as f64 - 1.0)
+    }
 }
 
 /// Heat-transfer numbers given directly (expert input); `None` means by formula.
@@ -51,6 +105,9 @@ pub struct Tray {
 pub struct ContactOverride {
     /// Shelf to food, W/(m2 K).
     pub below_w_per_m2_k: Option<f64>,
+    /// Times the heat transfer from the shelf, by formula or given: a part of a tray with better or worse contact.
+    #[serde(default)]
+    pub below_times: Option<f64>,
     /// Effective emissivity between the surface above and the food, 0 to 1.
     pub emissivity_above: Option<f64>,
     /// Gas conduction from above, W/(m2 K).

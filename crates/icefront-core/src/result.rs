@@ -143,8 +143,26 @@ pub struct TrayResult {
     pub frozen_at_s: Option<f64>,
     /// Time the core spent between 57 and 5 degC while freezing, s.
     pub warm_time_s: f64,
+    /// Parts of the tray side by side; empty where it is alike all over.
+    #[serde(default)]
+    pub parts: Vec<PartResult>,
     /// Graded findings.
     pub flags: Vec<Flag>,
+}
+
+/// When a part of a tray was rid of its ice, and dry. Times count from the start of the run.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PartResult {
+    /// Whether it is the columns in which embedded pieces lie.
+    pub with_pieces: bool,
+    /// Factor on the heat from below: 1 where the contact is even.
+    pub contact_factor: f64,
+    /// Share of the tray's floor, 0 to 1.
+    pub area_frac: f64,
+    /// Last ice gone, s; `None` if ice was left at the end.
+    pub ice_gone_at_s: Option<f64>,
+    /// Wettest spot under the target, s; `None` if never.
+    pub dry_at_s: Option<f64>,
 }
 
 /// Graded finding about one tray.

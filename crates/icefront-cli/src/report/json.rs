@@ -7,7 +7,7 @@ use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Outcome;
-use icefront_core::result::{BatchResult, ByConsumer, Flag};
+use icefront_core::result::{BatchResult, ByConsumer, Flag, PartResult};
 use icefront_core::units::{Duration, Temperature};
 use serde::Serialize;
 
@@ -78,7 +78,28 @@ struct Tray {
     ice_gone_at_h: Predicted,
     front_max_c: Predicted,
     residual_moisture: Predicted,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    parts: Vec<Part>,
     flags: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Part {
+    with_pieces: bool,
+    floor_share: f64,
+    ice_gone_at_h: Option<f64>,
+    dry_at_h: Option<f64>,
+}
+
+impl Part {
+    fn of(part: &PartResult) -> Self {
+        Self {
+            with_pieces: part.with_pieces,
+            floor_share: part.area_frac,
+            ice_gone_at_h: part.ice_gone_at_s.map(hours),
+            dry_at_h: part.dry_at_s.map(hours),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -262,6 +283,7 @@ impl Ask<'_> {
             ice_gone_at_h: self.number(hours(tray.ice_gone_at_s.unwrap_or(f64::NAN)), |o| hours(o.trays[i][0])),
             front_max_c: self.number(celsius(tray.front_max_k), |o| celsius(o.trays[i][2])),
             residual_moisture: self.number(tray.wettest_wet_frac, |o| o.trays[i][3]),
+            parts: tray.parts.iter().map(Part::of).collect(),
             flags: tray.flags.iter().map(|flag| flags::id(*flag)).collect(),
         })
     }

@@ -41,14 +41,14 @@ fn meaning(stage: Stage) -> &'static str {
     }
 }
 
-/// One row per tray; times count from the start of the run.
+/// One row per tray, and one for where pieces are embedded in it; times count from the start of the run.
 pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
     let hour = |seconds: Option<f64>| {
         seconds.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
     };
-    let rows = load.trays.iter().zip(&result.trays).map(|(tray, answer)| {
+    let rows = load.trays.iter().zip(&result.trays).flat_map(|(tray, answer)| {
         let remarks: Vec<&str> = answer.flags.iter().map(|flag| flags::short(*flag)).collect();
-        vec![
+        let own = vec![
             answer.name.clone(),
             answer.food.clone(),
             depth(&tray.shape),
@@ -56,7 +56,21 @@ pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
             hour(answer.dry_at_s),
             show::percent_1(answer.wettest_wet_frac),
             remarks.join("\n"),
-        ]
+        ];
+        let pieces = answer.parts.iter().find(|part| part.with_pieces).zip(tray.embedded.as_ref());
+        let part = pieces.map(|(part, embedded)| {
+            let (gone, dry) = (hour(part.ice_gone_at_s), hour(part.dry_at_s));
+            vec![
+                String::new(),
+                format!("with {}", embedded.food),
+                String::new(),
+                gone,
+                dry,
+                String::new(),
+                String::new(),
+            ]
+        });
+        std::iter::once(own).chain(part)
     });
     Table {
         label: "trays",

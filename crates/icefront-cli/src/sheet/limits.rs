@@ -159,6 +159,8 @@ pub const MEASURE: Limit = Limit::new(Kind::Volume, 1e-6, 0.050, "1 mL to 50 L")
 pub const TRAY_AREA: Limit = Limit::new(Kind::Area, 0.001, 2.0, "0.001 m2 to 2 m2");
 /// Share of a tray that one layer of pieces covers.
 pub const COVERAGE: Limit = Limit::new(Kind::Share, 0.01, 1.0, "1 % to 100 %");
+/// Share of a layer that embedded pieces take.
+pub const EMBEDDED: Limit = Limit::new(Kind::Share, 0.01, 0.90, "1 % to 90 %");
 /// Share of a food that is water.
 pub const WATER_SHARE: Limit = Limit::new(Kind::Share, 0.05, 0.98, "5 % to 98 %");
 /// Share of a food that is one of its other parts.

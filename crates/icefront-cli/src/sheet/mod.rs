@@ -3,6 +3,7 @@
 mod change;
 mod dish;
 pub mod dryer;
+mod embedded;
 mod end;
 mod expert;
 mod foods;

@@ -9,11 +9,11 @@ use super::foods::{Pantry, Stock};
 use super::pack::{self, Wishes};
 use super::placement::{self, Ground};
 use super::section::Section;
-use super::{expert, foods, freezing, limits};
+use super::{embedded, expert, foods, freezing, limits};
 use crate::show;
 
 /// Keys of a tray.
-pub const KEYS: [&str; 21] = [
+pub const KEYS: [&str; 22] = [
     "name",
     "food",
     "recipe",
@@ -29,6 +29,7 @@ pub const KEYS: [&str; 21] = [
     "layers",
     "coverage",
     "amount",
+    "embedded",
     "area",
     "lined",
     "before_loading",
@@ -59,6 +60,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Tray, Dish)> {
         None => common.freezing,
     };
     let lined = table.yes_or_no("lined").unwrap_or(false);
+    let embedded = embedded::read(table, common.pantry);
     let amount = foods::mass(table, "amount", stock.as_ref());
     let dried = table.quantity("dried", &limits::AMOUNT);
     let pack = table.section("pack", &pack::KEYS);
@@ -96,7 +98,22 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Tray, Dish)> {
             table.note("dried", format!("`{food}` weighs no less than before"), label, Some(help.into()));
         }
     }
-    Some((Tray { name, food, model, spread, shape: placed.shape, area_m2, freezing, lined, contact }, dish))
+    Some((
+        Tray {
+            name,
+            food,
+            model,
+            spread,
+            shape: placed.shape,
+            area_m2,
+            freezing,
+            lined,
+            contact,
+            embedded,
+            uneven: None,
+        },
+        dish,
+    ))
 }
 
 /// The food by `food` or `recipe`.

@@ -1,13 +1,13 @@
 //! The stack as data for the two stage systems: trays, shelves, wall; what hangs on what.
 
 use super::Precision;
-use super::state::DEPTHS;
+use super::parts::{Part, mean_model, parts_of};
 use crate::error::{ModelError, check};
 use crate::freezing::column::Column;
 use crate::load::{Freezing, Load, Tray};
 use crate::machine::refrigeration::Refrigerator;
 use crate::machine::{Above, Cabinet, Contact, Dryer, Prescribed, vapour_path};
-use crate::primary::{Arrangement, Body};
+use crate::primary::Body;
 
 /// A loaded stack, ready to run.
 #[derive(Clone, Debug)]
@@ -31,12 +31,8 @@ pub struct Stack<'a> {
 pub struct StackTray<'a> {
     /// As loaded.
     pub tray: &'a Tray,
-    /// How the food lies.
-    pub arrangement: Arrangement,
-    /// Fronts from the bottom up.
-    pub bodies: Vec<Body>,
-    /// Shape form at the middle of each depth, 1/m, per front.
-    pub shells_per_m: Vec<[f64; DEPTHS]>,
+    /// Parts side by side.
+    pub parts: Vec<Part>,
     /// Cells for freezing.
     pub column: Column,
     /// Clear space above the food, m.
@@ -44,9 +40,19 @@ pub struct StackTray<'a> {
 }
 
 impl StackTray<'_> {
-    /// Whether the food lies as a layer, with heat from below going to its front.
-    pub fn is_layer(&self) -> bool {
-        matches!(self.arrangement, Arrangement::Layer { .. })
+    /// Bodies of all parts in their order, each with its part.
+    pub fn bodies(&self) -> impl Iterator<Item = (&Part, &Body)> + Clone {
+        self.parts.iter().flat_map(|part| part.bodies.iter().map(move |body| (part, body)))
+    }
+
+    /// Dry matter on the tray, kg.
+    pub fn dry_kg(&self) -> f64 {
+        self.bodies().map(|(_, body)| body.dry_kg).sum()
+    }
+
+    /// Water loaded, kg.
+    pub fn water_kg(&self) -> f64 {
+        self.bodies().map(|(part, body)| body.dry_kg * part.water_per_dry()).sum()
     }
 }
 
@@ -159,15 +165,19 @@ fn stack_tray(tray: &Tray, clear_height_m: f64, freezing_cells: usize) -> Result
             check("starting temperature", start_k, "K", low, high)?
         }
     };
-    let arrangement = Arrangement::of(&tray.shape, tray.area_m2);
-    let bodies = arrangement.bodies(m, tray.area_m2);
-    let middle = |k: usize| (k as f64 + 0.5) / DEPTHS as f64;
+    if let Some(embedded) = &tray.embedded {
+        check("share of the embedded pieces", embedded.share_frac, "-", 0.0, 1.0)?;
+        check("water content of the embedded pieces", embedded.model.water_frac(), "kg/kg", 1e-4, 0.999_9)?;
+        check("density of the embedded pieces", embedded.model.density_kg_per_m3, "kg/m3", 20.0, 2_500.0)?;
+    }
+    if let Some(uneven) = tray.uneven {
+        check("strips of a tray", uneven.strips as f64, "-", 1.0, 20.0)?;
+        check("spread of the contact", uneven.spread_frac, "-", 0.0, 0.95)?;
+    }
     Ok(StackTray {
         tray,
-        arrangement,
-        shells_per_m: bodies.iter().map(|b| std::array::from_fn(|k| b.shell_per_m(middle(k)).0)).collect(),
-        bodies,
-        column: Column::new(m, &tray.shape, tray.area_m2, freezing_cells),
+        parts: parts_of(tray),
+        column: Column::new(&mean_model(tray), &tray.shape, tray.area_m2, freezing_cells),
         gap_above_m: (clear_height_m - tray.shape.height_m()).max(2e-3),
     })
 }

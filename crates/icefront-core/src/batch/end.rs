@@ -1,6 +1,6 @@
 //! When a run ends: each rule against the state of the stack.
 
-use super::cabinet::{Stack, StackTray};
+use super::cabinet::Stack;
 use super::record::{Recorder, log_share};
 use super::state::{DEPTHS, FRONT, HELD, Layout, PASSED};
 use crate::load::EndRule;
@@ -30,7 +30,7 @@ impl Recorder {
                 let mut apart: f64 = 0.0;
                 for (i, st) in stack.trays.iter().enumerate() {
                     let shelf_k = after[layout.shelf(i)];
-                    for b in &st.bodies {
+                    for (_, b) in st.bodies() {
                         let at = layout.body(body);
                         if after[at + PASSED] < b.dry_kg * (1.0 - 1e-6) {
                             return None;
@@ -44,7 +44,7 @@ impl Recorder {
             EndRule::WeightConstant { loss_kg, over_s } => {
                 let end_s = self.drying_start_s + t_s + h_s;
                 let water = |trays: &[TraySample]| -> f64 {
-                    trays.iter().zip(&stack.trays).map(|(s, st)| s.water_per_dry * tray_dry_kg(st)).sum()
+                    trays.iter().zip(&stack.trays).map(|(s, st)| s.water_per_dry * st.dry_kg()).sum()
                 };
                 let now_kg: f64 = total_water_kg(stack, layout, after);
                 let then = self.history.iter().rev().find(|s| s.time_s <= end_s - over_s)?;
@@ -57,10 +57,6 @@ impl Recorder {
     }
 }
 
-pub(super) fn tray_dry_kg(st: &StackTray<'_>) -> f64 {
-    st.bodies.iter().map(|b| b.dry_kg).sum()
-}
-
 /// Wettest depth of one front, kg/kg dry; ice counts with all the food's water.
 pub(super) fn wettest_per_dry(body: &[f64], dry_kg: f64, whole_per_dry: f64) -> f64 {
     if body[PASSED] < dry_kg * (1.0 - 1e-6) {
@@ -70,13 +66,17 @@ pub(super) fn wettest_per_dry(body: &[f64], dry_kg: f64, whole_per_dry: f64) -> 
     body[HELD..HELD + DEPTHS].iter().fold(0.0, |worst: f64, held| worst.max(held / cell_kg))
 }
 
+/// Water of one front, kg: all where ice is left, what is held elsewhere.
+pub(super) fn water_kg(body: &[f64], dry_kg: f64, whole_per_dry: f64) -> f64 {
+    (dry_kg - body[PASSED]) * whole_per_dry + body[HELD..HELD + DEPTHS].iter().sum::<f64>()
+}
+
 pub(super) fn all_wettest(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> f64 {
     let mut body = 0;
     let mut worst: f64 = 0.0;
     for st in &stack.trays {
-        let whole = st.tray.model.water_frac() / st.tray.model.dry_frac();
-        for b in &st.bodies {
-            worst = worst.max(wettest_per_dry(&state[layout.body(body)..], b.dry_kg, whole));
+        for (part, b) in st.bodies() {
+            worst = worst.max(wettest_per_dry(&state[layout.body(body)..], b.dry_kg, part.water_per_dry()));
             body += 1;
         }
     }
@@ -86,10 +86,8 @@ pub(super) fn all_wettest(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> f
 pub(super) fn total_water_kg(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> f64 {
     let (mut body, mut sum) = (0, 0.0);
     for st in &stack.trays {
-        let whole = st.tray.model.water_frac() / st.tray.model.dry_frac();
-        for b in &st.bodies {
-            let at = layout.body(body);
-            sum += (b.dry_kg - state[at + PASSED]) * whole + state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
+        for (part, b) in st.bodies() {
+            sum += water_kg(&state[layout.body(body)..], b.dry_kg, part.water_per_dry());
             body += 1;
         }
     }

@@ -8,6 +8,7 @@ pub mod cabinet;
 mod drying;
 mod end;
 mod freezing;
+mod parts;
 mod record;
 pub mod state;
 
@@ -228,12 +229,11 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     let mut state = vec![0.0; layout.length()];
     let mut body = 0;
     for (st, heat_j) in stack.trays.iter().zip(&frozen.heat_j) {
-        for b in &st.bodies {
+        let food_kg: f64 = st.bodies().map(|(part, b)| b.dry_kg / part.model.dry_frac()).sum();
+        let mean_k = st.column.temperature_k(heat_j / food_kg);
+        for (part, b) in st.bodies() {
             let at = layout.body(body);
-            let share = 1.0 / st.bodies.len() as f64;
-            state[at + HEAT_FRONT] = heat_j * share;
-            let food_kg = b.dry_kg / st.tray.model.dry_frac();
-            let mean_k = st.column.temperature_k(heat_j * share / food_kg);
+            state[at + HEAT_FRONT] = b.dry_kg / part.model.dry_frac() * part.model.curve.enthalpy_j_per_kg(mean_k);
             state[at + FRONT] = mean_k;
             state[at + TOP] = mean_k;
             body += 1;
@@ -332,8 +332,8 @@ fn falling_share(from_k: f64, to_k: f64, level_k: f64) -> Option<f64> {
 /// Time until the first of the fronts runs out of ice at its present pace, s: a step ends there, since all changes
 /// with it.
 fn next_last_ice_s(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> f64 {
-    let bodies = stack.trays.iter().flat_map(|t| &t.bodies).enumerate();
-    let times = bodies.filter_map(|(b, body)| {
+    let bodies = stack.trays.iter().flat_map(|t| t.bodies()).enumerate();
+    let times = bodies.filter_map(|(b, (_, body))| {
         let at = layout.body(b);
         let (left_kg, pace) = (body.dry_kg - state[at + state::PASSED], state[at + state::PACE]);
         (left_kg > 0.0 && pace > 0.0).then(|| (PAST_LAST_ICE * left_kg / pace).max(LATEST_S))
@@ -348,13 +348,21 @@ fn heaters_never_work(stack: &Stack<'_>) -> Option<Warning> {
     (*air_pa >= limit_pa).then_some(Warning::AirTooHigh { air_pa: *air_pa, limit_pa })
 }
 
-/// Whether some front, at its present pace, would hold most of its ice after `rest_s`.
+/// Whether some part of a tray, at its present pace, would hold most of its ice after `rest_s`. In a bed the layers far from the heat
+/// wait until those before them are dry, so that its fronts count together.
 fn hopeless(stack: &Stack<'_>, system: &Drying<'_>, state: &[f64], rest_s: f64) -> bool {
     let layout = system.layout();
-    stack.trays.iter().flat_map(|t| &t.bodies).enumerate().any(|(b, body)| {
-        let at = layout.body(b);
-        let left_kg = body.dry_kg - state[at + state::PASSED];
-        left_kg > 0.01 * body.dry_kg && state[at + state::PACE] * rest_s < 0.5 * left_kg
+    let mut body = 0;
+    stack.trays.iter().flat_map(|tray| &tray.parts).any(|part| {
+        let (mut dry_kg, mut left_kg, mut pace_kg_per_s) = (0.0, 0.0, 0.0);
+        for b in &part.bodies {
+            let at = layout.body(body);
+            dry_kg += b.dry_kg;
+            left_kg += b.dry_kg - state[at + state::PASSED];
+            pace_kg_per_s += state[at + state::PACE];
+            body += 1;
+        }
+        left_kg > 0.01 * dry_kg && pace_kg_per_s * rest_s < 0.5 * left_kg
     })
 }
 

@@ -147,19 +147,21 @@ fn at(stack: &Stack<'_>, bare: &Tray, tray: usize, sample: &Sample) -> Now {
     let (st, now) = (&stack.trays[tray], &sample.trays[tray]);
     let (shelf_k, front_k, top_k) = (now.shelf_k, now.front_k, now.surface_k);
     let total_pa = sample.chamber_pressure_pa;
-    let faces_k = if matches!(st.arrangement, Arrangement::Layer { .. }) { front_k } else { top_k };
+    // of a tray with parts side by side the first: the plain food
+    let part = &st.parts[0];
+    let faces_k = if part.is_layer() { front_k } else { top_k };
     let coefficient = |st: &StackTray<'_>| match st.tray.contact.below_w_per_m2_k {
         Some(told) => told,
-        None => below_coefficient(st, &stack.contact, total_pa, shelf_k, faces_k),
+        None => below_coefficient(st, part, &stack.contact, total_pa, shelf_k, faces_k),
     };
     let contact_w_per_m2_k = coefficient(&StackTray { tray: bare, ..st.clone() });
     let contact = 1.0 / contact_w_per_m2_k.max(1e-9);
     let lining = (1.0 / coefficient(st).max(1e-9) - contact).max(0.0);
     let mut falls_k = [0.0; STEPS];
     let mut from_above = 0.0;
-    match st.arrangement {
+    match part.arrangement {
         Arrangement::Layer { depth_m, .. } => {
-            let model = &st.tray.model;
+            let model = &part.model;
             let frozen = depth_m * now.ice_left_frac / model.conductivity_frozen_w_per_m_k;
             let below = contact + lining + frozen;
             let dried_m = depth_m * (1.0 - now.ice_left_frac);

@@ -22,6 +22,7 @@ mod model;
 mod recipe;
 mod rows;
 mod search;
+mod series;
 mod table;
 
 pub use class::*;

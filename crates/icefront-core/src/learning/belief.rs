@@ -41,7 +41,7 @@ impl Belief {
     /// ```text
     /// slopes = U S V^T:   left_k = 1/sqrt(1 + s_k^2),   m = V S/(1 + S^2) U^T target
     /// ```
-    pub fn after(slopes: &Matrix, target: &Column) -> Self {
+    pub(super) fn after(slopes: &Matrix, target: &Column) -> Self {
         let mut belief = Self::prior(slopes.ncols());
         let svd = slopes.clone().svd(true, true);
         let (Some(u), Some(v_t)) = (svd.u, svd.v_t) else { return belief };
@@ -83,7 +83,7 @@ impl Belief {
     }
 
     /// The same belief, held less firmly: what is left grows by a factor.
-    pub fn widened(mut self, factor: f64) -> Self {
+    pub(super) fn widened(mut self, factor: f64) -> Self {
         for direction in &mut self.directions {
             direction.left = (direction.left * factor).min(1.0);
         }
@@ -91,7 +91,7 @@ impl Belief {
     }
 
     /// The belief with middle and width of weighted draws in the directions that were learned; weights sum to 1.
-    pub fn adapted(&self, draws: &[&[f64]], weights: &[f64]) -> Self {
+    pub(super) fn adapted(&self, draws: &[&[f64]], weights: &[f64]) -> Self {
         let count = self.directions.len();
         let part = |z: &[f64], k: usize| -> f64 {
             self.directions[k].along.iter().zip(z.iter().zip(&self.middle)).map(|(v, (z, m))| v * (z - m)).sum()
@@ -122,7 +122,7 @@ impl Belief {
     }
 
     /// Logarithm of the density at `z` over that of the prior.
-    pub fn log_density_over_prior(&self, z: &[f64]) -> f64 {
+    pub(super) fn log_density_over_prior(&self, z: &[f64]) -> f64 {
         let away: Vec<f64> = z.iter().zip(&self.middle).map(|(z, m)| z - m).collect();
         let standard = self.scaled(&away, |left| 1.0 / left);
         let square = |x: &[f64]| x.iter().map(|x| x * x).sum::<f64>();

@@ -71,7 +71,7 @@ impl Errors {
     }
 
     /// Covariance of the errors of some readings.
-    pub fn covariance(&self, readings: &[Reading]) -> Matrix {
+    pub(super) fn covariance(&self, readings: &[Reading]) -> Matrix {
         let common = |r: &Reading| {
             let tool = self.of(r.quantity);
             tool.common.hypot(tool.common_share * r.value)
@@ -88,7 +88,7 @@ impl Errors {
     ///
     /// # Errors
     /// [`ModelError::Empty`] where a tool has no error at all.
-    pub fn whitener(&self, readings: &[Reading]) -> Result<Whitener, ModelError> {
+    pub(super) fn whitener(&self, readings: &[Reading]) -> Result<Whitener, ModelError> {
         Whitener::of(&self.covariance(readings)).ok_or(ModelError::Empty { what: "the error of a tool" })
     }
 }

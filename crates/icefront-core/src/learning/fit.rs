@@ -22,7 +22,8 @@ use std::num::NonZeroUsize;
 
 use statrs::distribution::{ContinuousCDF, Normal};
 
-use super::{Belief, Errors, Reading, chance_of_larger};
+use super::line::Line;
+use super::{Belief, Errors, Reading};
 use crate::error::ModelError;
 use crate::load::Load;
 use crate::numerics::linear::{Column, Matrix, Whitener};
@@ -76,15 +77,8 @@ pub struct Learned {
     pub steps: usize,
 }
 
-/// Degrees of freedom of the loss. Common choice; lower is more robust. From memory.
-const NU: f64 = 4.0;
 /// Half of a central difference, in standard deviations of the prior.
 const DIFFERENCE: f64 = 0.5;
-/// Number of draws that tell what is left unknown, and their seed.
-const DRAWS: usize = 96;
-const SEED: u32 = 0x6c65_6172;
-/// How often each draw is moved towards the readings.
-const MOVES: usize = 3;
 const MOST_STEPS: usize = 5;
 /// The solution has settled when no unknown moves further.
 const SETTLED: f64 = 0.05;
@@ -130,11 +124,11 @@ pub fn learn(batches: &[Logged<'_>], errors: &Errors, threads: Option<NonZeroUsi
 #[derive(Clone, Debug, PartialEq)]
 pub struct Near {
     /// Readings at z = 0 by the straight line.
-    pub level: Column,
+    pub(super) level: Column,
     /// Change of each reading with each unknown.
-    pub slopes: Matrix,
+    pub(super) slopes: Matrix,
     /// What the readings say by that line.
-    pub belief: Belief,
+    pub(super) belief: Belief,
 }
 
 /// The best explanation of one run whose unknowns are all shared ones, in the order of their names.
@@ -162,68 +156,13 @@ struct Settled {
 }
 
 /// The question, with the place of each batch's unknowns among all.
-struct Fit<'a> {
-    batches: &'a [Logged<'a>],
+pub(super) struct Fit<'a> {
+    pub(super) batches: &'a [Logged<'a>],
     errors: &'a Errors,
-    threads: Option<NonZeroUsize>,
-    names: Vec<String>,
+    pub(super) threads: Option<NonZeroUsize>,
+    pub(super) names: Vec<String>,
     /// For each batch, the place of each of its shared unknowns.
     places: Vec<Vec<usize>>,
-}
-
-/// A batch near some z: whitened readings as a straight line of the shared unknowns.
-struct Line {
-    /// Slopes by all shared unknowns.
-    slopes: Matrix,
-    /// Readings less the run at z.
-    apart: Column,
-    /// The z it was taken at.
-    at: Column,
-    /// What whitens the batch's readings.
-    whitener: Whitener,
-}
-
-impl Line {
-    fn squared(&self) -> f64 {
-        self.apart.norm_squared()
-    }
-
-    /// `slopes z` that the readings ask for.
-    fn target(&self) -> Column {
-        &self.apart + &self.slopes * &self.at
-    }
-
-    /// D^2 of the readings with all shared unknowns at their prior.
-    fn unlikely(&self) -> f64 {
-        let n = self.apart.len();
-        let covariance = Matrix::identity(n, n) + &self.slopes * self.slopes.transpose();
-        Whitener::of(&covariance).map_or(f64::INFINITY, |w| w.squared_length(&self.target()))
-    }
-
-    /// Weight in the Student-t loss of a batch this far off.
-    fn weight(&self, squared: f64) -> f64 {
-        (NU + self.apart.len() as f64) / (NU + squared)
-    }
-
-    /// Chance of readings as far off under a belief that did not see them.
-    fn chance_given(&self, belief: &Belief) -> f64 {
-        let n = self.apart.len();
-        // columns of `slopes` times the root of the belief
-        let unknowns = belief.middle.len();
-        let zero = belief.draw(&vec![0.0; unknowns]);
-        let mut root = Matrix::zeros(unknowns, unknowns);
-        for k in 0..unknowns {
-            let mut unit = vec![0.0; unknowns];
-            unit[k] = 1.0;
-            for (i, (a, b)) in belief.draw(&unit).iter().zip(&zero).enumerate() {
-                root[(i, k)] = a - b;
-            }
-        }
-        let spread = &self.slopes * root;
-        let covariance = Matrix::identity(n, n) + &spread * spread.transpose();
-        let apart = self.target() - &self.slopes * Column::from_vec(belief.middle.clone());
-        Whitener::of(&covariance).map_or(0.0, |w| chance_of_larger(w.squared_length(&apart), n))
-    }
 }
 
 impl<'a> Fit<'a> {
@@ -257,7 +196,7 @@ impl<'a> Fit<'a> {
     }
 
     /// What a batch would have shown; its own unknowns as given, the shared ones out of `z`.
-    fn run(&self, b: usize, own: &[f64], z: &[f64]) -> Result<Vec<f64>, ModelError> {
+    pub(super) fn run(&self, b: usize, own: &[f64], z: &[f64]) -> Result<Vec<f64>, ModelError> {
         let batch = &self.batches[b];
         let normal = Normal::standard();
         let shared = self.places[b].iter().map(|&k| z[k]);
@@ -338,7 +277,7 @@ impl<'a> Fit<'a> {
     }
 
     /// All slopes, and a column for each line, one below the other and by weight.
-    fn stacked(
+    pub(super) fn stacked(
         &self,
         lines: &[Line],
         weights: &[f64],
@@ -357,43 +296,5 @@ impl<'a> Fit<'a> {
             at += count;
         }
         (slopes, stacked)
-    }
-
-    /// Draws of what is left unknown: each moved until its runs are as far off as the straight lines have them.
-    fn believable(&self, lines: &[Line], weights: &[f64], belief: &Belief) -> Vec<Vec<f64>> {
-        let normal = Normal::standard();
-        let start = (0..DRAWS).map(|index| {
-            let point = Point::new(index, SEED);
-            belief.draw(&(0..self.names.len()).map(|k| normal.inverse_cdf(point.unit(k))).collect::<Vec<_>>())
-        });
-        let start: Vec<Column> = start.map(Column::from_vec).collect();
-        let mut draws = start.clone();
-        for _ in 0..MOVES {
-            let runs = by_index(DRAWS * lines.len(), self.threads, |job| {
-                let (draw, b) = (job / lines.len(), job % lines.len());
-                self.run(b, &vec![0.0; self.batches[b].own], draws[draw].as_slice())
-            });
-            for (i, runs) in runs.chunks(lines.len()).enumerate() {
-                let further = |(b, run): (usize, &Result<Vec<f64>, ModelError>)| {
-                    self.further_off(b, &lines[b], &start[i], run)
-                        .unwrap_or_else(|| Column::zeros(lines[b].apart.len()))
-                };
-                let mut off = runs.iter().enumerate().map(further).collect::<Vec<_>>().into_iter();
-                let (slopes, off) =
-                    self.stacked(lines, weights, None, |_| off.next().unwrap_or_else(|| Column::zeros(0)));
-                draws[i] += Column::from_vec(Belief::after(&slopes, &off).middle);
-            }
-        }
-        draws.iter().map(|z| z.as_slice().to_vec()).collect()
-    }
-
-    /// How much further off a run is than its straight line has it at `z`, whitened; `None` where it was refused.
-    fn further_off(&self, b: usize, line: &Line, z: &Column, run: &Result<Vec<f64>, ModelError>) -> Option<Column> {
-        let shown = run.as_ref().ok()?;
-        let apart = self.batches[b].readings.iter().zip(shown).map(|(r, p)| r.value - p);
-        let apart = Matrix::from_iterator(shown.len(), 1, apart);
-        let white = line.whitener.whiten(&apart)?.column(0).into_owned();
-        let off = white - (line.target() - &line.slopes * z);
-        off.iter().all(|x| x.is_finite()).then_some(off)
     }
 }

@@ -15,9 +15,11 @@
 //! size: Kong 1992. Student-t weights: Lange, Little and Taylor 1989, JASA 84, 881. (Titles and pages from memory.)
 
 mod belief;
+mod believable;
 mod cause;
 mod error;
 mod fit;
+mod line;
 mod reading;
 mod reweigh;
 mod weighted;

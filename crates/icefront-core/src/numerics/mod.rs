@@ -1,6 +1,6 @@
 //! Numerical tools: the only users of the equation solvers.
 
-pub mod linear;
+pub(crate) mod linear;
 pub mod ode;
 pub mod root;
 pub mod stepper;

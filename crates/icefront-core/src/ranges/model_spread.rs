@@ -8,9 +8,7 @@ use std::collections::BTreeSet;
 
 use super::{Point, Spread};
 use crate::food::{Band, DryingClass};
-use crate::food::{
-    CONDUCTIVITY_HALF_PRESSURE_PA, DESORPTION_ACTIVATION_J_PER_MOL, DESORPTION_RATE_40C_PER_S, FAT_ON_PERMEABILITY,
-};
+use crate::food::{CONDUCTIVITY_HALF_PRESSURE_PA, DESORPTION_ACTIVATION_J_PER_MOL, FAT_ON_PERMEABILITY};
 use crate::load::Load;
 use crate::machine::{Cabinet, Dryer};
 
@@ -25,8 +23,10 @@ struct MachineUnknown {
 }
 
 /// Bands per `data/dryers/README.md`. The compressor's is backed by five published curves (290 to 770 W against 400 W at
-/// -30/40 degC); all others are from memory.
-const MACHINE: [MachineUnknown; 16] = [
+/// -30/40 degC), those of the emissivities by handbook tables (paint 0.90 to 0.97, anodised 0.55; clean steel 0.16, worn 0.3;
+/// aluminium 0.09 to 0.33), that of convection by how far the correlations differ (45 % for a warm tray in cold air, and
+/// they are for open plates); all others are from memory.
+const MACHINE: [MachineUnknown; 20] = [
     MachineUnknown {
         key: "heater.cutback_from",
         low: 0.65,
@@ -105,6 +105,21 @@ const MACHINE: [MachineUnknown; 16] = [
         high: 1.5,
         apply: |c, f| c.shelf_heat_capacity_j_per_m2_k *= f,
     },
+    MachineUnknown {
+        key: "contact.emissivity_above",
+        low: 0.75,
+        high: 1.5,
+        apply: |c, f| c.contact.emissivity_above = (c.contact.emissivity_above * f).min(0.97),
+    },
+    // 3 K to either side: where the sensor sits, and the swing of a thermostat
+    MachineUnknown { key: "heater.set_point", low: 0.99, high: 1.01, apply: |c, f| c.heater.set_point_k *= f },
+    MachineUnknown { key: "convection", low: 0.7, high: 1.4, apply: |c, f| c.convection_times *= f },
+    MachineUnknown {
+        key: "contact.emissivity_below",
+        low: 0.56,
+        high: 2.0,
+        apply: |c, f| c.contact.emissivity_below = (c.contact.emissivity_below * f).min(0.97),
+    },
 ];
 
 /// Unknowns of each food class, in the order of their numbers.
@@ -125,7 +140,8 @@ impl ModelSpread {
             Dryer::Cabinet(_) => (0..MACHINE.len()).filter(|&i| !known.contains(MACHINE[i].key)).collect(),
             Dryer::Prescribed(_) => Vec::new(),
         };
-        let classes: BTreeSet<DryingClass> = load.trays.iter().filter_map(|t| Some(t.spread?.class)).collect();
+        let classes: BTreeSet<DryingClass> =
+            load.trays.iter().flat_map(|t| t.foods()).filter_map(|(_, spread)| Some(spread?.class)).collect();
         Self { machine, classes: classes.into_iter().collect() }
     }
 
@@ -164,16 +180,16 @@ impl ModelSpread {
                 (unknown.apply)(cabinet, spread.quantile(point.unit(machine_first + i)));
             }
         }
-        for tray in &mut load.trays {
-            let Some(spread) = tray.spread else { continue };
+        for (model, spread) in load.trays.iter_mut().flat_map(|tray| tray.foods_mut()) {
+            let Some(spread) = spread else { continue };
             let Some(class) = self.classes.iter().position(|c| *c == spread.class) else { continue };
             let unit = |k: usize| point.unit(first + self.classes.len() * k + class);
             let factor = |band: Band, k: usize| {
                 Spread::of_band(Band::new(band.low / band.typical, 1.0, band.high / band.typical)).quantile(unit(k))
             };
-            let matrix = &mut tray.model.dried;
+            let matrix = &mut model.dried;
             let fat = Spread::of_band(FAT_ON_PERMEABILITY).quantile(unit(5)) - FAT_ON_PERMEABILITY.typical;
-            matrix.permeability_kg_per_m_s_pa *= factor(spread.permeability, 2) * (-fat * tray.model.fat_per_dry).exp();
+            matrix.permeability_kg_per_m_s_pa *= factor(spread.permeability, 2) * (-fat * model.fat_per_dry).exp();
             matrix.conductivity_vacuum_w_per_m_k *= factor(spread.conductivity, 3);
             // a looser matrix has wider pores: half pressure falls where the permeability rises
             matrix.conductivity_half_pressure_pa /= Spread::of_band(CONDUCTIVITY_HALF_PRESSURE_PA).quantile(unit(2))
@@ -181,10 +197,10 @@ impl ModelSpread {
             if spread.skin.typical > 0.0 {
                 matrix.skin_resistance_m2_s_pa_per_kg *= factor(spread.skin, 5);
             }
-            let curve = &mut tray.model.curve;
+            let curve = &mut model.curve;
             curve.unfreezable_frac =
                 (curve.unfreezable_frac * factor(spread.unfreezable, 4)).min(0.9 * curve.water_frac);
-            matrix.desorption_rate_40c_per_s *= factor(DESORPTION_RATE_40C_PER_S, 0);
+            matrix.desorption_rate_40c_per_s *= factor(spread.desorption, 0);
             matrix.desorption_activation_j_per_mol *= factor(DESORPTION_ACTIVATION_J_PER_MOL, 1);
         }
     }

@@ -73,7 +73,7 @@ impl Drying<'_> {
         BodyNow {
             front_k,
             top_k,
-            sub: sublimation(&self.stack.trays[step.tray].tray.model, &step.front, front_k, vapour_pa),
+            sub: sublimation(self.model(body), &step.front, front_k, vapour_pa),
             desorbing: step.desorption.at(front_k, top_k),
         }
     }
@@ -82,7 +82,7 @@ impl Drying<'_> {
     /// frozen part of a layer.
     pub(super) fn front_balance(&self, body: usize, passed_kg: f64, below_k: f64, now: &BodyNow) -> FrontBalance {
         let step = &self.steps[body];
-        let model = &self.stack.trays[step.tray].tray.model;
+        let model = self.model(body);
         let (curve, dry) = (&model.curve, model.dry_frac());
         let half_c = 0.5 * model.dried.heat_capacity_j_per_kg_k;
         let BodyNow { front_k, sub, desorbing, .. } = now;
@@ -115,7 +115,7 @@ impl Drying<'_> {
     /// Storage and vapour part of a surface's balance.
     pub(super) fn surface_balance(&self, body: usize, passed_kg: f64, now: &BodyNow) -> SurfaceBalance {
         let step = &self.steps[body];
-        let half_c = 0.5 * self.stack.trays[step.tray].tray.model.dried.heat_capacity_j_per_kg_k;
+        let half_c = 0.5 * self.model(body).dried.heat_capacity_j_per_kg_k;
         let BodyNow { front_k, top_k, sub, desorbing } = now;
         let moved = sub.rate_kg_per_s * sub.dry_per_ice;
         let passed = passed_kg + moved * step.front.h_s;

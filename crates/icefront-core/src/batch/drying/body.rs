@@ -2,6 +2,7 @@
 
 use super::desorption::{Desorption, Start};
 use crate::batch::cabinet::StackTray;
+use crate::batch::parts::Part;
 use crate::batch::state::{FRONT, PACE, PASSED, TOP, VAPOUR};
 use crate::load::Freezing;
 use crate::machine::Contact;
@@ -19,8 +20,9 @@ const LARGEST_WARMING_K: f64 = 3.0;
 /// What a front needs during one step.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct BodyStep {
-    /// Place in the stack: tray and body of it.
+    /// Place in the stack: tray, part of it, and body of that.
     pub(super) tray: usize,
+    pub(super) part: usize,
     pub(super) layer: usize,
     /// All dry matter, kg.
     pub(super) dry_kg: f64,
@@ -49,20 +51,21 @@ pub(super) struct BodyStep {
 
 impl BodyStep {
     /// A body of a tray, before any step.
-    pub(super) fn new(st: &StackTray<'_>, tray: usize, layer: usize) -> Self {
+    pub(super) fn new(st: &StackTray<'_>, tray: usize, part: usize, layer: usize) -> Self {
         Self {
             tray,
+            part,
             layer,
-            dry_kg: st.bodies[layer].dry_kg,
+            dry_kg: st.parts[part].bodies[layer].dry_kg,
             vapour_j_per_kg_k: st.tray.contact.vapour_heat_capacity_j_per_kg_k.unwrap_or(VAPOUR_J_PER_KG_K),
             ..Self::default()
         }
     }
 
     /// What hangs on the state before the step alone.
-    pub(super) fn start(&mut self, st: &StackTray<'_>, old: &[f64], vapour_pa: f64, total_pa: f64) {
-        let b = &st.bodies[self.layer];
-        let matrix = &st.tray.model.dried;
+    pub(super) fn start(&mut self, part: &Part, old: &[f64], vapour_pa: f64, total_pa: f64) {
+        let b = &part.bodies[self.layer];
+        let matrix = &part.model.dried;
         let passed = (old[PASSED] / b.dry_kg).min(1.0);
         let (front_k, top_k) = (old[FRONT], old[TOP]);
         let front_pa = water::ice_vapour_pressure_pa(front_k.min(273.15));
@@ -91,14 +94,14 @@ impl BodyStep {
             front_pa: if left_kg > 0.0 { front_pa.max(vapour_pa) } else { vapour_pa },
         };
         self.desorption.start(&start, |k, middle| {
-            let at_middle = middle.map_or(st.shells_per_m[self.layer][k], |share| b.shell_per_m(share).0);
+            let at_middle = middle.map_or(part.shells_per_m[self.layer][k], |share| b.shell_per_m(share).0);
             if shell > 0.0 { (at_middle / shell).min(1.0) } else { 1.0 }
         });
     }
 
     /// What hangs on the length of the step too: shell and frozen part as they will be if the front keeps its pace.
-    pub(super) fn over(&mut self, st: &StackTray<'_>, old: &[f64], h_s: f64) {
-        let b = &st.bodies[self.layer];
+    pub(super) fn over(&mut self, part: &Part, old: &[f64], h_s: f64) {
+        let b = &part.bodies[self.layer];
         let predicted = ((old[PASSED] + old[PACE] * h_s) / b.dry_kg).clamp(0.0, 1.0);
         // a layer a micrometre thin stands for none
         let shell_w_per_k = self.conductivity_w_per_m_k / b.shell_per_m(predicted).0.max(1e-6 / b.surface_m2);
@@ -107,8 +110,8 @@ impl BodyStep {
         self.shell_w_per_k = shell_w_per_k * bernoulli;
         self.front.h_s = h_s;
         self.front.growth_pa_s2_per_kg2 = self.shell_slope_per_m * h_s / (b.dry_kg * self.permeability_kg_per_m_s_pa);
-        let frozen_m = if st.is_layer() { b.radius_m * (1.0 - predicted) } else { 0.0 };
-        let frozen = frozen_m / st.tray.model.conductivity_frozen_w_per_m_k;
+        let frozen_m = if part.is_layer() { b.radius_m * (1.0 - predicted) } else { 0.0 };
+        let frozen = frozen_m / part.model.conductivity_frozen_w_per_m_k;
         let path = 1.0 / self.below_w_per_m2_k + frozen;
         self.below_w_per_k = self.below_m2 / path;
         self.frozen_share = frozen / path;
@@ -118,11 +121,12 @@ impl BodyStep {
 
 /// Shelf to food, W per m2 of tray and kelvin.
 ///
-/// A layer lies on its tray: tray-to-shelf gap with direct contact, a lining, and for a block that was loaded frozen
-/// the gap between block and tray, in series. Pieces touch with a flat face or hover over the mean gap of a round
-/// one; the bare part of the tray radiates to them.
+/// A layer lies on its tray: tray-to-shelf gap with direct contact, a lining, and for food with a flat face that was
+/// loaded frozen the gap between food and tray, in series. Pieces touch with a flat face or hover over the mean gap of
+/// a round one; the bare part of the tray radiates to them.
 pub(crate) fn below_coefficient(
     st: &StackTray<'_>,
+    part: &Part,
     contact: &Contact,
     total_pa: f64,
     shelf_k: f64,
@@ -130,25 +134,24 @@ pub(crate) fn below_coefficient(
 ) -> f64 {
     let mean_k = 0.5 * (shelf_k + food_k);
     let gas = |gap_m: f64| gas_gap_w_per_m2_k(gap_m, total_pa, mean_k, contact.accommodation);
-    let emissivity = effective_emissivity(st.tray.model.dried.emissivity, contact.emissivity_below);
+    let emissivity = effective_emissivity(part.model.dried.emissivity, contact.emissivity_below);
     let radiation = radiation_w_per_m2_k(emissivity, shelf_k, food_k);
     let tray = contact.direct_w_per_m2_k + gas(contact.gap_m) + radiation;
     let mut resistance = 1.0 / tray;
     if st.tray.lined {
         resistance += 1.0 / (gas(contact.lining_gap_m) + radiation);
     }
-    match st.arrangement {
-        Arrangement::Layer { .. } => {
-            // food that was set out unfrozen has frozen onto its own tray
-            if matches!(st.tray.freezing, Freezing::Frozen { .. }) {
-                resistance += 1.0 / (gas(contact.frozen_block_gap_m) + radiation);
-            }
-            1.0 / resistance
-        }
+    // food that was set out unfrozen has frozen onto its own tray
+    let block = match st.tray.freezing {
+        Freezing::Frozen { .. } => 1.0 / (gas(contact.frozen_block_gap_m) + radiation),
+        _ => 0.0,
+    };
+    match part.arrangement {
+        Arrangement::Layer { .. } => 1.0 / (resistance + block),
         Arrangement::Pieces { form, coverage, .. } => {
             let hover_m = form.core().mean_gap_m;
             let facing = match form {
-                PieceForm::Brick { .. } => 1.0 / resistance,
+                PieceForm::Brick { .. } => 1.0 / (resistance + block),
                 _ => 1.0 / (resistance + 1.0 / (gas(hover_m) + radiation)),
             };
             coverage * facing + (1.0 - coverage).max(0.0) / (resistance + 1.0 / radiation.max(1e-9))
@@ -157,17 +160,20 @@ pub(crate) fn below_coefficient(
 }
 
 /// Between two layers of pieces, W per m2 of tray and kelvin: vapour in the gaps (a third of a piece's height on
-/// average, `from memory`) and radiation from piece to piece; touching points carry nothing.
+/// average, `from memory`) and radiation from piece to piece; touching points carry nothing. In series with them half
+/// of either piece, as far as it is dried (`dried_m`: both halves together); ice conducts fifty times as well.
 pub(super) fn between_coefficient(
-    st: &StackTray<'_>,
+    part: &Part,
     contact: &Contact,
     total_pa: f64,
     below_k: f64,
     above_k: f64,
+    dried_m: f64,
 ) -> f64 {
-    let Arrangement::Pieces { form, .. } = st.arrangement else { return 0.0 };
+    let Arrangement::Pieces { form, .. } = part.arrangement else { return 0.0 };
     let mean_k = 0.5 * (below_k + above_k);
-    let e = st.tray.model.dried.emissivity;
-    gas_gap_w_per_m2_k(form.core().height_m / 3.0, total_pa, mean_k, contact.accommodation)
-        + radiation_w_per_m2_k(effective_emissivity(e, e), below_k, above_k)
+    let e = part.model.dried.emissivity;
+    let gap = gas_gap_w_per_m2_k(form.core().height_m / 3.0, total_pa, mean_k, contact.accommodation)
+        + radiation_w_per_m2_k(effective_emissivity(e, e), below_k, above_k);
+    1.0 / (1.0 / gap + dried_m / part.model.dried.conductivity_at(total_pa))
 }

@@ -276,9 +276,9 @@ fn solve_column(rows: &mut [BodyRow]) {
     let mut after = [0.0; SIDES];
     for row in rows.iter_mut().rev() {
         let inverse = 1.0 / row.diagonal;
-        for k in 0..SIDES {
-            row.top_x[k] = (row.top_x[k] - row.upper * after[k]) * inverse;
-            row.front_x[k] -= row.front_up * row.top_x[k];
+        for ((top, front), y) in row.top_x.iter_mut().zip(&mut row.front_x).zip(after) {
+            *top = (*top - row.upper * y) * inverse;
+            *front -= row.front_up * *top;
         }
         after = row.top_x;
     }

@@ -149,7 +149,7 @@ impl Drying<'_> {
     fn thawed_k(&self, body: usize, below_k: f64) -> f64 {
         let step = &self.steps[body];
         let half = 0.5 * step.frozen_share;
-        (self.stack.trays[step.tray].tray.model.curve.freezing_point_k - half * below_k) / (1.0 - half)
+        (self.model(body).curve.freezing_point_k - half * below_k) / (1.0 - half)
     }
 }
 

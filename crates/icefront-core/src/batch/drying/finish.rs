@@ -73,7 +73,7 @@ impl Drying<'_> {
         vapour_pa: f64,
         sums: &mut Sums,
     ) {
-        let Column { tray, bodies, layer, above, above_w_per_k } = self.columns[column].clone();
+        let Column { tray, bodies, layer, above, above_w_per_k, .. } = self.columns[column].clone();
         let shelf_k = self.now.shelf_k[tray];
         let mut below_k = shelf_k;
         for b in bodies.clone() {
@@ -109,7 +109,7 @@ impl Drying<'_> {
     /// Moves one body by its own vapour and water.
     fn finish_body(&self, b: usize, h_s: f64, old: &[f64], new: &mut [f64], now: &BodyNow, below_k: f64) {
         let step = &self.steps[b];
-        let model = &self.stack.trays[step.tray].tray.model;
+        let model = self.model(b);
         let (at, m) = (self.layout.body(b), self.layout.machine());
         let BodyNow { front_k, top_k, sub, desorbing } = now;
         let (front_w, top_w) = {

@@ -32,8 +32,10 @@ use body::{BodyStep, between_coefficient};
 use chain::{BodyRow, ShelfRow};
 
 use super::cabinet::{Drive, Stack};
-use super::state::{BODY, DEPOSIT_RATE, FRONT, HEAT_FRONT, HEAT_TOP, ICE, Layout, PRESSURE, TOP, WALL};
+use super::parts::Part;
+use super::state::{BODY, DEPOSIT_RATE, FRONT, HEAT_FRONT, HEAT_TOP, ICE, Layout, PASSED, PRESSURE, TOP, WALL};
 use crate::constants::ZERO_CELSIUS_K;
+use crate::food::FoodModel;
 use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
 use crate::machine::{Above, Heater};
 use crate::water;
@@ -58,10 +60,11 @@ pub struct Drying<'a> {
     shelf_rows: Vec<ShelfRow>,
 }
 
-/// Bodies one above the other on a tray.
+/// Bodies one above the other: a part of a tray.
 #[derive(Clone, Debug)]
 struct Column {
     tray: usize,
+    part: usize,
     bodies: Range<usize>,
     /// Whether its heat from below goes to its front (a layer) or to its surface (pieces).
     layer: bool,
@@ -96,15 +99,18 @@ impl<'a> Drying<'a> {
         let shelves = stack.trays.len() + usize::from(stack.heated_top());
         let (mut columns, mut steps) = (Vec::new(), Vec::new());
         for (tray, st) in stack.trays.iter().enumerate() {
-            let first = steps.len();
-            steps.extend((0..st.bodies.len()).map(|layer| BodyStep::new(st, tray, layer)));
-            columns.push(Column {
-                tray,
-                bodies: first..steps.len(),
-                layer: st.is_layer(),
-                above: (tray + 1 < shelves).then_some(tray + 1),
-                above_w_per_k: 0.0,
-            });
+            for (p, part) in st.parts.iter().enumerate() {
+                let first = steps.len();
+                steps.extend((0..part.bodies.len()).map(|layer| BodyStep::new(st, tray, p, layer)));
+                columns.push(Column {
+                    tray,
+                    part: p,
+                    bodies: first..steps.len(),
+                    layer: part.is_layer(),
+                    above: (tray + 1 < shelves).then_some(tray + 1),
+                    above_w_per_k: 0.0,
+                });
+            }
         }
         let bodies = steps.len();
         Self {
@@ -129,6 +135,11 @@ impl<'a> Drying<'a> {
     /// Layout of its state.
     pub fn layout(&self) -> Layout {
         self.layout
+    }
+
+    fn model(&self, body: usize) -> &FoodModel {
+        let step = &self.steps[body];
+        &self.stack.trays[step.tray].parts[step.part].model
     }
 
     /// Total heat in food, shelves and wall, J.
@@ -207,27 +218,31 @@ impl<'a> Drying<'a> {
         let wall_k = old[m + WALL];
         let contact = &self.stack.contact;
         for c in 0..self.columns.len() {
-            let Column { tray, bodies, layer, above, .. } = self.columns[c].clone();
+            let Column { tray, part, bodies, layer, above, .. } = self.columns[c].clone();
             let st = &self.stack.trays[tray];
+            let part = &st.parts[part];
             let mut below_k = shelf_k(tray);
+            let mut dried_below_m = 0.0;
             for b in bodies.clone() {
                 let at = self.layout.body(b);
                 let step = &mut self.steps[b];
-                step.start(st, &old[at..at + BODY], vapour_pa, total_pa);
+                let dried_m = part.bodies[step.layer].dried_m(old[at + PASSED] / step.dry_kg);
+                step.start(part, &old[at..at + BODY], vapour_pa, total_pa);
                 let faces_k = if layer { old[at + FRONT] } else { old[at + TOP] };
-                step.below_m2 = if layer { st.bodies[step.layer].surface_m2 } else { st.tray.area_m2 };
+                step.below_m2 = if layer { part.bodies[step.layer].surface_m2 } else { part.area_m2 };
                 step.below_w_per_m2_k = if b > bodies.start {
-                    between_coefficient(st, contact, total_pa, below_k, faces_k)
-                } else if let Some(given) = st.tray.contact.below_w_per_m2_k {
-                    given
+                    between_coefficient(part, contact, total_pa, below_k, faces_k, dried_below_m + dried_m)
                 } else {
-                    below_coefficient(st, contact, total_pa, below_k, faces_k)
+                    let given = st.tray.contact;
+                    let formula = || below_coefficient(st, part, contact, total_pa, below_k, faces_k);
+                    let even = given.below_w_per_m2_k.unwrap_or_else(formula) * given.below_times.unwrap_or(1.0);
+                    part.below_factor * even
                 };
-                below_k = old[at + TOP];
+                (below_k, dried_below_m) = (old[at + TOP], dried_m);
             }
             let area_m2 = self.steps[bodies.start].below_m2;
             let above_k = above.map_or(wall_k, shelf_k);
-            self.columns[c].above_w_per_k = self.above_w_per_k(tray, area_m2, below_k, above_k, total_pa);
+            self.columns[c].above_w_per_k = self.above_w_per_k(tray, part, area_m2, below_k, above_k, total_pa);
         }
         if let Drive::Machine { cabinet, .. } = &self.stack.drive {
             let c = &cabinet.condenser;
@@ -241,7 +256,7 @@ impl<'a> Drying<'a> {
         }
     }
 
-    fn above_w_per_k(&self, tray: usize, area_m2: f64, top_k: f64, above_k: f64, total_pa: f64) -> f64 {
+    fn above_w_per_k(&self, tray: usize, part: &Part, area_m2: f64, top_k: f64, above_k: f64, total_pa: f64) -> f64 {
         let st = &self.stack.trays[tray];
         let top_of_stack = tray + 1 == self.stack.trays.len() && !self.stack.heated_top();
         if top_of_stack
@@ -250,9 +265,9 @@ impl<'a> Drying<'a> {
             return 0.0;
         }
         let given = &st.tray.contact;
-        let emissivity = given.emissivity_above.unwrap_or_else(|| {
-            effective_emissivity(st.tray.model.dried.emissivity, self.stack.contact.emissivity_above)
-        });
+        let emissivity = given
+            .emissivity_above
+            .unwrap_or_else(|| effective_emissivity(part.model.dried.emissivity, self.stack.contact.emissivity_above));
         let gas = given.gas_above_w_per_m2_k.unwrap_or_else(|| {
             let mean_k = 0.5 * (top_k + above_k);
             gas_gap_w_per_m2_k(st.gap_above_m, total_pa, mean_k, self.stack.contact.accommodation)

@@ -58,19 +58,14 @@ impl Drying<'_> {
         for (row, step) in self.rows.iter().zip(&self.steps) {
             let (at_front, at_top) = step.desorption.rate_slopes();
             let at_front = at_front + row.now.sub.slope_kg_per_s_k;
-            for k in 0..3 {
-                vapour[k] += at_front * row.front_x[k] + at_top * row.top_x[k];
-            }
+            add(&mut vapour, at_front, &row.front_x);
+            add(&mut vapour, at_top, &row.top_x);
         }
         for row in &self.shelf_rows {
-            for k in 0..3 {
-                wall[k] -= self.shelf_to_wall_w_per_k * row.x[k];
-            }
+            add(&mut wall, -self.shelf_to_wall_w_per_k, &row.x);
         }
         for column in self.columns.iter().filter(|c| c.above.is_none()) {
-            for k in 0..3 {
-                wall[k] -= column.above_w_per_k * self.rows[column.bodies.end - 1].top_x[k];
-            }
+            add(&mut wall, -column.above_w_per_k, &self.rows[column.bodies.end - 1].top_x);
         }
         let matrix = Matrix2::new(vapour[1], vapour[2], wall[1], wall[2]);
         match matrix.lu().solve(&Vector2::new(-vapour[0], -wall[0])) {
@@ -79,5 +74,12 @@ impl Drying<'_> {
             Some(_) => Border { deposit: -deposit, wall_k: (wall[1] * deposit - wall[0]) / wall[2] },
             None => Border { deposit: f64::NAN, wall_k: f64::NAN },
         }
+    }
+}
+
+/// Adds what something that hangs on the two brings into a balance.
+fn add(balance: &mut [f64; 3], factor: f64, x: &[f64]) {
+    for (sum, y) in balance.iter_mut().zip(x) {
+        *sum += factor * y;
     }
 }

@@ -36,7 +36,7 @@ impl ImplicitEuler for Drying<'_> {
         let prescribed = self.prescribed(t_s + h_s);
         for (b, step) in self.steps.iter_mut().enumerate() {
             let at = self.layout.body(b);
-            step.over(&self.stack.trays[step.tray], &old[at..at + BODY], h_s);
+            step.over(&self.stack.trays[step.tray].parts[step.part], &old[at..at + BODY], h_s);
         }
         self.guess(old, new, prescribed);
         let mut open_k = self.settle(h_s, old, prescribed, ONE_BY_ONE);

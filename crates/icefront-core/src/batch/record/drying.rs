@@ -3,7 +3,7 @@
 use super::{Recorder, log_share};
 use crate::batch::cabinet::{Drive, Stack};
 use crate::batch::drying::Drying;
-use crate::batch::end::wettest_per_dry;
+use crate::batch::end::{water_kg, wettest_per_dry};
 use crate::batch::state::{
     COMPRESSOR, COOLED, DEPOSITED, DEPTHS, FRONT, HANDED, HEATERS, HELD, ICE, LEAKED, LIMITED, PACE, PASSED, PRESSURE,
     PUMPED, SPENT, TOP, VAPOUR, WALL,
@@ -39,43 +39,41 @@ impl Recorder {
         let mut body = 0;
         let start_s = self.drying_start_s;
         for (i, st) in stack.trays.iter().enumerate() {
-            let bodies = body..body + st.bodies.len();
-            body = bodies.end;
-            let left = |state: &[f64]| {
-                bodies.clone().zip(&st.bodies).map(|(b, d)| d.dry_kg - state[layout.body(b) + PASSED]).sum::<f64>()
-            };
-            let total: f64 = st.bodies.iter().map(|b| b.dry_kg).sum();
-            let (left_before, left_after) = (left(before), left(after));
             let track = &mut self.tracks[i];
-            for b in bodies.clone() {
-                let at = layout.body(b);
-                if left_after > 0.02 * total {
-                    track.front_max_k = track.front_max_k.max(after[at + FRONT]);
-                    let share = st.tray.model.curve.frozen_share(after[at + FRONT]);
-                    track.least_ice_share = track.least_ice_share.min(share);
+            for (part, seen) in st.parts.iter().zip(&mut track.parts) {
+                let places = (body..).map(|b| layout.body(b));
+                let bodies = part.bodies.iter().zip(places);
+                body += part.bodies.len();
+                let left = |state: &[f64]| bodies.clone().map(|(d, at)| d.dry_kg - state[at + PASSED]).sum::<f64>();
+                let total: f64 = part.bodies.iter().map(|b| b.dry_kg).sum();
+                let (left_before, left_after) = (left(before), left(after));
+                for (_, at) in bodies.clone() {
+                    if left_after > 0.02 * total {
+                        track.front_max_k = track.front_max_k.max(after[at + FRONT]);
+                        let share = part.model.curve.frozen_share(after[at + FRONT]);
+                        track.least_ice_share = track.least_ice_share.min(share);
+                    }
+                    track.dried_max_k = track.dried_max_k.max(after[at + TOP]);
                 }
-                track.dried_max_k = track.dried_max_k.max(after[at + TOP]);
+                if seen.ice_gone_at_s.is_none() && left_after <= 1e-6 * total {
+                    // the front kept its last pace until nothing was left
+                    let pace = (left_before - left_after).max(1e-300) / h_s;
+                    let last_pace: f64 = bodies.clone().map(|(_, at)| before[at + PACE]).sum();
+                    let share = (left_before / (pace.max(last_pace) * h_s)).clamp(0.0, 1.0);
+                    seen.ice_gone_at_s = Some(start_s + t_s + share * h_s);
+                }
+                let wettest = bodies.map(|(d, at)| wettest_per_dry(&after[at..], d.dry_kg, part.water_per_dry()));
+                let wettest = wettest.fold(0.0, f64::max);
+                if seen.dry_at_s.is_none() && wettest <= self.target_per_dry {
+                    let share = log_share(seen.wettest_per_dry, wettest, self.target_per_dry);
+                    seen.dry_at_s = Some(start_s + t_s + share * h_s);
+                }
+                seen.wettest_per_dry = wettest;
             }
-            if track.ice_gone_at_s.is_none() && left_after <= 1e-6 * total {
-                // the front kept its last pace until nothing was left
-                let pace = (left_before - left_after).max(1e-300) / h_s;
-                let last_pace: f64 = bodies.clone().map(|b| before[layout.body(b) + PACE]).sum();
-                let share = (left_before / (pace.max(last_pace) * h_s)).clamp(0.0, 1.0);
-                track.ice_gone_at_s = Some(start_s + t_s + share * h_s);
-            }
-            let wettest = bodies.clone().zip(&st.bodies).map(|(b, d)| {
-                wettest_per_dry(
-                    &after[layout.body(b)..],
-                    d.dry_kg,
-                    st.tray.model.water_frac() / st.tray.model.dry_frac(),
-                )
-            });
-            let wettest = wettest.fold(0.0, f64::max);
-            if track.dry_at_s.is_none() && wettest <= self.target_per_dry {
-                let share = log_share(track.wettest_per_dry, wettest, self.target_per_dry);
-                track.dry_at_s = Some(start_s + t_s + share * h_s);
-            }
-            track.wettest_per_dry = wettest;
+            // the tray is as far as its last part
+            track.ice_gone_at_s = last(track.parts.iter().map(|p| p.ice_gone_at_s));
+            track.dry_at_s = last(track.parts.iter().map(|p| p.dry_at_s));
+            track.wettest_per_dry = track.parts.iter().map(|p| p.wettest_per_dry).fold(0.0, f64::max);
         }
         let has_ice = self.tracks.iter().any(|t| t.ice_gone_at_s.is_none());
         if had_ice {
@@ -127,14 +125,14 @@ impl Recorder {
         let mut body = 0;
         let mut trays = Vec::with_capacity(stack.trays.len());
         for (i, st) in stack.trays.iter().enumerate() {
-            let water_per_dry = st.tray.model.water_frac() / st.tray.model.dry_frac();
-            let (mut dry, mut left, mut held, mut vapour) = (0.0, 0.0, 0.0, 0.0);
+            let (mut dry, mut left, mut water_kg, mut vapour) = (0.0, 0.0, 0.0, 0.0);
             let (mut front_k, mut surface_k): (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
-            for b in &st.bodies {
+            for (part, b) in st.bodies() {
                 let at = layout.body(body);
+                let left_kg = (b.dry_kg - state[at + PASSED]).max(0.0);
                 dry += b.dry_kg;
-                left += (b.dry_kg - state[at + PASSED]).max(0.0);
-                held += state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
+                left += left_kg;
+                water_kg += left_kg * part.water_per_dry() + state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
                 vapour += state[at + VAPOUR];
                 front_k = front_k.min(state[at + FRONT]);
                 surface_k = surface_k.max(state[at + TOP]);
@@ -145,7 +143,7 @@ impl Recorder {
                 front_k,
                 shelf_k: state[layout.shelf(i)],
                 surface_k,
-                water_per_dry: (left * water_per_dry + held) / dry,
+                water_per_dry: water_kg / dry,
                 vapour_kg_per_s: vapour,
             });
         }
@@ -174,20 +172,15 @@ impl Recorder {
         self.stage_s[Stage::SecondaryDrying as usize] = t_s - primary;
         let mut body = 0;
         for st in &stack.trays {
-            let model = &st.tray.model;
-            let (mut left, mut dry) = (0.0, 0.0);
-            for b in &st.bodies {
-                let at = layout.body(body);
-                dry += b.dry_kg;
-                left += (b.dry_kg - state[at + PASSED]) * model.water_frac() / model.dry_frac();
-                left += state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
+            let mut left = 0.0;
+            for (part, b) in st.bodies() {
+                left += water_kg(&state[layout.body(body)..], b.dry_kg, part.water_per_dry());
                 body += 1;
             }
-            let loaded = dry * model.water_frac() / model.dry_frac();
-            self.water.loaded_kg += loaded;
+            self.water.loaded_kg += st.water_kg();
             self.water.left_kg += left;
             self.trays_left_kg.push(left);
-            self.trays_mean.push(left / dry);
+            self.trays_mean.push(left / st.dry_kg());
         }
         self.water.removed_kg = self.water.loaded_kg - self.water.left_kg;
         let caught = match &stack.drive {
@@ -224,4 +217,9 @@ impl Recorder {
             self.machine.time_limited_frac = (self.limited_s / primary).min(1.0);
         }
     }
+}
+
+/// The latest of some times, if all have come.
+fn last(times: impl IntoIterator<Item = Option<f64>>) -> Option<f64> {
+    times.into_iter().try_fold(f64::NEG_INFINITY, |latest, time| Some(latest.max(time?)))
 }

@@ -47,7 +47,7 @@ impl Recorder {
                 front_k: core_k,
                 shelf_k: state[at],
                 surface_k: st.column.temperature_k(cells[if st.column.is_piece() { 0 } else { cells.len() - 1 }]),
-                water_per_dry: st.tray.model.water_frac() / st.tray.model.dry_frac(),
+                water_per_dry: st.water_kg() / st.dry_kg(),
                 vapour_kg_per_s: 0.0,
             }
         });

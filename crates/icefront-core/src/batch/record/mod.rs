@@ -4,14 +4,14 @@ mod drying;
 mod freezing;
 
 use super::cabinet::{Drive, Stack, StackTray};
-use super::end::tray_dry_kg;
+use super::parts::Part;
 use super::wet_frac;
 use crate::constants::STANDARD_ATMOSPHERE_PA;
 use crate::food::Structure;
 use crate::freezing::before::SetOut;
 use crate::load::{EndRule, Freezing};
 use crate::result::{
-    Balance, BatchResult, ByConsumer, Flag, MachineSummary, Sample, Stage, TrayResult, Warning, WaterSum,
+    Balance, BatchResult, ByConsumer, Flag, MachineSummary, PartResult, Sample, Stage, TrayResult, Warning, WaterSum,
 };
 
 /// Below this share of freezable water as ice the food counts as melted. Source: limits of the model's own.
@@ -32,6 +32,32 @@ struct Track {
     core_k: f64,
     not_frozen: bool,
     wettest_per_dry: f64,
+    parts: Vec<PartTrack>,
+}
+
+/// When a part of a tray was rid of its ice, and dry.
+#[derive(Clone, Copy, Debug)]
+struct PartTrack {
+    ice_gone_at_s: Option<f64>,
+    dry_at_s: Option<f64>,
+    wettest_per_dry: f64,
+}
+
+impl Track {
+    /// Times by part, if the tray has more than one.
+    fn part_results(&self, st: &StackTray<'_>) -> Vec<PartResult> {
+        if st.parts.len() < 2 {
+            return Vec::new();
+        }
+        let result = |(part, track): (&Part, &PartTrack)| PartResult {
+            with_pieces: part.with_pieces,
+            contact_factor: part.below_factor,
+            area_frac: part.area_m2 / st.tray.area_m2,
+            ice_gone_at_s: track.ice_gone_at_s,
+            dry_at_s: track.dry_at_s,
+        };
+        st.parts.iter().zip(&self.parts).map(result).collect()
+    }
 }
 
 /// Everything noted so far.
@@ -80,7 +106,12 @@ impl Recorder {
                 Freezing::Before { start_k, .. } => start_k,
             },
             not_frozen: false,
-            wettest_per_dry: st.tray.model.water_frac() / st.tray.model.dry_frac(),
+            wettest_per_dry: st.parts.iter().map(Part::water_per_dry).fold(0.0, f64::max),
+            parts: st
+                .parts
+                .iter()
+                .map(|p| PartTrack { ice_gone_at_s: None, dry_at_s: None, wettest_per_dry: p.water_per_dry() })
+                .collect(),
         };
         let mut warnings = Vec::new();
         if let Drive::Machine { cabinet, .. } = &stack.drive {
@@ -175,16 +206,18 @@ impl Recorder {
     pub fn result(self, stack: &Stack<'_>) -> BatchResult {
         let mut trays = Vec::with_capacity(stack.trays.len());
         for (i, st) in stack.trays.iter().enumerate() {
-            let model = &st.tray.model;
             let track = &self.tracks[i];
-            let dry = tray_dry_kg(st);
+            let dry = st.dry_kg();
+            // the part that bears least speaks for the tray
+            let limits = st.parts.iter().map(|p| p.model.limit);
+            let limit = limits.min_by(|a, b| a.collapse_k.total_cmp(&b.collapse_k)).unwrap_or(st.tray.model.limit);
             let wettest = wet_frac(track.wettest_per_dry);
             let mut flags = Vec::new();
             if track.not_frozen {
                 flags.push(Flag::NotFrozen);
             }
-            if track.front_max_k > model.limit.collapse_k {
-                flags.push(match model.limit.kind {
+            if track.front_max_k > limit.collapse_k {
+                flags.push(match limit.kind {
                     Structure::Tissue => Flag::Softens,
                     Structure::Solution => Flag::Collapses,
                 });
@@ -198,27 +231,28 @@ impl Recorder {
             if track.dry_at_s.is_none() {
                 flags.push(Flag::NotDry);
             }
-            if model.fat_per_dry > FATTY_PER_DRY {
+            if st.parts.iter().any(|p| p.model.fat_per_dry > FATTY_PER_DRY) {
                 flags.push(Flag::Fatty);
             }
             flags.sort();
             trays.push(TrayResult {
                 name: st.tray.name.clone(),
                 food: st.tray.food.clone(),
-                loaded_kg: dry / model.dry_frac(),
+                loaded_kg: dry + st.water_kg(),
                 dry_matter_kg: dry,
-                water_kg: dry * model.water_frac() / model.dry_frac(),
+                water_kg: st.water_kg(),
                 water_left_kg: self.trays_left_kg[i],
                 ice_gone_at_s: track.ice_gone_at_s,
                 dry_at_s: track.dry_at_s,
                 front_max_k: track.front_max_k,
-                collapse_k: model.limit.collapse_k,
+                collapse_k: limit.collapse_k,
                 least_ice_share: track.least_ice_share,
                 dried_max_k: track.dried_max_k,
                 mean_wet_frac: wet_frac(self.trays_mean[i]),
                 wettest_wet_frac: wettest,
                 frozen_at_s: track.frozen_at_s,
                 warm_time_s: track.warm_time_s,
+                parts: track.part_results(st),
                 flags,
             });
         }

@@ -1,0 +1,99 @@
+//! Parts of a tray side by side: the plain food, the columns in which embedded pieces lie, strips of better and worse
+//! contact. They share the shelf below, what is above and the chamber; nothing passes sideways.
+
+use super::state::DEPTHS;
+use crate::food::FoodModel;
+use crate::load::{Embedded, Tray};
+use crate::primary::{Arrangement, Body};
+use crate::shape::Shape;
+
+/// One part of a tray.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// Its food.
+    pub model: FoodModel,
+    /// Whether embedded pieces lie in it.
+    pub with_pieces: bool,
+    /// Its share of the tray's floor, m2.
+    pub area_m2: f64,
+    /// Factor on the heat that comes from below.
+    pub below_factor: f64,
+    /// How its food lies.
+    pub arrangement: Arrangement,
+    /// Fronts from the bottom up.
+    pub bodies: Vec<Body>,
+    /// Shape form at the middle of each depth, 1/m, per front.
+    pub shells_per_m: Vec<[f64; DEPTHS]>,
+}
+
+impl Part {
+    fn new(model: FoodModel, with_pieces: bool, shape: &Shape, area_m2: f64, below_factor: f64) -> Self {
+        let arrangement = Arrangement::of(shape, area_m2);
+        let bodies = arrangement.bodies(&model, area_m2);
+        let middle = |k: usize| (k as f64 + 0.5) / DEPTHS as f64;
+        Self {
+            shells_per_m: bodies.iter().map(|b| std::array::from_fn(|k| b.shell_per_m(middle(k)).0)).collect(),
+            model,
+            with_pieces,
+            area_m2,
+            below_factor,
+            arrangement,
+            bodies,
+        }
+    }
+
+    /// Whether the food lies as a layer, with heat from below going to its front.
+    pub fn is_layer(&self) -> bool {
+        matches!(self.arrangement, Arrangement::Layer { .. })
+    }
+
+    /// Water loaded, kg/kg dry.
+    pub fn water_per_dry(&self) -> f64 {
+        self.model.water_frac() / self.model.dry_frac()
+    }
+}
+
+/// How pieces lie in a layer: the share of the floor over which there is one, and the share of the depth it takes there.
+///
+/// ```text
+/// f = d/L      a = phi/f        d = V/A_seen, mean height of a piece; phi: share of the volume
+/// ```
+/// Pieces taller than the layer stand in it from bottom to top (f = 1). Where they would overlap (a > 1) they lie one
+/// above the other all over (a = 1, f = phi).
+pub fn columns_of(embedded: &Embedded, depth_m: f64) -> (f64, f64) {
+    let core = embedded.form.core();
+    let filled = (core.volume_m3 / core.footprint_m2 / depth_m).min(1.0);
+    let area = embedded.share_frac / filled;
+    if area > 1.0 { (1.0, embedded.share_frac) } else { (area, filled) }
+}
+
+/// Parts of a tray.
+pub fn parts_of(tray: &Tray) -> Vec<Part> {
+    let plain = || (tray.model.clone(), false, 1.0);
+    let foods = match (&tray.embedded, &tray.shape) {
+        (Some(embedded), Shape::Layer { depth_m }) if embedded.share_frac > 0.0 => {
+            let (area, filled) = columns_of(embedded, *depth_m);
+            let mixed = (tray.model.in_series(&embedded.model, filled), true, area);
+            if area < 1.0 { vec![(tray.model.clone(), false, 1.0 - area), mixed] } else { vec![mixed] }
+        }
+        _ => vec![plain()],
+    };
+    let strips = tray.uneven.map_or(1, |u| u.strips.max(1));
+    let mut parts = Vec::with_capacity(foods.len() * strips);
+    for strip in 0..strips {
+        let factor = tray.uneven.map_or(1.0, |u| u.factor(strip));
+        for (model, with_pieces, share) in &foods {
+            let area_m2 = tray.area_m2 * share / strips as f64;
+            parts.push(Part::new(model.clone(), *with_pieces, &tray.shape, area_m2, factor));
+        }
+    }
+    parts
+}
+
+/// The food of the tray on average: it freezes as one.
+pub fn mean_model(tray: &Tray) -> FoodModel {
+    match (&tray.embedded, &tray.shape) {
+        (Some(embedded), Shape::Layer { .. }) => tray.model.in_series(&embedded.model, embedded.share_frac),
+        _ => tray.model.clone(),
+    }
+}

@@ -1,0 +1,123 @@
+//! Parts of a tray side by side: pieces embedded in a layer, uneven contact. Foods and loads are invented; what is
+//! checked follows from the equations alone (limits, order, sums).
+#![allow(clippy::unwrap_used, reason = "helpers of tests, not only test functions")]
+
+mod common;
+
+use icefront_core::food::FoodModel;
+use icefront_core::load::{Embedded, Freezing, Load, Uneven};
+use icefront_core::plan;
+use icefront_core::result::BatchResult;
+use icefront_core::shape::PieceForm;
+
+fn stew() -> FoodModel {
+    common::food(0.75, 0.07, -1.0)
+}
+
+/// Fatty sausage: little water, a dense matrix.
+fn sausage() -> FoodModel {
+    let mut model = common::food(0.50, 0.08, -2.5);
+    model.fat_per_dry = 0.6;
+    model.dried.permeability_kg_per_m_s_pa = 4e-9;
+    model
+}
+
+/// Five trays of stew with cubes of another food in it.
+fn with_cubes(model: FoodModel, edge_m: f64, share_frac: f64) -> Load {
+    let mut load = common::five_layers();
+    for tray in &mut load.trays {
+        tray.model = stew();
+        let form = PieceForm::Brick { length_m: edge_m, width_m: edge_m, height_m: edge_m };
+        tray.embedded = Some(Embedded { food: "cubes".into(), model: model.clone(), spread: None, form, share_frac });
+    }
+    load
+}
+
+fn run(load: &Load) -> BatchResult {
+    let result = plan(load).unwrap();
+    assert!(result.balance.mass_rel < 1e-9 && result.balance.energy_rel < 1e-9, "{:?}", result.balance);
+    result
+}
+
+#[test]
+fn the_same_food_in_pieces_and_sauce_is_the_plain_layer() {
+    let twice = stew().in_series(&stew(), 0.3);
+    approx::assert_relative_eq!(twice.water_frac(), stew().water_frac(), max_relative = 1e-12);
+    approx::assert_relative_eq!(
+        twice.dried.permeability_kg_per_m_s_pa,
+        stew().dried.permeability_kg_per_m_s_pa,
+        max_relative = 1e-12
+    );
+    let plain = run(&with_cubes(stew(), 0.010, 0.0));
+    let mixed = run(&with_cubes(stew(), 0.010, 0.3));
+    approx::assert_relative_eq!(mixed.total_s(), plain.total_s(), max_relative = 1e-6);
+    approx::assert_relative_eq!(mixed.energy_j().total(), plain.energy_j().total(), max_relative = 1e-6);
+    approx::assert_relative_eq!(mixed.water.loaded_kg, plain.water.loaded_kg, max_relative = 1e-12);
+    assert!(plain.trays[0].parts.is_empty());
+    let [sauce, columns] = mixed.trays[0].parts[..] else { unreachable!() };
+    assert!(!sauce.with_pieces && columns.with_pieces);
+    approx::assert_relative_eq!(sauce.dry_at_s.unwrap(), columns.dry_at_s.unwrap(), max_relative = 1e-6);
+    // 30 % of the volume in cubes of 10 of the 12 mm: over 36 % of the floor
+    approx::assert_relative_eq!(columns.area_frac, 0.36, max_relative = 1e-12);
+}
+
+#[test]
+fn fatty_pieces_are_the_last_of_their_tray() {
+    // as wet as the stew, with pores full of fat
+    let mut greasy = stew();
+    greasy.fat_per_dry = 0.6;
+    greasy.dried.permeability_kg_per_m_s_pa = 4e-9;
+    for tray in &run(&with_cubes(greasy, 0.012, 0.3)).trays {
+        let [sauce, columns] = tray.parts[..] else { unreachable!() };
+        assert!(columns.ice_gone_at_s.unwrap() > sauce.ice_gone_at_s.unwrap(), "{tray:?}");
+        assert!(columns.dry_at_s.unwrap() > sauce.dry_at_s.unwrap(), "{tray:?}");
+        assert_eq!((tray.ice_gone_at_s, tray.dry_at_s), (columns.ice_gone_at_s, columns.dry_at_s));
+    }
+    // sausage has less ice to lose and yet is dry last
+    let plain = run(&with_cubes(stew(), 0.012, 0.0));
+    let mixed = run(&with_cubes(sausage(), 0.012, 0.3));
+    for (tray, alone) in mixed.trays.iter().zip(&plain.trays) {
+        let [sauce, columns] = tray.parts[..] else { unreachable!() };
+        assert!(columns.dry_at_s.unwrap() > sauce.dry_at_s.unwrap(), "{tray:?}");
+        // 30 % of the volume is half water instead of three quarters
+        approx::assert_relative_eq!(tray.water_kg, alone.water_kg * (0.7 + 0.3 * 0.50 / 0.75), max_relative = 1e-9);
+    }
+}
+
+#[test]
+fn pieces_that_would_overlap_lie_over_the_whole_floor() {
+    // half of a 12 mm layer in cubes of 4 mm: one part, whose depth is half pieces
+    let mixed = run(&with_cubes(sausage(), 0.004, 0.5));
+    assert!(mixed.trays[0].parts.is_empty());
+    let plain = run(&with_cubes(stew(), 0.004, 0.0));
+    approx::assert_relative_eq!(
+        mixed.water.loaded_kg,
+        plain.water.loaded_kg * (0.5 + 0.5 * 0.50 / 0.75),
+        max_relative = 1e-9
+    );
+}
+
+/// One layer in a rig: nothing but its own contact decides.
+fn uneven(strips: usize, spread_frac: f64) -> Load {
+    let mut tray = common::layer(stew(), 0.012, 0.1);
+    tray.freezing = Freezing::Frozen { loaded_k: 248.15 };
+    tray.uneven = Some(Uneven { strips, spread_frac });
+    common::load(common::rig(30.0, 40.0), vec![tray])
+}
+
+#[test]
+fn the_worst_strip_of_an_uneven_tray_is_the_last() {
+    let ice_gone = |load: &Load| {
+        let tray = run(load).trays.remove(0);
+        (tray.ice_gone_at_s.unwrap(), tray.parts.iter().map(|p| p.ice_gone_at_s.unwrap()).collect::<Vec<_>>())
+    };
+    let (even_s, none) = ice_gone(&uneven(1, 0.3));
+    assert!(none.is_empty(), "one strip is no strips");
+    let (same_s, _) = ice_gone(&uneven(4, 0.0));
+    approx::assert_relative_eq!(same_s, even_s, max_relative = 1e-6);
+    let (last_s, strips) = ice_gone(&uneven(3, 0.3));
+    assert!(strips.windows(2).all(|w| w[0] > w[1]), "worse contact, later ice: {strips:?}");
+    assert_eq!(last_s, strips[0]);
+    approx::assert_relative_eq!(strips[1], even_s, max_relative = 1e-3);
+    assert!(last_s > 1.03 * even_s && last_s < 1.4 * even_s, "{last_s} s against {even_s} s");
+}
