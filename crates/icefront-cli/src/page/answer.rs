@@ -16,7 +16,7 @@ use crate::sheet::Sheet;
 /// Draws while something is dragged: as many of these as the time allows.
 const QUICK_DRAWS: [usize; 3] = [16, 8, 0];
 /// Time for an answer while something is dragged.
-const QUICK: Duration = Duration::from_millis(60);
+const QUICK: Duration = Duration::from_millis(25);
 
 /// How much is computed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -62,7 +62,10 @@ pub fn answer(sheet: Sheet, effort: Effort, settings: Settings, wanted: &AtomicB
     let result = icefront_core::plan(&sheet.load)?;
     let (count, threads) = match effort {
         Effort::Whole(count) => (count, None),
-        Effort::Quick { waiting } => (quick_draws(began.elapsed(), waiting), Some(NonZeroUsize::MIN)),
+        // alone on all cores, else on one
+        Effort::Quick { waiting } => {
+            (quick_draws(began.elapsed(), waiting), (waiting > 0).then_some(NonZeroUsize::MIN))
+        }
     };
     let draws = Draws { count, seed: settings.seed, threads };
     let range = if count == 0 { None } else { Some(range(&sheet, &draws, wanted)?) };
@@ -111,7 +114,7 @@ mod tests {
     fn fewer_draws_where_time_is_short_or_others_wait() {
         let ms = Duration::from_millis;
         for (one_run, waiting, expected) in
-            [(ms(1), 0, 16), (ms(5), 0, 8), (ms(1), 5, 8), (ms(5), 3, 0), (ms(900), 0, 0)]
+            [(ms(1), 0, 16), (ms(2), 0, 8), (ms(1), 1, 8), (ms(2), 3, 0), (ms(900), 0, 0)]
         {
             assert_eq!(quick_draws(one_run, waiting), expected, "{one_run:?}, {waiting} waiting");
         }
