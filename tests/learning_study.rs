@@ -328,22 +328,30 @@ fn judge(cases: usize, what: &str, held: f64, width: f64, widest: f64) {
     assert!((held - 0.8).abs() <= 0.05 + luck && width <= widest + luck, "{what}: held {held}, width {width}");
 }
 
+/// What is read when, and how wide last ice and finish may be over before.
+struct Study<'a> {
+    what: &'static str,
+    asked: &'a [Quantity],
+    at: &'a [f64],
+    widest: [f64; 2],
+}
+
 #[test]
 #[ignore = "an hour on two cores"]
 fn full_study_of_updates() {
     let trays = [Quantity::WaterLost { tray: 0 }, Quantity::WaterLost { tray: 1 }];
     let plug = [Quantity::WaterLost { tray: 0 }, Quantity::Energy];
     let meter = [Quantity::Energy, Quantity::Pressure];
-    let studies: [(&str, &[Quantity], &[f64], [f64; 2]); 5] = [
-        ("one tray weighed at half time", &FIRST, &[0.5], [0.5, 0.8]),
-        ("one tray weighed at 1/2 and 2/3", &FIRST, &[0.5, 0.667], [0.5, 0.65]),
-        ("both trays weighed at half time", &trays, &[0.5], [0.5, 0.65]),
-        ("one tray and the plug meter at half time", &plug, &[0.5], [0.5, 0.8]),
-        ("plug meter and gauge at half time, door closed", &meter, &[0.5], [1.0, 1.0]),
+    let studies = [
+        Study { what: "one tray weighed at half time", asked: &FIRST, at: &[0.5], widest: [0.5, 0.8] },
+        Study { what: "one tray weighed at 1/2 and 2/3", asked: &FIRST, at: &[0.5, 0.667], widest: [0.5, 0.65] },
+        Study { what: "both trays weighed at half time", asked: &trays, at: &[0.5], widest: [0.5, 0.65] },
+        Study { what: "one tray and the plug meter at half time", asked: &plug, at: &[0.5], widest: [0.5, 0.8] },
+        Study { what: "plug meter and gauge at half time, door closed", asked: &meter, at: &[0.5], widest: [1.0, 1.0] },
     ];
     let cases = cases();
     println!("| readings | cases | last ice: held | width | food ready: held | width |");
-    for (i, (what, asked, at, widest)) in studies.into_iter().enumerate() {
+    for (i, Study { what, asked, at, widest }) in studies.into_iter().enumerate() {
         // the first two are what is promised; the others take fewer cases
         let cases = if i < 2 { cases } else { cases / 4 };
         let [ice, finish] = update_study(cases, asked, at);

@@ -152,7 +152,7 @@ impl Sheet {
 
     /// Names of the unknowns of machine and foods, the numbers of a point that follow.
     pub fn shared_names(&self) -> Vec<String> {
-        self.unknowns.dryer.iter().map(dryer_key).chain(self.unknowns.model.names()).collect()
+        self.unknowns.dryer.iter().map(|place| dryer_key(place)).chain(self.unknowns.model.names()).collect()
     }
 
     /// Number of unknowns of a point.
@@ -229,7 +229,7 @@ impl Sheet {
 }
 
 /// `[contact], gap` -> `contact.gap`
-fn dryer_key(place: &String) -> String {
+fn dryer_key(place: &str) -> String {
     place.replace('[', "").replace("], ", ".")
 }
 
@@ -271,7 +271,7 @@ fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet,
             let (dryer, rough_dryer, learned) =
                 found.map_or((None, Vec::new(), None), |m| (m.text, m.rough, m.learned));
             variant.fill(&mut load);
-            let model = ModelSpread::of(&load, &rough_dryer.iter().map(dryer_key).collect());
+            let model = ModelSpread::of(&load, &rough_dryer.iter().map(|place| dryer_key(place)).collect());
             let unknowns = Unknowns { sheet: rough, dryer: rough_dryer, model };
             let (text, entered) = (text.clone(), load.clone());
             let mut sheet =

@@ -29,6 +29,9 @@ use crate::load::Load;
 use crate::numerics::linear::{Column, Matrix, Whitener};
 use crate::ranges::{Point, by_index};
 
+/// Makes the load of a point.
+pub type Build<'a> = Box<dyn Fn(&Point) -> Result<Load, ModelError> + Sync + 'a>;
+
 /// A finished batch.
 pub struct Logged<'a> {
     /// Name.
@@ -38,7 +41,7 @@ pub struct Logged<'a> {
     /// Names of its further unknowns, in the order of their numbers.
     pub shared: Vec<String>,
     /// The load of a point.
-    pub build: Box<dyn Fn(&Point) -> Result<Load, ModelError> + Sync + 'a>,
+    pub build: Build<'a>,
     /// What was read.
     pub readings: Vec<Reading>,
 }

@@ -27,7 +27,7 @@ mod weighted;
 pub use belief::{Belief, Direction};
 pub use cause::{Cause, Misfit, Suspect, misfit};
 pub use error::{Errors, ToolError};
-pub use fit::{BatchFit, Learned, Logged, Near, learn};
+pub use fit::{BatchFit, Build, Learned, Logged, Near, learn};
 pub use reading::{Quantity, Reading};
 pub use reweigh::{Draw, Effort, Question, Updated, prior, update};
 pub use weighted::{resampled, weighted_chance, weighted_quantiles};
