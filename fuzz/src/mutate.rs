@@ -4,9 +4,46 @@ use fastrand::Rng;
 
 /// Words that have broken readers of text before.
 const STRANGE: [&str; 40] = [
-    "nan", "inf", "-inf", "1e309", "-1e309", "5e-324", "-0", "0", "0x10", "1_000", "9223372036854775808", "00", "1e400 mm",
-    "\u{feff}", "\u{202e}", "\u{0}", "\u{a0}", "é", "🍎", "\r\n", "\n", "\t", "\"", "'", "\"\"\"", "[", "]", "[[", "{", "}",
-    ",", ";", "..", "+-", "about", "exactly", "=", "#", "%", "-",
+    "nan",
+    "inf",
+    "-inf",
+    "1e309",
+    "-1e309",
+    "5e-324",
+    "-0",
+    "0",
+    "0x10",
+    "1_000",
+    "9223372036854775808",
+    "00",
+    "1e400 mm",
+    "\u{feff}",
+    "\u{202e}",
+    "\u{0}",
+    "\u{a0}",
+    "é",
+    "🍎",
+    "\r\n",
+    "\n",
+    "\t",
+    "\"",
+    "'",
+    "\"\"\"",
+    "[",
+    "]",
+    "[[",
+    "{",
+    "}",
+    ",",
+    ";",
+    "..",
+    "+-",
+    "about",
+    "exactly",
+    "=",
+    "#",
+    "%",
+    "-",
 ];
 /// Most changes made to one file.
 const MOST_CHANGES: usize = 6;
@@ -46,7 +83,11 @@ pub fn renumbered(bytes: &[u8], rng: &mut Rng) -> Vec<u8> {
         let length = number.windows(2).position(|two| two == b"..").map_or(length, |dots| length.min(dots));
         let (number, after) = number.split_at(length);
         out.extend_from_slice(before);
-        if rng.u8(..4) == 0 { out.extend_from_slice(number_like(rng).as_bytes()) } else { out.extend_from_slice(number) }
+        if rng.u8(..4) == 0 {
+            out.extend_from_slice(number_like(rng).as_bytes())
+        } else {
+            out.extend_from_slice(number)
+        }
         rest = after;
     }
     out.extend_from_slice(rest);
