@@ -88,14 +88,11 @@ fn what_cannot_be_learned_from_is_refused() {
         assert!(told.contains(part), "`{part}` is missing in\n{told}");
     }
     for (learned, part) in [
-        ("[learned]\nfrom = \"x\"\nleft = [2.0]\n", "0.0001 to 1"),
+        ("[learned]\nfrom = \"x\"\n", "`unknown` is missing"),
+        ("[learned]\nfrom = \"x\"\n[[learned.unknown]]\nname = \"contact.gap\"\nbest = 99\ndraws = []\n", "-20 to 20"),
         (
-            "[learned]\nfrom = \"x\"\nleft = [0.5]\n[[learned.unknown]]\nname = \"contact.gap\"\nmiddle = 0\nalong = [0.5]\n",
-            "not whole",
-        ),
-        (
-            "[learned]\nfrom = \"x\"\nleft = [0.5]\n[[learned.unknown]]\nname = \"contact.gap\"\nmiddle = 0\nalong = []\n",
-            "0 numbers for 1",
+            "[learned]\nfrom = \"x\"\n[[learned.unknown]]\nname = \"contact.gap\"\nbest = 0\ndraws = [1]\n",
+            "1 numbers instead of 16",
         ),
     ] {
         let dryer = stdout(&kitchen.run(&["dryers", "0.36 m2"])) + "\n" + learned;

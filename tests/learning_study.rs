@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 use icefront_core::ModelError;
 use icefront_core::food::{Band, DryingClass, FoodSpread};
 use icefront_core::learning::{
-    Belief, Draw, Effort, Errors, Logged, Quantity, Question, Reading, Suspect, learn, misfit, prior, update,
+    Draw, Effort, Errors, Learned, Logged, Quantity, Question, Reading, Suspect, learn, misfit, prior, update,
 };
 use icefront_core::load::{Freezing, Load};
 use icefront_core::machine::Dryer;
@@ -41,6 +41,7 @@ impl Kitchen {
                 conductivity: Band::new(0.03, 0.042, 0.055),
                 unfreezable: Band::new(0.04, 0.06, 0.08),
                 skin: Band::new(0.0, 0.0, 0.0),
+                desorption: icefront_core::food::Band::new(1e-4, 2e-4, 4e-4),
             });
             trays.push(tray);
         }
@@ -187,15 +188,21 @@ fn point(unknowns: &[f64]) -> Point {
     Point::given(unknowns.iter().map(|z| standard.cdf(*z)).collect::<Vec<_>>())
 }
 
-/// Range of a quantity of the next plan under a belief about machine and foods.
-fn next_plan(kitchen: &Kitchen, names: &[String], belief: &Belief, draws: usize) -> Quantiles {
+/// Finish of the next plan with machines and foods that are believable; without any: with all that there are.
+fn next_plan(kitchen: &Kitchen, learned: Option<&Learned>, draws: usize) -> Quantiles {
     let mut all = Vec::new();
     for index in 0..draws {
         let p = Point::new(index, 9);
         let standard: Vec<f64> = (0..kitchen.unknowns()).map(|k| Normal::standard().inverse_cdf(p.unit(k))).collect();
-        let z = belief.draw(&standard[OWN..]);
-        let in_order = kitchen.model.names().iter().map(|n| z[names.iter().position(|m| m == n).unwrap()]).collect();
-        let unknowns = [standard[..OWN].to_vec(), in_order].concat();
+        let shared = match learned {
+            Some(known) => {
+                let z = &known.draws[index % known.draws.len()];
+                let at = |n: &String| z[known.names.iter().position(|m| m == n).unwrap()];
+                kitchen.model.names().iter().map(at).collect()
+            }
+            None => standard[OWN..].to_vec(),
+        };
+        let unknowns = [standard[..OWN].to_vec(), shared].concat();
         all.push(icefront_core::plan(&kitchen.load(&point(&unknowns)).unwrap()).unwrap().food_ready_s());
     }
     Quantiles::of(all)
@@ -205,9 +212,7 @@ fn next_plan(kitchen: &Kitchen, names: &[String], belief: &Belief, draws: usize)
 fn learn_study(cases: usize, batches: usize, draws: usize) -> (f64, f64) {
     let kitchen = Kitchen::new();
     let errors = Errors::default();
-    let mut names = kitchen.model.names();
-    names.sort();
-    let before = next_plan(&kitchen, &names, &Belief::prior(names.len()), draws);
+    let before = next_plan(&kitchen, None, draws);
     let mut tally = Tally::default();
     for case in 0..cases {
         let truth: Vec<f64> =
@@ -216,7 +221,7 @@ fn learn_study(cases: usize, batches: usize, draws: usize) -> (f64, f64) {
         let next = icefront_core::plan(&kitchen.load(&point(&[own, truth.clone()].concat())).unwrap()).unwrap();
         let history: Vec<Logged<'_>> = (0..batches).map(|b| logged(&kitchen, &errors, &truth, case, b)).collect();
         let learned = learn(&history, &errors, None).unwrap();
-        tally.add(before, next_plan(&kitchen, &learned.names, &learned.belief, draws), next.food_ready_s());
+        tally.add(before, next_plan(&kitchen, Some(&learned), draws), next.food_ready_s());
         tally.say("next plan", case + 1);
     }
     tally.of(cases)
@@ -258,8 +263,7 @@ fn one_wild_batch_does_not_spoil_the_rest_and_is_named() {
     let odd: Vec<&str> = spoilt.batches.iter().filter(|b| !b.fits).map(|b| b.name.as_str()).collect();
     assert_eq!(odd, ["batch 2"]);
     assert!(spoilt.batches[2].weight < 0.05);
-    let finish = |b: &Belief| next_plan(&kitchen, &good.names, b, 96).typical;
-    let (a, b) = (finish(&good.belief), finish(&spoilt.belief));
+    let (a, b) = (next_plan(&kitchen, Some(&good), 96).typical, next_plan(&kitchen, Some(&spoilt), 96).typical);
     assert!((a / b - 1.0).abs() < 0.05, "next plan {a} s without, {b} s with the wild batch");
 }
 

@@ -198,6 +198,100 @@ fn a_sheet_is_saved_opened_and_never_overwritten_unasked() {
 }
 
 #[test]
+fn explain_compare_best_pack_and_bill_are_those_of_the_commands() {
+    let page = Page::start(&FEW);
+    page.write("load.toml", &demonstration());
+    let sheet = demonstration();
+    for (act, fields, arguments) in [
+        ("explain", vec![], vec!["explain", "load.toml"]),
+        ("best", vec![], vec!["best", "load.toml"]),
+        (
+            "compare",
+            vec![("vary.key", "room"), ("vary.values", "15 C, 25 C")],
+            vec!["compare", "load.toml", "--vary", "room=15 C, 25 C"],
+        ),
+        ("pack", vec![], vec!["pack", "load.toml", "--draws", "16"]),
+        ("bill", vec![("bill.start", "20:00")], vec!["bill", "load.toml", "--draws", "16", "--start", "20:00"]),
+    ] {
+        let sent = [vec![("sheet", sheet.as_str()), ("file", "load.toml"), ("do", act)], fields].concat();
+        let shown = page.post("/live", &sent);
+        let told =
+            client::plain(shown.body.split("id=\"told\"").nth(1).unwrap_or_else(|| panic!("{act}: {}", shown.body)));
+        let plain = icefront(&page, &[vec!["--plain"], arguments.clone()].concat());
+        // sentences of the plain report, without the labels and cells that a page sets otherwise
+        let sentences: Vec<&str> = plain.lines().filter(|line| line.ends_with('.') && !line.contains(": ")).collect();
+        assert!(!sentences.is_empty(), "{act}: {plain}");
+        for sentence in sentences {
+            assert!(told.contains(sentence), "{act}: {sentence}\nis not in\n{told}");
+        }
+        assert!(told.contains("icefront"), "{act}: the command is shown");
+    }
+    let labels = page.post("/live", &[("sheet", &sheet), ("do", "labels")]);
+    assert!(labels.body.contains("class=\"labels\"") && labels.body.contains("210mm"), "labels are in real size");
+    let wrong = page
+        .post("/live", &[("sheet", &sheet), ("do", "compare"), ("vary.key", "dpeth"), ("vary.values", "1 mm, 2 mm")]);
+    let said = icefront(&page, &["compare", "load.toml", "--vary", "dpeth=1 mm, 2 mm"]);
+    assert!(client::plain(&wrong.body).contains(said.trim().trim_start_matches("error: ")), "{said}");
+}
+
+#[test]
+fn readings_move_the_finish_as_update_says() {
+    let page = Page::start(&FEW);
+    page.write("load.toml", SMALL);
+    let version = page.get("/sheet/load.toml").version();
+    let enter = |time: &str, kind: &str, value: &str| {
+        let reading = [("reading.time", time), ("reading.kind", kind), ("reading.value", value)];
+        let sheet = [("sheet", SMALL), ("file", "load.toml"), ("version", version.as_str()), ("do", "read")];
+        page.post("/live", &[&sheet[..], &reading[..]].concat())
+    };
+    assert!(enter("18:00", "event:started", "").body.contains("id=\"readings\""));
+    let told = enter("22:00", "energy_kWh", "2.5");
+    let said = icefront(&page, &["update", "load.toml", "--readings", "load.readings.csv", "--draws", "64"]);
+    assert!(client::plain(&told.body).contains(said.trim()), "{said}\nis not in\n{}", told.body);
+    assert!(told.body.contains("icefront update load.toml --readings load.readings.csv"));
+    let wrong = enter("23:00", "energy_kWh", "2 apples");
+    let said = icefront(&page, &["update", "load.toml", "--readings", "load.readings.csv", "--draws", "64"]);
+    assert!(client::plain(&wrong.body).contains(said.trim().lines().next().unwrap()), "{said}");
+    let back = page.post("/live", &[("sheet", SMALL), ("file", "load.toml"), ("do", "unread")]);
+    assert_eq!(back.status, 200);
+    assert_eq!(page.read("load.readings.csv").lines().count(), 3);
+    let unsaved = page.post("/live", &[("sheet", SMALL), ("do", "read"), ("reading.time", "1:00")]);
+    assert!(unsaved.body.contains("save the sheet first"), "{}", unsaved.body);
+    // two browsers enter at once: both readings are there
+    std::thread::scope(|scope| {
+        for minute in 10..18 {
+            let enter = &enter;
+            scope.spawn(move || enter(&format!("23:{minute}"), "pressure_Pa", "50"));
+        }
+    });
+    assert_eq!(page.read("load.readings.csv").lines().count(), 11);
+}
+
+#[test]
+fn packs_go_into_the_pantry_and_out_again() {
+    let page = Page::start(&FEW);
+    assert!(page.get("/pantry").body.contains("no such file"), "it is not begun by looking");
+    assert_eq!(page.post("/pantry", &[("do", "take"), ("what", "1"), ("packs", "1")]).status, 409);
+    assert!(!page.folder.path().join("pantry.csv").exists(), "nor by taking out");
+    let put = page.post("/pantry", &[("do", "put"), ("sheet", SMALL)]);
+    assert!(put.status == 200 && put.body.contains("cooked rice"), "{}", put.body);
+    let listed = icefront(&page, &["store", "list"]);
+    assert!(listed.contains("cooked rice"), "{listed}");
+    let taken = page.post("/pantry", &[("do", "take"), ("what", "cooked rice"), ("packs", "1")]);
+    assert_eq!(taken.status, 200, "{}", taken.body);
+    for (what, packs, status) in
+        [("cooked rice", "100000", 409), ("rise", "1", 409), ("1", "none", 400), ("1", "0", 400)]
+    {
+        assert_eq!(
+            page.post("/pantry", &[("do", "take"), ("what", what), ("packs", packs)]).status,
+            status,
+            "{what}, {packs}"
+        );
+    }
+    assert_eq!(page.read("pantry.csv").lines().count(), 3, "a header and two lines");
+}
+
+#[test]
 fn nothing_outside_the_folder_is_read_or_written() {
     let outer = tempfile::tempdir().unwrap();
     std::fs::write(outer.path().join("secret.toml"), "icefront = 1\nsecret = \"pineapple\"\n").unwrap();
@@ -230,6 +324,20 @@ fn nothing_outside_the_folder_is_read_or_written() {
         let answer = page.post("/plan", &[("sheet", &sheet)]);
         assert!(!answer.body.contains("pineapple"), "{dryer}");
         assert!(answer.body.contains("cannot read"), "{dryer}: {}", answer.body);
+    }
+    // nor may a comparison
+    for value in ["../secret.toml", &absolute, "link.toml"] {
+        let fields = [("sheet", SMALL), ("do", "compare"), ("vary.key", "dryer"), ("vary.values", value)];
+        let answer = page.post("/live", &fields);
+        assert!(!answer.body.contains("pineapple") && answer.body.contains("cannot read"), "{value}: {}", answer.body);
+    }
+    // nor is a pantry a way out
+    #[cfg(unix)]
+    {
+        std::os::unix::fs::symlink(outer.path().join("secret.toml"), page.folder.path().join("pantry.csv")).unwrap();
+        assert!(!page.get("/pantry").body.contains("pineapple"));
+        assert_eq!(page.post("/pantry", &[("do", "put"), ("sheet", SMALL)]).status, 409);
+        std::fs::remove_file(page.folder.path().join("pantry.csv")).unwrap();
     }
     page.write("mine.toml", &icefront(&page, &["dryers", "0.36 m2"]));
     let own = page.post("/plan", &[("sheet", &SMALL.replace("0.36 m2", "mine.toml"))]);

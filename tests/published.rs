@@ -163,7 +163,8 @@ fn drying_worked() {
 fn drying_experiments() {
     group_holds("drying, experiments");
     let coverage = table().coverage;
-    assert!(coverage.rows >= 30, "{coverage:?}");
+    // rows that a default was set on do not count
+    assert!(coverage.rows >= 25, "{coverage:?}");
     assert!(coverage.is_believed(), "{coverage:?}");
 }
 

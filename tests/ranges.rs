@@ -28,6 +28,7 @@ fn small() -> Load {
             conductivity: Band::new(0.03, 0.042, 0.055),
             unfreezable: Band::new(0.04, 0.06, 0.08),
             skin: Band::new(0.0, 0.0, 0.0),
+            desorption: Band::new(1e-4, 2e-4, 4e-4),
         });
         trays.push(tray);
     }

@@ -28,7 +28,10 @@ async function check(name, viewport, path, work, { script = true, scheme = "ligh
   try {
     await page.setViewport(viewport);
     await page.setJavaScriptEnabled(script);
-    await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: scheme }]);
+    await page.emulateMediaFeatures([
+      { name: "prefers-color-scheme", value: scheme },
+      { name: "prefers-reduced-motion", value: "reduce" }, // a page that still scrolls is missed by the mouse
+    ]);
     await page.goto(address + path);
     await work(page, context);
     const expected = (words) => /status of (4|5)\d\d/.test(words);
@@ -156,6 +159,38 @@ await check("why, what if and what would be better are told, with their charts",
   assert.ok(await page.$("#told svg"), "a chart of the comparison");
   assert.match(await page.$eval("#told .command", (line) => line.textContent), /compare load.toml --vary 'tray.1.depth=8 mm, 20 mm'/);
   await accessible(page);
+});
+
+await check("a reading is entered, taken back, and labels and packs are told", PHONE, "/new", async (page) => {
+  await whole(page);
+  await write(page, id("f.file"), "run.toml");
+  await Promise.all([page.waitForNavigation(), page.click('button[value="save"]')]);
+  await whole(page);
+  const enter = async (time, kind, value) => {
+    await write(page, id("reading.time"), time);
+    await page.select(id("reading.kind"), kind);
+    await write(page, id("reading.value"), value);
+    const before = await page.$eval("#readings pre", (lines) => lines.textContent);
+    await page.click('button[value="read"]');
+    await page.waitForFunction((old) => document.querySelector("#readings pre").textContent !== old, { timeout: SLOW_MS }, before);
+  };
+  await enter("18:00", "event:started", "");
+  await enter("23:00", "energy_kWh", "3.5");
+  await page.waitForFunction(() => document.querySelector("#told h3")?.textContent === "With the readings so far", { timeout: SLOW_MS });
+  assert.match(await page.$eval("#told", (told) => told.textContent), /Ready .* from the last reading/);
+  await accessible(page);
+  const lines = await page.$eval("#readings pre", (all) => all.textContent.trim().split("\n").length);
+  await page.click('button[value="unread"]');
+  await page.waitForFunction((n) => document.querySelector("#readings pre").textContent.trim().split("\n").length === n - 1, { timeout: SLOW_MS }, lines);
+  for (const [act, title] of [["pack", "Packs"], ["labels", "Labels"]]) {
+    await page.click(`button[value="${act}"]`);
+    await page.waitForFunction((words) => document.querySelector("#told h3")?.textContent === words, { timeout: SLOW_MS }, title);
+  }
+  assert.ok(await page.$(".labels svg"), "labels are drawn");
+  await page.emulateMediaType("print");
+  const printed = await page.evaluate(() => [...document.querySelectorAll("h1, h2, header, form")].filter((one) => one.offsetParent).length);
+  assert.equal(printed, 0, "labels are printed alone");
+  await page.emulateMediaType(null);
 });
 
 await check("wrong inputs are told at their field, and mended", PHONE, "/new", async (page) => {

@@ -128,6 +128,7 @@ pub fn cabinet(shelf_area_m2: f64) -> Cabinet {
         controls_w: 15.0,
         heat_leak_w_per_k: 0.7 * s,
         stack_to_cold_surface_m2: 0.18 * s,
+        convection_times: 1.0,
         freeze_core_k: 255.15,
         freeze_limit_s: 24.0 * 3_600.0,
         evacuate_below_k: 243.15,

@@ -21,6 +21,7 @@ mod pantry;
 mod prefreeze;
 mod problem;
 mod progress;
+pub mod readers;
 mod readings;
 mod report;
 mod running;

@@ -115,6 +115,11 @@ impl Body {
         (scale * shell, scale * areas * areas / n)
     }
 
+    /// Depth that is dried, from the surface inwards, at a passed share of the dry matter, m.
+    pub fn dried_m(&self, passed: f64) -> f64 {
+        self.radius_m * (1.0 - (1.0 - passed).max(0.0).powf(1.0 / self.dimension))
+    }
+
     /// How much more an error in the dry matter passed counts in time than at the start: a ball's front slows down as its
     /// shell grows and its core shrinks.
     pub fn slowing(&self, left: f64) -> f64 {

@@ -29,8 +29,7 @@ struct Part {
 /// its pressure alone.
 ///
 /// # Errors
-/// `EmptySeries` if the history has fewer than two times or no drying, `NotFinite` or `NotPositive` if a value cannot
-/// stand on its axis.
+/// `EmptySeries` if the history has fewer than two times or no drying, `NotFinite` if a value is not a number.
 pub fn machine_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
     let run = Run::checked(result)?;
     let stages = StageBand::of(result)?;
@@ -63,14 +62,17 @@ pub fn machine_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
 
 /// Vapour, and vapour with air, as long as the pump runs and the air is out.
 fn pressure(run: &Run<'_>) -> Result<Part, PlotError> {
+    // nothing has no place on a logarithmic axis
     let drying = |value: fn(&Sample) -> f64| {
-        run.series(|s| matches!(s.stage, Stage::PrimaryDrying | Stage::SecondaryDrying).then(|| value(s)))
+        let dries = |s: &Sample| matches!(s.stage, Stage::PrimaryDrying | Stage::SecondaryDrying);
+        run.series(|s| Some(value(s)).filter(|pascals| dries(s) && *pascals > 0.0))
     };
-    let lines = vec![
+    let mut lines = vec![
         Line::named("vapour and air", drying(|s| s.chamber_pressure_pa), INK, Dash::Solid),
         Line::named("vapour alone", drying(|s| s.vapour_pressure_pa), series_colour(0), Dash::Short),
     ];
-    if lines.iter().any(|line| line.points.len() < 2) {
+    lines.retain(|line| line.points.len() > 1);
+    if lines.is_empty() {
         return Err(PlotError::EmptySeries { what: "drying" });
     }
     let (low, high) = lines::range(&lines);

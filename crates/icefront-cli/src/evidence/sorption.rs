@@ -1,8 +1,7 @@
 //! Water in equilibrium with the dried food, and how it leaves.
 
 use icefront_core::food::{
-    Composition, DESORPTION_ACTIVATION_J_PER_MOL, DESORPTION_RATE_40C_PER_S, DryingClass, Food, FoodModel,
-    HEAT_OF_DESORPTION_J_PER_KG,
+    Composition, DESORPTION_ACTIVATION_J_PER_MOL, DryingClass, Food, HEAT_OF_DESORPTION_J_PER_KG,
 };
 
 use super::EvidenceError;
@@ -19,17 +18,20 @@ pub fn cases() -> Result<Vec<Case>, EvidenceError> {
 /// One equilibrium or rate.
 pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
     Ok(match case.quantity.as_str() {
-        "isotherm of a class" => class_model(case)?.dried.isotherm.water_per_dry(case.number("activity")?).into(),
-        "monolayer of a class" => class_model(case)?.dried.isotherm.monolayer_per_dry.into(),
+        "isotherm of a class" => {
+            class_food(case)?.model()?.dried.isotherm.water_per_dry(case.number("activity")?).into()
+        }
+        "monolayer of a class" => class_food(case)?.model()?.dried.isotherm.monolayer_per_dry.into(),
         "desorption rate of nearly dry food" => {
-            let mut matrix = class_model(case)?.dried;
+            let food = class_food(case)?;
+            let mut matrix = food.model()?.dried;
             matrix.desorption_activation_j_per_mol = DESORPTION_ACTIVATION_J_PER_MOL.typical;
             let t = case.kelvin("t_c")?;
             let mut at = |rate_40c_per_s: f64| {
                 matrix.desorption_rate_40c_per_s = rate_40c_per_s;
                 1e4 * matrix.desorption_rate_per_s(t, 0.0)
             };
-            let rate = DESORPTION_RATE_40C_PER_S;
+            let rate = food.spread().desorption;
             Predicted { typical: at(rate.typical), low: Some(at(rate.low)), high: Some(at(rate.high)) }
         }
         "heat of desorption" => {
@@ -41,7 +43,7 @@ pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
 }
 
 /// A food of a class; only what the class sets is used.
-fn class_model(case: &Case) -> Result<FoodModel, EvidenceError> {
+fn class_food(case: &Case) -> Result<Food, EvidenceError> {
     let class = match case.word("class")? {
         "cut fruit" => DryingClass::CutFruit,
         "vegetable" => DryingClass::Vegetable,
@@ -50,5 +52,5 @@ fn class_model(case: &Case) -> Result<FoodModel, EvidenceError> {
         _ => return Err(case.unknown()),
     };
     let composition = Composition { water: 0.8, carbohydrate: 0.1, protein: 0.1, ..Composition::default() };
-    Ok(Food::new("any", "invented", composition, class).model()?)
+    Ok(Food::new("any", "invented", composition, class))
 }

@@ -4,4 +4,4 @@ mod append;
 mod table;
 
 pub use append::append;
-pub use table::{Batch, TrayRow, read};
+pub use table::{Batch, TrayRow, parse, read};

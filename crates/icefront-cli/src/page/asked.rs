@@ -39,6 +39,10 @@ pub enum Act {
     Tray(TrayStep),
     /// Asks more than the answer tells.
     More(Tool),
+    /// Adds a reading of the run, and asks what it says.
+    Read,
+    /// Takes the last reading back.
+    Unread,
 }
 
 impl FromStr for Act {
@@ -54,6 +58,8 @@ impl FromStr for Act {
             None if word == "answer" => Ok(Self::Answer),
             None if word == "save" => Ok(Self::Save),
             None if word == "replace" => Ok(Self::Replace),
+            None if word == "read" => Ok(Self::Read),
+            None if word == "unread" => Ok(Self::Unread),
             None if word == "add" => Ok(Self::Tray(TrayStep::Add)),
             Some(("remove", tray)) => Ok(Self::Tray(TrayStep::Remove(number(tray)?))),
             Some(("up", tray)) => Ok(Self::Tray(TrayStep::Up(number(tray)?))),

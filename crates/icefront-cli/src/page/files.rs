@@ -10,6 +10,7 @@ use std::sync::{Mutex, PoisonError};
 
 use toml::de::DeTable;
 
+use super::readings;
 use crate::failure::{Failure, plain_reason};
 use crate::output::Targets;
 use crate::problem::BadFile;
@@ -21,6 +22,8 @@ pub const LARGEST_BYTES: usize = 64 * 1024;
 const LONGEST_NAME: usize = 80;
 /// Most names that are listed.
 const MOST_LISTED: usize = 200;
+/// Ending of sheets and dryer files.
+const SHEET_ENDING: &str = ".toml";
 /// First key of a load sheet.
 const SHEET_MARK: &str = "icefront";
 /// First key of a dryer file.
@@ -79,7 +82,7 @@ impl Folder {
             return listing;
         };
         let mut names: Vec<String> = entries.filter_map(|e| e.ok()?.file_name().into_string().ok()).collect();
-        names.retain(|name| check_name(name).is_ok());
+        names.retain(|name| check_name(name, SHEET_ENDING).is_ok());
         names.sort();
         for name in names.into_iter().take(MOST_LISTED) {
             match self.read(&name).ok().and_then(|text| kind(&text)) {
@@ -123,7 +126,27 @@ impl Folder {
 
     /// Saves a sheet; gives the new version.
     pub fn save(&self, name: &str, text: &str, over: &Over) -> Result<String, Failure> {
-        check_name(name).map_err(|reason| Failure::Unwritable { path: name.into(), reason })?;
+        check_name(name, SHEET_ENDING).map_err(|reason| Failure::Unwritable { path: name.into(), reason })?;
+        self.write(name, text, over)
+    }
+
+    /// The text of a table of readings.
+    pub fn read_table(&self, name: &str) -> Result<String, Failure> {
+        self.read_as(name, readings::ENDING)
+    }
+
+    /// The version of a table of readings that is there.
+    pub fn version_of_table(&self, name: &str) -> Option<String> {
+        self.read_table(name).ok().map(|text| version(&text))
+    }
+
+    /// Saves a table of readings; gives the new version.
+    pub fn save_table(&self, name: &str, text: &str, over: &Over) -> Result<String, Failure> {
+        check_name(name, readings::ENDING).map_err(|reason| Failure::Unwritable { path: name.into(), reason })?;
+        self.write(name, text, over)
+    }
+
+    fn write(&self, name: &str, text: &str, over: &Over) -> Result<String, Failure> {
         if text.len() > LARGEST_BYTES {
             let reason = format!("it is larger than {} KiB", LARGEST_BYTES / 1024);
             return Err(Failure::Unwritable { path: name.into(), reason });
@@ -133,7 +156,8 @@ impl Folder {
         let replace = match over {
             Over::Nothing => false,
             Over::Version(opened) => {
-                if !matches!(self.read(name), Ok(now) if version(&now) == *opened) {
+                let ending = if name.ends_with(readings::ENDING) { readings::ENDING } else { SHEET_ENDING };
+                if !matches!(self.read_as(name, ending), Ok(now) if version(&now) == *opened) {
                     return Err(Failure::Changed { path: name.into() });
                 }
                 true
@@ -150,8 +174,12 @@ impl Folder {
     }
 
     fn read(&self, name: &str) -> Result<String, Failure> {
+        self.read_as(name, SHEET_ENDING)
+    }
+
+    fn read_as(&self, name: &str, ending: &str) -> Result<String, Failure> {
         let unreadable = |reason: String| Failure::Unreadable { path: name.into(), reason };
-        check_name(name).map_err(unreadable)?;
+        check_name(name, ending).map_err(unreadable)?;
         let path = self.path.join(name);
         let about = fs::symlink_metadata(&path).map_err(|e| unreadable(plain_reason(&e)))?;
         if !about.is_file() {
@@ -187,15 +215,15 @@ fn short(failure: Failure, name: &str) -> Failure {
 }
 
 /// A name of a file of the folder; the error says what a name may be.
-fn check_name(name: &str) -> Result<(), String> {
+fn check_name(name: &str, ending: &str) -> Result<(), String> {
     let letters = |c: char| c.is_alphanumeric() || " _-.(),".contains(c);
-    let stem = name.strip_suffix(".toml").unwrap_or("");
+    let stem = name.strip_suffix(ending).unwrap_or("");
     let plain = name.chars().all(letters) && !name.contains("..") && !name.starts_with(['.', ' ', '-']);
     if plain && !stem.trim().is_empty() && name.chars().count() <= LONGEST_NAME {
         return Ok(());
     }
     Err(format!(
-        "a name here is made of letters, digits, blanks and -_.(), and ends with .toml; at most {LONGEST_NAME} \
+        "a name here is made of letters, digits, blanks and -_.(), and ends with {ending}; at most {LONGEST_NAME} \
          characters, no folders"
     ))
 }
@@ -231,7 +259,7 @@ mod tests {
     #[test]
     fn names_stay_in_the_folder() {
         for good in ["load.toml", "my stew (2).toml", "Bohnen-Eintopf_1.toml", "brew.v2.toml", "\u{e4}pfel.toml"] {
-            assert_eq!(check_name(good), Ok(()), "{good}");
+            assert_eq!(check_name(good, SHEET_ENDING), Ok(()), "{good}");
         }
         for bad in [
             "",
@@ -250,9 +278,9 @@ mod tests {
             "x\n.toml",
             "%2e%2e.toml",
         ] {
-            assert!(check_name(bad).is_err(), "{bad:?}");
+            assert!(check_name(bad, SHEET_ENDING).is_err(), "{bad:?}");
         }
-        assert!(check_name(&format!("{}.toml", "x".repeat(76))).is_err());
+        assert!(check_name(&format!("{}.toml", "x".repeat(76)), SHEET_ENDING).is_err());
     }
 
     #[test]

@@ -17,6 +17,7 @@ mod gate;
 mod guard;
 mod pantry;
 mod places;
+mod readings;
 mod routes;
 mod screen;
 mod server;

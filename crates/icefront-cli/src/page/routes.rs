@@ -105,7 +105,7 @@ async fn first_look(page: Arc<Page>, sheet: String, file: String, version: Strin
 async fn plan(State(page): Shared, pairs: Pairs) -> Response {
     let screen = match asked(pairs) {
         Ok(asked) => look(&page, asked, true).await,
-        Err(refused) => return refused,
+        Err(refused) => return *refused,
     };
     match screen {
         Ok(screen) if matches!(screen.saving, Some(Ok(()))) => {
@@ -124,7 +124,7 @@ async fn live(State(page): Shared, pairs: Pairs) -> Response {
     let asked = match asked(pairs) {
         Ok(asked) if matches!(asked.act, Act::Save | Act::Replace) => return bad_request("saving goes by /plan"),
         Ok(asked) => asked,
-        Err(refused) => return refused,
+        Err(refused) => return *refused,
     };
     let dragging = asked.dragging;
     match look(&page, asked, !dragging).await {
@@ -137,7 +137,7 @@ async fn live(State(page): Shared, pairs: Pairs) -> Response {
 async fn json(State(page): Shared, pairs: Pairs) -> Response {
     let asked = match asked(pairs) {
         Ok(asked) => Asked { act: Act::Answer, ..asked },
-        Err(refused) => return refused,
+        Err(refused) => return *refused,
     };
     match look(&page, asked, true).await {
         Ok(Screen { outcome: Ok(answer), .. }) if answer.whole => match answer.json() {
@@ -181,9 +181,9 @@ async fn change_pantry(State(page): Shared, pairs: Pairs) -> Response {
     .await
 }
 
-fn asked(pairs: Pairs) -> Result<Asked, Response> {
-    let Form(pairs) = pairs.map_err(IntoResponse::into_response)?;
-    Asked::read(pairs).map_err(|words| bad_request(&words))
+fn asked(pairs: Pairs) -> Result<Asked, Box<Response>> {
+    let Form(pairs) = pairs.map_err(|refused| Box::new(refused.into_response()))?;
+    Asked::read(pairs).map_err(|words| Box::new(bad_request(&words)))
 }
 
 fn bad_request(words: &str) -> Response {

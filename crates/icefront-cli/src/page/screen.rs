@@ -9,7 +9,8 @@ use super::asked::{Act, Asked};
 use super::draft::{Draft, MOST_TRAYS};
 use super::fields::{self, Field, TrayFields};
 use super::files::{self, Folder, Listing, Over};
-use super::tools::{self, Asking, Told, Wishes};
+use super::readings::{self, Entered};
+use super::tools::{self, Asking, Told, Tool, Wishes};
 use crate::failure::Failure;
 use crate::report::{self, Chart};
 use crate::sheet::Sheet;
@@ -37,10 +38,21 @@ pub struct Screen {
     pub more: Option<Result<Told, Failure>>,
     /// The fields that ask for more.
     pub wishes: Wishes,
+    /// Readings of the run.
+    pub read: Reading,
     /// What came of saving.
     pub saving: Option<Result<(), Failure>>,
     /// The version of another's file that is in the way.
     pub theirs: Option<String>,
+}
+
+/// Readings so far, and the one in the fields.
+#[derive(Debug)]
+pub struct Reading {
+    /// What the fields hold.
+    pub entered: Entered,
+    /// Lines of the file.
+    pub lines: Vec<String>,
 }
 
 /// Fields of a sheet.
@@ -74,13 +86,26 @@ impl Screen {
             .and_then(|sheet| if sheet.load.trays.len() > MOST_TRAYS { Err(too_many(&asked.file)) } else { Ok(sheet) })
             .and_then(|sheet| answer(sheet, effort, settings, wanted));
         let wishes = Wishes::of(&asked);
-        let more = match (asked.act, &outcome) {
-            (Act::More(tool), Ok(answer)) if answer.whole => {
+        let entered = Entered::of(&asked);
+        let noted = match asked.act {
+            Act::Read => readings::add(folder, &asked.file, &entered),
+            Act::Unread => readings::take_back(folder, &asked.file),
+            _ => Ok(()),
+        };
+        let tool = match asked.act {
+            Act::More(tool) => Some(tool),
+            Act::Read | Act::Unread => Some(Tool::Update),
+            _ => None,
+        };
+        let more = match (tool, noted, &outcome) {
+            (_, Err(failure), _) => Some(Err(failure)),
+            (Some(tool), Ok(()), Ok(answer)) if answer.whole => {
                 let text = folder.text(name(&asked.file), &text);
                 Some(tools::ask(tool, &wishes, &Asking { text: &text, folder, answer, settings }))
             }
             _ => None,
         };
+        let read = Reading { entered, lines: readings::lines(folder, &asked.file) };
         let charts = outcome.as_ref().ok().filter(|_| !asked.dragging).map(|a| report::charts_of_run(&a.result));
         let form = draft.map(|draft| form(&draft, &listing));
         Self {
@@ -94,6 +119,7 @@ impl Screen {
             charts,
             more,
             wishes,
+            read,
             saving,
             theirs,
         }
@@ -141,7 +167,9 @@ fn save(asked: &Asked, text: &str, folder: &Folder) -> (Option<Result<(), Failur
     let over = match asked.act {
         Act::Save => held(&asked.version),
         Act::Replace => held(&asked.theirs),
-        Act::Answer | Act::Tray(_) | Act::More(_) => return (None, asked.version.clone(), None),
+        Act::Answer | Act::Tray(_) | Act::More(_) | Act::Read | Act::Unread => {
+            return (None, asked.version.clone(), None);
+        }
     };
     match folder.save(&asked.file, text, &over) {
         Ok(version) => (Some(Ok(())), version, None),

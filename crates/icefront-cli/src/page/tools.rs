@@ -2,6 +2,7 @@
 //! report of the command of that name.
 
 use icefront_core::decide::compare::Pairing;
+use icefront_core::learning::{self, Errors};
 use icefront_core::ranges::Draws;
 use icefront_plot::{LabelSheet, label_sheets_svg};
 use maud::{Markup, PreEscaped, html};
@@ -10,17 +11,19 @@ use toml::de::DeValue;
 use super::answer::{Answer, Settings};
 use super::asked::Asked;
 use super::files::Folder;
+use super::readings;
 use crate::after::packing::{Packing, pack};
 use crate::after::{batch, bill};
 use crate::best::Aim;
 use crate::compare::{Question, loads};
 use crate::failure::Failure;
 use crate::look::Look;
+use crate::readings::Readings;
 use crate::report;
 use crate::sheet::Text;
 use crate::sheet::vary::{Vary, grid};
 use crate::weather::clock::{Clock, Date};
-use crate::{best, explain};
+use crate::{best, explain, running};
 
 /// A question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,11 +40,16 @@ pub enum Tool {
     Labels,
     /// `icefront bill`
     Bill,
+    /// `icefront update`
+    Update,
+    /// `icefront dry`
+    Dry,
 }
 
 impl Tool {
     /// All of them.
-    pub const ALL: [Self; 6] = [Self::Explain, Self::Compare, Self::Best, Self::Pack, Self::Labels, Self::Bill];
+    pub const ALL: [Self; 8] =
+        [Self::Explain, Self::Compare, Self::Best, Self::Pack, Self::Labels, Self::Bill, Self::Update, Self::Dry];
 
     /// The command of that name.
     pub fn name(self) -> &'static str {
@@ -52,6 +60,8 @@ impl Tool {
             Self::Pack => "pack",
             Self::Labels => "labels",
             Self::Bill => "bill",
+            Self::Update => "update",
+            Self::Dry => "dry",
         }
     }
 }
@@ -136,6 +146,8 @@ pub fn ask(tool: Tool, wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Fai
         Tool::Pack => packed(asking),
         Tool::Labels => labelled(asking),
         Tool::Bill => billed(wishes, asking),
+        Tool::Update => updated(asking),
+        Tool::Dry => dried(asking),
     }
 }
 
@@ -213,4 +225,40 @@ fn billed(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
     let (bill, packing) = bill::bill(&bill::Question { sheet, draws: &draws, start_s: clock.0 })?;
     let report = report::after::bill(&asking.source(), &bill, &packing, Look::Page);
     Ok(Told::new("The bill", &["bill", "--start", start], report))
+}
+
+/// Draws of each round that readings are weighed against, at least.
+const LEAST_DRAWS: usize = 64;
+
+/// The readings kept beside the sheet, checked, and how much is computed.
+fn readings(asking: &Asking<'_>) -> Result<(Readings, Errors, learning::Effort, String), Failure> {
+    let errors = Errors::default();
+    let name = readings::name(&asking.source());
+    // read once as a file of the folder, which no link is
+    asking.folder.read_table(&name)?;
+    let (load, typical) = (&asking.answer.sheet.load, &asking.answer.result);
+    let read = Readings::read(&asking.folder.path().join(&name), load, typical, &errors)?;
+    let draws = asking.settings.draws.max(LEAST_DRAWS);
+    let effort = learning::Effort { draws, seed: asking.settings.seed, ..learning::Effort::default() };
+    Ok((read, errors, effort, name))
+}
+
+fn updated(asking: &Asking<'_>) -> Result<Told, Failure> {
+    let (read, errors, effort, name) = readings(asking)?;
+    let sheet = &asking.answer.sheet;
+    let told = running::update(sheet, &asking.answer.result, &read, &errors, &effort)?;
+    let text = report::running::update_text(sheet, &read, &told);
+    Ok(Told::new("With the readings so far", &["update", "--readings", &name], lines(&text)))
+}
+
+fn dried(asking: &Asking<'_>) -> Result<Told, Failure> {
+    let (read, errors, effort, name) = readings(asking)?;
+    let told = running::dryness(&asking.answer.sheet, &read, &errors, &effort)?;
+    let text = report::running::dry_text(&read, &told);
+    Ok(Told::new("Is it dry?", &["dry", "--readings", &name], lines(&text)))
+}
+
+/// A report in columns.
+fn lines(text: &str) -> String {
+    html! { pre tabindex="0" { (text) } }.into_string()
 }

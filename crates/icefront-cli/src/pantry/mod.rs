@@ -18,3 +18,4 @@ pub use entry::{Entry, Put};
 pub use file::PantryFile;
 pub use lots::{ByFood, Lot, Take, by_food, take_oldest};
 pub use moves::{celsius, choose, packs_of_load};
+pub use table::read as parse;

@@ -5,6 +5,8 @@ mod column;
 mod possible;
 mod row;
 
+pub use row::read as read_rows;
+
 use std::path::{Path, PathBuf};
 
 use icefront_core::learning::{Errors, Reading};
@@ -44,7 +46,7 @@ impl Readings {
     pub fn read(path: &Path, load: &Load, typical: &BatchResult, errors: &Errors) -> Result<Self, Failure> {
         let text = Text::read_table(path)?;
         let mut findings = Findings::default();
-        let rows = row::read(&text.text, load, &mut findings);
+        let rows = read_rows(&text.text, load, &mut findings);
         if !findings.is_empty() {
             let problems = findings.into_problems();
             return Err(Failure::BadFiles(vec![BadFile { path: text.path, text: text.text, problems }]));

@@ -26,7 +26,7 @@ fn weigh(
     change: impl Fn(&mut Load) + Sync,
 ) -> Result<Updated, ModelError> {
     let build = |point: &icefront_core::ranges::Point| {
-        let mut load = sheet.at(point)?;
+        let mut load = sheet.at_smooth(point)?;
         change(&mut load);
         Ok(load)
     };

@@ -124,6 +124,7 @@ fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
         controls_w: controls?,
         heat_leak_w_per_k: heat_leak?,
         stack_to_cold_surface_m2: stack?,
+        convection_times: 1.0,
         freeze_core_k: freeze_core?,
         freeze_limit_s: freeze_limit?,
         evacuate_below_k: evacuate_below?,

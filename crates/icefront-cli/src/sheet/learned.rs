@@ -1,10 +1,10 @@
 //! `[learned]` of a dryer file: what logged batches taught about the machine and the foods, as `icefront learn` writes it.
 //!
-//! The numbers of the file stay as they were entered. What was learned is told for all unknowns together, since batches
-//! narrow combinations (more cold and less heat give the same night) far more than any single number: a middle for each
-//! unknown, in standard deviations of its band, and a few directions in which less is left unknown.
+//! The numbers of the file stay as they were entered. What was learned is told by a hundred or so believable machines (with
+//! their foods), each a number for every unknown in standard deviations of its band: batches narrow combinations (more
+//! cold and less heat give the same night) far more than any single number, and not along straight lines.
 
-use icefront_core::learning::{Belief, Direction};
+use icefront_core::learning::Belief;
 use icefront_core::ranges::Point;
 use statrs::distribution::{ContinuousCDF, Normal};
 
@@ -12,15 +12,13 @@ use super::limits::Limit;
 use super::section::Section;
 
 /// Keys of `[learned]`.
-pub const KEYS: [&str; 3] = ["from", "left", "unknown"];
+pub const KEYS: [&str; 2] = ["from", "unknown"];
 /// Keys of `[[learned.unknown]]`.
-pub const UNKNOWN_KEYS: [&str; 3] = ["name", "middle", "along"];
+pub const UNKNOWN_KEYS: [&str; 3] = ["name", "best", "draws"];
 
-const MIDDLE: Limit = Limit::number(-6.0, 6.0, "-6 to 6");
-const LEFT: Limit = Limit::number(1e-4, 1.0, "0.0001 to 1");
-const ALONG: Limit = Limit::number(-1.0, 1.0, "-1 to 1");
-/// How far a direction's length may be from 1 by rounding.
-const ROUNDING: f64 = 0.01;
+const DEVIATIONS: Limit = Limit::number(-20.0, 20.0, "-20 to 20");
+/// Fewest draws that tell a range.
+const FEWEST: usize = 16;
 
 /// What was learned.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,53 +27,63 @@ pub struct Known {
     pub from: String,
     /// Names of the unknowns.
     pub names: Vec<String>,
-    /// What is believed of them.
-    pub belief: Belief,
+    /// The best explanation.
+    best: Vec<f64>,
+    /// Believable machines, all alike.
+    draws: Vec<Vec<f64>>,
+    /// The normal distribution with their middle and covariance.
+    normal: Belief,
 }
 
 /// Reads `[learned]`; `None` if a problem was noted.
 pub fn read(table: &Section<'_>) -> Option<Known> {
-    let from = table.required("from", table.text("from"), "which batches it was learned from");
-    let left =
-        table.required("left", table.numbers("left", &LEFT), "what is left in each direction, such as [0.3, 0.6]");
+    let from = table.required("from", table.text("from"), "which batches it was learned from")?.to_string();
     let rows = table.list("unknown", &UNKNOWN_KEYS);
-    let (from, left) = (from?.to_string(), left?);
-    let mut known = Known { from, names: Vec::new(), belief: Belief::prior(0) };
-    known.belief.directions = left.iter().map(|left| Direction { left: *left, along: Vec::new() }).collect();
+    let (mut names, mut best, mut columns) = (Vec::<String>::new(), Vec::new(), Vec::<Vec<f64>>::new());
     for row in &rows {
         let name = row.required("name", row.text("name"), "such as \"contact.gap\"");
-        let middle = row.required("middle", row.quantity("middle", &MIDDLE), "in standard deviations of the band");
-        let along = row.required("along", row.numbers("along", &ALONG), "a number for each direction");
-        let (name, middle, along) = (name?, middle?, along?);
-        if along.len() != left.len() {
-            let label = format!("{} numbers for {} directions", along.len(), left.len());
-            row.note("along", "`along` does not fit `left`", label, None);
+        let value = row.required("best", row.quantity("best", &DEVIATIONS), "in standard deviations of the band");
+        let draws = row.required("draws", row.numbers("draws", &DEVIATIONS), "a number for each believable machine");
+        let (name, value, draws) = (name?, value?, draws?);
+        let wanted = columns.first().map_or(draws.len().max(FEWEST), Vec::len);
+        if draws.len() != wanted {
+            let label = format!("{} numbers instead of {wanted}", draws.len());
+            row.note("draws", "`draws` is not whole", label, Some("let `icefront learn` write it".into()));
             return None;
         }
-        if known.names.iter().any(|n| n == name) {
+        if names.iter().any(|n| n == name) {
             row.note("name", format!("`{name}` is told twice"), "again", None);
             return None;
         }
-        known.names.push(name.to_string());
-        known.belief.middle.push(middle);
-        known.belief.directions.iter_mut().zip(along).for_each(|(d, a)| d.along.push(a));
+        names.push(name.to_string());
+        best.push(value);
+        columns.push(draws);
     }
-    for direction in &mut known.belief.directions {
-        let length = direction.along.iter().map(|a| a * a).sum::<f64>().sqrt();
-        if (length - 1.0).abs() > ROUNDING {
-            let label = format!("a direction of length {length:.3} instead of 1");
-            table.note("unknown", "the directions are not whole", label, Some("let `icefront learn` write it".into()));
-            return None;
-        }
-        direction.along.iter_mut().for_each(|a| *a /= length);
+    let count = columns.first().map_or(0, Vec::len);
+    if count == 0 {
+        table.required::<()>("unknown", None, "let `icefront learn` write it");
+        return None;
     }
-    Some(known)
+    let draws: Vec<Vec<f64>> = (0..count).map(|j| columns.iter().map(|c| c[j]).collect()).collect();
+    let normal = Belief::of_draws(&draws);
+    Some(Known { from, names, best, draws, normal })
+}
+
+/// How what was learned is put into a point.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Use {
+    /// The best explanation.
+    Best,
+    /// One of the believable machines.
+    Draws,
+    /// The normal distribution of them: changes smoothly with the point's numbers.
+    Normal,
 }
 
 impl Known {
     /// Puts what is known into a point of which number `first + i` belongs to the unknown `names[i]`. What was learned of
     /// unknowns that are not among them takes the numbers that follow.
-    pub fn point(&self, point: &Point, first: usize, names: &[String]) -> Point {
+    pub fn point(&self, point: &Point, first: usize, names: &[String], how: Use) -> Point {
         let mut next = first + names.len();
         let places: Vec<usize> = self
             .names
@@ -90,8 +98,16 @@ impl Known {
             .collect();
         let normal = Normal::standard();
         let mut units: Vec<f64> = (0..next).map(|k| point.unit(k)).collect();
-        let standard: Vec<f64> = places.iter().map(|&k| normal.inverse_cdf(units[k])).collect();
-        for (&k, z) in places.iter().zip(self.belief.draw(&standard)) {
+        let learned = match how {
+            Use::Best => self.best.clone(),
+            Use::Draws => {
+                // the first of its numbers picks one
+                let picked = places.first().map_or(0.0, |&k| units[k]) * self.draws.len() as f64;
+                self.draws[(picked as usize).min(self.draws.len() - 1)].clone()
+            }
+            Use::Normal => self.normal.draw(&places.iter().map(|&k| normal.inverse_cdf(units[k])).collect::<Vec<_>>()),
+        };
+        for (&k, z) in places.iter().zip(learned) {
             units[k] = normal.cdf(z);
         }
         Point::given(units)

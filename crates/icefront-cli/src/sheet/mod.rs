@@ -35,7 +35,7 @@ use crate::problem::spelling_help;
 pub use change::Change;
 pub use dish::Dish;
 use foods::Pantry;
-use learned::Known;
+use learned::{Known, Use};
 pub use money::Price;
 use pack::Wishes;
 pub use rough::{Pick, Rough};
@@ -161,12 +161,12 @@ impl Sheet {
         self.own_names().len() + shared.len() + self.learned.as_ref().map_or(0, |known| known.further(&shared))
     }
 
-    /// A point with what was learned put into it.
-    fn informed(&self, point: &Point) -> Point {
-        match &self.learned {
-            Some(known) => known.point(point, self.own_names().len(), &self.shared_names()),
-            None => point.clone(),
-        }
+    /// The load of a point, smooth in its numbers also where the dryer is a learned one.
+    ///
+    /// # Errors
+    /// As [`Sheet::at`].
+    pub fn at_smooth(&self, point: &Point) -> Result<Load, ModelError> {
+        Ok(self.informed(point, Use::Normal)?.0)
     }
 
     /// The load of a drawn point, the model's unknowns included.
@@ -182,7 +182,15 @@ impl Sheet {
     /// # Errors
     /// As [`Sheet::at`].
     pub fn drawn(&self, point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
-        let point = &self.informed(point);
+        self.informed(point, Use::Draws)
+    }
+
+    /// The load of a point with what was learned put into it, and its dishes.
+    fn informed(&self, point: &Point, how: Use) -> Result<(Load, Vec<Dish>), ModelError> {
+        let point = &match &self.learned {
+            Some(known) => known.point(point, self.own_names().len(), &self.shared_names(), how),
+            None => point.clone(),
+        };
         let Unknowns { sheet, dryer, model } = &self.unknowns;
         let entered = sheet.is_empty() && dryer.is_empty();
         let (mut load, dishes) =
@@ -269,7 +277,7 @@ fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet,
             let mut sheet =
                 Sheet { load, taken, dishes, prices, periods, text, learned, entered, dryer, variant, unknowns };
             if sheet.learned.is_some() {
-                sheet.load = sheet.at(&Point::given([]))?;
+                sheet.load = sheet.informed(&Point::given([]), Use::Best)?.0;
             }
             Ok(sheet)
         }

@@ -39,11 +39,15 @@ pub struct Weather {
 impl Weather {
     /// Reads a file and checks all of it.
     pub fn read(path: &Path) -> Result<Self, Failure> {
-        let text = read_text(path)?;
+        Self::of(path.to_path_buf(), read_text(path)?)
+    }
+
+    /// Checks the text of a file.
+    pub fn of(path: PathBuf, text: String) -> Result<Self, Failure> {
         let mut findings = Findings::default();
         let typical_year = epw::is_epw(&text);
         let rows = if typical_year { epw::read(&text, &mut findings) } else { csv::read(&text, &mut findings) };
-        let weather = Self { path: path.to_path_buf(), text, rows, typical_year };
+        let weather = Self { path, text, rows, typical_year };
         if findings.is_empty() { Ok(weather) } else { Err(weather.bad(findings.into_problems())) }
     }
 

@@ -129,10 +129,10 @@ impl<'a> CabinetFreezing<'a> {
             let surface_k = st.column.surface_k(cells, &guess);
             let metal_k = old[at];
             let (top, under) = if self.air_in {
-                (
-                    surface::natural_plate_w_per_m2_k(surface_k, air_k, length, true),
-                    surface::natural_plate_w_per_m2_k(metal_k, air_k, length, false),
-                )
+                let plate = |plate_k: f64, up: bool| {
+                    self.cabinet.convection_times * surface::natural_plate_w_per_m2_k(plate_k, air_k, length, up)
+                };
+                (plate(surface_k, true), plate(metal_k, false))
             } else {
                 let thin = surface::air_conductivity_w_per_m_k(air_k) / st.gap_above_m;
                 (thin, 0.0)
@@ -162,7 +162,11 @@ impl<'a> CabinetFreezing<'a> {
                 wall_k,
             };
         }
-        let wall = if self.air_in { surface::natural_wall_w_per_m2_k(wall_k, air_k, WALL_HEIGHT_M) } else { 0.5 };
+        let wall = if self.air_in {
+            self.cabinet.convection_times * surface::natural_wall_w_per_m2_k(wall_k, air_k, WALL_HEIGHT_M)
+        } else {
+            0.5
+        };
         self.wall_w_per_k = wall * self.cabinet.condenser.area_m2;
     }
 

@@ -348,13 +348,21 @@ fn heaters_never_work(stack: &Stack<'_>) -> Option<Warning> {
     (*air_pa >= limit_pa).then_some(Warning::AirTooHigh { air_pa: *air_pa, limit_pa })
 }
 
-/// Whether some front, at its present pace, would hold most of its ice after `rest_s`.
+/// Whether some part of a tray, at its present pace, would hold most of its ice after `rest_s`. In a bed the layers far from the heat
+/// wait until those before them are dry, so that its fronts count together.
 fn hopeless(stack: &Stack<'_>, system: &Drying<'_>, state: &[f64], rest_s: f64) -> bool {
     let layout = system.layout();
-    stack.trays.iter().flat_map(|t| t.bodies()).enumerate().any(|(b, (_, body))| {
-        let at = layout.body(b);
-        let left_kg = body.dry_kg - state[at + state::PASSED];
-        left_kg > 0.01 * body.dry_kg && state[at + state::PACE] * rest_s < 0.5 * left_kg
+    let mut body = 0;
+    stack.trays.iter().flat_map(|tray| &tray.parts).any(|part| {
+        let (mut dry_kg, mut left_kg, mut pace_kg_per_s) = (0.0, 0.0, 0.0);
+        for b in &part.bodies {
+            let at = layout.body(body);
+            dry_kg += b.dry_kg;
+            left_kg += b.dry_kg - state[at + state::PASSED];
+            pace_kg_per_s += state[at + state::PACE];
+            body += 1;
+        }
+        left_kg > 0.01 * dry_kg && pace_kg_per_s * rest_s < 0.5 * left_kg
     })
 }
 

@@ -112,6 +112,8 @@ pub struct FoodSpread {
     pub unfreezable: Band,
     /// Resistance of the skin, m2 s Pa/kg.
     pub skin: Band,
+    /// Desorption rate at 40 degC, 1/s.
+    pub desorption: Band,
 }
 
 /// What holds the water that never freezes.
@@ -150,6 +152,8 @@ pub struct ClassDefaults {
     pub skin_resistance_m2_s_pa_per_kg: Band,
     /// Isotherm at about 40 degC.
     pub isotherm: Gab,
+    /// Desorption rate at 40 degC below [`LOOSE_WATER_PER_DRY`], 1/s.
+    pub desorption_rate_40c_per_s: Band,
 }
 
 const NO_SKIN: Band = Band::new(0.0, 0.0, 0.0);
@@ -157,6 +161,11 @@ const NO_SKIN: Band = Band::new(0.0, 0.0, 0.0);
 /// Skin of whole blueberries: 17 h against 13 h perforated (Munzenmayer et al. 2020, doi:10.3390/foods9020211). Set so that
 /// this model's own ratio comes near theirs: a tenth of it hardly slows the berry, since the front warms up until the
 /// heat passes. Shelf temperature and pressure of the paper are not known; the band is a factor of two to either side.
+///
+/// The wax itself passes next to nothing: 0.96 to 3.4 g/(m2 s MPa) for fresh blueberries (Chau et al. 1987, as ASHRAE
+/// Refrigeration, skin mass transfer coefficients; quoted from memory), or 3e8 to 1e9 m2 s Pa/kg, would take weeks. The
+/// vapour finds the stem scar: to a disk of radius `a` in the face of a body of permeability `K`, `1/(4 a K)` per berry, or
+/// `A_0/(4 a K)` per surface. A scar of 1.8 mm (from memory) on a berry of 13 mm gives 6e6.
 const BERRY_SKIN: Band = Band::new(2e6, 4e6, 8e6);
 
 /// Apple, desorption, at 40 degC. Source: fit to 28 points of Kaymak-Ertekin and Gedik 2004, Maroulis et al. 1988 and
@@ -171,6 +180,18 @@ const FISH: Gab = Gab { monolayer_per_dry: 0.0494, c: 12.0, k: 0.85 };
 /// Milk and egg powders, from memory.
 const MILK: Gab = Gab { monolayer_per_dry: 0.05, c: 10.0, k: 0.95 };
 
+/// Fruit slices at 40 degC and 3 to 5 Pa dry on by diffusion with 1e-9 m2/s (Reale et al. 2023, Int. J. Food Stud. 12, a7):
+/// first mode `pi^2 D/(4 L^2)` for a dried depth L of 4, 3 and 2 mm.
+const FRUIT_DESORPTION: Band = Band::new(1.5e-4, 2.7e-4, 6e-4);
+/// Mushrooms (Pei et al. 2014: 38.7 to 4.2 % in 3 h at 40 degC) ask for 2.5e-4 and more, carrots (Litvin et al. 1998: 40 %
+/// left with the ice, dry 6 h later at 30 degC) for 1.2e-4 to 2.5e-4.
+const VEGETABLE_DESORPTION: Band = Band::new(1.2e-4, 2.5e-4, 5e-4);
+/// Coffee extract of 12.5 mm gives 40 % of its 14 to 18 h to desorption (food-technology encyclopedia): 0.4 to 0.03 kg/kg in
+/// some 6 h. The band is a factor of two to either side (`from memory`).
+const SOLUTION_DESORPTION: Band = Band::new(0.5e-4, 1e-4, 2e-4);
+/// No published value: between the others, and their whole band.
+const OTHER_DESORPTION: Band = Band::new(1e-4, 2e-4, 4e-4);
+
 /// Fruit: kiwi holds 0.186 unfreezable (Moraga et al. 2006) and melts from -41 degC; all else from memory.
 const CUT_FRUIT: ClassDefaults = ClassDefaults {
     permeability_kg_per_m_s_pa: Band::new(1.2e-8, 2.5e-8, 5e-8),
@@ -180,6 +201,7 @@ const CUT_FRUIT: ClassDefaults = ClassDefaults {
     structure: Structure::Tissue,
     skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: APPLE,
+    desorption_rate_40c_per_s: FRUIT_DESORPTION,
 };
 const SKIN_BERRY: ClassDefaults = ClassDefaults { skin_resistance_m2_s_pa_per_kg: BERRY_SKIN, ..CUT_FRUIT };
 /// Vegetables: collapse between carrot (-48.4 degC, LWT 84 (2017) 780) and potato (-1.5 degC); all else from memory.
@@ -191,6 +213,7 @@ const VEGETABLE: ClassDefaults = ClassDefaults {
     structure: Structure::Tissue,
     skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: POTATO,
+    desorption_rate_40c_per_s: VEGETABLE_DESORPTION,
 };
 /// Meat and fish: unfreezable 0.4 per protein (Schwartzberg 1976, as ASHRAE Refrigeration eq. 3); all else from memory.
 /// The permeability lies between across (1.5e-8) and along (3e-8) the fibre.
@@ -202,6 +225,7 @@ const LEAN_MEAT_OR_FISH: ClassDefaults = ClassDefaults {
     structure: Structure::Tissue,
     skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: FISH,
+    desorption_rate_40c_per_s: OTHER_DESORPTION,
 };
 /// Mince and stews: from memory.
 const MINCE_OR_STEW: ClassDefaults = ClassDefaults {
@@ -212,6 +236,7 @@ const MINCE_OR_STEW: ClassDefaults = ClassDefaults {
     structure: Structure::Tissue,
     skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: POTATO,
+    desorption_rate_40c_per_s: OTHER_DESORPTION,
 };
 /// Starchy food: collapse up to potato (-1.5 degC, food-technology encyclopedia); all else from memory.
 const STARCHY: ClassDefaults = ClassDefaults {
@@ -222,6 +247,7 @@ const STARCHY: ClassDefaults = ClassDefaults {
     structure: Structure::Tissue,
     skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: PASTA,
+    desorption_rate_40c_per_s: OTHER_DESORPTION,
 };
 /// Milk and egg: from memory (0.64 unfreezable stands for skim milk in the freeze-drying literature).
 const DAIRY_OR_EGG: ClassDefaults = ClassDefaults {
@@ -232,6 +258,7 @@ const DAIRY_OR_EGG: ClassDefaults = ClassDefaults {
     structure: Structure::Solution,
     skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: MILK,
+    desorption_rate_40c_per_s: OTHER_DESORPTION,
 };
 /// Dairy with sugar added (ice cream, fruit yogurt, pudding): the sugar sets the collapse, from memory.
 const SWEETENED_DAIRY: ClassDefaults = ClassDefaults { collapse_c: Band::new(-40.0, -35.0, -30.0), ..DAIRY_OR_EGG };
@@ -245,6 +272,7 @@ const EXTRACT: ClassDefaults = ClassDefaults {
     structure: Structure::Solution,
     skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: APPLE,
+    desorption_rate_40c_per_s: SOLUTION_DESORPTION,
 };
 /// Syrups: collapse from Concord grape juice (-46 degC, food-technology encyclopedia) upwards; all else from memory.
 const SYRUP_OR_JUICE: ClassDefaults = ClassDefaults {
@@ -255,6 +283,7 @@ const SYRUP_OR_JUICE: ClassDefaults = ClassDefaults {
     structure: Structure::Solution,
     skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: APPLE,
+    desorption_rate_40c_per_s: SOLUTION_DESORPTION,
 };
 
 /// Sugars over fat-free dry matter above which dairy counts as sweetened: milk and plain yogurt stay below (0.6).
@@ -278,11 +307,7 @@ impl DryingClass {
     }
 }
 
-/// Desorption rate at 40 degC below [`LOOSE_WATER_PER_DRY`], 1/s. Mushrooms (Pei et al. 2014: 38.7 to 4.2 % in 3 h at 40
-/// degC) ask for 2.5e-4 and more, carrots (Litvin et al. 1998: 40 % left with the ice, dry 6 h later at 30 degC) for 1.2e-4
-/// to 2.5e-4: the default lies between, the band is a factor of two to either side (`from memory`).
-pub const DESORPTION_RATE_40C_PER_S: Band = Band::new(1e-4, 2e-4, 4e-4);
-/// Activation energy of that rate, J/mol, from memory.
+/// Activation energy of desorption, J/mol, from memory.
 pub const DESORPTION_ACTIVATION_J_PER_MOL: Band = Band::new(30e3, 45e3, 60e3);
 /// Water content from which water is held loosely, kg/kg dry: about three monolayers, from memory.
 pub const LOOSE_WATER_PER_DRY: f64 = 0.25;

@@ -114,6 +114,7 @@ impl Food {
             conductivity: defaults.conductivity_vacuum_w_per_m_k,
             unfreezable: defaults.unfreezable.per_food(&self.composition),
             skin: defaults.skin_resistance_m2_s_pa_per_kg,
+            desorption: defaults.desorption_rate_40c_per_s,
         }
     }
 
@@ -168,7 +169,7 @@ fn dried_matrix(composition: &Composition, defaults: &ClassDefaults) -> Result<D
         conductivity_gas_w_per_m_k: class::CONDUCTIVITY_GAS_W_PER_M_K,
         conductivity_half_pressure_pa: class::CONDUCTIVITY_HALF_PRESSURE_PA.typical,
         heat_capacity_j_per_kg_k: Mixture::unfrozen(&dry).heat_capacity_j_per_kg_k(DRIED_K),
-        desorption_rate_40c_per_s: class::DESORPTION_RATE_40C_PER_S.typical,
+        desorption_rate_40c_per_s: defaults.desorption_rate_40c_per_s.typical,
         desorption_activation_j_per_mol: class::DESORPTION_ACTIVATION_J_PER_MOL.typical,
         loose_water_per_dry: class::LOOSE_WATER_PER_DRY,
         loose_water_exponent: class::LOOSE_WATER_EXPONENT,

@@ -59,6 +59,29 @@ impl Belief {
         belief
     }
 
+    /// The normal distribution with middle and covariance of some draws.
+    pub fn of_draws(draws: &[Vec<f64>]) -> Self {
+        let count = draws.first().map_or(0, Vec::len);
+        let share = 1.0 / draws.len().max(1) as f64;
+        let mut belief = Self::prior(count);
+        for draw in draws {
+            belief.middle.iter_mut().zip(draw).for_each(|(m, z)| *m += share * z);
+        }
+        let away = Matrix::from_fn(count, draws.len(), |i, j| share.sqrt() * (draws[j][i] - belief.middle[i]));
+        let turned = (&away * away.transpose()).symmetric_eigen();
+        let mut found: Vec<(f64, usize)> = turned.eigenvalues.iter().copied().zip(0..).collect();
+        found.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        for (variance, k) in found {
+            let left = variance.max(0.0).sqrt().clamp(LEAST_LEFT, 1.0);
+            if left < NOT_LEARNED {
+                belief
+                    .directions
+                    .push(Direction { left, along: turned.eigenvectors.column(k).iter().copied().collect() });
+            }
+        }
+        belief
+    }
+
     /// The same belief, held less firmly: what is left grows by a factor.
     pub fn widened(mut self, factor: f64) -> Self {
         for direction in &mut self.directions {

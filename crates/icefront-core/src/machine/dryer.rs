@@ -54,6 +54,8 @@ pub struct Cabinet {
     pub heat_leak_w_per_k: f64,
     /// Black area through which the warm stack radiates to the cold surface, m2.
     pub stack_to_cold_surface_m2: f64,
+    /// Times the heat that air carries while food freezes, by correlations for open plates: 1 unless drawn.
+    pub convection_times: f64,
     /// Core temperature at which freezing in the machine is over, K.
     pub freeze_core_k: f64,
     /// Longest time allowed for that, s.

@@ -8,9 +8,7 @@ use std::collections::BTreeSet;
 
 use super::{Point, Spread};
 use crate::food::{Band, DryingClass};
-use crate::food::{
-    CONDUCTIVITY_HALF_PRESSURE_PA, DESORPTION_ACTIVATION_J_PER_MOL, DESORPTION_RATE_40C_PER_S, FAT_ON_PERMEABILITY,
-};
+use crate::food::{CONDUCTIVITY_HALF_PRESSURE_PA, DESORPTION_ACTIVATION_J_PER_MOL, FAT_ON_PERMEABILITY};
 use crate::load::Load;
 use crate::machine::{Cabinet, Dryer};
 
@@ -25,8 +23,10 @@ struct MachineUnknown {
 }
 
 /// Bands per `data/dryers/README.md`. The compressor's is backed by five published curves (290 to 770 W against 400 W at
-/// -30/40 degC); all others are from memory.
-const MACHINE: [MachineUnknown; 16] = [
+/// -30/40 degC), those of the emissivities by handbook tables (anodised 0.55 to paint 0.97; clean steel 0.16, worn 0.3;
+/// aluminium 0.09 to 0.33), that of convection by how far the correlations differ (45 % for a warm tray in cold air, and
+/// they are for open plates); all others are from memory.
+const MACHINE: [MachineUnknown; 20] = [
     MachineUnknown {
         key: "heater.cutback_from",
         low: 0.65,
@@ -36,6 +36,9 @@ const MACHINE: [MachineUnknown; 16] = [
             c.heater.cutback_to_pa *= f;
         },
     },
+    // 3 K to either side: where the sensor sits, and the swing of a thermostat
+    MachineUnknown { key: "heater.set_point", low: 0.99, high: 1.01, apply: |c, f| c.heater.set_point_k *= f },
+    MachineUnknown { key: "convection", low: 0.7, high: 1.4, apply: |c, f| c.convection_times *= f },
     MachineUnknown {
         key: "refrigeration.wall_conductance_w_per_k",
         low: 0.5,
@@ -96,6 +99,18 @@ const MACHINE: [MachineUnknown; 16] = [
         low: 0.6,
         high: 2.0,
         apply: |c, f| c.contact.frozen_block_gap_m *= f,
+    },
+    MachineUnknown {
+        key: "contact.emissivity_above",
+        low: 0.6,
+        high: 1.8,
+        apply: |c, f| c.contact.emissivity_above = (c.contact.emissivity_above * f).min(0.97),
+    },
+    MachineUnknown {
+        key: "contact.emissivity_below",
+        low: 0.56,
+        high: 2.0,
+        apply: |c, f| c.contact.emissivity_below = (c.contact.emissivity_below * f).min(0.97),
     },
     MachineUnknown { key: "contact.lining_gap", low: 0.5, high: 1.5, apply: |c, f| c.contact.lining_gap_m *= f },
     MachineUnknown { key: "vacuum.power", low: 0.6, high: 1.6, apply: |c, f| c.vacuum.power_w *= f },
@@ -185,7 +200,7 @@ impl ModelSpread {
             let curve = &mut model.curve;
             curve.unfreezable_frac =
                 (curve.unfreezable_frac * factor(spread.unfreezable, 4)).min(0.9 * curve.water_frac);
-            matrix.desorption_rate_40c_per_s *= factor(DESORPTION_RATE_40C_PER_S, 0);
+            matrix.desorption_rate_40c_per_s *= factor(spread.desorption, 0);
             matrix.desorption_activation_j_per_mol *= factor(DESORPTION_ACTIVATION_J_PER_MOL, 1);
         }
     }

@@ -63,14 +63,14 @@ fn falls_to_min(curve: &[CurvePoint], ratio: f64) -> f64 {
     })
 }
 
-/// The run with this much heat from below and none from above.
+/// The run with this much heat from below and, unless it is told that there was none, a heated shelf above.
 fn course(settled: &Settled, below_w_per_m2_k: f64) -> Result<Course, EvidenceError> {
     let mut load = settled.load.clone();
     for tray in &mut load.trays {
         tray.contact.below_w_per_m2_k = Some(below_w_per_m2_k);
     }
     if let Dryer::Prescribed(rig) = &mut load.dryer {
-        rig.heated_above = false;
+        rig.heated_above = settled.may_be_heated_above;
         rig.schedule.iter_mut().for_each(|point| point.shelf_k = SHELF_K);
     }
     Ok(Course::of(&load)?)

@@ -70,6 +70,8 @@ pub fn run_named(case: &Case, name: &str) -> Result<Run, EvidenceError> {
 pub struct Settled {
     /// What `plan` takes.
     pub load: Load,
+    /// Whether something warm may lie above the food.
+    pub may_be_heated_above: bool,
     /// Mean moisture at which the run counts as done, wet basis.
     pub final_wet_frac: f64,
 }
@@ -108,11 +110,15 @@ impl Run {
         let frozen_k = pick.even(self.frozen_c_low, self.frozen_c_high) + ZERO_CELSIUS_K;
         let final_wet_frac = pick.even(self.final_wet_low, self.final_wet_high);
         let lamp_share = pick.even(0.3, 0.9);
-        let contact = drawn_contact(pick)?;
+        let mut contact = drawn_contact(pick)?;
         let heats: Vec<&str> = self.heat.split('|').collect();
         let heat = pick.one_of(&heats).ok_or_else(|| key("heat"))?;
         let frozen_on_tray = pick.even(0.0, 1.0) < 0.5 && self.shape == "layer";
+        let radiant = rig_default("emissivity_radiant", pick)?.min(0.98);
 
+        if matches!(*heat, "above" | "faces") {
+            contact.emissivity_above = radiant;
+        }
         let layers = layers.min(self.layers_high.unwrap_or(1.0) as usize).max(1);
         let shape = self.shape(size_m, layers, width, model.density_kg_per_m3).ok_or_else(|| key(&self.shape))?;
         let (shape, given, heated_above) = heated(heat, shape, &contact, pressure_pa).ok_or_else(|| key(heat))?;
@@ -143,7 +149,7 @@ impl Run {
         let dryer = Dryer::Prescribed(Prescribed { name: self.case.clone(), schedule, contact, heated_above });
         let mut load = load(dryer, tray, final_wet_frac);
         pick.food(&mut load);
-        Ok(Settled { load, final_wet_frac })
+        Ok(Settled { load, final_wet_frac, may_be_heated_above: self.heat != "below" })
     }
 
     fn shape(&self, size_m: f64, layers: usize, width: f64, density_kg_per_m3: f64) -> Option<Shape> {
@@ -282,19 +288,21 @@ const COFFEE_EXTRACT: Composition = Composition {
 
 /// Tray on shelf, drawn from `rig_defaults.csv`.
 fn drawn_contact(pick: &Pick) -> Result<Contact, EvidenceError> {
-    let defaults: Vec<RigDefault> = read("rig_defaults.csv", RIG)?;
-    let drawn = |name: &str, factor: f64| {
-        let found = defaults.iter().find(|default| default.name == name);
-        let found = found.ok_or_else(|| EvidenceError::Key { id: "rig_defaults.csv".into(), key: name.into() })?;
-        Ok::<_, EvidenceError>(factor * pick.factor(found.low, found.typical, found.high))
-    };
     Ok(Contact {
-        gap_m: drawn("gap", 1e-3)?,
-        direct_w_per_m2_k: drawn("direct", 1.0)?,
-        accommodation: drawn("accommodation", 1.0)?.min(1.0),
+        gap_m: 1e-3 * rig_default("gap", pick)?,
+        direct_w_per_m2_k: rig_default("direct", pick)?,
+        accommodation: rig_default("accommodation", pick)?.min(1.0),
         lining_gap_m: 0.0,
-        frozen_block_gap_m: drawn("frozen_block_gap", 1e-3)?,
-        emissivity_above: drawn("emissivity_above", 1.0)?.min(0.98),
-        emissivity_below: drawn("emissivity_below", 1.0)?.min(0.98),
+        frozen_block_gap_m: 1e-3 * rig_default("frozen_block_gap", pick)?,
+        emissivity_above: rig_default("emissivity_above", pick)?.min(0.98),
+        emissivity_below: rig_default("emissivity_below", pick)?.min(0.98),
     })
+}
+
+/// One number of `rig_defaults.csv`, drawn, in the unit of the file.
+fn rig_default(name: &str, pick: &Pick) -> Result<f64, EvidenceError> {
+    let key = || EvidenceError::Key { id: "rig_defaults.csv".into(), key: name.into() };
+    let defaults: Vec<RigDefault> = read("rig_defaults.csv", RIG)?;
+    let found = defaults.iter().find(|default| default.name == name).ok_or_else(key)?;
+    Ok(pick.factor(found.low, found.typical, found.high))
 }

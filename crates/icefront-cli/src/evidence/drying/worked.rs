@@ -29,7 +29,7 @@ pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
         "fine" => Precision { tolerance: FINE, ..Precision::default() },
         _ => return Err(case.unknown()),
     };
-    let course = |thickness: f64| Ok::<_, EvidenceError>(Course::with(&slab(case, thickness)?.load, &precision)?);
+    let course = |thickness: f64| Ok::<_, EvidenceError>(Course::even(&slab(case, thickness)?.load, &precision)?);
     let predicted = match case.quantity.as_str() {
         "front temperature" => course(1.0)?.front_at_ice_k(0.5) - ZERO_CELSIUS_K,
         "front pressure" => water::ice_vapour_pressure_pa(course(1.0)?.front_at_ice_k(0.5)),

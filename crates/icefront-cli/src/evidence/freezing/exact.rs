@@ -112,17 +112,19 @@ pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
     }
 }
 
-/// Where in its cell the front may lie at the end, as shares of a cell: while a cell cools down to its freezing point the
-/// front stands still, then it creeps on. The heat knows no such places.
+/// Where in its cell the front may lie at the end, as shares of a cell. The heat knows no such places.
 const PLACES_IN_CELL: [f64; 3] = [0.0, 0.3, 0.6];
 
 /// Fixed surface temperature on a half space, the cells counted over the depth that freezes: the worst of three places.
 fn neumann(case: &Case) -> Result<Predicted, EvidenceError> {
     let exact = case.value.unwrap_or(f64::NAN);
+    let cells = case.number("cells")?;
+    if case.quantity == "heat taken" {
+        return Ok(HalfSpace::of(case, cells)?.heat_kj()?.into());
+    }
     let mut worst = exact;
-    let places = if case.quantity == "front depth" { &PLACES_IN_CELL[..] } else { &PLACES_IN_CELL[..1] };
-    for place in places {
-        let predicted = neumann_on_grid(case, case.number("cells")? + place)?;
+    for place in PLACES_IN_CELL {
+        let predicted = HalfSpace::of(case, cells + place)?.front_mm()?;
         if (predicted - exact).abs() >= (worst - exact).abs() {
             worst = predicted;
         }
@@ -130,24 +132,63 @@ fn neumann(case: &Case) -> Result<Predicted, EvidenceError> {
     Ok(worst.into())
 }
 
-fn neumann_on_grid(case: &Case, cells_over_front: f64) -> Result<f64, EvidenceError> {
-    let (inputs, shift_k) = Inputs::of(case)?.sharp();
-    let (time_s, front_m) = (case.number("time_s")?, case.number("front_mm")? / 1e3);
-    let cell_m = front_m / cells_over_front;
-    let diffusivity_m2_per_s = inputs.unfrozen_w_per_m_k / (inputs.density_kg_per_m3 * inputs.unfrozen_j_per_kg_k);
-    let far_m = front_m + FAR_LENGTHS * (diffusivity_m2_per_s * time_s).sqrt();
-    let cells = (far_m / cell_m).ceil();
-    let column = Column::new(&inputs.model()?, &Shape::Layer { depth_m: cells * cell_m }, 1.0, cells as usize);
-    let start_k = case.kelvin("start_c")? + shift_k;
-    let fixed = Cooling::new(&column, 1e9, case.kelvin("surface_c")? + shift_k, STEP_SHARE * inputs.latent_j_per_kg);
-    let (_, state) = fixed.run(start_k, time_s, |_| 1.0)?;
-    Ok(if case.quantity == "front depth" {
-        let frozen = |enthalpy: &f64| (-enthalpy / inputs.latent_j_per_kg).clamp(0.0, 1.0);
-        state.iter().map(frozen).sum::<f64>() * cell_m * 1e3
-    } else {
-        let start_j = column.enthalpy_j_per_kg(start_k) * column.mass_kg.iter().sum::<f64>();
-        (start_j - column.heat_j(&state)) / 1e3
-    })
+/// A half space as a column whose cells are counted over the depth that freezes.
+struct HalfSpace {
+    column: Column,
+    cell_m: f64,
+    latent_j_per_kg: f64,
+    surface_k: f64,
+    start_k: f64,
+    time_s: f64,
+}
+
+impl HalfSpace {
+    fn of(case: &Case, cells_over_front: f64) -> Result<Self, EvidenceError> {
+        let (inputs, shift_k) = Inputs::of(case)?.sharp();
+        let (time_s, front_m) = (case.number("time_s")?, case.number("front_mm")? / 1e3);
+        let cell_m = front_m / cells_over_front;
+        let diffusivity_m2_per_s = inputs.unfrozen_w_per_m_k / (inputs.density_kg_per_m3 * inputs.unfrozen_j_per_kg_k);
+        let far_m = front_m + FAR_LENGTHS * (diffusivity_m2_per_s * time_s).sqrt();
+        let cells = (far_m / cell_m).ceil();
+        Ok(Self {
+            column: Column::new(&inputs.model()?, &Shape::Layer { depth_m: cells * cell_m }, 1.0, cells as usize),
+            cell_m,
+            latent_j_per_kg: inputs.latent_j_per_kg,
+            surface_k: case.kelvin("surface_c")? + shift_k,
+            start_k: case.kelvin("start_c")? + shift_k,
+            time_s,
+        })
+    }
+
+    fn run(&self, limit_s: f64, left: impl Fn(&[f64]) -> f64) -> Result<(f64, Vec<f64>), EvidenceError> {
+        Cooling::new(&self.column, 1e9, self.surface_k, STEP_SHARE * self.latent_j_per_kg).run(
+            self.start_k,
+            limit_s,
+            left,
+        )
+    }
+
+    fn heat_kj(&self) -> Result<f64, EvidenceError> {
+        let (_, state) = self.run(self.time_s, |_| 1.0)?;
+        let start_j = self.column.enthalpy_j_per_kg(self.start_k) * self.column.mass_kg.iter().sum::<f64>();
+        Ok((start_j - self.column.heat_j(&state)) / 1e3)
+    }
+
+    /// Cells know when the front leaves one of them: that one is frozen through. Within a cell they do not, since all of
+    /// it stays at the freezing point while it freezes and cools down to it first; there the front moves with the root of
+    /// time from border to border (Voller and Cross 1981).
+    fn front_mm(&self) -> Result<f64, EvidenceError> {
+        let (_, state) = self.run(self.time_s, |_| 1.0)?;
+        let frozen_through = state.iter().rev().take_while(|enthalpy| **enthalpy < -self.latent_j_per_kg).count();
+        let passed_s = |cells: usize| {
+            let cell = self.column.cells() - cells;
+            let (time_s, _) = self.run(2.0 * self.time_s, |state| state[cell] + self.latent_j_per_kg)?;
+            Ok::<_, EvidenceError>(time_s)
+        };
+        let (before, after) = (passed_s(frozen_through)?.sqrt(), passed_s(frozen_through + 1)?.sqrt());
+        let share = (self.time_s.sqrt() - before) / (after - before);
+        Ok(1e3 * (frozen_through as f64 + share) * self.cell_m)
+    }
 }
 
 /// Half a slab that cools without freezing: temperature left, as a share of what there was.

@@ -5,6 +5,7 @@
   const REST_MS = 350; // nothing moved for so long: ask for the whole answer
   const BUSY_MS = 1000; // after being turned away
   const MOST_TRIES = 5;
+  const ONCE = ["read", "unread"]; // what must not be done twice
 
   const form = () => document.getElementById("load");
   const byId = (id) => document.getElementById(id);
@@ -48,7 +49,7 @@
       rest = setTimeout(() => ask(false), REST_MS);
     }
     next = { dragging, act: act || (next && next.act) };
-    if (running && !running.dragging) {
+    if (running && !running.dragging && !running.once) {
       running.stop.abort();
     } else if (!running) {
       send();
@@ -58,7 +59,7 @@
   async function send() {
     const asked = next;
     next = undefined;
-    running = { dragging: asked.dragging, stop: new AbortController() };
+    running = { dragging: asked.dragging, once: ONCE.includes(asked.act), stop: new AbortController() };
     const body = new URLSearchParams(new FormData(form()));
     body.set("pace", asked.dragging ? "drag" : "rest");
     if (asked.act) {
@@ -69,7 +70,7 @@
       const response = await fetch("/live", { method: "POST", body, signal: running.stop.signal });
       if (response.ok) {
         const parts = await response.text();
-        while (pressed) {
+        for (let waits = 0; pressed && waits < 50; waits += 1) {
           await new Promise((done) => setTimeout(done, 20));
         }
         put(parts, asked);
@@ -91,7 +92,7 @@
     if (next) {
       send();
     } else if (!asked.dragging && answer.dataset.whole === "false") {
-      again("The whole answer follows.", asked.act);
+      again("The whole answer follows.", ONCE.includes(asked.act) ? "update" : asked.act);
     } else if (!asked.dragging) {
       tries = 0;
       say(byId("now").textContent);

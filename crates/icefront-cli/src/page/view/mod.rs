@@ -40,6 +40,7 @@ pub fn page(shown: &Shown<'_>) -> Markup {
                     a href="#answer" { "Answer" }
                     a href="#why" { "Why" }
                     a href="#more" { "Ask more" }
+                    a href="#run" { "Run" }
                     a href="#after" { "Afterwards" }
                     a href="#text" { "As text" }
                     a href="#sheets" { "Sheets" }
@@ -68,7 +69,7 @@ pub fn parts(shown: &Shown<'_>, dragging: bool) -> Markup {
     let screen = shown.screen;
     html! {
         (answer::answer(shown))
-        @if !dragging { (answer::why(screen)) (more::told(screen)) }
+        @if !dragging { (answer::why(screen)) (more::told(screen)) (more::readings(screen)) }
         @if screen.other_fields { (form::form(screen)) } @else { (form::hidden_sheet(screen)) (file::hint(screen)) }
         (form::text(screen))
         span #now-words { (answer::now(screen)) }

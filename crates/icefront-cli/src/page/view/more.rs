@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 
+use super::super::readings::KINDS;
 use super::super::screen::Screen;
 use super::super::tools::{COST, Told, USUAL_START};
 use super::{command, picture};
@@ -12,6 +13,8 @@ pub fn more(screen: &Screen) -> Markup {
         section #more {
             h2 { "Ask more" }
             (questions(screen))
+            h2 #run { "During the run" }
+            (during(screen))
             h2 #after { "Afterwards" }
             (afterwards(screen))
             (told(screen))
@@ -60,6 +63,55 @@ fn questions(screen: &Screen) -> Markup {
                 }
                 p.buttons { button form="load" name="do" value="best" { "Find better" } }
             }
+        }
+    }
+}
+
+/// Readings, and what they say.
+fn during(screen: &Screen) -> Markup {
+    let entered = &screen.read.entered;
+    html! {
+        p { "Never open or lean on the door under vacuum. A plug meter, a gauge and shelf probes need no opening; how a tray "
+            "can be weighed half-way is told in docs/learning.md." }
+        div.fields {
+            div.field {
+                label for="reading.time" { "Time" }
+                input id="reading.time" form="load" name="reading.time" value=(entered.time) placeholder="22:30" data-quiet
+                    aria-describedby="reading.hint";
+                p.hint id="reading.hint" { "clock; enter first when the machine was switched on" }
+            }
+            div.field {
+                label for="reading.kind" { "What was read" }
+                select id="reading.kind" form="load" name="reading.kind" data-quiet {
+                    @for (kind, words) in KINDS { option value=(kind) selected[kind == entered.kind] { (words) } }
+                }
+            }
+            div.field {
+                label for="reading.tray" { "Tray, where it belongs to one" }
+                input id="reading.tray" form="load" name="reading.tray" value=(entered.tray) placeholder="1" data-quiet;
+            }
+            div.field {
+                label for="reading.value" { "Number" }
+                input id="reading.value" form="load" name="reading.value" value=(entered.value) inputmode="decimal" data-quiet;
+            }
+        }
+        p.buttons {
+            button form="load" name="do" value="read" { "Enter the reading" }
+            button form="load" name="do" value="unread" { "Take the last one back" }
+            button form="load" name="do" value="update" { "What the readings say" }
+            button form="load" name="do" value="dry" { "Is it dry?" }
+        }
+        (readings(screen))
+    }
+}
+
+/// Readings so far.
+pub fn readings(screen: &Screen) -> Markup {
+    let lines = &screen.read.lines;
+    html! {
+        details #readings {
+            summary { "Readings so far: " (lines.len().saturating_sub(1)) }
+            pre tabindex="0" { @for line in lines { (line) "\n" } }
         }
     }
 }

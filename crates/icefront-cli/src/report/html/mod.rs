@@ -99,11 +99,11 @@ fn details(document: &Document, drawn: &[Chart]) -> Markup {
     html! {
         section {
             h2 { "Details" }
-            @if let Some(range) = &document.range { (range.html()) }
+            (document.range.html())
             (document.chances.html())
             (document.trays.html())
             @for part in [&document.last, &Some(document.water.clone()), &document.front, &document.machine] { (part.html()) }
-            @if let Some(limits) = &document.limits { (limits.html()) }
+            (document.limits.html())
             @for chart in drawn.iter().filter(|chart| !shown_above.contains(&chart.file.as_str())) { (figure(Some(chart))) }
         }
     }

@@ -121,9 +121,9 @@ impl BodyStep {
 
 /// Shelf to food, W per m2 of tray and kelvin.
 ///
-/// A layer lies on its tray: tray-to-shelf gap with direct contact, a lining, and for a block that was loaded frozen
-/// the gap between block and tray, in series. Pieces touch with a flat face or hover over the mean gap of a round
-/// one; the bare part of the tray radiates to them.
+/// A layer lies on its tray: tray-to-shelf gap with direct contact, a lining, and for food with a flat face that was
+/// loaded frozen the gap between food and tray, in series. Pieces touch with a flat face or hover over the mean gap of
+/// a round one; the bare part of the tray radiates to them.
 pub(crate) fn below_coefficient(
     st: &StackTray<'_>,
     part: &Part,
@@ -141,18 +141,17 @@ pub(crate) fn below_coefficient(
     if st.tray.lined {
         resistance += 1.0 / (gas(contact.lining_gap_m) + radiation);
     }
+    // food that was set out unfrozen has frozen onto its own tray
+    let block = match st.tray.freezing {
+        Freezing::Frozen { .. } => 1.0 / (gas(contact.frozen_block_gap_m) + radiation),
+        _ => 0.0,
+    };
     match part.arrangement {
-        Arrangement::Layer { .. } => {
-            // food that was set out unfrozen has frozen onto its own tray
-            if matches!(st.tray.freezing, Freezing::Frozen { .. }) {
-                resistance += 1.0 / (gas(contact.frozen_block_gap_m) + radiation);
-            }
-            1.0 / resistance
-        }
+        Arrangement::Layer { .. } => 1.0 / (resistance + block),
         Arrangement::Pieces { form, coverage, .. } => {
             let hover_m = form.core().mean_gap_m;
             let facing = match form {
-                PieceForm::Brick { .. } => 1.0 / resistance,
+                PieceForm::Brick { .. } => 1.0 / (resistance + block),
                 _ => 1.0 / (resistance + 1.0 / (gas(hover_m) + radiation)),
             };
             coverage * facing + (1.0 - coverage).max(0.0) / (resistance + 1.0 / radiation.max(1e-9))
@@ -161,11 +160,20 @@ pub(crate) fn below_coefficient(
 }
 
 /// Between two layers of pieces, W per m2 of tray and kelvin: vapour in the gaps (a third of a piece's height on
-/// average, `from memory`) and radiation from piece to piece; touching points carry nothing.
-pub(super) fn between_coefficient(part: &Part, contact: &Contact, total_pa: f64, below_k: f64, above_k: f64) -> f64 {
+/// average, `from memory`) and radiation from piece to piece; touching points carry nothing. In series with them half
+/// of either piece, as far as it is dried (`dried_m`: both halves together); ice conducts fifty times as well.
+pub(super) fn between_coefficient(
+    part: &Part,
+    contact: &Contact,
+    total_pa: f64,
+    below_k: f64,
+    above_k: f64,
+    dried_m: f64,
+) -> f64 {
     let Arrangement::Pieces { form, .. } = part.arrangement else { return 0.0 };
     let mean_k = 0.5 * (below_k + above_k);
     let e = part.model.dried.emissivity;
-    gas_gap_w_per_m2_k(form.core().height_m / 3.0, total_pa, mean_k, contact.accommodation)
-        + radiation_w_per_m2_k(effective_emissivity(e, e), below_k, above_k)
+    let gap = gas_gap_w_per_m2_k(form.core().height_m / 3.0, total_pa, mean_k, contact.accommodation)
+        + radiation_w_per_m2_k(effective_emissivity(e, e), below_k, above_k);
+    1.0 / (1.0 / gap + dried_m / part.model.dried.conductivity_at(total_pa))
 }

@@ -33,7 +33,7 @@ use chain::{BodyRow, ShelfRow};
 
 use super::cabinet::{Drive, Stack};
 use super::parts::Part;
-use super::state::{BODY, DEPOSIT_RATE, FRONT, HEAT_FRONT, HEAT_TOP, ICE, Layout, PRESSURE, TOP, WALL};
+use super::state::{BODY, DEPOSIT_RATE, FRONT, HEAT_FRONT, HEAT_TOP, ICE, Layout, PASSED, PRESSURE, TOP, WALL};
 use crate::constants::ZERO_CELSIUS_K;
 use crate::food::FoodModel;
 use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
@@ -222,21 +222,23 @@ impl<'a> Drying<'a> {
             let st = &self.stack.trays[tray];
             let part = &st.parts[part];
             let mut below_k = shelf_k(tray);
+            let mut dried_below_m = 0.0;
             for b in bodies.clone() {
                 let at = self.layout.body(b);
                 let step = &mut self.steps[b];
+                let dried_m = part.bodies[step.layer].dried_m(old[at + PASSED] / step.dry_kg);
                 step.start(part, &old[at..at + BODY], vapour_pa, total_pa);
                 let faces_k = if layer { old[at + FRONT] } else { old[at + TOP] };
                 step.below_m2 = if layer { part.bodies[step.layer].surface_m2 } else { part.area_m2 };
                 step.below_w_per_m2_k = if b > bodies.start {
-                    between_coefficient(part, contact, total_pa, below_k, faces_k)
+                    between_coefficient(part, contact, total_pa, below_k, faces_k, dried_below_m + dried_m)
                 } else {
-                    let given = st.tray.contact.below_w_per_m2_k;
-                    let even =
-                        given.unwrap_or_else(|| below_coefficient(st, part, contact, total_pa, below_k, faces_k));
+                    let given = st.tray.contact;
+                    let formula = || below_coefficient(st, part, contact, total_pa, below_k, faces_k);
+                    let even = given.below_w_per_m2_k.unwrap_or_else(formula) * given.below_times.unwrap_or(1.0);
                     part.below_factor * even
                 };
-                below_k = old[at + TOP];
+                (below_k, dried_below_m) = (old[at + TOP], dried_m);
             }
             let area_m2 = self.steps[bodies.start].below_m2;
             let above_k = above.map_or(wall_k, shelf_k);
