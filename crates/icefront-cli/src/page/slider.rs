@@ -64,6 +64,7 @@ mod tests {
     use crate::sheet::limits;
 
     #[test]
+    #[expect(clippy::approx_constant, reason = "80 mm in inches, down to a step")]
     fn the_number_moves_in_its_own_unit() {
         for (limit, text, low, high, step, value, before, after) in [
             (&limits::DEPTH, "14 mm", 1.0, 80.0, 0.5, 14.0, "", " mm"),
