@@ -8,7 +8,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Instant;
 
-use running::{Kitchen, icefront, refused, stdout};
+use running::{Kitchen, refused, stdout};
 
 const READINGS: &str =
     "time_h,tray,event,water_lost_g,energy_kWh\n1.5,,pump started,,\n6,1,,400,3.5\n14,,finished,,7.25\n";
