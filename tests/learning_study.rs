@@ -9,12 +9,10 @@ mod common;
 use std::collections::BTreeSet;
 
 use icefront_core::ModelError;
-use icefront_core::food::{Band, DryingClass, FoodSpread};
 use icefront_core::learning::{
     Draw, Effort, Errors, Learned, Logged, Quantity, Question, Reading, Suspect, learn, misfit, prior, update,
 };
-use icefront_core::load::{Freezing, Load};
-use icefront_core::machine::Dryer;
+use icefront_core::load::Load;
 use icefront_core::ranges::{ModelSpread, Outcome, Point, Quantiles, Spread};
 use icefront_core::shape::Shape;
 use statrs::distribution::{ContinuousCDF, Normal};
@@ -31,21 +29,7 @@ struct Kitchen {
 
 impl Kitchen {
     fn new() -> Self {
-        let mut trays = Vec::new();
-        for (class, depth_m) in [DryingClass::MinceOrStew, DryingClass::CutFruit].into_iter().zip(DEPTHS_M) {
-            let mut tray = common::layer(common::food(0.8, 0.05, -1.0), depth_m, 0.1);
-            tray.freezing = Freezing::Frozen { loaded_k: 253.15 };
-            tray.spread = Some(FoodSpread {
-                class,
-                permeability: Band::new(0.8e-8, 1.8e-8, 4e-8),
-                conductivity: Band::new(0.03, 0.042, 0.055),
-                unfreezable: Band::new(0.04, 0.06, 0.08),
-                skin: Band::new(0.0, 0.0, 0.0),
-                desorption: icefront_core::food::Band::new(1e-4, 2e-4, 4e-4),
-            });
-            trays.push(tray);
-        }
-        let base = common::load(Dryer::Cabinet(Box::new(common::cabinet(0.2))), trays);
+        let base = common::two_drawn_layers();
         let model = ModelSpread::of(&base, &BTreeSet::new());
         Self { base, model }
     }

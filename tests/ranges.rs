@@ -7,33 +7,12 @@ use std::collections::BTreeSet;
 use std::num::NonZeroUsize;
 
 use icefront_core::ModelError;
-use icefront_core::food::{Band, DryingClass, FoodSpread};
-use icefront_core::load::{Freezing, Load};
-use icefront_core::machine::Dryer;
+use icefront_core::load::Load;
 use icefront_core::ranges::{
     Cloud, Draws, ModelSpread, Outcome, Point, Quantiles, Spread, draw, expected_narrowing, measurements, narrowing_of,
 };
 use icefront_core::shape::Shape;
 use statrs::distribution::{ContinuousCDF, Normal};
-
-/// Two trays in a small cabinet, loaded frozen: quick to run.
-fn small() -> Load {
-    let mut trays = Vec::new();
-    for (class, depth_m) in [(DryingClass::MinceOrStew, 0.012), (DryingClass::CutFruit, 0.010)] {
-        let mut tray = common::layer(common::food(0.8, 0.05, -1.0), depth_m, 0.1);
-        tray.freezing = Freezing::Frozen { loaded_k: 253.15 };
-        tray.spread = Some(FoodSpread {
-            class,
-            permeability: Band::new(0.8e-8, 1.8e-8, 4e-8),
-            conductivity: Band::new(0.03, 0.042, 0.055),
-            unfreezable: Band::new(0.04, 0.06, 0.08),
-            skin: Band::new(0.0, 0.0, 0.0),
-            desorption: Band::new(1e-4, 2e-4, 4e-4),
-        });
-        trays.push(tray);
-    }
-    common::load(Dryer::Cabinet(Box::new(common::cabinet(0.2))), trays)
-}
 
 /// "About two fingers."
 const DEPTH: Spread = Spread::Between { low: 0.010, high: 0.016 };
@@ -57,7 +36,7 @@ fn cloud(count: usize, seed: u32, threads: usize) -> Cloud {
 }
 
 fn cloud_of(depth: Spread, count: usize, seed: u32, threads: usize) -> Cloud {
-    let base = small();
+    let base = common::two_drawn_layers();
     let model = ModelSpread::of(&base, &BTreeSet::new());
     let draws = Draws { count, seed, threads: NonZeroUsize::new(threads) };
     draw(&draws, &measurements(&base), build(&base, &model, depth)).unwrap()
@@ -123,7 +102,7 @@ fn worth_of_a_measurement_in_a_linear_gaussian_case() {
 
 #[test]
 fn doing_the_recommended_measurement_narrows_about_as_much_as_promised() {
-    let base = small();
+    let base = common::two_drawn_layers();
     let model = ModelSpread::of(&base, &BTreeSet::new());
     let wide = cloud_of(WIDE_DEPTH, 512, 1, 2);
     let all = measurements(&base);

@@ -1,7 +1,9 @@
 //! Loads that several tests share. Numbers are invented unless a test says where they come from.
 #![allow(dead_code)]
 
-use icefront_core::food::{DriedMatrix, FoodModel, FreezingCurve, Gab, Structure, StructureLimit};
+use icefront_core::food::{
+    Band, DriedMatrix, DryingClass, FoodModel, FoodSpread, FreezingCurve, Gab, Structure, StructureLimit,
+};
 use icefront_core::load::{ContactOverride, EndRule, Freezing, Load, Tariff, Tray};
 use icefront_core::machine::{
     Above, Cabinet, Condenser, Contact, Dryer, Heater, Prescribed, PrescribedPoint, Refrigeration, Vacuum,
@@ -171,4 +173,23 @@ pub fn ice_share_at(result: &icefront_core::result::BatchResult, tray: usize, le
         }
     }
     panic!("never fell to {level}");
+}
+
+/// Two layers of foods known by bands, in a small cabinet, loaded frozen: quick to run.
+pub fn two_drawn_layers() -> Load {
+    let mut trays = Vec::new();
+    for (class, depth_m) in [(DryingClass::MinceOrStew, 0.012), (DryingClass::CutFruit, 0.010)] {
+        let mut tray = layer(food(0.8, 0.05, -1.0), depth_m, 0.1);
+        tray.freezing = Freezing::Frozen { loaded_k: 253.15 };
+        tray.spread = Some(FoodSpread {
+            class,
+            permeability: Band::new(0.8e-8, 1.8e-8, 4e-8),
+            conductivity: Band::new(0.03, 0.042, 0.055),
+            unfreezable: Band::new(0.04, 0.06, 0.08),
+            skin: Band::new(0.0, 0.0, 0.0),
+            desorption: Band::new(1e-4, 2e-4, 4e-4),
+        });
+        trays.push(tray);
+    }
+    load(Dryer::Cabinet(Box::new(cabinet(0.2))), trays)
 }

@@ -3,7 +3,7 @@
 use std::num::NonZeroUsize;
 
 use clap::Args;
-use icefront_core::ranges::{Draws, draw, measurements};
+use icefront_core::ranges::Draws;
 
 use crate::failure::Failure;
 use crate::report::Range;
@@ -34,9 +34,6 @@ impl DrawArguments {
         if self.draws == 0 {
             return Ok(None);
         }
-        let draws = self.draws();
-        let tools = measurements(&sheet.load);
-        let cloud = draw(&draws, &tools, |point| sheet.at(point))?;
-        Ok(Some(Range::new(cloud, &tools)))
+        Ok(Some(Range::draw(&sheet.load, &self.draws(), |point| sheet.at(point))?))
     }
 }

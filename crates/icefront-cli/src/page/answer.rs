@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use icefront_core::ModelError;
 use icefront_core::decide::limits::{Limits, limits};
-use icefront_core::ranges::{Draws, draw, measurements};
+use icefront_core::ranges::Draws;
 use icefront_core::result::BatchResult;
 
 use crate::failure::Failure;
@@ -86,17 +86,10 @@ impl Answer {
     }
 }
 
-fn range(sheet: &Sheet, draws: &Draws, wanted: &AtomicBool) -> Result<Range, Failure> {
-    let tools = measurements(&sheet.load);
-    let cloud =
-        draw(
-            draws,
-            &tools,
-            |point| {
-                if wanted.load(Ordering::Relaxed) { sheet.at(point) } else { Err(ModelError::Unfit) }
-            },
-        )?;
-    Ok(Range::new(cloud, &tools))
+fn range(sheet: &Sheet, draws: &Draws, wanted: &AtomicBool) -> Result<Range, ModelError> {
+    Range::draw(&sheet.load, draws, |point| {
+        if wanted.load(Ordering::Relaxed) { sheet.at(point) } else { Err(ModelError::Unfit) }
+    })
 }
 
 /// Draws that fit, where one run takes this long and others wait.

@@ -1,9 +1,12 @@
 //! The range: what is said of a cloud of draws, for a cook.
 
+use icefront_core::ModelError;
 use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
-use icefront_core::ranges::{Cloud, Measurement, Narrowing, Outcome, Quantiles, Tool, expected_narrowing};
+use icefront_core::ranges::{
+    Cloud, Draws, Measurement, Narrowing, Outcome, Point, Quantiles, Tool, draw, expected_narrowing, measurements,
+};
 use icefront_core::units::Duration;
 
 use super::part::{Column, Table, Words};
@@ -19,8 +22,21 @@ pub struct Range {
 }
 
 impl Range {
+    /// Draws the loads that `build` makes of the points, and measures what could be measured of `load`.
+    ///
+    /// # Errors
+    /// As [`draw`].
+    pub fn draw(
+        load: &Load,
+        draws: &Draws,
+        build: impl Fn(&Point) -> Result<Load, ModelError> + Sync,
+    ) -> Result<Self, ModelError> {
+        let tools = measurements(load);
+        Ok(Self::new(draw(draws, &tools, build)?, &tools))
+    }
+
     /// Ranks the measurements for the time the food is ready.
-    pub fn new(cloud: Cloud, measurements: &[Measurement]) -> Self {
+    fn new(cloud: Cloud, measurements: &[Measurement]) -> Self {
         let measure = expected_narrowing(&cloud, measurements, ready);
         Self { cloud, measure }
     }

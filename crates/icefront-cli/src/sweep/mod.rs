@@ -9,7 +9,7 @@ pub use lines::Lines;
 
 use std::num::NonZeroUsize;
 
-use icefront_core::ranges::{Draws, draw, measurements};
+use icefront_core::ranges::Draws;
 use serde::Serialize;
 use serde_json::Value;
 
@@ -73,10 +73,8 @@ fn plan(text: &Text, ask: Ask) -> Result<Value, Failure> {
     let range = if ask.draws == 0 {
         None
     } else {
-        let tools = measurements(&sheet.load);
         let draws = Draws { count: ask.draws as usize, seed: ask.seed, threads: NonZeroUsize::new(1) };
-        let cloud = draw(&draws, &tools, |point| sheet.at(point))?;
-        Some(Range::new(cloud, &tools))
+        Some(Range::draw(&sheet.load, &draws, |point| sheet.at(point))?)
     };
     Ok(report::value(&sheet.load, &result, range.as_ref(), None).map_err(std::io::Error::from)?)
 }
