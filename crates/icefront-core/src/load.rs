@@ -105,9 +105,6 @@ impl Uneven {
 pub struct ContactOverride {
     /// Shelf to food, W/(m2 K).
     pub below_w_per_m2_k: Option<f64>,
-    /// Times the heat transfer from the shelf, by formula or given: a part of a tray with better or worse contact.
-    #[serde(default)]
-    pub below_times: Option<f64>,
     /// Effective emissivity between the surface above and the food, 0 to 1.
     pub emissivity_above: Option<f64>,
     /// Gas conduction from above, W/(m2 K).

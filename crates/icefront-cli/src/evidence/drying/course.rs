@@ -1,11 +1,11 @@
 //! One run over time, and the moments at which something was measured.
 //!
-//! Contact within a tray is uneven. In a rig nothing couples the parts of a tray, so each is run alone and they are
-//! averaged; a front, or the moment at which the last ice goes, is that of the middle part, as a probe would tell it.
+//! Contact within a published tray is uneven. The moment at which the last ice goes is that of the middle part, as a
+//! probe would tell it; a front is the coldest.
 
 use icefront_core::ModelError;
 use icefront_core::batch::{Precision, plan_with};
-use icefront_core::load::{Load, Tray};
+use icefront_core::load::{Load, Uneven};
 
 /// Water and ice of one tray over time.
 pub struct Course {
@@ -21,48 +21,21 @@ struct Point {
     front_k: f64,
 }
 
-/// Spread of the heat transfer from below within a tray, as the standard deviation of its logarithm: one part in ten gets
-/// less than 0.6 and one more than 1.7 of the middle. From memory; of 0, 0.2, 0.3, 0.4, 0.5 and 0.6 those from 0.3 up bring
-/// the published curves nearer and those up to 0.4 leave the published times within their ranges.
-const CONTACT_SPREAD: f64 = 0.4;
-/// Three parts of equal area this many standard deviations apart have the variance of the whole.
-const PARTS_APART: f64 = 1.224_744_871_391_589;
+/// Contact within a published tray: parts that get half, all and one and a half times the mean heat from below. From
+/// memory; of spreads from nothing to 0.6 those from 0.35 up bring the published curves nearer, and those up to 0.5 leave
+/// the published times within their ranges.
+const CONTACT: Uneven = Uneven { strips: 3, spread_frac: 0.47 };
 
 impl Course {
-    /// Runs a load of one tray in parts of uneven contact, with the steps of any batch.
+    /// Runs a load of one tray in parts of uneven contact, with the steps of any batch. What a probe would tell is that
+    /// of the middle part.
     pub fn of(load: &Load) -> Result<Self, ModelError> {
-        let even = |load: &Load| Self::even(load, &Precision::default());
-        let no_heat_below = |tray: &Tray| tray.contact.below_w_per_m2_k == Some(0.0);
-        if load.trays.iter().all(no_heat_below) {
-            return even(load);
+        let mut load = load.clone();
+        for tray in &mut load.trays {
+            let no_heat_below = tray.contact.below_w_per_m2_k == Some(0.0);
+            tray.uneven = (!no_heat_below).then_some(CONTACT);
         }
-        let part = |better: f64| {
-            let mut part = load.clone();
-            for tray in &mut part.trays {
-                tray.contact.below_times = Some((CONTACT_SPREAD * better - 0.5 * CONTACT_SPREAD.powi(2)).exp());
-            }
-            even(&part)
-        };
-        let [worse, middle, better] = [part(-PARTS_APART)?, part(0.0)?, part(PARTS_APART)?];
-        Ok(middle.averaged_with(&[worse, better]))
-    }
-
-    /// This run where it was, with water and ice of the mean over itself and others.
-    fn averaged_with(self, others: &[Self]) -> Self {
-        let all = || others.iter().chain([&self]);
-        let mut times: Vec<f64> = all().flat_map(|part| part.points.iter().map(|point| point.time_s)).collect();
-        times.sort_by(f64::total_cmp);
-        times.dedup();
-        let mean = |time_s: f64, value: fn(&Point) -> f64| {
-            all().map(|part| part.at(time_s, value)).sum::<f64>() / (1 + others.len()) as f64
-        };
-        let points = times.iter().map(|&time_s| Point {
-            time_s,
-            water_per_dry: mean(time_s, |point| point.water_per_dry),
-            ice_left: mean(time_s, |point| point.ice_left),
-            front_k: self.front_at_k(time_s),
-        });
-        Self { points: points.collect(), ice_gone_s: self.ice_gone_s }
+        Self::even(&load, &Precision::default())
     }
 
     /// Runs a load of one tray with the same contact all over.
@@ -77,7 +50,11 @@ impl Course {
                 front_k: tray.front_k,
             })
         });
-        Ok(Self { points: points.collect(), ice_gone_s: result.trays.first().and_then(|tray| tray.ice_gone_at_s) })
+        let ice_gone_s = result.trays.first().and_then(|tray| match tray.parts.len() {
+            0 => tray.ice_gone_at_s,
+            parts => tray.parts[parts / 2].ice_gone_at_s,
+        });
+        Ok(Self { points: points.collect(), ice_gone_s })
     }
 
     /// Last ice gone, s; infinite if never.

@@ -233,10 +233,8 @@ impl<'a> Drying<'a> {
                 step.below_w_per_m2_k = if b > bodies.start {
                     between_coefficient(part, contact, total_pa, below_k, faces_k, dried_below_m + dried_m)
                 } else {
-                    let given = st.tray.contact;
                     let formula = || below_coefficient(st, part, contact, total_pa, below_k, faces_k);
-                    let even = given.below_w_per_m2_k.unwrap_or_else(formula) * given.below_times.unwrap_or(1.0);
-                    part.below_factor * even
+                    part.below_factor * st.tray.contact.below_w_per_m2_k.unwrap_or_else(formula)
                 };
                 (below_k, dried_below_m) = (old[at + TOP], dried_m);
             }
