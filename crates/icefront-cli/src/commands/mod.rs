@@ -29,9 +29,12 @@ use clap::{Parser, Subcommand};
 
 use crate::failure::Failure;
 
+/// Version, and how this program was built.
+const LONG_VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), "\n", env!("ICEFRONT_BUILT"));
+
 /// How long a batch of food takes to freeze-dry in a small vacuum cabinet, what it costs, and why.
 #[derive(Debug, Parser)]
-#[command(name = "icefront", version, arg_required_else_help = true)]
+#[command(name = "icefront", version, long_version = LONG_VERSION, arg_required_else_help = true)]
 pub struct Arguments {
     /// Plain lines for screen readers: sentences in reading order, no drawings, no columns, no colour.
     #[arg(long, global = true)]

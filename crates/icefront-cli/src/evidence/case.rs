@@ -7,9 +7,9 @@ use serde::{Deserialize, Serialize};
 
 use super::EvidenceError;
 
-const SOURCES: &str = include_str!("../../../../data/published/sources.csv");
-const TOLERANCES: &str = include_str!("../../../../data/published/tolerances.csv");
-const KNOWN_MISSES: &str = include_str!("../../../../data/published/known_misses.csv");
+const SOURCES: &str = include_str!("../../data/published/sources.csv");
+const TOLERANCES: &str = include_str!("../../data/published/tolerances.csv");
+const KNOWN_MISSES: &str = include_str!("../../data/published/known_misses.csv");
 
 /// What a check is worth.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

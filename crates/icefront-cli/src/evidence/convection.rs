@@ -7,7 +7,7 @@ use super::EvidenceError;
 use super::case::{Case, read};
 use super::row::Predicted;
 
-const CHECKS: &str = include_str!("../../../../data/published/convection.csv");
+const CHECKS: &str = include_str!("../../data/published/convection.csv");
 
 /// The checks.
 pub fn cases() -> Result<Vec<Case>, EvidenceError> {

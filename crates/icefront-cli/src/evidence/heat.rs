@@ -8,7 +8,7 @@ use super::EvidenceError;
 use super::case::{Case, read};
 use super::row::Predicted;
 
-const CHECKS: &str = include_str!("../../../../data/published/shelf_heat_transfer.csv");
+const CHECKS: &str = include_str!("../../data/published/shelf_heat_transfer.csv");
 
 /// The checks.
 pub fn cases() -> Result<Vec<Case>, EvidenceError> {

@@ -12,10 +12,10 @@ use super::row::Predicted;
 use crate::look::Look;
 use crate::sheet;
 
-const CYCLE: &str = include_str!("../../../../data/published/refrigeration_cycle.csv");
-const CURVES: &str = include_str!("../../../../data/published/compressor_curves.csv");
-const FITS: &str = include_str!("../../../../data/published/compressor_fits.csv");
-const PUMP: &str = include_str!("../../../../data/published/pump_and_energy.csv");
+const CYCLE: &str = include_str!("../../data/published/refrigeration_cycle.csv");
+const CURVES: &str = include_str!("../../data/published/compressor_curves.csv");
+const FITS: &str = include_str!("../../data/published/compressor_fits.csv");
+const PUMP: &str = include_str!("../../data/published/pump_and_energy.csv");
 
 const HOUR_S: f64 = 3_600.0;
 const JOULES_PER_KWH: f64 = 3.6e6;

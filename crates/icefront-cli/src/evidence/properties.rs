@@ -12,10 +12,10 @@ use super::EvidenceError;
 use super::case::{Case, Fitted, Kind, read};
 use super::row::Predicted;
 
-const MIXTURES: &str = include_str!("../../../../data/published/mixtures.csv");
-const CHOI_OKOS: &str = include_str!("../../../../data/properties/choi_okos.csv");
-const WHITE_FISH: &str = include_str!("../../../../data/properties/white_fish_enthalpy.csv");
-const FREEZING_POINTS: &str = include_str!("../../../../data/properties/freezing_points.csv");
+const MIXTURES: &str = include_str!("../../data/published/mixtures.csv");
+const CHOI_OKOS: &str = include_str!("../../data/properties/choi_okos.csv");
+const WHITE_FISH: &str = include_str!("../../data/properties/white_fish_enthalpy.csv");
+const FREEZING_POINTS: &str = include_str!("../../data/properties/freezing_points.csv");
 
 /// Temperatures at which the components are shown, degC; the whole table is tested elsewhere.
 const SHOWN_C: [f64; 3] = [-20.0, 20.0, 60.0];

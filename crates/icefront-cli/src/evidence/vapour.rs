@@ -10,9 +10,9 @@ use super::EvidenceError;
 use super::case::{Case, Fitted, Kind, read};
 use super::row::Predicted;
 
-const VAPOUR: &str = include_str!("../../../../data/published/ice_and_vapour.csv");
-const FLOW: &str = include_str!("../../../../data/published/vapour_flow.csv");
-const ICE_TABLE: &str = include_str!("../../../../data/properties/ice.csv");
+const VAPOUR: &str = include_str!("../../data/published/ice_and_vapour.csv");
+const FLOW: &str = include_str!("../../data/published/vapour_flow.csv");
+const ICE_TABLE: &str = include_str!("../../data/properties/ice.csv");
 
 /// Seconds per hour.
 const HOUR_S: f64 = 3_600.0;

@@ -262,7 +262,7 @@ mod tests {
     use super::*;
 
     fn draft() -> Draft {
-        Draft::parse(include_str!("../../../../data/loads/demonstration.toml")).unwrap()
+        Draft::parse(include_str!("../../data/loads/demonstration.toml")).unwrap()
     }
 
     fn typed(list: &[(&str, &str)]) -> Vec<(String, String)> {

@@ -13,9 +13,9 @@ use crate::failure::Failure;
 
 /// Built-in dryers: name and file. All invented.
 pub const BUILT_IN: [(&str, &str); 3] = [
-    ("0.36 m2", include_str!("../../../../data/dryers/0.36-m2.toml")),
-    ("0.60 m2", include_str!("../../../../data/dryers/0.60-m2.toml")),
-    ("1.00 m2", include_str!("../../../../data/dryers/1.00-m2.toml")),
+    ("0.36 m2", include_str!("../../data/dryers/0.36-m2.toml")),
+    ("0.60 m2", include_str!("../../data/dryers/0.60-m2.toml")),
+    ("1.00 m2", include_str!("../../data/dryers/1.00-m2.toml")),
 ];
 
 const KEYS: [&str; 21] = [

@@ -64,10 +64,7 @@ const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
 
 /// The invented load that is planned when no sheet is named.
 pub fn demonstration() -> Text {
-    Text {
-        path: "demonstration (invented)".into(),
-        text: include_str!("../../../../data/loads/demonstration.toml").into(),
-    }
+    Text { path: "demonstration (invented)".into(), text: include_str!("../../data/loads/demonstration.toml").into() }
 }
 
 /// A sheet that was read and found right.

@@ -35,7 +35,10 @@ pub enum FoodError {
         of: f64,
     },
     /// All the water is held by the dry matter, or there is none: nothing would freeze.
-    #[error("{food}: {water_frac} kg/kg water, of which {unfreezable_frac} never freezes")]
+    #[error(
+        "{food}: of its {:.1} % water none freezes (up to {:.1} % stays liquid), so there is no ice to dry off",
+        100.0 * .water_frac, 100.0 * .unfreezable_frac
+    )]
     NothingFreezes {
         /// Name of the food.
         food: String,

@@ -32,7 +32,7 @@ pub enum MeasureKind {
     },
 }
 
-const MEASURES_CSV: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/foods/density.csv"));
+const MEASURES_CSV: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/data/foods/density.csv"));
 
 impl FoodEntry {
     /// Household measures known for it, in the order of the source; read when asked for.

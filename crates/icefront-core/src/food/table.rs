@@ -15,9 +15,8 @@ use super::rows::{Cells, read_rows};
 use super::search::{Name, read_alias};
 use super::{Composition, DryingClass, Food, FoodError};
 
-const COMPOSITION_CSV: &str =
-    include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/foods/usda_composition.csv"));
-const ALIASES_CSV: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/foods/aliases.csv"));
+const COMPOSITION_CSV: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/data/foods/usda_composition.csv"));
+const ALIASES_CSV: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/data/foods/aliases.csv"));
 /// NaCl over Na by mass. Source: 58.44/22.99 (IUPAC atomic masses).
 const SALT_PER_SODIUM: f64 = 58.44 / 22.99;
 /// Source line of every food in the table.

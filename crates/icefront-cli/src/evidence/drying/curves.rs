@@ -12,8 +12,8 @@ use crate::evidence::case::{Case, read};
 use crate::evidence::draws::Pick;
 use crate::evidence::row::Predicted;
 
-const CHECKS: &str = include_str!("../../../../../data/published/drying_curve_checks.csv");
-const CURVES: &str = include_str!("../../../../../data/published/drying_curves.csv");
+const CHECKS: &str = include_str!("../../../data/published/drying_curve_checks.csv");
+const CURVES: &str = include_str!("../../../data/published/drying_curves.csv");
 
 /// The checks.
 pub fn cases() -> Result<Vec<Case>, EvidenceError> {

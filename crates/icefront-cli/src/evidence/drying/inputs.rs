@@ -14,8 +14,8 @@ use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
 use crate::evidence::draws::Pick;
 
-const RUNS: &str = include_str!("../../../../../data/published/drying_cases.csv");
-const RIG: &str = include_str!("../../../../../data/published/rig_defaults.csv");
+const RUNS: &str = include_str!("../../../data/published/drying_cases.csv");
+const RIG: &str = include_str!("../../../data/published/rig_defaults.csv");
 
 /// One run of `drying_cases.csv`, in the units of the file.
 #[derive(Clone, Debug, Deserialize)]

@@ -8,9 +8,9 @@ use crate::evidence::EvidenceError;
 use crate::evidence::case::read;
 
 const LOGS: [(&str, &str); 3] = [
-    ("log-ham", include_str!("../../../../../data/published/log_ham.csv")),
-    ("log-chicken", include_str!("../../../../../data/published/log_chicken.csv")),
-    ("log-rice", include_str!("../../../../../data/published/log_rice.csv")),
+    ("log-ham", include_str!("../../../data/published/log_ham.csv")),
+    ("log-chicken", include_str!("../../../data/published/log_chicken.csv")),
+    ("log-rice", include_str!("../../../data/published/log_rice.csv")),
 ];
 
 #[derive(Deserialize)]

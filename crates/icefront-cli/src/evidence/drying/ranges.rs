@@ -7,7 +7,7 @@ use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
 use crate::evidence::row::Predicted;
 
-const CHECKS: &str = include_str!("../../../../../data/published/drying_ranges.csv");
+const CHECKS: &str = include_str!("../../../data/published/drying_ranges.csv");
 const HOUR_S: f64 = 3_600.0;
 
 /// The checks.

@@ -6,7 +6,7 @@ use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
 use crate::evidence::row::Predicted;
 
-const CHECKS: &str = include_str!("../../../../../data/published/drying_ratios.csv");
+const CHECKS: &str = include_str!("../../../data/published/drying_ratios.csv");
 
 /// The checks.
 pub fn cases() -> Result<Vec<Case>, EvidenceError> {

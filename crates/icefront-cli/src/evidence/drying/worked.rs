@@ -12,7 +12,7 @@ use crate::evidence::case::{Case, read};
 use crate::evidence::draws::Pick;
 use crate::evidence::row::Predicted;
 
-const CHECKS: &str = include_str!("../../../../../data/published/drying_worked.csv");
+const CHECKS: &str = include_str!("../../../data/published/drying_worked.csv");
 
 /// The checks.
 pub fn cases() -> Result<Vec<Case>, EvidenceError> {

@@ -11,8 +11,8 @@ use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, Fitted, Kind, read};
 use crate::evidence::row::Predicted;
 
-const NEUMANN: &str = include_str!("../../../../../data/published/neumann.csv");
-const SLAB: &str = include_str!("../../../../../data/published/slab_cooling.csv");
+const NEUMANN: &str = include_str!("../../../data/published/neumann.csv");
+const SLAB: &str = include_str!("../../../data/published/slab_cooling.csv");
 
 /// Cells of the check grid.
 const CHECK_CELLS: usize = 100;

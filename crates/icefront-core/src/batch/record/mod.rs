@@ -212,6 +212,11 @@ impl Recorder {
             let limits = st.parts.iter().map(|p| p.model.limit);
             let limit = limits.min_by(|a, b| a.collapse_k.total_cmp(&b.collapse_k)).unwrap_or(st.tray.model.limit);
             let wettest = wet_frac(track.wettest_per_dry);
+            // where drying never began, the food is as it was last seen
+            let seen = self.history.last().and_then(|sample| sample.trays.get(i));
+            let or_seen = |most_k: f64, seen_k: Option<f64>| {
+                if most_k.is_finite() { most_k } else { seen_k.unwrap_or(track.core_k) }
+            };
             let mut flags = Vec::new();
             if track.not_frozen {
                 flags.push(Flag::NotFrozen);
@@ -244,10 +249,10 @@ impl Recorder {
                 water_left_kg: self.trays_left_kg[i],
                 ice_gone_at_s: track.ice_gone_at_s,
                 dry_at_s: track.dry_at_s,
-                front_max_k: track.front_max_k,
+                front_max_k: or_seen(track.front_max_k, seen.map(|t| t.front_k)),
                 collapse_k: limit.collapse_k,
                 least_ice_share: track.least_ice_share,
-                dried_max_k: track.dried_max_k,
+                dried_max_k: or_seen(track.dried_max_k, seen.map(|t| t.surface_k)),
                 mean_wet_frac: wet_frac(self.trays_mean[i]),
                 wettest_wet_frac: wettest,
                 frozen_at_s: track.frozen_at_s,
