@@ -35,7 +35,9 @@ pub enum FoodError {
         of: f64,
     },
     /// All the water is held by the dry matter, or there is none: nothing would freeze.
-    #[error("{food}: {water_frac} kg/kg water, of which {unfreezable_frac} never freezes")]
+    #[error(
+        "{food}: {water_frac:.2} kg/kg water, and its dry matter holds {unfreezable_frac:.2} kg/kg that never freezes"
+    )]
     NothingFreezes {
         /// Name of the food.
         food: String,
