@@ -22,7 +22,8 @@ pub fn text(table: &Table, look: Look) -> String {
 
 fn group(table: &Table, summary: &Summary) -> part::Table {
     let row = |row: &Row| {
-        let published = format!("{} {}", published(&row.published), row.unit);
+        let unit = if row.unit == "-" { String::new() } else { format!(" {}", row.unit) };
+        let published = published(&row.published) + &unit;
         vec![row.id.clone(), published, predicted(&row.predicted), deviation(row), row.verdict.word().into()]
     };
     part::Table {

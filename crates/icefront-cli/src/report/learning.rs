@@ -47,7 +47,7 @@ pub fn text(answer: &Answer, out: &Path, look: Look) -> String {
     let others = format!("Batches of other dryers, not used: {}.", answer.others.join(", "));
     let parts: [&dyn Part; 6] = [
         &Words::new("", head),
-        &accuracy(answer),
+        &(!answer.accuracy.is_empty()).then(|| accuracy(answer)),
         &batch_table(answer),
         &unknowns(answer),
         &(!answer.others.is_empty()).then(|| Words::new("", others)),

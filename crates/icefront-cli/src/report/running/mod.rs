@@ -68,7 +68,7 @@ fn causes(misfit: &Misfit) -> Vec<String> {
             (Suspect::WeakRefrigeration, true) => "less cold than entered (dusty cooler, failing compressor)".into(),
             (Suspect::WeakRefrigeration, false) => "more cold than entered".into(),
         };
-        format!("{what} (explains {} of it)", show::percent(c.explains.min(0.99)))
+        format!("{what} (explains {:.0} % of it)", 100.0 * c.explains.min(0.99))
     };
     misfit.causes.iter().take(3).map(words).collect()
 }

@@ -106,7 +106,7 @@ fn draws(answer: &Answer) -> Words {
     let again = match answer.refreshed {
         0 => String::new(),
         n => format!(
-            " Of the first round only {:.0} did, so {n} further round{} drawn where the readings point.",
+            " In the first round they counted as {:.0} only, so {n} further round{} drawn where the readings point.",
             answer.effective_at_first,
             if n == 1 { " was" } else { "s were" }
         ),
@@ -117,6 +117,9 @@ fn draws(answer: &Answer) -> Words {
     };
     Words::new(
         "draws",
-        format!("{} runs that count as {:.0} equal ones.{again}{refused}", answer.draws, answer.effective),
+        format!(
+            "{} runs; weighed by the readings they count as {:.0}.{again}{refused}",
+            answer.draws, answer.effective
+        ),
     )
 }
