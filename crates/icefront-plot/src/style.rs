@@ -15,7 +15,7 @@ pub(crate) const LEGEND_LEFT_PX: f64 = 604.0;
 pub(crate) const EDGE_PX: f64 = 8.0;
 
 /// Families asked for in the SVG; the first is the one that texts are measured with and PNG pictures use.
-pub(crate) const FONT_FAMILIES: &str = "DejaVu Sans, Verdana, sans-serif";
+pub(crate) const FONT_FAMILIES: &str = "DejaVu Sans, sans-serif";
 
 /// Red, green, blue.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
