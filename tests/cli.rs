@@ -1,6 +1,9 @@
 //! The program as a cook runs it: main paths, JSON keys, files that are never overwritten unasked, closed pipes.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
+#[path = "common/spoken.rs"]
+mod spoken;
+
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
@@ -58,10 +61,11 @@ fn plain_output_is_lines_to_be_read_out() {
     let folder = tempfile::tempdir().unwrap();
     let text = stdout(&run(folder.path(), &["--plain", "plan", "--draws", "0"]));
     assert!(text.contains("tray 1: food bean stew, depth 14 mm, ice gone "), "{text}");
-    for line in text.lines().filter(|line| !line.is_empty()) {
-        assert!(line.ends_with(['.', ':']), "no sentence: {line}");
-        assert!(!line.contains("  ") && !line.starts_with(['-', ' ']), "columns or signs: {line}");
-        assert!(line.chars().all(|c| c.is_ascii() && !c.is_control() && !"|#^".contains(c)), "{line}");
+    spoken::check(&text);
+    for command in [&["foods", "apple"][..], &["dryers"], &["evidence"]] {
+        let output = run(folder.path(), &[command, &["--plain"]].concat());
+        assert!(output.status.success(), "{command:?}");
+        spoken::check(&String::from_utf8(output.stdout).unwrap());
     }
     std::fs::write(folder.path().join("load.toml"), "icefront = 1\nrom = 2\n").unwrap();
     let refused = run(folder.path(), &["plan", "--plain", "load.toml"]);
@@ -303,6 +307,7 @@ fn foods_are_looked_up_by_words() {
     assert!(found.contains("Apples, raw") && !found.contains("Turkey"), "{found}");
     let all = stdout(&run(folder.path(), &["foods"]));
     assert!(all.lines().count() > 400);
+    assert!(all.lines().all(|line| line.chars().count() <= 80), "{all}");
 }
 
 #[test]

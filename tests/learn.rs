@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 mod running;
+#[path = "common/spoken.rs"]
+mod spoken;
 
 use running::{Kitchen, refused, stdout};
 use serde_json::Value;
@@ -64,6 +66,10 @@ fn a_wild_batch_is_named_and_the_file_is_not_written_over() {
     }
     let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();
     assert!(wide.is_empty(), "wider than 80 columns: {wide:#?}");
+    let learn = ["learn", "history.csv", "--dryer", "0.36 m2", "--out", "spoken.toml", "--plain"];
+    spoken::check(&stdout(&kitchen.run(&learn)));
+    let log = ["log", "load.toml", "--readings", "readings.csv", "--name", "spoken", "--plain"];
+    spoken::check(&stdout(&kitchen.run(&log)));
     let learned = std::fs::read_to_string(kitchen.folder.path().join("mine.toml")).unwrap();
     assert!(
         refused(&kitchen.run(&["learn", "history.csv", "--dryer", "0.36 m2", "--out", "mine.toml"]))

@@ -29,6 +29,14 @@ fn what_is_to_be_taken_out_is_enough() {
     assert!(text.contains("TAKE OUT") && text.contains("too high"), "{text}");
 }
 
+/// A tenth of 2 mm is thinner than what can be computed: less of it is tried only as far as that.
+#[test]
+fn a_layer_that_cannot_be_made_much_thinner_is_still_answered() {
+    let folder = kitchen(&(sheet(2.0) + "[end]\nrule = \"fixed time\"\ntime = \"0.1 h\"\n"));
+    let answer = json(folder.path(), &["plan", "load.toml", "--draws", "0", "--json"]);
+    assert!(number(&answer, "/limits/largest_load_share") < 1.0, "it is not dry after six minutes");
+}
+
 #[test]
 fn a_thin_load_is_not_too_full() {
     let folder = kitchen(&sheet(5.0));

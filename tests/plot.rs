@@ -174,6 +174,9 @@ fn drying_chart_tells_rates_and_what_is_left() {
     }
     let svg = drying_chart_svg(&run).unwrap();
     assert!(svg.contains("up to 85 g/h, 0.5 % left") && svg.contains("ice for 10.0 h"), "{svg}");
+    assert!(!svg.contains("off the scale"), "an even rate has no gush");
+    run.trays[0].ice_gone_at_s = None;
+    assert!(drying_chart_svg(&run).unwrap().contains("ice is left at the end"));
     assert_eq!(count(&svg, "class=\"series\""), 2);
 }
 
@@ -210,6 +213,13 @@ fn front_chart_goes_through_the_depth() {
     }
     // Two areas and the front, four temperatures, four profiles.
     assert_eq!(count(&layer, "class=\"series\""), 11);
+    // a run that ends at once: its only moment is drawn once, on an axis of whole degrees
+    let mut at_once = six_trays();
+    let first = at_once.history.iter().position(|sample| sample.stage == Stage::PrimaryDrying).unwrap();
+    at_once.history.truncate(first + 1);
+    let at_once = front_chart_svg(&shape(0), &at_once, 0).unwrap();
+    assert!(!at_once.contains("of the ice left") && count(&at_once, "end of drying") > 0, "{at_once}");
+    assert_eq!(count(&at_once, "class=\"series\""), 8);
     assert_eq!(front_chart_svg(&shape(0), &run, 6), Err(PlotError::EmptySeries { what: "tray" }));
     let endless = Shape::Layer { depth_m: f64::INFINITY };
     assert_eq!(front_chart_svg(&endless, &run, 0), Err(PlotError::NotFinite { what: "depth" }));

@@ -3,6 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 mod running;
+#[path = "common/spoken.rs"]
+mod spoken;
 
 use running::{Kitchen, refused, stdout};
 use serde_json::Value;
@@ -49,6 +51,7 @@ fn the_report_is_told_in_80_columns_with_its_cautions() {
     }
     let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();
     assert!(wide.is_empty(), "wider than 80 columns: {wide:#?}");
+    spoken::check(&stdout(&kitchen.run(&["update", "load.toml", "--readings", "readings.csv", "--plain"])));
 }
 
 #[test]
@@ -147,6 +150,7 @@ fn dry_says_no_early_and_yes_late() {
     // the last weighings of the typical run, as if long after its end
     let late = at(0.6 * ready, 1.6 * ready);
     assert!(number(&late, "/chance_dry") > 0.9, "{late:#}");
+    spoken::check(&stdout(&kitchen.run(&["dry", "load.toml", "--readings", "weighed.csv", "--plain"])));
 
     kitchen.write("one.csv", &format!("time_h,tray,water_lost_g\n6,1,{}\n", kitchen.lost_g(6.0)));
     let told = refused(&kitchen.run(&["dry", "load.toml", "--readings", "one.csv"]));

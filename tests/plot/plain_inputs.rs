@@ -43,7 +43,7 @@ fn narrowing_tells_what_each_measurement_is_worth() {
     // Half widths 6.5 (1 - 0.45 / n): 3.575 and 5.0375 h over a range of 13 h now: 45 and 22.5 % narrower.
     let svg = narrowing_chart_svg(&narrowing(2)).unwrap();
     assert!(svg.contains("22.4 to 29.6 h: 45 % narrower") && svg.contains("21.0 to 31.0 h: 22 % narrower"), "{svg}");
-    assert!(svg.contains("<title>Worth most (45 % narrower): weigh tray 1"));
+    assert!(svg.contains("<title>One measurement makes the range up to 45 % narrower</title>"));
     assert_eq!(count(&svg, "class=\"series\""), 2);
     assert_eq!(narrowing_chart_svg(&[]), Err(PlotError::EmptySeries { what: "measurements" }));
     let never = NarrowingBar { now_h: (1.0, 2.0, f64::INFINITY), ..narrowing(1)[0].clone() };
@@ -58,6 +58,7 @@ fn resistance_shares_fill_the_panel_and_carry_their_means() {
     course.shares = vec![("contact".to_owned(), vec![0.8, 0.2]), ("dried layer".to_owned(), vec![0.2, 0.8])];
     let svg = resistance_chart_svg(&course).unwrap();
     assert_eq!(count(&svg, "50 % on average"), 2);
+    assert!(svg.contains("<title>Largest resistance: ") && svg.contains(&course.tray), "{svg}");
     assert_eq!(count(&svg, "class=\"series\""), 2);
     // The upper area reaches the top of the panel on both sides: y = 50 + 26 px, times ten.
     let upper = svg.split_once("<title>dried layer</title>").unwrap().1.split_once("points=\"").unwrap().1;

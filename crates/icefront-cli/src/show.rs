@@ -78,6 +78,11 @@ pub fn hours(seconds: f64) -> String {
     format!("{:.1} h", Duration::from_seconds(seconds).hours())
 }
 
+/// `1 sheet`, `3 sheets`
+pub fn count(how_many: usize, what: &str) -> String {
+    format!("{how_many} {what}{}", if how_many == 1 { "" } else { "s" })
+}
+
 /// Kilowatt-hours.
 pub fn kilowatt_hours(joules: f64) -> f64 {
     Energy::from_joules(joules).kilowatt_hours()
@@ -92,6 +97,7 @@ mod tests {
         for (value, shown) in [(0.0, "0"), (3810.0, "3810"), (12.0, "12"), (0.123_456, "0.1235"), (99_999.4, "99999")] {
             assert_eq!(digits(value), shown);
         }
+        assert_eq!([1, 3].map(|n| count(n, "sheet")), ["1 sheet", "3 sheets"]);
         assert_eq!(celsius(273.149_99), "0 C");
         assert_eq!(celsius_0(252.6), "-21 C");
         assert_eq!(mass(0.9), "900 g");

@@ -148,6 +148,9 @@ impl PieceForm {
 /// Share of a tray that loose pieces cover in one layer unless something else is told. From memory.
 pub const LOOSE_COVERAGE: f64 = 0.75;
 
+/// Thinnest food that is computed, m.
+pub(crate) const LEAST_HEIGHT_M: f64 = 5e-4;
+
 impl Shape {
     /// The same food, `share` times as much of it: a deeper layer, or more layers of pieces that cover the tray no
     /// denser than before.

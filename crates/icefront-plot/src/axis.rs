@@ -74,7 +74,7 @@ impl Axis {
         let tick = |i: i64| {
             let of_day_s = (first + i as f64) * step_s;
             let hour = (of_day_s / HOUR_S).round() as i64 % 24;
-            Tick { value: of_day_s - start_s, label: format!("{hour}:00") }
+            Tick { value: of_day_s - start_s, label: format!("{hour:02}:00") }
         };
         Ok(Self {
             title: "time of day",
@@ -151,7 +151,7 @@ mod tests {
         assert_eq!(labels(Axis::time(90.0 * 60.0)), ["0", "10", "20", "30", "40", "50", "60", "70", "80", "90"]);
         assert_eq!(
             labels(Axis::clock(17.5 * 3600.0, 13.5 * 3600.0)),
-            ["18:00", "20:00", "22:00", "0:00", "2:00", "4:00", "6:00"]
+            ["18:00", "20:00", "22:00", "00:00", "02:00", "04:00", "06:00"]
         );
         assert_eq!(labels(Axis::logarithmic("t", (0.4, 12.0))), ["0.5", "1", "2", "5", "10"]);
     }

@@ -12,7 +12,7 @@ use crate::lines::{self, Line};
 use crate::panel::Panel;
 use crate::run::Run;
 use crate::stages::StageBand;
-use crate::words::{duration, three_digits, tray_name};
+use crate::words::{duration, mass, tray_name};
 
 const LEAST_RATE_PANEL_PX: f64 = 200.0;
 const WATER_PANEL_PX: f64 = 180.0;
@@ -45,7 +45,8 @@ pub fn drying_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
     let water_panel = rate_panel.below(WATER_PANEL_PX, &percent);
 
     let mut canvas = Canvas::new(water_panel.picture_end_px());
-    let (answer, remark) = (answer(&run), remark(result));
+    let off_scale = rates.iter().flat_map(|rate| &rate.points).any(|point| point.1 > grams.high);
+    let (answer, remark) = (answer(&run), remark(result, off_scale));
     heading::draw(&mut canvas, &answer, &remark)?;
     rate_panel.draw(&mut canvas)?;
     water_panel.draw(&mut canvas)?;
@@ -113,10 +114,14 @@ fn entry(index: usize, tray: &TrayResult, most_g_per_h: f64) -> Entry {
 fn answer(run: &Run<'_>) -> String {
     let water = run.result.water;
     let drying_s = run.result.stage_s[2] + run.result.stage_s[3];
-    format!("{} kg of water leave in {}", three_digits(water.removed_kg), duration(drying_s))
+    format!("{} of water leaves in {}", mass(water.removed_kg), duration(drying_s))
 }
 
-fn remark(result: &BatchResult) -> String {
-    let primary = duration(result.stage_s[2]);
-    format!("ice for {primary}, then held water · the first gush runs off the scale")
+fn remark(result: &BatchResult, off_scale: bool) -> String {
+    let ice = if result.trays.iter().all(|tray| tray.ice_gone_at_s.is_some()) {
+        format!("ice for {}, then held water", duration(result.stage_s[2]))
+    } else {
+        "ice is left at the end".to_owned()
+    };
+    if off_scale { ice + " · the first gush runs off the scale" } else { ice }
 }

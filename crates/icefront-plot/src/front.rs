@@ -25,6 +25,8 @@ const FROZEN: Colour = Colour(128, 166, 206);
 const DRIED: Colour = Colour(247, 234, 206);
 /// Shares of the ice still there at which a profile is drawn, each with its line kind.
 const MOMENTS: [(f64, Dash); 3] = [(0.9, Dash::Solid), (0.5, Dash::Long), (0.1, Dash::Short)];
+/// Least width of the axis of profiles, K.
+const LEAST_WARMTH_K: f64 = 10.0;
 /// Points on a profile.
 const PROFILE_STEPS: usize = 48;
 
@@ -148,25 +150,32 @@ impl Profile {
     }
 }
 
-/// Profiles at the moments with ice, as far as the run gets there, and at the end of drying.
+/// Profiles at the moments with ice, as far as the run gets there, and at the end of drying; each time once.
 fn profiles(result: &BatchResult, index: usize, depth: &Depth) -> Vec<Profile> {
     let drying = || result.history.iter().filter(|s| dries(s)).filter_map(|s| Some((s, s.trays.get(index)?)));
+    let Some(end) = drying().next_back() else { return Vec::new() };
+    let mut told = vec![end.0.time_s];
     let with_ice = MOMENTS.iter().enumerate().filter_map(|(place, (share, dash))| {
         let off = |(_, tray): &(&Sample, &TraySample)| (tray.ice_left_frac - share).abs();
         let with_ice = drying().filter(|(_, tray)| tray.ice_left_frac > 0.0);
         let (sample, tray) = with_ice.min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        if told.contains(&sample.time_s) {
+            return None;
+        }
+        told.push(sample.time_s);
         let name = format!("{:.0} % of the ice left", 100.0 * tray.ice_left_frac);
         Some(Profile::at(sample, tray, depth, &name, (series_colour(place), *dash)))
     });
-    let end = drying().next_back();
-    let end = end.map(|(sample, tray)| Profile::at(sample, tray, depth, "end of drying", (INK, Dash::Dots)));
-    with_ice.chain(end).collect()
+    let end = Profile::at(end.0, end.1, depth, "end of drying", (INK, Dash::Dots));
+    with_ice.chain([end]).collect()
 }
 
 /// Coldest and warmest place of all profiles.
 fn warmth(profiles: &[Profile]) -> (f64, f64) {
     let values = || profiles.iter().flat_map(|profile| &profile.line.points).map(|point| point.0);
-    (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max))
+    let (least, most) = (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max));
+    let pad = ((LEAST_WARMTH_K - (most - least)) / 2.0).max(0.0);
+    (least - pad, most + pad)
 }
 
 fn answer(index: usize, told: &TrayResult) -> String {

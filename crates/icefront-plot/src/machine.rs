@@ -98,7 +98,11 @@ fn ice(run: &Run<'_>) -> Result<Part, PlotError> {
 fn answer(result: &BatchResult) -> String {
     let machine = &result.machine;
     let [mean, most] = [machine.mean_pressure_pa, machine.max_pressure_pa].map(three_digits);
-    format!("{mean} Pa on average and {most} Pa at most while ice was left")
+    if machine.max_pressure_pa > 0.0 {
+        format!("{mean} Pa on average and {most} Pa at most while ice was left")
+    } else {
+        "Too short under vacuum for a mean pressure".to_owned()
+    }
 }
 
 fn remark(result: &BatchResult) -> String {

@@ -78,8 +78,6 @@ fn axis(bars: &[NarrowingBar]) -> Result<Axis, PlotError> {
 }
 
 fn answer(bars: &[NarrowingBar]) -> String {
-    let best = bars.iter().max_by(|a, b| a.narrower_percent().total_cmp(&b.narrower_percent()));
-    best.map_or(String::new(), |bar| {
-        format!("Worth most ({:.0} % narrower): {}", bar.narrower_percent(), bar.measurement)
-    })
+    let most = bars.iter().map(NarrowingBar::narrower_percent).fold(0.0, f64::max);
+    format!("One measurement makes the range up to {most:.0} % narrower")
 }

@@ -114,5 +114,6 @@ fn stage_entries(result: &BatchResult) -> Vec<Entry> {
 /// `10.3 kWh, 48 %`.
 fn share_of(total_j: f64, part_j: f64) -> String {
     let percent = if total_j > 0.0 { 100.0 * part_j / total_j } else { 0.0 };
-    format!("{} kWh, {percent:.0} %", three_digits(kilowatt_hours(part_j)))
+    let share = if percent < 0.5 { "under 1".to_owned() } else { format!("{percent:.0}") };
+    format!("{} kWh, {share} %", three_digits(kilowatt_hours(part_j)))
 }

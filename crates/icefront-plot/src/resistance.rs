@@ -40,7 +40,8 @@ pub fn resistance_chart_svg(course: &ResistanceCourse) -> Result<String, PlotErr
 
     let mut canvas = Canvas::new(panel.picture_end_px());
     let answer = answer(course, &means);
-    heading::draw(&mut canvas, &answer, "share of the temperature between shelf and refrigerant that each takes")?;
+    let remark = format!("share of the temperature between shelf and refrigerant that each takes · {}", course.tray);
+    heading::draw(&mut canvas, &answer, &remark)?;
     panel.draw(&mut canvas)?;
     panel.draw_foot(&mut canvas)?;
     let mut floor: Vec<(f64, f64)> = time_s.iter().map(|t| (*t, 0.0)).collect();
@@ -84,7 +85,6 @@ fn entry((index, ((name, _), mean)): (usize, (&(String, Vec<f64>), &f64))) -> En
 
 fn answer(course: &ResistanceCourse, means: &[f64]) -> String {
     let largest = course.shares.iter().zip(means).max_by(|a, b| a.1.total_cmp(b.1));
-    largest.map_or(String::new(), |((name, _), mean)| {
-        format!("{}: {:.0} % of the resistance lies in: {name}", course.tray, 100.0 * mean)
-    })
+    largest
+        .map_or(String::new(), |((name, _), mean)| format!("Largest resistance: {name}, {:.0} % of all", 100.0 * mean))
 }

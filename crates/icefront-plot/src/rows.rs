@@ -34,7 +34,7 @@ impl Rows {
     pub(crate) fn new<'a>(rows: impl Iterator<Item = (&'a str, &'a str)>, from_px: f64, right_px: f64) -> Self {
         let room = right_px - EDGE_PX;
         let lines = |(name, note): (&str, &str)| {
-            let name = font::wrap(name, LABEL.size_px, room, 2).into_iter().map(|line| (line, LABEL));
+            let name = font::wrap(name, LABEL.size_px, room, 3).into_iter().map(|line| (line, LABEL));
             let note = font::wrap(note, NOTE.size_px, room, 2).into_iter().map(|line| (line, NOTE));
             name.chain(note).collect::<Vec<_>>()
         };

@@ -1,7 +1,7 @@
 //! Numbers in words, short enough for a chart.
 
 use icefront_core::result::TrayResult;
-use icefront_core::units::{Duration, Energy, Temperature};
+use icefront_core::units::{Duration, Energy, Mass, Temperature};
 
 /// Three significant digits: `0.123`, `1.23`, `12.3`, `123`, `1234`.
 pub(crate) fn three_digits(value: f64) -> String {
@@ -19,6 +19,15 @@ pub(crate) fn duration(time_s: f64) -> String {
         (minutes, _) if minutes < 90.0 => format!("{minutes:.0} min"),
         (_, hours) if hours < 100.0 => format!("{hours:.1} h"),
         (_, hours) => format!("{} h", three_digits(hours)),
+    }
+}
+
+/// `4.65 g`, from one kilogram on `7.49 kg`.
+pub(crate) fn mass(mass_kg: f64) -> String {
+    if mass_kg < 1.0 {
+        format!("{} g", three_digits(Mass::from_kilograms(mass_kg).grams()))
+    } else {
+        format!("{} kg", three_digits(mass_kg))
     }
 }
 
@@ -59,6 +68,7 @@ mod tests {
             [40.0, 204.0, 1620.0, 61_920.0, 720_000.0].map(duration),
             ["40 s", "3.4 min", "27 min", "17.2 h", "200 h"]
         );
+        assert_eq!([0.00465, 7.494].map(mass), ["4.65 g", "7.49 kg"]);
         assert_eq!([261.15, 273.0, 323.2].map(degrees), ["−12 °C", "0 °C", "50 °C"]);
     }
 }

@@ -4,6 +4,7 @@ use clap::Args;
 
 use super::update::Run;
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::progress::while_working;
 use crate::{output, report, running};
 
@@ -19,7 +20,7 @@ pub struct Arguments {
 }
 
 /// Reads, checks, computes, reports.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let asked = arguments.run.check()?;
     let answer = while_working("weighing the draws", || {
         running::dryness(&asked.sheet, &asked.readings, &asked.errors, &asked.effort)
@@ -27,7 +28,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let told = if arguments.run.json {
         report::running::dry_json(&asked.readings, &answer).map_err(std::io::Error::from)?
     } else {
-        report::running::dry_text(&asked.readings, &answer)
+        report::running::dry_text(&asked.readings, &answer, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

@@ -4,9 +4,11 @@ use clap::Args;
 use icefront_core::machine::Cabinet;
 
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::problem::spelling_help;
+use crate::report::part::{Column, Table, in_order};
 use crate::sheet::{Reading, dryer};
-use crate::{output, report, show};
+use crate::{output, show};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -16,14 +18,14 @@ pub struct Arguments {
 }
 
 /// Lists, or prints one.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let Some(name) = &arguments.name else {
-        let rows: Result<Vec<String>, Failure> = dryer::BUILT_IN
+        let rows: Result<_, Failure> = dryer::BUILT_IN
             .iter()
             .filter_map(|(name, _)| dryer::built_in(name))
-            .map(|t| Ok(row(&dryer::read_text(&t, &Reading::TYPICAL)?.cabinet)))
+            .map(|text| Ok(row(&dryer::read_text(&text, &Reading::TYPICAL)?.cabinet)))
             .collect();
-        return output::print(&format!("{}\n{}", rows?.concat(), note()));
+        return output::print(&in_order(&[&table(rows?)], Look::of(plain, &std::io::stdout())));
     };
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
     let text = dryer::built_in(name).ok_or_else(|| Failure::UnknownName {
@@ -34,21 +36,32 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     output::print(&text.text)
 }
 
-fn row(dryer: &Cabinet) -> String {
-    format!(
-        "{:<8}  {} shelves, {} apart, heated to {}, condenser {}\n",
-        dryer.name,
-        dryer.shelves,
-        show::millimetres(dryer.clear_height_m),
-        show::celsius(dryer.heater.set_point_k),
-        show::area(dryer.condenser.area_m2)
-    )
+fn table(rows: Vec<Vec<String>>) -> Table {
+    Table {
+        label: "dryers",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 10),
+            Column::number("shelves"),
+            Column::number("apart"),
+            Column::number("heated to"),
+            Column::number("condenser"),
+        ],
+        rows,
+        notes: vec![
+            "All are invented and named by their shelf area. To describe your own: `icefront dryers \"0.60 m2\" > \
+             mine.toml`, change what you know, and write dryer = \"mine.toml\" in the load sheet."
+                .into(),
+        ],
+    }
 }
 
-fn note() -> String {
-    report::wrap(
-        "",
-        "All are invented and named by their shelf area. To describe your own: `icefront dryers \"0.60 m2\" > \
-         mine.toml`, change what you know, and write dryer = \"mine.toml\" in the load sheet.",
-    )
+fn row(dryer: &Cabinet) -> Vec<String> {
+    vec![
+        dryer.name.clone(),
+        dryer.shelves.to_string(),
+        show::millimetres(dryer.clear_height_m),
+        show::celsius(dryer.heater.set_point_k),
+        show::area(dryer.condenser.area_m2),
+    ]
 }

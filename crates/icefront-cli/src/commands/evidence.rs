@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::evidence;
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::output::{self, Targets};
 use crate::progress::while_working;
 
@@ -30,7 +31,7 @@ pub struct Arguments {
 }
 
 /// Computes the table, draws the chart, prints.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let chart = arguments.chart.as_deref().map(|path| Targets::check_file(path, arguments.force)).transpose()?;
     let table = while_working("computing the evidence", evidence::table)?;
     if let Some((targets, name)) = chart {
@@ -44,7 +45,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     } else if arguments.markdown {
         evidence::markdown(&table)
     } else {
-        evidence::text(&table)
+        evidence::text(&table, Look::of(plain, &std::io::stdout()))
     };
     output::print(&text)
 }

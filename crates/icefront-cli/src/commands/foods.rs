@@ -4,7 +4,9 @@ use clap::Args;
 use icefront_core::food::{Fit, FoodEntry, FoodError, FoodTable};
 
 use crate::failure::Failure;
-use crate::{output, report, show};
+use crate::look::Look;
+use crate::report::part::{List, Words, in_order};
+use crate::{output, show};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -14,7 +16,7 @@ pub struct Arguments {
 }
 
 /// Lists what the words could mean, best first.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let table = FoodTable::embedded()?;
     let asked = arguments.words.join(" ");
     let found: Vec<&FoodEntry> =
@@ -22,20 +24,19 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     if found.is_empty() {
         return Err(unknown(table, asked));
     }
-    let rows: String = found.iter().map(|entry| row(entry)).collect();
-    let head = "  water     fat  food\n";
-    let note = report::wrap("", "c: with care (much fat, cream or sugar). -: poor. Composition: USDA SR28.");
-    output::print(&format!("{head}{rows}{note}"))
+    let foods = List { label: "foods", items: found.iter().map(|entry| item(entry)).collect() };
+    let note = Words::new("", "With care: much fat, cream or sugar. Composition: USDA SR28.");
+    output::print(&in_order(&[&foods, &note], Look::of(plain, &std::io::stdout())))
 }
 
-fn row(entry: &FoodEntry) -> String {
-    let mark = match entry.fit {
-        Fit::Suits => ' ',
-        Fit::WithCare => 'c',
-        Fit::Poor => '-',
+fn item(entry: &FoodEntry) -> String {
+    let fit = match entry.fit {
+        Fit::Suits => "",
+        Fit::WithCare => "; dries with care",
+        Fit::Poor => "; dries poorly",
     };
     let (water, fat) = (show::percent_1(entry.composition.water), show::percent_1(entry.composition.fat));
-    format!("{water:>7} {fat:>7} {mark} {}\n", entry.description)
+    format!("{}: {water} water, {fat} fat{fit}.", entry.description)
 }
 
 fn unknown(table: &FoodTable, asked: String) -> Failure {

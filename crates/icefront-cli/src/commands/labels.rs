@@ -13,6 +13,7 @@ use crate::failure::Failure;
 use crate::output::{self, Targets};
 use crate::progress::while_working;
 use crate::report;
+use crate::show;
 use crate::weather::clock::Date;
 
 /// Raw arguments.
@@ -90,9 +91,9 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let targets: Vec<&str> = files.iter().map(|(name, _)| *name).collect();
     Targets::check(&arguments.out, &targets, arguments.force)?.write(&files)?;
     output::print(&format!(
-        "{} labels on {} sheets are written to {}; print {HTML} in real size\n",
-        labels.len(),
-        pages.len(),
+        "{} on {} written to {}; print {HTML} in real size\n",
+        show::count(labels.len(), "label"),
+        show::count(pages.len(), "sheet"),
         arguments.out.display()
     ))
 }

@@ -6,6 +6,7 @@ use clap::Args;
 use icefront_core::learning::Errors;
 
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::output::Targets;
 use crate::problem::spelling_help;
 use crate::progress::while_working;
@@ -37,7 +38,7 @@ pub struct Arguments {
 }
 
 /// Reads, checks, learns, writes, reports.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let file = learn::entered(&dryer_file(&arguments.dryer)?);
     let out = arguments.out.clone().unwrap_or_else(|| usual_name(&arguments.dryer));
     let (folder, name) = split(&out)?;
@@ -50,7 +51,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let told = if arguments.json {
         report::learning::json(&answer, &out).map_err(std::io::Error::from)?
     } else {
-        report::learning::text(&answer, &out)
+        report::learning::text(&answer, &out, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

@@ -7,6 +7,7 @@ use icefront_core::learning::{Errors, Quantity, Reading};
 
 use crate::failure::Failure;
 use crate::history::{self, Batch, TrayRow};
+use crate::look::Look;
 use crate::output;
 use crate::readings::Readings;
 use crate::report;
@@ -31,10 +32,11 @@ pub struct Arguments {
 }
 
 /// Reads, checks, appends, reports.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (batch, readings) = check(arguments)?;
     history::append(&arguments.history, &batch)?;
-    output::print(&report::learning::logged(&arguments.history, &batch, &readings))
+    let look = Look::of(plain, &std::io::stdout());
+    output::print(&report::learning::logged(&arguments.history, &batch, &readings, look))
 }
 
 fn check(arguments: &Arguments) -> Result<(Batch, Readings), Failure> {

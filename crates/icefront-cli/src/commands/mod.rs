@@ -95,10 +95,10 @@ impl Command {
     /// Does it. `plain` asks for lines that can be read out.
     pub fn run(self, plain: bool) -> Result<(), Failure> {
         match self {
-            Self::Update(arguments) => update::run(&arguments),
-            Self::Dry(arguments) => dry::run(&arguments),
-            Self::Log(arguments) => log::run(&arguments),
-            Self::Learn(arguments) => learn::run(&arguments),
+            Self::Update(arguments) => update::run(&arguments, plain),
+            Self::Dry(arguments) => dry::run(&arguments, plain),
+            Self::Log(arguments) => log::run(&arguments, plain),
+            Self::Learn(arguments) => learn::run(&arguments, plain),
             Self::Plan(arguments) => plan::run(arguments, plain),
             Self::Report(arguments) => report::run(&arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments, plain),
@@ -111,11 +111,11 @@ impl Command {
             Self::Bill(arguments) => bill::run(&arguments, plain),
             Self::New(arguments) => new::run(&arguments),
             Self::Page(arguments) => page::run(&arguments),
-            Self::Foods(arguments) => foods::run(&arguments),
-            Self::Dryers(arguments) => dryers::run(&arguments),
+            Self::Foods(arguments) => foods::run(&arguments, plain),
+            Self::Dryers(arguments) => dryers::run(&arguments, plain),
             Self::Sweep(arguments) => sweep::run(&arguments),
             Self::Shell(arguments) => shell::run(&arguments),
-            Self::Evidence(arguments) => evidence::run(&arguments),
+            Self::Evidence(arguments) => evidence::run(&arguments, plain),
         }
     }
 }

@@ -9,6 +9,7 @@ use icefront_core::result::BatchResult;
 
 use super::errors::ToolErrors;
 use crate::failure::Failure;
+use crate::look::Look;
 use crate::progress::while_working;
 use crate::readings::Readings;
 use crate::sheet::{self, Sheet};
@@ -75,7 +76,7 @@ impl Run {
 }
 
 /// Reads, checks, computes, reports.
-pub fn run(arguments: &Arguments) -> Result<(), Failure> {
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let asked = arguments.run.check()?;
     let answer = while_working("weighing the draws", || {
         running::update(&asked.sheet, &asked.typical, &asked.readings, &asked.errors, &asked.effort)
@@ -83,7 +84,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let told = if arguments.run.json {
         report::running::update_json(&asked.sheet, &asked.readings, &answer).map_err(std::io::Error::from)?
     } else {
-        report::running::update_text(&asked.sheet, &asked.readings, &answer)
+        report::running::update_text(&asked.sheet, &asked.readings, &answer, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

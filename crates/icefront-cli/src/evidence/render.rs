@@ -7,29 +7,38 @@ use serde::Serialize;
 use super::case::{Fitted, Kind, Measure};
 use super::row::{Predicted, Published, Row, Verdict};
 use super::{Coverage, Source, Summary, Table};
+use crate::look::Look;
+use crate::report::capital;
+use crate::report::part::{self, Column, Part, Words, in_order};
 
-/// For a reader at a terminal: per group its summary, then its rows.
-pub fn text(table: &Table) -> String {
-    let mut out = String::new();
-    for summary in &table.summaries {
-        let _ = writeln!(out, "{}: {}", summary.group, summary_words(summary));
-        for row in table.rows.iter().filter(|row| row.group == summary.group) {
-            let published = format!("{} {}", published(&row.published), row.unit);
-            let _ = writeln!(
-                out,
-                "  {:<34} {:>20}  {:>24}  {:>9}  {}",
-                row.id,
-                published,
-                predicted(&row.predicted),
-                deviation(row),
-                row.verdict.word()
-            );
-        }
-        out.push('\n');
+/// For a reader at a terminal: the sums, then each group with its summary.
+pub fn text(table: &Table, look: Look) -> String {
+    let sums = [totals(table), coverage_words(&table.coverage)].map(|sum| Words::new("", sum));
+    let groups: Vec<part::Table> = table.summaries.iter().map(|summary| group(table, summary)).collect();
+    let parts: Vec<&dyn Part> =
+        sums.iter().map(|sum| sum as &dyn Part).chain(groups.iter().map(|group| group as &dyn Part)).collect();
+    in_order(&parts, look)
+}
+
+fn group(table: &Table, summary: &Summary) -> part::Table {
+    let row = |row: &Row| {
+        let unit = if row.unit == "-" { String::new() } else { format!(" {}", row.unit) };
+        let published = published(&row.published) + &unit;
+        vec![row.id.clone(), published, predicted(&row.predicted), deviation(row), row.verdict.word().into()]
+    };
+    part::Table {
+        label: summary.group,
+        about: String::new(),
+        columns: vec![
+            Column::words("", 34),
+            Column::number("published"),
+            Column::number("predicted"),
+            Column::number("off"),
+            Column::words("holds", 28),
+        ],
+        rows: table.rows.iter().filter(|row| row.group == summary.group).map(row).collect(),
+        notes: vec![format!("{}.", capital(&summary_words(summary)))],
     }
-    let _ = writeln!(out, "{}", totals(table));
-    let _ = writeln!(out, "{}", coverage_words(&table.coverage));
-    out
 }
 
 /// How many rows, sources and misses.
@@ -161,7 +170,7 @@ pub fn markdown(table: &Table) -> String {
         let _ = writeln!(out, "| {} | {miss} |", row.id);
     }
     for summary in &table.summaries {
-        let _ = write!(out, "\n## {}\n\n{HEAD}", capitalised(summary.group));
+        let _ = write!(out, "\n## {}\n\n{HEAD}", capital(summary.group));
         for row in table.rows.iter().filter(|row| row.group == summary.group) {
             let fitted = match row.fitted {
                 Fitted::Nothing => "",
@@ -276,11 +285,6 @@ fn digits(value: f64, significant: usize) -> String {
     let decimals = (significant as i32 - 1 - before).clamp(0, 12) as usize;
     let text = format!("{value:.decimals$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').into() } else { text }
-}
-
-fn capitalised(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 #[cfg(test)]

@@ -23,7 +23,7 @@ use crate::report;
 use crate::sheet::Text;
 use crate::sheet::vary::{Vary, grid};
 use crate::weather::clock::{Clock, Date};
-use crate::{best, explain, running};
+use crate::{best, explain, running, show};
 
 /// A question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -211,7 +211,8 @@ fn packed(asking: &Asking<'_>) -> Result<Told, Failure> {
 fn labelled(asking: &Asking<'_>) -> Result<Told, Failure> {
     let labels = report::after::labels(&asking.packing(asking.settings.draws)?, Date::today());
     let pictures = label_sheets_svg(&labels, &LabelSheet::USUAL)?;
-    let words = format!("{} labels on {} sheets of paper. Print this page in real size.", labels.len(), pictures.len());
+    let (count, sheets) = (show::count(labels.len(), "label"), show::count(pictures.len(), "sheet"));
+    let words = format!("{count} on {sheets} of paper. Print this page in real size.");
     let report = html! { p { (words) } }.into_string();
     Ok(Told { pictures, labels: true, ..Told::new("Labels", &["labels", "--out", "labels"], report) })
 }
@@ -247,18 +248,13 @@ fn updated(asking: &Asking<'_>) -> Result<Told, Failure> {
     let (read, errors, effort, name) = readings(asking)?;
     let sheet = &asking.answer.sheet;
     let told = running::update(sheet, &asking.answer.result, &read, &errors, &effort)?;
-    let text = report::running::update_text(sheet, &read, &told);
-    Ok(Told::new("With the readings so far", &["update", "--readings", &name], lines(&text)))
+    let report = report::running::update_text(sheet, &read, &told, Look::Page);
+    Ok(Told::new("With the readings so far", &["update", "--readings", &name], report))
 }
 
 fn dried(asking: &Asking<'_>) -> Result<Told, Failure> {
     let (read, errors, effort, name) = readings(asking)?;
     let told = running::dryness(&asking.answer.sheet, &read, &errors, &effort)?;
-    let text = report::running::dry_text(&read, &told);
-    Ok(Told::new("Is it dry?", &["dry", "--readings", &name], lines(&text)))
-}
-
-/// A report in columns.
-fn lines(text: &str) -> String {
-    html! { pre tabindex="0" { (text) } }.into_string()
+    let report = report::running::dry_text(&read, &told, Look::Page);
+    Ok(Told::new("Is it dry?", &["dry", "--readings", &name], report))
 }

@@ -123,7 +123,7 @@ fn what(source: &str, load: &Load) -> String {
         Dryer::Cabinet(cabinet) => format!("dryer {}. {}", cabinet.name, cabinet.note),
         Dryer::Prescribed(_) => "a rig with given conditions.".to_string(),
     };
-    let trays = if load.trays.len() == 1 { "1 tray".into() } else { format!("{} trays", load.trays.len()) };
+    let trays = show::count(load.trays.len(), "tray");
     format!("{source}: {trays}, room {}, {dryer}", show::celsius(load.room_k))
 }
 

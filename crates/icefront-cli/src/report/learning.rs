@@ -6,10 +6,11 @@ use icefront_core::learning::{BatchFit, Quantity};
 use icefront_core::units::Duration;
 use serde::Serialize;
 
-use super::wrap;
-use super::wrap::fit;
+use super::part::{Column, Part, Table, Words, in_order};
+use super::running::set_aside;
 use crate::history::Batch;
 use crate::learn::{Accuracy, Answer, Kind};
+use crate::look::Look;
 use crate::readings::Readings;
 use crate::{show, unknown};
 
@@ -19,23 +20,22 @@ const AS_USUAL: f64 = 0.25;
 const TOLD: usize = 8;
 
 /// What `icefront log` has done.
-pub fn logged(history: &Path, batch: &Batch, readings: &Readings) -> String {
-    let aside = readings.set_aside.iter().map(|s| wrap("  set aside, ", &format!("line {}: {}", s.line, s.reason)));
+pub fn logged(history: &Path, batch: &Batch, readings: &Readings, look: Look) -> String {
     let what = format!(
-        "Batch `{}` is in {}: {} trays, {} readings, dryer {}. `icefront learn {} --dryer \"{}\"` learns from it.",
+        "Batch `{}` is in {}: {}, {}, dryer {}. `icefront learn {} --dryer \"{}\"` learns from it.",
         batch.name,
         history.display(),
-        batch.trays.len(),
-        batch.readings.len(),
+        show::count(batch.trays.len(), "tray"),
+        show::count(batch.readings.len(), "reading"),
         batch.dryer,
         history.display(),
         batch.dryer
     );
-    wrap("", &what) + &aside.collect::<String>()
+    in_order(&[&Words::new("", what), &set_aside(readings)], look)
 }
 
-/// What was learned, as text.
-pub fn text(answer: &Answer, out: &Path) -> String {
+/// What was learned, told to people.
+pub fn text(answer: &Answer, out: &Path, look: Look) -> String {
     let count = answer.learned.batches.len();
     let batches = if count == 1 { "1 batch".into() } else { format!("{count} batches") };
     let head = format!(
@@ -44,17 +44,20 @@ pub fn text(answer: &Answer, out: &Path) -> String {
         out.display(),
         out.display()
     );
-    let mut parts = vec![wrap("", &head), accuracy(answer), batch_table(answer), unknowns(answer)];
-    if !answer.others.is_empty() {
-        parts.push(wrap("", &format!("Batches of other dryers, not used: {}.", answer.others.join(", "))));
-    }
-    parts.push(wrap(
-        "",
-        "Learned numbers say how this machine behaved with these foods. They are no guarantee for the next batch, and none \
-         for dryness: check the thickest spot of every tray before sealing.",
-    ));
-    parts.join("\n")
+    let others = format!("Batches of other dryers, not used: {}.", answer.others.join(", "));
+    let parts: [&dyn Part; 6] = [
+        &Words::new("", head),
+        &(!answer.accuracy.is_empty()).then(|| accuracy(answer)),
+        &batch_table(answer),
+        &unknowns(answer),
+        &(!answer.others.is_empty()).then(|| Words::new("", others)),
+        &Words::new("", MIND),
+    ];
+    in_order(&parts, look)
 }
+
+const MIND: &str = "Learned numbers say how this machine behaved with these foods. They are no guarantee for the next batch, \
+                    and none for dryness: check the thickest spot of every tray before sealing.";
 
 /// Unit and size of it for a kind.
 fn shown(kind: Kind) -> (&'static str, &'static str, f64) {
@@ -69,19 +72,27 @@ fn shown(kind: Kind) -> (&'static str, &'static str, f64) {
     }
 }
 
-fn accuracy(answer: &Answer) -> String {
-    let mut table = "HOW FAR OFF, on average          readings    as entered       from all others\n".to_string();
-    for Accuracy { kind, count, before, after } in &answer.accuracy {
+fn accuracy(answer: &Answer) -> Table {
+    let row = |Accuracy { kind, count, before, after }: &Accuracy| {
         let (what, unit, size) = shown(*kind);
-        let what = fit(&format!("{what}, {unit}"), 28);
-        let (before, after) = (before / size, after / size);
-        table.push_str(&format!("  {what} {count:>10} {before:>13.2} {after:>21.2}\n"));
+        let number = |x: f64| format!("{:.2}", x / size);
+        vec![format!("{what}, {unit}"), count.to_string(), number(*before), number(*after)]
+    };
+    Table {
+        label: "how far off",
+        about: ", on average".into(),
+        columns: vec![
+            Column::words("", 28),
+            Column::number("readings"),
+            Column::number("as entered"),
+            Column::number("from all others"),
+        ],
+        rows: answer.accuracy.iter().map(row).collect(),
+        notes: vec![
+            "Each batch is predicted from all others, never from itself; batches that do not fit are left out here."
+                .into(),
+        ],
     }
-    table
-        + &wrap(
-            "  ",
-            "Each batch is predicted from all others, never from itself; batches that do not fit are left out here.",
-        )
 }
 
 fn finish_h(batch: &BatchFit) -> Option<[f64; 3]> {
@@ -90,17 +101,12 @@ fn finish_h(batch: &BatchFit) -> Option<[f64; 3]> {
     Some(all.map(|s| Duration::from_seconds(s).hours()))
 }
 
-fn batch_table(answer: &Answer) -> String {
-    let mut table = "BATCHES                    counts  chance  ended, h  as entered  from others\n".to_string();
-    for batch in &answer.learned.batches {
-        let name = fit(&batch.name, 24);
+fn batch_table(answer: &Answer) -> Table {
+    let row = |batch: &BatchFit| {
         let chance = if batch.chance < 0.001 { "<0.1 %".into() } else { show::percent_1(batch.chance) };
-        let hours = finish_h(batch).map_or_else(
-            || format!("{:>10}{:>12}{:>13}", "-", "-", "-"),
-            |[logged, before, after]| format!("{logged:>10.1}{before:>12.1}{after:>13.1}"),
-        );
-        table.push_str(&format!("  {name} {:>6.2} {chance:>7}{hours}\n", batch.weight.min(1.0)));
-    }
+        let hours = finish_h(batch).map_or([(); 3].map(|()| "-".into()), |hours| hours.map(|h| format!("{h:.1}")));
+        [vec![batch.name.clone(), format!("{:.2}", batch.weight.min(1.0)), chance], hours.to_vec()].concat()
+    };
     let odd: Vec<&str> = answer.learned.batches.iter().filter(|b| !b.fits).map(|b| b.name.as_str()).collect();
     let odd = if odd.is_empty() {
         "All batches fit each other.".to_string()
@@ -111,10 +117,23 @@ fn batch_table(answer: &Answer) -> String {
             odd.join(", ")
         )
     };
-    table + &wrap("  ", &odd)
+    Table {
+        label: "batches",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 24),
+            Column::number("counts"),
+            Column::number("chance"),
+            Column::number("ended, h"),
+            Column::number("as entered"),
+            Column::number("from others"),
+        ],
+        rows: answer.learned.batches.iter().map(row).collect(),
+        notes: vec![odd],
+    }
 }
 
-fn unknowns(answer: &Answer) -> String {
+fn unknowns(answer: &Answer) -> Table {
     let belief = &answer.learned.belief;
     let mut all: Vec<(f64, f64, &String)> = answer
         .learned
@@ -125,16 +144,18 @@ fn unknowns(answer: &Answer) -> String {
         .collect();
     let worth = |(middle, left, _): &(f64, f64, &String)| middle.abs() + (1.0 - left);
     all.sort_by(|a, b| worth(b).total_cmp(&worth(a)).then_with(|| a.2.cmp(b.2)));
-    let mut table = "LEARNED                                             of such  range left\n".to_string();
-    for (middle, left, name) in all.into_iter().take(TOLD) {
-        let what = fit(&unknown::words(name), 42);
-        table.push_str(&format!(
-            "  {what} {:>12} {:>11}\n",
-            place(middle),
-            show::percent((100.0 * left).round() / 100.0)
-        ));
+    let row = |(middle, left, name): (f64, f64, &String)| {
+        vec![unknown::words(name), place(middle), show::percent((100.0 * left).round() / 100.0)]
+    };
+    Table {
+        label: "learned",
+        about: String::new(),
+        columns: vec![Column::words("", 46), Column::number("of such"), Column::number("range left")],
+        rows: all.into_iter().take(TOLD).map(row).collect(),
+        notes: vec![
+            "Ranges of single numbers stay wide: batches tell combinations of them. The file keeps those.".into(),
+        ],
     }
-    table + &wrap("  ", "Ranges of single numbers stay wide: batches tell combinations of them. The file keeps those.")
 }
 
 /// `above 84 %`: of all such machines or foods.

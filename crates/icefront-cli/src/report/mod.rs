@@ -31,6 +31,7 @@ use icefront_core::result::{BatchResult, Warning};
 pub use cautions::cautions;
 pub use charts::{Chart, chart_files, charts, charts_of_run};
 pub use document::{Document, typical};
+pub use flags::capital;
 pub use history::csv;
 pub use html::{figure, html};
 pub use json::{json, value};

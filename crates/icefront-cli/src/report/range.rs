@@ -78,14 +78,19 @@ pub fn sentence(range: &Range) -> String {
     if q.typical.is_infinite() {
         return "More likely than not it never gets dry like this.".into();
     }
-    let middle = hours(q.typical).round();
+    // tenths where whole hours would say nothing
+    let (digits, size) = if hours(q.typical) < 5.0 { (1, 10.0) } else { (0, 1.0) };
+    let middle = (size * hours(q.typical)).round() / size;
     match (q.low.is_finite(), q.high.is_finite()) {
         (true, true) => format!(
-            "Count on {:.0} to {:.0} hours, about {middle:.0} most likely: eight times in ten it is ready within that.",
-            hours(q.low).floor(),
-            hours(q.high).ceil()
+            "Count on {:.digits$} to {:.digits$} hours, about {middle:.digits$} most likely: eight times in ten it is ready \
+             within that.",
+            (size * hours(q.low)).floor() / size,
+            (size * hours(q.high)).ceil() / size
         ),
-        _ => format!("About {middle:.0} hours if all goes well, but more than one time in ten it never gets dry."),
+        _ => {
+            format!("About {middle:.digits$} hours if all goes well, but more than one time in ten it never gets dry.")
+        }
     }
 }
 

@@ -61,7 +61,7 @@ pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
         let part = pieces.map(|(part, embedded)| {
             let (gone, dry) = (hour(part.ice_gone_at_s), hour(part.dry_at_s));
             vec![
-                String::new(),
+                answer.name.clone(),
                 format!("with {}", embedded.food),
                 String::new(),
                 gone,

@@ -8,6 +8,7 @@ use crate::load::{Freezing, Load, Tray};
 use crate::machine::refrigeration::Refrigerator;
 use crate::machine::{Above, Cabinet, Contact, Dryer, Prescribed, vapour_path};
 use crate::primary::Body;
+use crate::shape::LEAST_HEIGHT_M;
 
 /// A loaded stack, ready to run.
 #[derive(Clone, Debug)]
@@ -147,7 +148,7 @@ impl<'a> Stack<'a> {
 fn stack_tray(tray: &Tray, clear_height_m: f64, freezing_cells: usize) -> Result<StackTray<'_>, ModelError> {
     let m = &tray.model;
     check("tray area", tray.area_m2, "m2", 1e-4, 10.0)?;
-    check("food height", tray.shape.height_m(), "m", 5e-4, 0.2)?;
+    check("food height", tray.shape.height_m(), "m", LEAST_HEIGHT_M, 0.2)?;
     check("water content", m.water_frac(), "kg/kg", 1e-4, 0.999_9)?;
     check("unfreezable water", m.curve.unfreezable_frac, "kg/kg", 0.0, m.water_frac())?;
     check("freezing point", m.curve.freezing_point_k, "K", 223.15, 273.15)?;

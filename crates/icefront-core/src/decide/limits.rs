@@ -21,6 +21,7 @@ use crate::machine::{Cabinet, Dryer, vapour_path};
 use crate::numerics::root;
 use crate::ranges::Outcome;
 use crate::result::{BatchResult, Sample, Stage};
+use crate::shape::LEAST_HEIGHT_M;
 use crate::water;
 
 /// How near a load is to the limits.
@@ -161,6 +162,12 @@ fn filled(load: &Load, share: f64) -> Load {
     load
 }
 
+/// Smallest share that is tried: no food gets thinner than can be computed.
+fn least(load: &Load) -> f64 {
+    let thinnest = load.trays.iter().map(|tray| 1.001 * LEAST_HEIGHT_M / tray.shape.height_m());
+    thinnest.fold(LEAST, f64::max).min(1.0)
+}
+
 /// Bisects between a load that is inside and one that is not.
 fn fullest(load: &Load) -> Result<Fullest, ModelError> {
     let at = |share: f64| grave(&filled(load, share));
@@ -169,10 +176,11 @@ fn fullest(load: &Load) -> Result<Fullest, ModelError> {
         stops = at(MOST)?;
         (1.0, MOST)
     } else {
-        if !at(LEAST)?.is_empty() {
+        let least = least(load);
+        if !at(least)?.is_empty() {
             return Ok(Fullest { share: 0.0, stops });
         }
-        (LEAST, 1.0)
+        (least, 1.0)
     };
     if stops.is_empty() {
         return Ok(Fullest { share: MOST, stops });

@@ -1,8 +1,10 @@
 //! `icefront dry` as text.
 
-use super::{NOT_TOLD, fit, mind, readings};
+use super::{NOT_TOLD, fit, mind, read, set_aside};
+use crate::look::Look;
 use crate::readings::Readings;
-use crate::report::wrap;
+use crate::report::capital;
+use crate::report::part::{Column, List, Part, Table, Words, in_order};
 use crate::running::Dryness;
 use crate::show;
 use icefront_core::units::{Duration, Mass};
@@ -11,14 +13,17 @@ use icefront_core::units::{Duration, Mass};
 const LIKELY: f64 = 0.9;
 
 /// The whole report.
-pub fn text(read: &Readings, answer: &Dryness) -> String {
-    let mut parts = vec![readings(read), fit(&answer.misfit), wrap("", &headline(answer))];
-    if answer.told {
-        parts.push(trays(answer));
-    }
-    parts.push(wrap("", &signs(answer)));
-    parts.push(mind());
-    parts.join("\n")
+pub fn text(readings: &Readings, answer: &Dryness, look: Look) -> String {
+    let parts: [&dyn Part; 7] = [
+        &read(readings),
+        &set_aside(readings),
+        &fit(&answer.misfit),
+        &Words::new("", headline(answer)),
+        &answer.told.then(|| trays(answer)),
+        &signs(answer),
+        &mind(),
+    ];
+    in_order(&parts, look)
 }
 
 /// The answer in a sentence or two.
@@ -55,34 +60,30 @@ fn whole_percent(chance: f64) -> String {
     }
 }
 
-fn trays(answer: &Dryness) -> String {
-    let mut table = "TRAYS, bottom to top                        chance that it is dry\n".to_string();
-    for ([name, food], chance) in &answer.trays {
-        let what = crate::report::wrap::fit(&format!("{name}, {food}"), 44);
-        table.push_str(&format!("  {what}{}\n", whole_percent(*chance)));
+fn trays(answer: &Dryness) -> Table {
+    let row = |([name, food], chance): &([String; 2], f64)| vec![format!("{name}, {food}"), whole_percent(*chance)];
+    Table {
+        label: "trays",
+        about: ", bottom to top".into(),
+        columns: vec![Column::words("", 50), Column::number("chance that it is dry")],
+        rows: answer.trays.iter().map(row).collect(),
+        notes: Vec::new(),
     }
-    table
 }
 
-fn signs(answer: &Dryness) -> String {
-    let mut told: Vec<String> = answer
-        .rates
-        .iter()
-        .map(|r| {
-            let per_hour = Mass::from_kilograms(r.lost_kg).grams() / Duration::from_seconds(r.over_s).hours();
-            let (lost, over) = (show::mass(r.lost_kg), show::hours(r.over_s));
-            format!("{} lost {lost} in {over} ({per_hour:.1} g/h)", r.tray)
-        })
-        .collect();
-    told.push(
-        "what is still lost per hour goes with the moisture left (Schneid et al. 2011), but how much depends on the food: \
-         a constant weight over one or two hours is a good sign, not a proof"
-            .into(),
-    );
-    told.push(
-        "a probe at shelf temperature tells of its own spot only (Roy and Pikal 1989); the thickest spot of the fullest tray \
-         counts"
-            .into(),
-    );
-    format!("SIGNS: {}.", told.join("; "))
+fn signs(answer: &Dryness) -> List {
+    let rates = answer.rates.iter().map(|r| {
+        let per_hour = Mass::from_kilograms(r.lost_kg).grams() / Duration::from_seconds(r.over_s).hours();
+        let (lost, over) = (show::mass(r.lost_kg), show::hours(r.over_s));
+        format!("{} lost {lost} in {over} ({per_hour:.1} g/h).", capital(&r.tray))
+    });
+    List { label: "signs", items: rates.chain(SIGNS.map(String::from)).collect() }
 }
+
+/// What weight and probe can tell.
+const SIGNS: [&str; 2] = [
+    "What is still lost per hour goes with the moisture left (Schneid et al. 2011), but how much depends on the food: a \
+     constant weight over one or two hours is a good sign, not a proof.",
+    "A probe at shelf temperature tells of its own spot only (Roy and Pikal 1989); the thickest spot of the fullest tray \
+     counts.",
+];

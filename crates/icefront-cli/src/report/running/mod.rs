@@ -11,31 +11,32 @@ pub use json::{dry as dry_json, update as update_json};
 pub use update::text as update_text;
 
 use crate::readings::Readings;
-use crate::report::wrap;
+use crate::report::part::{List, Words};
 use crate::show;
 
 /// What is said where too few draws count.
 const NOT_TOLD: &str = "No run of the model agrees with both the sheet and these readings, so none is promised: check the \
                         readings (units, trays, times) and the sheet, and go by what you see and weigh.";
 
-/// What was read and what was set aside.
-fn readings(readings: &Readings) -> String {
-    let count = readings.used.len();
-    let what = format!(
-        "{}: {count} reading{}, the last at {}.",
-        readings.path.display(),
-        if count == 1 { "" } else { "s" },
-        show::hours(readings.until_s)
-    );
-    let aside = readings.set_aside.iter().map(|s| wrap("  set aside, ", &format!("line {}: {}", s.line, s.reason)));
-    wrap("", &what) + &aside.collect::<String>()
+/// What was read.
+fn read(readings: &Readings) -> Words {
+    let (count, last) = (show::count(readings.used.len(), "reading"), show::hours(readings.until_s));
+    Words::new("", format!("{}: {count}, the last at {last}.", readings.path.display()))
+}
+
+/// What was set aside, if anything.
+pub fn set_aside(readings: &Readings) -> Option<List> {
+    let items: Vec<String> =
+        readings.set_aside.iter().map(|s| format!("Line {}: {}.", s.line, s.reason.trim_end_matches('.'))).collect();
+    (!items.is_empty()).then_some(List { label: "set aside", items })
 }
 
 /// Whether the readings fit, and what may be the matter.
-fn fit(misfit: &Misfit) -> String {
+fn fit(misfit: &Misfit) -> Words {
     let chance = if misfit.chance < 0.001 { "less than 0.1 %".into() } else { show::percent_1(misfit.chance) };
     if misfit.fits {
-        return wrap("", &format!("FIT: the readings fit what was entered (chance of readings as far off: {chance})."));
+        let text = format!("the readings fit what was entered (chance of readings as far off: {chance}).");
+        return Words::new("fit", text);
     }
     let causes = causes(misfit);
     let causes = if causes.is_empty() {
@@ -43,11 +44,11 @@ fn fit(misfit: &Misfit) -> String {
     } else {
         causes.join("; ")
     };
-    wrap(
-        "",
-        &format!(
-            "MISFIT: if all is as entered, readings as far off as these come with a chance of {chance} (less than 1 % \
-             counts as misfit), so do not trust the numbers below. Likely: {causes}."
+    Words::new(
+        "misfit",
+        format!(
+            "if all is as entered, readings as far off as these come with a chance of {chance} (less than 1 % counts as \
+             misfit), so do not trust the numbers below. Likely: {causes}."
         ),
     )
 }
@@ -67,7 +68,7 @@ fn causes(misfit: &Misfit) -> Vec<String> {
             (Suspect::WeakRefrigeration, true) => "less cold than entered (dusty cooler, failing compressor)".into(),
             (Suspect::WeakRefrigeration, false) => "more cold than entered".into(),
         };
-        format!("{what} (explains {} of it)", show::percent(c.explains.min(0.99)))
+        format!("{what} (explains {:.0} % of it)", 100.0 * c.explains.min(0.99))
     };
     misfit.causes.iter().take(3).map(words).collect()
 }
@@ -84,7 +85,7 @@ const MIND: [&str; 4] = [
     "A computed chance is no proof of dryness and no guarantee. Your local food-safety rules come first.",
 ];
 
-/// The cautions as text.
-fn mind() -> String {
-    format!("MIND\n{}", MIND.iter().map(|c| wrap("- ", c)).collect::<String>())
+/// The cautions.
+fn mind() -> List {
+    List { label: "mind", items: MIND.map(String::from).to_vec() }
 }

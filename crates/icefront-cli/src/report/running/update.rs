@@ -1,26 +1,31 @@
 //! `icefront update` as text.
 
-use super::{NOT_TOLD, fit, mind, readings};
+use icefront_core::ranges::{Narrowing, Quantiles};
+use icefront_core::units::Duration;
+
+use super::{NOT_TOLD, fit, mind, read, set_aside};
+use crate::look::Look;
 use crate::readings::Readings;
-use crate::report::{range, wrap};
+use crate::report::part::{Column, Part, Table, Words, in_order};
+use crate::report::range;
 use crate::running::{Answer, Change};
 use crate::sheet::Sheet;
 use crate::{show, unknown};
-use icefront_core::units::Duration;
 
 /// The whole report.
-pub fn text(sheet: &Sheet, read: &Readings, answer: &Answer) -> String {
-    let mut parts = vec![readings(read)];
-    parts.extend(answer.misfit.as_ref().map(fit));
-    parts.push(wrap("", &headline(answer)));
-    parts.push(table(sheet, answer));
-    if answer.told {
-        parts.extend(why(answer));
-        parts.push(next(sheet, answer));
-    }
-    parts.push(wrap("", &draws(answer)));
-    parts.push(mind());
-    parts.join("\n")
+pub fn text(sheet: &Sheet, readings: &Readings, answer: &Answer, look: Look) -> String {
+    let parts: [&dyn Part; 9] = [
+        &read(readings),
+        &set_aside(readings),
+        &answer.misfit.as_ref().map(fit),
+        &Words::new("", headline(answer)),
+        &table(sheet, answer),
+        &why(answer),
+        &answer.told.then(|| next(sheet, answer)),
+        &draws(answer),
+        &mind(),
+    ];
+    in_order(&parts, look)
 }
 
 /// The answer in a sentence.
@@ -47,59 +52,61 @@ pub fn headline(answer: &Answer) -> String {
     )
 }
 
-fn table(sheet: &Sheet, answer: &Answer) -> String {
-    let mut table = "RANGE (low, middle, high: one in ten below, half, one in ten above)\n".to_string()
-        + "                                    before               with readings\n";
-    let hours = |s: f64| Duration::from_seconds(s).hours();
-    let mut row = |what: &str, change: Change, scale: &dyn Fn(f64) -> f64, digits: usize| {
-        let cell = |x: f64| if x.is_finite() { format!("{:>7.digits$}", scale(x)) } else { "  never".into() };
-        let cells = |q: icefront_core::ranges::Quantiles| [q.low, q.typical, q.high].map(cell).concat();
-        let after = if answer.told { cells(change.after) } else { "      -      -      -".into() };
-        let what = crate::report::wrap::fit(what, 28);
-        table.push_str(&format!("  {what}{}    {after}\n", cells(change.before)));
+fn table(sheet: &Sheet, answer: &Answer) -> Table {
+    let mut rows = Vec::new();
+    let mut row = |what: String, change: Change, scale: fn(f64) -> f64, digits: usize| {
+        let number = |x: f64| if x.is_finite() { format!("{:.digits$}", scale(x)) } else { "never".into() };
+        let cell = |q: Quantiles| format!("{} ({} to {})", number(q.typical), number(q.low), number(q.high));
+        let after = if answer.told { cell(change.after) } else { "not told".into() };
+        rows.push(vec![what, cell(change.before), after]);
     };
-    row("last ice gone, h", answer.last_ice_s, &hours, 1);
-    row("food ready, h", answer.ready_s, &hours, 1);
+    let hours = |s: f64| Duration::from_seconds(s).hours();
+    row("last ice gone, h".into(), answer.last_ice_s, hours, 1);
+    row("food ready, h".into(), answer.ready_s, hours, 1);
     for tray in &answer.trays {
-        row(&format!("{}, {}: dry, h", tray.named[0], tray.named[1]), tray.dry_s, &hours, 1);
+        row(format!("dry, h: {}, {}", tray.named[0], tray.named[1]), tray.dry_s, hours, 1);
     }
     if let Some(energy) = answer.energy_kwh {
-        row("electricity, kWh", energy, &|x| x, 1);
+        row("electricity, kWh".into(), energy, |x| x, 1);
     }
     if let Some(cost) = answer.cost {
-        row(&format!("cost, {}", sheet.load.tariff.currency), cost, &|x| x, 2);
+        row(format!("cost, {}", sheet.load.tariff.currency), cost, |x| x, 2);
     }
-    table
+    Table {
+        label: "range",
+        about: ", middle (low to high)".into(),
+        columns: vec![Column::words("", 30), Column::number("before"), Column::number("with readings")],
+        rows,
+        notes: vec!["One in ten is below low, one in ten above high. Hours from the start.".into()],
+    }
 }
 
-fn why(answer: &Answer) -> Option<String> {
-    if answer.why.is_empty() {
+fn why(answer: &Answer) -> Option<Words> {
+    if !answer.told || answer.why.is_empty() {
         return None;
     }
     let told: Vec<String> = answer.why.iter().map(|s| format!("{}: {}", s.what, unknown::rank_words(s.rank))).collect();
-    Some(wrap("", &format!("WHY: the readings speak for {}.", told.join("; "))))
+    Some(Words::new("why", format!("the readings speak for {}.", told.join("; "))))
 }
 
-fn next(sheet: &Sheet, answer: &Answer) -> String {
+fn next(sheet: &Sheet, answer: &Answer) -> Words {
     let Some(best) = answer.next.first() else {
-        return wrap("", "READ NEXT: no usual reading would narrow this range much.");
+        return Words::new("read next", "no usual reading would narrow this range much.");
     };
-    let told = |n: &icefront_core::ranges::Narrowing| {
-        format!("{} (narrows it by about {:.0} %)", range::words(&sheet.load, n), 100.0 * n.share)
-    };
-    let closed = answer.next.iter().find(|n| !range::needs_opening(n));
-    let closed = match closed {
+    let told =
+        |n: &Narrowing| format!("{} (narrows it by about {:.0} %)", range::words(&sheet.load, n), 100.0 * n.share);
+    let closed = match answer.next.iter().find(|n| !range::needs_opening(n)) {
         Some(n) if n != best => format!(" Without opening the door: {}.", told(n)),
         _ => String::new(),
     };
-    wrap("", &format!("READ NEXT: {}.{closed}", told(best)))
+    Words::new("read next", format!("{}.{closed}", told(best)))
 }
 
-fn draws(answer: &Answer) -> String {
+fn draws(answer: &Answer) -> Words {
     let again = match answer.refreshed {
         0 => String::new(),
         n => format!(
-            " Of the first round only {:.0} did, so {n} further round{} drawn where the readings point.",
+            " In the first round they counted as {:.0} only, so {n} further round{} drawn where the readings point.",
             answer.effective_at_first,
             if n == 1 { " was" } else { "s were" }
         ),
@@ -108,5 +115,11 @@ fn draws(answer: &Answer) -> String {
         0 => String::new(),
         n => format!(" {n} did not fit together and were left out."),
     };
-    format!("DRAWS: {} runs that count as {:.0} equal ones.{again}{refused}", answer.draws, answer.effective)
+    Words::new(
+        "draws",
+        format!(
+            "{} runs; weighed by the readings they count as {:.0}.{again}{refused}",
+            answer.draws, answer.effective
+        ),
+    )
 }
