@@ -68,7 +68,7 @@ fn a_wild_batch_is_named_and_the_file_is_not_written_over() {
     assert!(wide.is_empty(), "wider than 80 columns: {wide:#?}");
     let learn = ["learn", "history.csv", "--dryer", "0.36 m2", "--out", "spoken.toml", "--plain"];
     spoken::check(&stdout(&kitchen.run(&learn)));
-    let log = ["log", "load.toml", "--readings", "readings.csv", "--name", "spoken", "--plain"];
+    let log = ["log", "load.toml", "--readings", "readings.csv", "--history", "spoken.csv", "--plain"];
     spoken::check(&stdout(&kitchen.run(&log)));
     let learned = std::fs::read_to_string(kitchen.folder.path().join("mine.toml")).unwrap();
     assert!(

@@ -31,17 +31,17 @@ pub fn ranges(question: &Question, answer: &Answer) -> Table {
         ]
     });
     let currency = question.loads.first().map_or("", |named| &named.sheet.load.tariff.currency);
+    let columns =
+        [Column::words("", NAME), Column::number("hours until ready"), Column::number("kWh"), Column::number("cost")];
+    // without any price there is no column of costs
+    let priced = answer.variants.iter().any(|variant| variant.load.tariff.price_per_kwh.is_some());
+    let told = if priced { columns.len() } else { columns.len() - 1 };
     let money = if currency.is_empty() { String::new() } else { format!(" Cost in {currency}.") };
     Table {
         label: "ranges",
         about: String::new(),
-        columns: vec![
-            Column::words("", NAME),
-            Column::number("hours until ready"),
-            Column::number("kWh"),
-            Column::number("cost"),
-        ],
-        rows: rows.collect(),
+        columns: columns[..told].to_vec(),
+        rows: rows.map(|row| row[..told].to_vec()).collect(),
         notes: vec![format!("Middle; in brackets from one in ten below to one in ten above.{money}")],
     }
 }

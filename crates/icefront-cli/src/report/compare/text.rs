@@ -70,7 +70,7 @@ fn none_safe(question: &Question, answer: &Answer) -> Option<String> {
     let chances = answer.variants.iter().map(Variant::grave_chance).enumerate();
     let (which, chance) = chances.min_by(|a, b| a.1.total_cmp(&b.1))?;
     Some(format!(
-        "None of these is safe: even {} spoils a tray or overfills the machine {:.0} times in 100. The rest is told \
+        "None of these is safe: the safest, {}, spoils a tray or overfills the machine {:.0} times in 100. The rest is told \
          without regard to that.",
         question.loads[which].name,
         100.0 * chance
