@@ -149,6 +149,13 @@ impl PieceForm {
 pub const LOOSE_COVERAGE: f64 = 0.75;
 
 impl Shape {
+    /// Loose pieces that hold this volume per tray area (m), in as few layers as cover the tray no denser than loose
+    /// pieces do.
+    pub fn loose(form: PieceForm, volume_per_area_m: f64) -> Self {
+        let core = form.core();
+        spread_out(form, volume_per_area_m * core.footprint_m2 / core.volume_m3, LOOSE_COVERAGE)
+    }
+
     /// The same food, `share` times as much of it: a deeper layer, or more layers of pieces that cover the tray no
     /// denser than before.
     pub fn filled(&self, share: f64) -> Self {
