@@ -30,7 +30,8 @@ pub fn room_for(tables: &[Section<'_>], shelves: usize, laden: &[Laden], apart: 
         return Some(());
     }
     let kilograms = |tray: &Tray| tray.model.density_kg_per_m3 * tray.shape.volume_per_area_m() * tray.area_m2;
-    let whole = laden.iter().map(|(tray, _)| tray).filter(|tray| tray.embedded.is_none());
+    let plain = laden.iter().zip(tables).filter(|(_, table)| !table.has("embedded"));
+    let whole = plain.map(|((tray, _), _)| tray);
     let least = whole.min_by(|a, b| kilograms(a).total_cmp(&kilograms(b)));
     let over = laden.len() + apart - shelves;
     let label = format!("{} trays and {apart} for the pieces on {shelves} shelves", laden.len());
