@@ -5,7 +5,7 @@
 mod common;
 
 use icefront_core::food::FoodModel;
-use icefront_core::load::{Embedded, Freezing, Load, Uneven};
+use icefront_core::load::{Embedded, Freezing, Load, Tray, Uneven};
 use icefront_core::plan;
 use icefront_core::result::BatchResult;
 use icefront_core::shape::PieceForm;
@@ -120,4 +120,22 @@ fn the_worst_strip_of_an_uneven_tray_is_the_last() {
     assert_eq!(last_s, strips[0]);
     approx::assert_relative_eq!(strips[1], even_s, max_relative = 1e-3);
     assert!(last_s > 1.03 * even_s && last_s < 1.4 * even_s, "{last_s} s against {even_s} s");
+}
+
+#[test]
+fn food_taken_apart_is_the_same_food() {
+    // conservation of mass: nothing is lost between two trays
+    let together = &with_cubes(sausage(), 0.012, 0.3).trays[0];
+    let (base, pieces) = together.apart().unwrap();
+    let kg = |tray: &Tray| tray.mean_model().density_kg_per_m3 * tray.shape.volume_per_area_m() * tray.area_m2;
+    let water_kg = |tray: &Tray| kg(tray) * tray.mean_model().water_frac();
+    let fat_kg = |tray: &Tray| kg(tray) * tray.mean_model().dry_frac() * tray.mean_model().fat_per_dry;
+    for (one, two) in [
+        (kg(together), kg(&base) + kg(&pieces)),
+        (water_kg(together), water_kg(&base) + water_kg(&pieces)),
+        (fat_kg(together), fat_kg(&base) + fat_kg(&pieces)),
+    ] {
+        approx::assert_relative_eq!(one, two, max_relative = 1e-12);
+    }
+    assert!(base.embedded.is_none() && base.apart().is_none());
 }

@@ -53,6 +53,33 @@ pub struct Tray {
 }
 
 impl Tray {
+    /// The food of the tray on average, embedded pieces included: it freezes as one.
+    pub fn mean_model(&self) -> FoodModel {
+        match (&self.embedded, &self.shape) {
+            (Some(embedded), Shape::Layer { .. }) => self.model.in_series(&embedded.model, embedded.share_frac),
+            _ => self.model.clone(),
+        }
+    }
+
+    /// What lies between its embedded pieces as a layer of its own volume, and the pieces as a loose bed on a tray like
+    /// it; `None` without embedded pieces. Volume, water and fat of the two together are those of the tray.
+    pub fn apart(&self) -> Option<(Self, Self)> {
+        let embedded = self.embedded.as_ref()?;
+        let Shape::Layer { depth_m } = self.shape else { return None };
+        let share = embedded.share_frac;
+        let base = Self { shape: Shape::Layer { depth_m: depth_m * (1.0 - share) }, embedded: None, ..self.clone() };
+        let pieces = Self {
+            name: format!("{} of {}", embedded.food, self.name),
+            food: embedded.food.clone(),
+            model: embedded.model.clone(),
+            spread: embedded.spread,
+            shape: Shape::loose(embedded.form, depth_m * share),
+            contact: ContactOverride::default(),
+            ..base.clone()
+        };
+        Some((base, pieces))
+    }
+
     /// Its foods with what is known of each: its own, and that of embedded pieces.
     pub fn foods(&self) -> impl Iterator<Item = (&FoodModel, Option<FoodSpread>)> {
         let embedded = self.embedded.iter().map(|e| (&e.model, e.spread));

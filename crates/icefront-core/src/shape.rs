@@ -152,6 +152,13 @@ pub const LOOSE_COVERAGE: f64 = 0.75;
 pub(crate) const LEAST_HEIGHT_M: f64 = 5e-4;
 
 impl Shape {
+    /// Loose pieces that hold this volume per tray area (m), in as few layers as cover the tray no denser than loose
+    /// pieces do.
+    pub fn loose(form: PieceForm, volume_per_area_m: f64) -> Self {
+        let core = form.core();
+        spread_out(form, volume_per_area_m * core.footprint_m2 / core.volume_m3, LOOSE_COVERAGE)
+    }
+
     /// The same food, `share` times as much of it: a deeper layer, or more layers of pieces that cover the tray no
     /// denser than before.
     pub fn filled(&self, share: f64) -> Self {

@@ -2,7 +2,7 @@
 
 use icefront_core::ModelError;
 use icefront_core::aftercare::Dried;
-use icefront_core::food::Band;
+use icefront_core::food::{Band, FoodModel};
 use icefront_core::load::Load;
 use icefront_core::ranges::{Draws, Point, Spread, by_index};
 use icefront_core::result::BatchResult;
@@ -115,8 +115,10 @@ fn drawn(sheet: &Sheet, groups: &[Vec<usize>], point: &Point) -> Result<(Load, V
         let factor = Spread::of_band(DRY_MATTER).quantile(point.unit(first + number));
         for &i in group {
             let (Some(tray), Some(dish)) = (load.trays.get_mut(i), dishes.get(i)) else { continue };
-            let curve = &mut tray.model.curve;
-            if !dish.water_told {
+            if dish.water_told {
+                continue;
+            }
+            for (FoodModel { curve, .. }, _) in tray.foods_mut() {
                 curve.water_frac = (1.0 - factor * (1.0 - curve.water_frac)).clamp(0.05, 0.99);
                 curve.unfreezable_frac = curve.unfreezable_frac.min(0.9 * curve.water_frac);
             }

@@ -157,7 +157,8 @@ fn food_packs<T>(
     let first = trays().next()?;
     let dried_kg = whole.dried_kg();
 
-    let bulk_kg_per_m3 = bulk(product, first.model.density_kg_per_m3);
+    let model = first.mean_model();
+    let bulk_kg_per_m3 = bulk(product, model.density_kg_per_m3);
     let serving_kg = wishes.serving_kg.or(load_serving_kg).unwrap_or(USUAL_SERVING_KG);
     let count = rule(product, serving_kg, load_serving_kg, bulk_kg_per_m3.typical).count(&whole);
     let packs = Packs::of(&whole, count);
@@ -173,7 +174,7 @@ fn food_packs<T>(
         FilledPack::new(packs.dried_kg, bulk_kg_per_m3, solid_kg_per_m3, container_m3, pressure_pa, sheet.load.room_k);
 
     let wettest_wet_frac = results().map(|t| t.wettest_wet_frac).fold(0.0, f64::max);
-    let isotherm = first.model.dried.isotherm;
+    let isotherm = model.dried.isotherm;
     let wettest_activity = isotherm.activity(wettest_wet_frac / (1.0 - wettest_wet_frac));
     let dry_enough = wettest_wet_frac <= SEALABLE_WET_FRAC && wettest_activity <= SEALABLE_ACTIVITY;
     let oxygen = oxygen(product, &filled);

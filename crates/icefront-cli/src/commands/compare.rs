@@ -13,6 +13,7 @@ use crate::look::Look;
 use crate::output::{self, Targets};
 use crate::progress::while_working;
 use crate::report;
+use crate::sheet::APART;
 use crate::sheet::vary::Vary;
 use crate::sheet::{self, Text};
 
@@ -29,6 +30,9 @@ pub struct Arguments {
     /// Values to try for one key of the sheet; given several times, all combinations.
     #[arg(long, value_name = "KEY=A,B,C", value_parser = Vary::read)]
     vary: Vec<Vary>,
+    /// Embedded pieces on a tray of their own, held against the sheet; the same as --vary apart=true.
+    #[arg(long)]
+    apart: bool,
     /// Print JSON instead of text; its keys are told in docs/compare.md.
     #[arg(long)]
     json: bool,
@@ -85,9 +89,11 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     } else {
         arguments.loads.iter().map(|path| Text::read(path)).collect::<Result<_, _>>()?
     };
-    let (loads, notes) = loads(&texts, &arguments.vary)?;
+    let apart = arguments.apart.then(|| Vary { key: APART.into(), values: vec!["true".into()] });
+    let varied: Vec<Vary> = arguments.vary.iter().cloned().chain(apart).collect();
+    let (loads, notes) = loads(&texts, &varied)?;
     if let [only] = &loads[..] {
-        let reason = "there is nothing to compare it with; give --vary KEY=A,B or another sheet".to_string();
+        let reason = "there is nothing to compare it with; give --vary KEY=A,B, --apart or another sheet".to_string();
         return Err(Failure::Unfit { path: PathBuf::from(&only.file), reason });
     }
     let count = arguments.draws.map_or_else(|| Question::draws_for(loads.len()), |n| n as usize);

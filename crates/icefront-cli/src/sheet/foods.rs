@@ -49,6 +49,21 @@ impl Stock {
         Self { name: name.into(), food, entry, parts: vec![(name.into(), 1.0)], raw, water_told: false }
     }
 
+    /// The food that these make together, each with its mass, kg.
+    ///
+    /// # Errors
+    /// [`FoodError`] where they make none.
+    pub fn of_parts(name: &str, parts: &[(Self, f64)]) -> Result<Self, FoodError> {
+        let all_kg: f64 = parts.iter().map(|(_, mass_kg)| mass_kg).sum();
+        let foods: Vec<(Food, f64)> = parts.iter().map(|(stock, mass_kg)| (stock.food.clone(), *mass_kg)).collect();
+        let share = |(stock, mass_kg): &(Self, f64)| (stock.name.clone(), mass_kg / all_kg);
+        Ok(Self {
+            parts: parts.iter().map(share).collect(),
+            raw: parts.iter().any(|(stock, _)| stock.raw),
+            ..Self::plain(name, mix(name, &foods)?, None)
+        })
+    }
+
     /// Whether the table calls it unfit for freeze-drying.
     pub fn poor(&self) -> bool {
         self.entry.is_some_and(|e| e.fit == Fit::Poor)
@@ -242,15 +257,8 @@ impl Pantry {
                 Some((stock?, mass_kg?))
             })
             .collect();
-        let parts: Vec<(Stock, f64)> = parts.into_iter().collect::<Option<_>>()?;
-        let all_kg: f64 = parts.iter().map(|(_, mass_kg)| mass_kg).sum();
-        let foods: Vec<(Food, f64)> = parts.iter().map(|(stock, mass_kg)| (stock.food.clone(), *mass_kg)).collect();
-        match mix(name, &foods) {
-            Ok(food) => Some(Stock {
-                parts: parts.iter().map(|(stock, mass_kg)| (stock.name.clone(), mass_kg / all_kg)).collect(),
-                raw: parts.iter().any(|(stock, _)| stock.raw),
-                ..Stock::plain(name, food, None)
-            }),
+        match Stock::of_parts(name, &parts.into_iter().collect::<Option<Vec<_>>>()?) {
+            Ok(stock) => Some(stock),
             Err(e) => {
                 section.note("", "the ingredients do not make a food", e.to_string(), None);
                 None

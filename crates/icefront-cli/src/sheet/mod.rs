@@ -34,6 +34,7 @@ use crate::failure::Failure;
 use crate::problem::spelling_help;
 pub use change::Change;
 pub use dish::Dish;
+pub use embedded::APART;
 use foods::Pantry;
 use learned::{Known, Use};
 pub use money::Price;
@@ -324,7 +325,13 @@ fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Read> {
         let help = "begin one with [[tray]]; `icefront new` writes an example";
         sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));
     }
-    let (trays, dishes): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
+    let (mut laden, apart): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
+    let apart: Vec<_> = apart.into_iter().flatten().collect();
+    if let (Some(Dryer::Cabinet(cabinet)), false) = (&machine, apart.is_empty()) {
+        embedded::room_for(&tables, cabinet.shelves, &laden, apart.len())?;
+    }
+    laden.extend(apart);
+    let (trays, dishes): (Vec<_>, Vec<_>) = laden.into_iter().unzip();
     let prices = money::read_prices(sheet, &dishes, &pantry);
     let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
     Some(Read { load, taken: pantry.into_taken(), dishes, prices, periods })

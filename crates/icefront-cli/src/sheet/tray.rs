@@ -50,8 +50,11 @@ pub struct Common<'a> {
     pub pack: &'a Wishes,
 }
 
-/// Reads one tray and its dish; `None` if a problem was noted.
-pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Tray, Dish)> {
+/// A tray with what is on it.
+pub type Laden = (Tray, Dish);
+
+/// Reads one tray and its dish, and the tray of its pieces where they go apart; `None` if a problem was noted.
+pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<Laden>)> {
     let name = table.text("name").map_or_else(|| table.place.clone(), str::to_string);
     let stock = stock(table, common.pantry).and_then(|stock| stock.with_fat(table));
     let area = area(table, common.machine);
@@ -60,7 +63,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Tray, Dish)> {
         None => common.freezing,
     };
     let lined = table.yes_or_no("lined").unwrap_or(false);
-    let embedded = embedded::read(table, common.pantry);
+    let pieces = embedded::read(table, common.pantry);
     let amount = foods::mass(table, "amount", stock.as_ref());
     let dried = table.quantity("dried", &limits::AMOUNT);
     let pack = table.section("pack", &pack::KEYS);
@@ -80,8 +83,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Tray, Dish)> {
         model.density_kg_per_m3 = density;
     }
     let stock = stock?;
-    let dish = Dish::new(&stock, &placed.shape, dried, pack);
-    let (spread, food, area_m2, freezing) = (Some(stock.food.spread()), stock.name, area?, freezing?);
+    let (spread, food, area_m2, freezing) = (Some(stock.food.spread()), stock.name.clone(), area?, freezing?);
     if let Freezing::Frozen { loaded_k } = freezing
         && loaded_k >= model.curve.freezing_point_k
     {
@@ -90,30 +92,50 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Tray, Dish)> {
         table.note("before_loading", format!("`{food}` is not frozen when it is loaded"), label, Some(help));
         return None;
     }
+    let tray = Tray {
+        name,
+        food,
+        model,
+        spread,
+        shape: placed.shape,
+        area_m2,
+        freezing,
+        lined,
+        contact,
+        embedded: pieces.as_ref().map(|p| p.embedded.clone()),
+        uneven: None,
+    };
     if let Some(dried_kg) = dried {
-        let fresh_kg = model.density_kg_per_m3 * placed.shape.volume_per_area_m() * area_m2;
+        let fresh_kg = tray.mean_model().density_kg_per_m3 * tray.shape.volume_per_area_m() * area_m2;
         if dried_kg >= fresh_kg {
             let label = format!("{} went on the tray", show::mass(fresh_kg));
             let help = "weigh the dried food alone, without the tray, and give `amount` as it was loaded";
-            table.note("dried", format!("`{food}` weighs no less than before"), label, Some(help.into()));
+            table.note("dried", format!("`{}` weighs no less than before", tray.food), label, Some(help.into()));
         }
     }
-    Some((
-        Tray {
-            name,
-            food,
-            model,
-            spread,
-            shape: placed.shape,
-            area_m2,
-            freezing,
-            lined,
-            contact,
-            embedded,
-            uneven: None,
-        },
-        dish,
-    ))
+    match (pieces, tray.apart()) {
+        (Some(pieces), Some((base, alone))) if pieces.apart => {
+            table.refuse(&["dried"], "food that is weighed together", "it stands on two trays");
+            let dish = Dish::new(&stock, &base.shape, None, pack.clone());
+            let of_pieces = Dish::new(&pieces.stock, &alone.shape, None, pack);
+            Some(((base, dish), Some((alone, of_pieces))))
+        }
+        (Some(pieces), _) => {
+            let whole = match stock.with_pieces(&tray, &pieces) {
+                Ok(whole) => whole,
+                Err(e) => {
+                    table.note("embedded", "the two do not make a food", e.to_string(), None);
+                    return None;
+                }
+            };
+            let dish = Dish::new(&whole, &tray.shape, dried, pack);
+            Some(((tray, dish), None))
+        }
+        (None, _) => {
+            let dish = Dish::new(&stock, &tray.shape, dried, pack);
+            Some(((tray, dish), None))
+        }
+    }
 }
 
 /// The food by `food` or `recipe`.

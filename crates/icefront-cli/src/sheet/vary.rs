@@ -8,12 +8,13 @@
 //! | `end.moisture`, `food.my mince.fat` | of another table |
 //! | `method` | where a single table takes such a key, its name alone |
 //! | `dryer.heater.set_point` | of the dryer file |
+//! | `apart` | of the embedded pieces of every tray: on a tray of their own |
 //! | `fill` | food on every tray, over what the sheet says |
 
 use toml::de::{DeTable, DeValue};
 
 use super::limits::{Kind, Limit};
-use super::{Change, KEYS, Text, Variant, change, end, expert, freezing, tray};
+use super::{Change, KEYS, Text, Variant, change, embedded, end, expert, freezing, tray};
 use crate::failure::Failure;
 use crate::problem::spelling_help;
 
@@ -190,6 +191,14 @@ fn bare(root: &DeTable<'_>, key: &str) -> Result<Vec<Vec<String>>, Failure> {
         let given: Vec<_> = trays().filter(|(_, t)| gives(t, tables, key)).map(|(i, _)| in_tray(i, tables)).collect();
         if given.is_empty() { trays().map(|(i, _)| in_tray(i, tables)).collect() } else { given }
     };
+    if key == embedded::APART {
+        let holds: Vec<_> = trays().filter(|(_, t)| t.contains_key("embedded")).collect();
+        if holds.is_empty() {
+            let help = "no tray has `embedded` pieces".to_string();
+            return Err(Failure::UnknownName { what: "what goes", asked: key.into(), help });
+        }
+        return Ok(holds.into_iter().map(|(i, _)| in_tray(i, &["embedded"])).collect());
+    }
     if tray::KEYS.contains(&key) && !["name", "before_loading", "expert"].contains(&key) {
         return Ok(in_trays(&[]));
     }

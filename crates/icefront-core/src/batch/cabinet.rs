@@ -1,7 +1,7 @@
 //! The stack as data for the two stage systems: trays, shelves, wall; what hangs on what.
 
 use super::Precision;
-use super::parts::{Part, mean_model, parts_of};
+use super::parts::{Part, parts_of};
 use crate::error::{ModelError, check};
 use crate::freezing::column::Column;
 use crate::load::{Freezing, Load, Tray};
@@ -178,7 +178,7 @@ fn stack_tray(tray: &Tray, clear_height_m: f64, freezing_cells: usize) -> Result
     Ok(StackTray {
         tray,
         parts: parts_of(tray),
-        column: Column::new(&mean_model(tray), &tray.shape, tray.area_m2, freezing_cells),
+        column: Column::new(&tray.mean_model(), &tray.shape, tray.area_m2, freezing_cells),
         gap_above_m: (clear_height_m - tray.shape.height_m()).max(2e-3),
     })
 }

@@ -89,11 +89,3 @@ pub fn parts_of(tray: &Tray) -> Vec<Part> {
     }
     parts
 }
-
-/// The food of the tray on average: it freezes as one.
-pub fn mean_model(tray: &Tray) -> FoodModel {
-    match (&tray.embedded, &tray.shape) {
-        (Some(embedded), Shape::Layer { .. }) => tray.model.in_series(&embedded.model, embedded.share_frac),
-        _ => tray.model.clone(),
-    }
-}
