@@ -56,6 +56,20 @@ impl Target {
     /// # Errors
     /// What is wrong with the program: a panic, a long wait, a number that is none.
     pub fn hold(self, bytes: &[u8]) -> Result<bool, String> {
+        // on a busy machine anything may take long once
+        let mut found = self.hold_once(bytes);
+        for _ in 0..2 {
+            if matches!(found, Ok((_, took)) if took > LONGEST) {
+                found = self.hold_once(bytes);
+            }
+        }
+        match found? {
+            (_, took) if took > LONGEST => Err(format!("it took {:.1} s", took.as_secs_f64())),
+            (taken, _) => Ok(taken),
+        }
+    }
+
+    fn hold_once(self, bytes: &[u8]) -> Result<(bool, Duration), String> {
         // files that are not UTF-8 are refused before any reader sees them
         let text = String::from_utf8_lossy(bytes);
         let start = Instant::now();
@@ -64,19 +78,15 @@ impl Target {
             Self::Plan => plan(&text).map_or(Ok(false), |result| sound(&result).map(|()| true)),
         }));
         let took = start.elapsed();
-        match done {
-            Err(_) => Err("it panicked".into()),
-            Ok(_) if took > LONGEST => Err(format!("it took {:.1} s", took.as_secs_f64())),
-            Ok(found) => found,
-        }
+        done.map_err(|_| "it panicked".to_owned())?.map(|taken| (taken, took))
     }
 
     /// One more file for it.
     pub fn file(self, corpus: &[Vec<u8>], rng: &mut Rng) -> Vec<u8> {
         match self {
             Self::Read(_) => mutate::broken(corpus, rng),
-            // mostly good sheets: broken ones never come to the plan
-            Self::Plan => mutate::renumbered(&corpus[rng.usize(..corpus.len())], rng),
+            // good sheets for the most part: broken ones never come to the plan
+            Self::Plan => mutate::nudged(&corpus[rng.usize(..corpus.len())], rng),
         }
     }
 }

@@ -72,8 +72,20 @@ pub fn broken(corpus: &[Vec<u8>], rng: &mut Rng) -> Vec<u8> {
     bytes
 }
 
-/// The same text with some of its numbers replaced by others: most often still a good file.
-pub fn renumbered(bytes: &[u8], rng: &mut Rng) -> Vec<u8> {
+/// The same text with some of its numbers replaced by any others: most often a bad file.
+fn renumbered(bytes: &[u8], rng: &mut Rng) -> Vec<u8> {
+    with_numbers(bytes, |number| if rng.u8(..4) == 0 { any_number(rng) } else { number.into() })
+}
+
+/// The same text with a few of its numbers up to four times as large or small: most often still a good file.
+pub fn nudged(bytes: &[u8], rng: &mut Rng) -> Vec<u8> {
+    with_numbers(bytes, |number| match number.parse::<f64>() {
+        Ok(value) if rng.u8(..8) == 0 => format!("{:.3}", value * 4f64.powf(2.0 * rng.f64() - 1.0)),
+        _ => number.into(),
+    })
+}
+
+fn with_numbers(bytes: &[u8], mut change: impl FnMut(&str) -> String) -> Vec<u8> {
     let mut out = Vec::with_capacity(bytes.len());
     let mut rest = bytes;
     while let Some(start) = rest.iter().position(u8::is_ascii_digit) {
@@ -83,11 +95,7 @@ pub fn renumbered(bytes: &[u8], rng: &mut Rng) -> Vec<u8> {
         let length = number.windows(2).position(|two| two == b"..").map_or(length, |dots| length.min(dots));
         let (number, after) = number.split_at(length);
         out.extend_from_slice(before);
-        if rng.u8(..4) == 0 {
-            out.extend_from_slice(number_like(rng).as_bytes())
-        } else {
-            out.extend_from_slice(number)
-        }
+        out.extend_from_slice(change(&String::from_utf8_lossy(number)).as_bytes());
         rest = after;
     }
     out.extend_from_slice(rest);
@@ -95,7 +103,7 @@ pub fn renumbered(bytes: &[u8], rng: &mut Rng) -> Vec<u8> {
 }
 
 /// A number between a thousandth and a thousand, evenly in its logarithm.
-fn number_like(rng: &mut Rng) -> String {
+fn any_number(rng: &mut Rng) -> String {
     let value = 10f64.powf(6.0 * rng.f64() - 3.0);
     if rng.bool() { format!("{value:.0}") } else { format!("{value:.3}") }
 }

@@ -20,6 +20,13 @@ fn no_file_is_too_strange() {
             }
         }
         assert!(taken > 0, "no file of the corpus of {} is good", target.name());
+        if matches!(target, Target::Plan) {
+            assert_eq!(
+                taken,
+                corpus.len(),
+                "a sheet of the plan's corpus is refused: nothing made from it would be planned"
+            );
+        }
         let count = if matches!(target, Target::Plan) { PLANS } else { FILES };
         match round(target, &corpus, count, 1) {
             Ok(taken) => assert!(taken < count, "{}: nothing was refused", target.name()),
