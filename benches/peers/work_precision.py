@@ -8,7 +8,7 @@ import sys
 
 WIDTH, HEIGHT, LEFT, TOP, RIGHT, BOTTOM = 900, 560, 90, 40, 230, 70
 COLOURS = ["#0b6e99", "#5aa9c9", "#b5541c", "#7a4fa3", "#3f7f3f", "#a33a4f", "#555555"]
-X, Y = (-1, 6), (-3, 2)  # powers of ten: ms, percent
+X, Y = (-2, 5), (-3, 1)  # powers of ten: ms, percent
 
 
 def x_of(ms):
@@ -52,7 +52,7 @@ def main():
         out.append(f'<path d="M{LEFT} {y:.1f}H{right}" stroke="#ddd"/>')
         out.append(text(LEFT - 10, y + 5, f"{10.0**power:g} %", "end"))
     out.append(f'<path d="M{LEFT} {y_of(0.5):.1f}H{right}" stroke="#888" stroke-dasharray="5 4"/>')
-    out.append(text(right + 6, y_of(0.5) + 5, "0.5 %", "start", 'fill="#666"'))
+    out.append(text(right - 6, y_of(0.5) - 5, "0.5 %", "end", 'fill="#666"'))
     out.append(text(0.5 * (LEFT + right), HEIGHT - 18, "time of one solve, median"))
     out.append(text(LEFT - 10, 24, "error in the hours of the last ice (0.001 % or less at the bottom)", "start"))
     for number, (method, points) in enumerate(lines.items()):

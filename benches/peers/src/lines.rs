@@ -183,7 +183,8 @@ impl Lines<'_> {
         }
         let up = |j: usize| -> f64 {
             let g = if j == 0 || j == n { half_g } else { 0.5 * half_g };
-            let (below, above) = (if j == n { front_c } else { celsius(j) }, if j == 0 { surface_c } else { celsius(j - 1) });
+            let (below, above) =
+                (if j == n { front_c } else { celsius(j) }, if j == 0 { surface_c } else { celsius(j - 1) });
             let x = flow[j] * VAPOUR_J_PER_KG_K / g;
             g * (bernoulli(-x) * below - bernoulli(x) * above)
         };
@@ -196,10 +197,14 @@ impl Lines<'_> {
             let last = j + 1 == n;
             let warmer = if last { front_c - celsius(j) } else { 0.5 * (celsius(j + 1) - celsius(j)) };
             let wetter = if last { entering - water(j) } else { 0.5 * (water(j + 1) - water(j)) };
-            let (cooler, drier) =
-                if j == 0 { (0.0, 0.0) } else { (0.5 * (celsius(j - 1) - celsius(j)), 0.5 * (water(j - 1) - water(j))) };
+            let (cooler, drier) = if j == 0 {
+                (0.0, 0.0)
+            } else {
+                (0.5 * (celsius(j - 1) - celsius(j)), 0.5 * (water(j - 1) - water(j)))
+            };
             let desorbing = flow[j] - flow[j + 1];
-            let heat = flux_below - flux_above
+            let heat = flux_below
+                - flux_above
                 - desorbing * (matrix.heat_of_desorption_j_per_kg - VAPOUR_J_PER_KG_K * celsius(j))
                 + capacity * (s_down * warmer - s_up * cooler);
             slopes[1 + j] = heat / (capacity * width_m) / KELVINS;
@@ -209,7 +214,8 @@ impl Lines<'_> {
         let below = 1.0 / (1.0 / slab.below.w_per_m2_k + 0.5 * frozen_m / model.conductivity_frozen_w_per_m_k);
         let front_h = model.curve.enthalpy_j_per_kg(front_k);
         for i in 0..m {
-            let (s_up, s_down) = (pace_m_per_s * (m - i) as f64 / m as f64, pace_m_per_s * (m - i - 1) as f64 / m as f64);
+            let (s_up, s_down) =
+                (pace_m_per_s * (m - i) as f64 / m as f64, pace_m_per_s * (m - i - 1) as f64 / m as f64);
             let (mut heat, mut swept) = if i == 0 {
                 (2.0 * between * (front_k - frozen_k[0]), -s_up * (front_h - enthalpy(0)))
             } else {

@@ -39,7 +39,9 @@ fn main() -> Result<(), String> {
     }
     for (dried, tolerance) in [(6, 1e-3), (6, 1e-4), (12, 1e-4), (20, 1e-5), (40, 2e-5)] {
         let resolution = Resolution { dried, frozen: dried / 2, tolerance };
-        row("icefront, resolved", tolerance, format!("{dried}+{}", dried / 2), &|| methods::resolved(&slab, &resolution));
+        row("icefront, resolved", tolerance, format!("{dried}+{}", dried / 2), &|| {
+            methods::resolved(&slab, &resolution)
+        });
     }
     row("ode_solvers, one front", 1e-8, "-".into(), &|| methods::one_front(&slab));
     for (dried, tolerance) in [(6, 1e-3), (6, 1e-4), (6, 1e-5), (12, 1e-4), (12, 1e-5), (24, 1e-6)] {
@@ -48,7 +50,9 @@ fn main() -> Result<(), String> {
     }
     for (dried, tolerance) in [(4, 1e-4)] {
         let lines = lines(dried);
-        row("ode_solvers Dopri5", tolerance, format!("{dried}+{}", dried / 2), &|| methods::explicit(&lines, tolerance));
+        row("ode_solvers Dopri5", tolerance, format!("{dried}+{}", dried / 2), &|| {
+            methods::explicit(&lines, tolerance)
+        });
     }
     Ok(())
 }

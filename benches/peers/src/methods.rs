@@ -70,7 +70,21 @@ pub fn explicit(lines: &Lines<'_>, tolerance: f64) -> Hours {
     let (y, t) = (DVector::from_vec(start.clone()), tolerance);
     // the defaults of the crate but for the first step and the number of steps; no test for stiffness
     let mut solver = Dopri5::from_param(
-        Slopes(lines), FIRST, LAST, 1.0, y, t, t, 0.9, 0.04, 0.2, 10.0, 1.0, FIRST_STEP, MOST_STEPS, u32::MAX,
+        Slopes(lines),
+        FIRST,
+        LAST,
+        1.0,
+        y,
+        t,
+        t,
+        0.9,
+        0.04,
+        0.2,
+        10.0,
+        1.0,
+        FIRST_STEP,
+        MOST_STEPS,
+        u32::MAX,
         OutputType::Sparse,
     );
     solver.integrate().map_err(|e| e.to_string())?;
