@@ -6,6 +6,8 @@
 //! ```
 //! The last argument, the page's process, adds its memory (Linux).
 
+#![allow(dead_code, reason = "a test takes the crowd without its report")]
+
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::time::{Duration, Instant};
@@ -17,7 +19,7 @@ struct Client {
 }
 
 /// One answer: its status and how long it took.
-type Heard = (u16, Duration);
+pub type Heard = (u16, Duration);
 
 impl Client {
     fn connect(address: &str) -> std::io::Result<Self> {
@@ -69,6 +71,19 @@ fn drag(address: &str, client: usize, until: Instant) -> std::io::Result<Vec<Hea
     Ok(heard)
 }
 
+/// All that so many clients hear until then; one that breaks off hears status 0.
+pub fn drag_all(address: &str, clients: usize, until: Instant, meanwhile: impl FnOnce()) -> Vec<Heard> {
+    std::thread::scope(|scope| {
+        let all: Vec<_> = (0..clients).map(|client| scope.spawn(move || drag(address, client, until))).collect();
+        meanwhile();
+        let heard = all.into_iter().map(|one| match one.join() {
+            Ok(Ok(answers)) => answers,
+            _ => vec![(0, Duration::ZERO)],
+        });
+        heard.flatten().collect()
+    })
+}
+
 /// Resident memory of a process, MB.
 fn memory_mb(process: &str) -> Option<f64> {
     let status = std::fs::read_to_string(format!("/proc/{process}/status")).ok()?;
@@ -84,23 +99,11 @@ fn main() -> std::io::Result<()> {
     let (clients, seconds) = (number(1, "50")? as usize, number(2, "60")?);
     let until = Instant::now() + Duration::from_secs(seconds);
     let before = memory_mb(&process);
-    let (mut heard, mut memory) = (Vec::new(), Vec::new());
-    std::thread::scope(|scope| {
-        let all: Vec<_> = (0..clients)
-            .map(|client| {
-                let address = address.as_str();
-                scope.spawn(move || drag(address, client, until))
-            })
-            .collect();
+    let mut memory = Vec::new();
+    let mut heard = drag_all(address.as_str(), clients, until, || {
         while Instant::now() < until {
             std::thread::sleep(Duration::from_secs((seconds / 6).max(1)));
             memory.extend(memory_mb(&process));
-        }
-        for one in all {
-            match one.join() {
-                Ok(Ok(answers)) => heard.extend(answers),
-                _ => heard.push((0, Duration::ZERO)),
-            }
         }
     });
     heard.sort_by_key(|(_, took)| *took);

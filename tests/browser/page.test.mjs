@@ -201,6 +201,71 @@ await check("a reading is entered, taken back, and labels and packs are told", P
   await page.emulateMediaType(null);
 });
 
+await check("what was set and not saved outlives a reload, and can be dropped", PHONE, "/new", async (page) => {
+  await whole(page);
+  await write(page, id("f.room"), "27 C");
+  await page.keyboard.press("Tab");
+  await page.waitForFunction(() => document.querySelector("#sheet").value.includes("27 C"));
+  await whole(page);
+  const back = () =>
+    page.waitForFunction(() => document.getElementById("f.room").value === "27 C" && !document.querySelector("#kept").hidden, { timeout: SLOW_MS });
+  await page.reload();
+  await back();
+  await page.goto(address + "/pantry");
+  await page.goto(address + "/new");
+  await back();
+  await whole(page);
+  assert.match(await sheet(page), /room = "27 C"/);
+  await accessible(page);
+  await Promise.all([page.waitForNavigation(), press(page, "#drop")]);
+  await whole(page);
+  assert.equal(await page.$eval(id("f.room"), (input) => input.value), "20 C");
+  assert.equal(await page.$eval("#kept", (notice) => notice.hidden), true);
+});
+
+for (const viewport of [PHONE, TABLE]) {
+  await check(`where to freeze, and a batch that teaches, at ${viewport.width} px`, viewport, "/new", async (page) => {
+    const tell = async (act, title) => {
+      await press(page, `button[value="${act}"]`);
+      await page.waitForFunction((words) => document.querySelector("#told h3")?.textContent === words, { timeout: SLOW_MS }, title);
+      await whole(page);
+    };
+    await whole(page);
+    await write(page, id("night.temperature"), "-15 C");
+    await tell("prefreeze", "Where to freeze");
+    assert.ok(await page.$("#told svg"), "a chart of the night");
+    assert.match(await page.$eval("#told .command", (line) => line.textContent), /prefreeze load.toml --temperature '-15 C'/);
+    await picture(page, `night-${viewport.width}`);
+    await write(page, id("f.file"), `batch-${viewport.width}.toml`);
+    await Promise.all([page.waitForNavigation(), press(page, 'button[value="save"]')]);
+    await whole(page);
+    for (const [time, kind, value] of [["18:00", "event:started", ""], ["23:00", "energy_kWh", "3.5"], ["09:30", "event:finished", ""]]) {
+      await write(page, id("reading.time"), time);
+      await page.select(id("reading.kind"), kind);
+      await write(page, id("reading.value"), value);
+      const before = await page.$eval("#readings pre", (lines) => lines.textContent);
+      await press(page, 'button[value="read"]');
+      await page.waitForFunction((old) => document.querySelector("#readings pre").textContent !== old, { timeout: SLOW_MS }, before);
+      await whole(page);
+    }
+    await page.focus('button[value="log"]'); // by keyboard
+    await page.keyboard.press("Enter");
+    await page.waitForFunction(() => document.querySelector("#told h3")?.textContent === "In the history", { timeout: SLOW_MS });
+    await whole(page);
+    await press(page, 'button[value="log"]');
+    await page.waitForFunction(() => document.querySelector("#told-here .wrong")?.textContent.includes("already"), { timeout: SLOW_MS });
+    await whole(page);
+    await page.$eval(id("learn.force"), (box) => box.click());
+    await tell("learn", "What was learned");
+    const dryers = await page.$$eval(id("f.dryer") + " option", (all) => all.map((one) => one.value));
+    assert.ok(dryers.some((name) => name.endsWith("-learned.toml")), dryers.join(", "));
+    await accessible(page);
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+    assert.ok(wide <= viewport.width, `nothing stands out at the side: ${wide}`);
+    await picture(page, `learned-${viewport.width}`);
+  });
+}
+
 await check("wrong inputs are told at their field, and mended", PHONE, "/new", async (page) => {
   await whole(page);
   await write(page, id("f.tray.1.depth"), "15 bananas");

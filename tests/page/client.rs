@@ -9,6 +9,12 @@ use std::time::Duration;
 
 use tempfile::TempDir;
 
+/// Few draws: these tests ask for the same answer, not for a good one.
+pub const FEW: [&str; 2] = ["--draws", "16"];
+/// A sheet with remarks and one tray.
+pub const SMALL: &str = "# mine\nicefront = 1\ndryer = \"0.36 m2\"\nroom = \"20 C\" # kitchen\n\n[[tray]]\n\
+    food = \"cooked rice\"\nshape = \"layer\"\ndepth = \"8 mm\"\n";
+
 /// A running page in a folder of its own; ended when dropped.
 pub struct Page {
     child: Child,
@@ -49,6 +55,13 @@ impl Page {
             line.trim().strip_prefix("icefront page: ").unwrap_or_else(|| panic!("no link in {line:?}")).to_string();
         let place = link.strip_prefix("http://").unwrap().split('/').next().unwrap();
         Self { child, _out: out, address: place.parse().unwrap(), link, folder }
+    }
+
+    /// What the program says in the same folder.
+    pub fn icefront(&self, arguments: &[&str]) -> String {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_icefront"));
+        let out = command.args(arguments).current_dir(self.folder.path()).output().unwrap();
+        String::from_utf8(if out.status.success() { out.stdout } else { out.stderr }).unwrap()
     }
 
     /// Number of the process.
@@ -146,6 +159,11 @@ impl Answer {
         Some(plain(value))
     }
 
+    /// The answer to a question, escapes undone.
+    pub fn told(&self) -> String {
+        plain(self.body.split("id=\"told\"").nth(1).unwrap_or_else(|| panic!("nothing is told: {}", self.body)))
+    }
+
     /// The sheet that the form holds.
     pub fn sheet(&self) -> String {
         self.attribute("sheet", "value").unwrap_or_else(|| panic!("no sheet in {}", self.body))
@@ -155,6 +173,15 @@ impl Answer {
     pub fn version(&self) -> String {
         let input = self.body.split("name=\"version\" value=\"").nth(1).unwrap();
         input.split('"').next().unwrap().to_string()
+    }
+}
+
+/// Sentences of a plain report, without the labels and cells that a page sets otherwise, are all told.
+pub fn tells_the_same(told: &str, report: &str) {
+    let sentences: Vec<&str> = report.lines().filter(|line| line.ends_with('.') && !line.contains(": ")).collect();
+    assert!(!sentences.is_empty(), "{report}");
+    for sentence in sentences {
+        assert!(told.contains(sentence), "{sentence}\nis not in\n{told}");
     }
 }
 

@@ -8,9 +8,7 @@ use icefront_core::learning::Errors;
 use crate::failure::Failure;
 use crate::look::Look;
 use crate::output::Targets;
-use crate::problem::spelling_help;
 use crate::progress::while_working;
-use crate::sheet::{Text, dryer};
 use crate::{history, learn, output, report};
 
 /// Raw arguments.
@@ -39,8 +37,8 @@ pub struct Arguments {
 
 /// Reads, checks, learns, writes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let file = learn::entered(&dryer_file(&arguments.dryer)?);
-    let out = arguments.out.clone().unwrap_or_else(|| usual_name(&arguments.dryer));
+    let file = learn::entered(&learn::dryer_file(&arguments.dryer, Path::new(""))?);
+    let out = arguments.out.clone().unwrap_or_else(|| learn::usual_name(&arguments.dryer).into());
     let (folder, name) = split(&out)?;
     let targets = Targets::check(folder, &[name], arguments.force)?;
     let batches = history::read(&arguments.history)?;
@@ -54,24 +52,6 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         report::learning::text(&answer, &out, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
-}
-
-fn dryer_file(name: &str) -> Result<Text, Failure> {
-    let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
-    dryer::file(name, Path::new(""))?.ok_or_else(|| Failure::UnknownName {
-        what: "dryer",
-        asked: name.to_string(),
-        help: format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names)),
-    })
-}
-
-/// `0.60 m2` -> `0.60-m2-learned.toml`; a learned file is learned anew under its own name.
-fn usual_name(dryer: &str) -> PathBuf {
-    let is_file = dryer::built_in(dryer).is_none();
-    let stem =
-        if is_file { Path::new(dryer).file_stem().map_or(dryer.into(), |s| s.to_string_lossy()) } else { dryer.into() };
-    let stem = stem.trim_end_matches("-learned").replace(' ', "-");
-    format!("{stem}-learned.toml").into()
 }
 
 fn split(path: &Path) -> Result<(&Path, &str), Failure> {

@@ -8,10 +8,10 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use crate::failure::Failure;
 use crate::look::Look;
 use crate::output::{self, Targets};
-use crate::prefreeze::{Answer, Question};
+use crate::prefreeze::{Answer, Question, limits};
 use crate::progress::while_working;
 use crate::report;
-use crate::sheet::limits::{self, Kind, Limit};
+use crate::sheet::limits::{Limit, WIND};
 use crate::sheet::{self, Sheet};
 use crate::weather::clock::{Clock, Day};
 use crate::weather::{Night, Outside, Stay, Weather};
@@ -39,22 +39,22 @@ pub struct Arguments {
     #[arg(long, value_name = "DATE", conflicts_with = "temperature", value_parser = Day::read)]
     date: Option<Day>,
     /// When the trays are set out.
-    #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
+    #[arg(long, value_name = "CLOCK", default_value = limits::USUAL_SET_OUT, value_parser = Clock::read)]
     set_out: Clock,
     /// When they are taken in.
-    #[arg(long, value_name = "CLOCK", default_value = "07:00", value_parser = Clock::read)]
+    #[arg(long, value_name = "CLOCK", default_value = limits::USUAL_UNTIL, value_parser = Clock::read)]
     until: Clock,
     /// Core that counts as frozen through.
-    #[arg(long, value_name = "TEMPERATURE", default_value = "-12 C", allow_hyphen_values = true, value_parser = core)]
+    #[arg(long, value_name = "TEMPERATURE", default_value = limits::USUAL_CORE, allow_hyphen_values = true, value_parser = core)]
     core: f64,
     /// Air of the freezer.
-    #[arg(long, value_name = "TEMPERATURE", default_value = "-18 C", allow_hyphen_values = true, value_parser = freezer)]
+    #[arg(long, value_name = "TEMPERATURE", default_value = limits::USUAL_FREEZER, allow_hyphen_values = true, value_parser = freezer)]
     freezer: f64,
     /// Lids over the trays: no sky, and no wind on the food.
     #[arg(long)]
     covered: bool,
     /// Wind at the trays over wind in the file, which a station measures 10 m up; 100 % where you measured it there.
-    #[arg(long, value_name = "SHARE", default_value = "43 %", conflicts_with = "temperature", value_parser = wind_share)]
+    #[arg(long, value_name = "SHARE", default_value = limits::USUAL_WIND_SHARE, conflicts_with = "temperature", value_parser = wind_share)]
     wind_share: f64,
     /// Print JSON instead of text.
     #[arg(long)]
@@ -67,33 +67,28 @@ pub struct Arguments {
     force: bool,
 }
 
-const CORE: Limit = Limit::new(Kind::Temperature, ZERO_CELSIUS_K - 40.0, ZERO_CELSIUS_K - 2.0, "-40 C to -2 C");
-const FREEZER: Limit = Limit::new(Kind::Temperature, ZERO_CELSIUS_K - 45.0, ZERO_CELSIUS_K - 5.0, "-45 C to -5 C");
-const NIGHT_AIR: Limit = Limit::new(Kind::Temperature, ZERO_CELSIUS_K - 70.0, ZERO_CELSIUS_K + 25.0, "-70 C to 25 C");
-const WIND_SHARE: Limit = Limit::new(Kind::Share, 0.0, 1.0, "0 % to 100 %");
-
 fn quantity(text: &str, limit: &Limit) -> Result<f64, String> {
     limit.read_text(text).map_err(|e| format!("{e}; allowed: {}", limit.words))
 }
 
 fn air(text: &str) -> Result<f64, String> {
-    quantity(text, &NIGHT_AIR)
+    quantity(text, &limits::NIGHT_AIR)
 }
 
 fn wind(text: &str) -> Result<f64, String> {
-    quantity(text, &limits::WIND)
+    quantity(text, &WIND)
 }
 
 fn core(text: &str) -> Result<f64, String> {
-    quantity(text, &CORE)
+    quantity(text, &limits::CORE)
 }
 
 fn freezer(text: &str) -> Result<f64, String> {
-    quantity(text, &FREEZER)
+    quantity(text, &limits::FREEZER)
 }
 
 fn wind_share(text: &str) -> Result<f64, String> {
-    quantity(text, &WIND_SHARE)
+    quantity(text, &limits::WIND_SHARE)
 }
 
 /// What is to be done, all checked.

@@ -1,7 +1,12 @@
 //! The history of finished batches: a CSV file that only grows.
 
 mod append;
+mod finished;
 mod table;
 
 pub use append::append;
-pub use table::{Batch, TrayRow, parse, read};
+pub use finished::finished;
+pub use table::{Batch, parse, read};
+
+/// The file, unless told otherwise.
+pub const USUAL_NAME: &str = "history.csv";

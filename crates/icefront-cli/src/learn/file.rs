@@ -1,8 +1,33 @@
 //! The learned dryer file: the file as entered, and `[learned]` after it.
 
+use std::path::Path;
+
 use icefront_core::learning::Learned;
 
-use crate::sheet::Text;
+use crate::failure::Failure;
+use crate::problem::spelling_help;
+use crate::sheet::{Text, dryer};
+
+/// The file of a dryer: a built-in one, or a path ending in `.toml` from `folder` on.
+///
+/// # Errors
+/// A name that is neither, or a file that cannot be read.
+pub fn dryer_file(name: &str, folder: &Path) -> Result<Text, Failure> {
+    let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
+    dryer::file(name, folder)?.ok_or_else(|| Failure::UnknownName {
+        what: "dryer",
+        asked: name.to_string(),
+        help: format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names)),
+    })
+}
+
+/// `0.60 m2` -> `0.60-m2-learned.toml`; a learned file is learned anew under its own name.
+pub fn usual_name(dryer: &str) -> String {
+    let is_file = dryer::built_in(dryer).is_none();
+    let stem =
+        if is_file { Path::new(dryer).file_stem().map_or(dryer.into(), |s| s.to_string_lossy()) } else { dryer.into() };
+    format!("{}-learned.toml", stem.trim_end_matches("-learned").replace(' ', "-"))
+}
 
 /// A dryer file without what was learned before: learning starts anew from the whole history, so nothing counts twice.
 pub fn entered(file: &Text) -> Text {

@@ -2,7 +2,7 @@
 
 mod file;
 
-pub use file::{entered, with_learned};
+pub use file::{dryer_file, entered, usual_name, with_learned};
 
 use icefront_core::learning::{Errors, Learned, Logged, Quantity, learn};
 use icefront_core::ranges::Point;

@@ -31,6 +31,8 @@ pub enum Act {
     /// Answers.
     #[default]
     Answer,
+    /// Answers, with the whole form: the browser held another sheet than the page.
+    Show,
     /// Saves over the version that was opened, or under a free name.
     Save,
     /// Saves over another's version, which was seen.
@@ -56,6 +58,7 @@ impl FromStr for Act {
         }
         match word.split_once('.') {
             None if word == "answer" => Ok(Self::Answer),
+            None if word == "show" => Ok(Self::Show),
             None if word == "save" => Ok(Self::Save),
             None if word == "replace" => Ok(Self::Replace),
             None if word == "read" => Ok(Self::Read),

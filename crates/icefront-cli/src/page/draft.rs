@@ -70,10 +70,10 @@ impl Draft {
         }
     }
 
-    /// Names of the tables in a table, such as those of `recipe`.
-    pub fn names(&self, table: &str) -> Vec<String> {
-        let table = self.document.get(table).and_then(Item::as_table_like);
-        table.map_or_else(Vec::new, |table| table.iter().map(|(name, _)| name.to_string()).collect())
+    /// Keys in the table at a place.
+    pub fn keys(&self, place: &str) -> Vec<String> {
+        let table = self.item(place.trim_end_matches('.')).and_then(Item::as_table_like);
+        table.map_or_else(Vec::new, |table| table.iter().map(|(key, _)| key.to_string()).collect())
     }
 
     /// The name of the food or recipe on a tray.
@@ -93,6 +93,7 @@ impl Draft {
         let steps: Vec<&str> = place.split('.').collect();
         match steps[..] {
             ["tray", tray, "food"] => self.set_food(tray, typed),
+            ["tray", tray, "embedded", "food"] => self.set_pieces(tray, typed),
             [.., "shape"] => {
                 self.put(&steps, typed);
                 shapes::settle(self, &steps[..steps.len() - 1].join("."));
@@ -143,10 +144,27 @@ impl Draft {
     }
 
     fn set_food(&mut self, tray: &str, name: &str) {
-        let is_recipe = self.names("recipe").iter().any(|recipe| recipe == name);
+        let is_recipe = self.keys("recipe").iter().any(|recipe| recipe == name);
         let (key, other) = if is_recipe { ("recipe", "food") } else { ("food", "recipe") };
         self.put(&["tray", tray, other], "");
         self.put(&["tray", tray, key], name);
+    }
+
+    /// Pieces in a layer, with sizes to begin with; without a food there are none.
+    fn set_pieces(&mut self, tray: &str, food: &str) {
+        let table = ["tray", tray, "embedded"];
+        if food.trim().is_empty() {
+            if let Some(above) = self.table(&table[..2]) {
+                above.remove(table[2]);
+            }
+            return;
+        }
+        for (key, value) in [("food", food), ("size", "15 mm"), ("share", "30 %")] {
+            let place = [&table[..], &[key]].concat();
+            if key == "food" || self.item_at(&place).is_none() {
+                self.put(&place, value);
+            }
+        }
     }
 
     fn set_method(&mut self, steps: &[&str], method: &str) {

@@ -51,6 +51,8 @@ pub struct TrayFields {
     pub fields: Vec<Field>,
     /// Those that are seldom set.
     pub more: Vec<Field>,
+    /// Keys that are told in the sheet but have no field.
+    pub others: Vec<String>,
 }
 
 /// How food can be frozen, and the words for it.
@@ -117,6 +119,7 @@ pub fn of_tray(draft: &Draft, tray: usize) -> TrayFields {
         more.push(text(draft, &at("layers"), "Layers of pieces", ""));
         more.push(quantity(draft, &at("coverage"), "Share of the tray covered", &limits::COVERAGE, "75 %", ""));
     }
+    more.extend(pieces(draft, &at("embedded"), &shape));
     more.push(Field {
         place: at("lined"),
         label: "Paper or mat under the food".into(),
@@ -125,13 +128,45 @@ pub fn of_tray(draft: &Draft, tray: usize) -> TrayFields {
         hint: String::new(),
     });
     let name = or(draft.shown(&at("name")), &format!("tray {}", tray + 1));
-    TrayFields { name, food, fields, more }
+    let others = others(draft, tray, &[&fields[..], &more[..]].concat());
+    TrayFields { name, food, fields, more, others }
+}
+
+/// Keys of a tray that none of these fields sets.
+fn others(draft: &Draft, tray: usize, fields: &[Field]) -> Vec<String> {
+    let own = format!("tray.{tray}.");
+    let has_field = |key: &str| {
+        let field =
+            |field: &Field| field.place.strip_prefix(&own).is_some_and(|place| place.split('.').next() == Some(key));
+        key == "name" || key == "recipe" || fields.iter().any(field)
+    };
+    draft.keys(&own).into_iter().filter(|key| !has_field(key)).collect()
+}
+
+/// Pieces of another food in a layer; their sizes once there are some.
+fn pieces(draft: &Draft, table: &str, shape: &str) -> Vec<Field> {
+    if !shape.eq_ignore_ascii_case("layer") && !draft.has(table) {
+        return Vec::new();
+    }
+    let at = |key: &str| format!("{table}.{key}");
+    let mut fields = vec![Field {
+        place: at("food"),
+        label: "Pieces of another food in it".into(),
+        value: draft.shown(&at("food")),
+        control: Control::Food,
+        hint: "such as meat in a stew; empty: none".into(),
+    }];
+    if draft.has(table) {
+        fields.push(quantity(draft, &at("size"), "Edge of such a piece", &limits::PIECE, "15 mm", ""));
+        fields.push(quantity(draft, &at("share"), "Share of the layer", &limits::EMBEDDED, "30 %", "by volume"));
+    }
+    fields
 }
 
 /// Foods to suggest: the sheet's own and its recipes first, then the table's.
 pub fn foods(draft: &Draft) -> Vec<String> {
-    let mut names = draft.names("recipe");
-    names.extend(draft.names("food"));
+    let mut names = draft.keys("recipe");
+    names.extend(draft.keys("food"));
     if let Ok(table) = FoodTable::embedded() {
         names.extend(table.entries().iter().filter(|food| !food.is_dried()).map(|food| food.description.clone()));
     }

@@ -5,11 +5,13 @@
 
 use std::fs;
 use std::hash::{DefaultHasher, Hash, Hasher};
+use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
 use toml::de::DeTable;
 
+use super::names::{Kind, SHEET_ENDING, check_name, ending, kind};
 use super::readings;
 use crate::failure::{Failure, plain_reason};
 use crate::output::Targets;
@@ -18,16 +20,12 @@ use crate::sheet::{self, Sheet, Text};
 
 /// Largest file that is opened or saved, bytes.
 pub const LARGEST_BYTES: usize = 64 * 1024;
-/// Longest name, characters.
-const LONGEST_NAME: usize = 80;
+/// What is enough to see what a file is, bytes.
+const HEAD_BYTES: u64 = 8 * 1024;
+/// What is said of links and folders.
+const NOT_PLAIN: &str = "it is not a plain file of this folder";
 /// Most names that are listed.
 const MOST_LISTED: usize = 200;
-/// Ending of sheets and dryer files.
-const SHEET_ENDING: &str = ".toml";
-/// First key of a load sheet.
-const SHEET_MARK: &str = "icefront";
-/// First key of a dryer file.
-const DRYER_MARK: &str = "icefront_dryer";
 
 /// The folder. All writing goes through it, one file at a time.
 #[derive(Debug)]
@@ -43,6 +41,8 @@ pub struct Listing {
     pub sheets: Vec<String>,
     /// Dryer files.
     pub dryers: Vec<String>,
+    /// Weather files.
+    pub weather: Vec<String>,
 }
 
 /// A sheet as it was opened.
@@ -74,7 +74,7 @@ impl Folder {
         &self.path
     }
 
-    /// Sheets and dryer files in it, by name.
+    /// Sheets, dryers and weather files in it, by name.
     pub fn list(&self) -> Listing {
         let mut listing = Listing::default();
         let Ok(entries) = fs::read_dir(if self.path.as_os_str().is_empty() { Path::new(".") } else { &self.path })
@@ -82,12 +82,13 @@ impl Folder {
             return listing;
         };
         let mut names: Vec<String> = entries.filter_map(|e| e.ok()?.file_name().into_string().ok()).collect();
-        names.retain(|name| check_name(name, SHEET_ENDING).is_ok());
         names.sort();
-        for name in names.into_iter().take(MOST_LISTED) {
-            match self.read(&name).ok().and_then(|text| kind(&text)) {
+        let known = names.into_iter().filter_map(|name| ending(&name).map(|ending| (name, ending)));
+        for (name, ending) in known.take(MOST_LISTED) {
+            match self.head(&name).and_then(|text| kind(ending, &text)) {
                 Some(Kind::Sheet) => listing.sheets.push(name),
                 Some(Kind::Dryer) => listing.dryers.push(name),
+                Some(Kind::Weather) => listing.weather.push(name),
                 None => {}
             }
         }
@@ -96,7 +97,7 @@ impl Folder {
 
     /// Opens a sheet.
     pub fn open(&self, name: &str) -> Result<Opened, Failure> {
-        let text = self.read(name)?;
+        let text = self.read(name)?.replace("\r\n", "\n");
         let version = version(&text);
         Ok(Opened { text: Text { path: name.into(), text }, version })
     }
@@ -107,10 +108,7 @@ impl Folder {
         let (table, _) = DeTable::parse_recoverable(text);
         let dryer = table.get_ref().get("dryer").and_then(|dryer| dryer.get_ref().as_str());
         dryer.map_or(Ok(()), |dryer| self.check_dryer(dryer))?;
-        sheet::read(&self.text(name, text)).map_err(|failure| match failure {
-            Failure::BadFiles(files) => Failure::BadFiles(files.into_iter().map(without_folder).collect()),
-            other => short(other, dryer.unwrap_or(name).trim()),
-        })
+        sheet::read(&self.text(name, text)).map_err(|failure| short(failure, dryer.unwrap_or(name).trim()))
     }
 
     /// A sheet's text as a file of this folder.
@@ -153,19 +151,45 @@ impl Folder {
         }
         // between the look at the version and the write nobody else of this page writes
         let _alone = self.writing.lock().unwrap_or_else(PoisonError::into_inner);
-        let replace = match over {
-            Over::Nothing => false,
+        let (replace, bytes) = match over {
+            Over::Nothing => (false, text.to_string()),
             Over::Version(opened) => {
                 let ending = if name.ends_with(readings::ENDING) { readings::ENDING } else { SHEET_ENDING };
-                if !matches!(self.read_as(name, ending), Ok(now) if version(&now) == *opened) {
-                    return Err(Failure::Changed { path: name.into() });
+                match self.read_as(name, ending) {
+                    Ok(now) if version(&now) == *opened => (true, with_line_ends_of(&now, text)),
+                    _ => return Err(Failure::Changed { path: name.into() }),
                 }
-                true
             }
         };
-        let written = Targets::check(&self.path, &[name], replace).and_then(|t| t.write(&[(name, text.as_bytes())]));
+        let written = Targets::check(&self.path, &[name], replace).and_then(|t| t.write(&[(name, bytes.as_bytes())]));
         written.map_err(|failure| short(failure, name))?;
         Ok(version(text))
+    }
+
+    /// Where a file of this name stands or may be begun; what stands there is a plain file, no link to another.
+    pub fn place(&self, name: &str) -> Result<PathBuf, Failure> {
+        let path = self.path.join(name);
+        match fs::symlink_metadata(&path) {
+            Ok(about) if !about.is_file() => Err(Failure::Unreadable { path: name.into(), reason: NOT_PLAIN.into() }),
+            _ => Ok(path),
+        }
+    }
+
+    /// Where a listed weather file stands.
+    pub fn weather(&self, name: &str) -> Result<PathBuf, Failure> {
+        if self.list().weather.iter().any(|known| known == name) {
+            return self.place(name);
+        }
+        let reason = "it is no weather file of this folder".to_string();
+        Err(Failure::Unreadable { path: name.into(), reason })
+    }
+
+    /// The beginning of a plain file, enough to see what it is.
+    fn head(&self, name: &str) -> Option<String> {
+        let file = fs::File::open(self.place(name).ok()?).ok()?;
+        let mut bytes = Vec::new();
+        file.take(HEAD_BYTES).read_to_end(&mut bytes).ok()?;
+        Some(String::from_utf8_lossy(&bytes).into_owned())
     }
 
     /// The version of a file that is there.
@@ -183,7 +207,7 @@ impl Folder {
         let path = self.path.join(name);
         let about = fs::symlink_metadata(&path).map_err(|e| unreadable(plain_reason(&e)))?;
         if !about.is_file() {
-            return Err(unreadable("it is not a plain file of this folder".into()));
+            return Err(unreadable(NOT_PLAIN.into()));
         }
         if about.len() > LARGEST_BYTES as u64 {
             return Err(unreadable(format!("it is larger than {} KiB", LARGEST_BYTES / 1024)));
@@ -204,84 +228,38 @@ fn without_folder(file: BadFile) -> BadFile {
 }
 
 /// Messages tell the name alone, not where the folder is.
-fn short(failure: Failure, name: &str) -> Failure {
+pub fn short(failure: Failure, name: &str) -> Failure {
     let path = || PathBuf::from(name);
     match failure {
         Failure::Unreadable { reason, .. } => Failure::Unreadable { path: path(), reason },
         Failure::Unwritable { reason, .. } => Failure::Unwritable { path: path(), reason },
         Failure::Exists { .. } => Failure::Exists { path: path() },
+        Failure::AlreadyLogged { batch, .. } => Failure::AlreadyLogged { path: path(), batch },
+        Failure::BadFiles(files) => Failure::BadFiles(files.into_iter().map(without_folder).collect()),
         other => other,
     }
 }
 
-/// A name of a file of the folder; the error says what a name may be.
-fn check_name(name: &str, ending: &str) -> Result<(), String> {
-    let letters = |c: char| c.is_alphanumeric() || " _-.(),".contains(c);
-    let stem = name.strip_suffix(ending).unwrap_or("");
-    let plain = name.chars().all(letters) && !name.contains("..") && !name.starts_with(['.', ' ', '-']);
-    if plain && !stem.trim().is_empty() && name.chars().count() <= LONGEST_NAME {
-        return Ok(());
+/// A text with the line ends of the file it replaces; forms have only plain ones.
+fn with_line_ends_of(old: &str, text: &str) -> String {
+    let plain = text.replace("\r\n", "\n");
+    if old.split_once('\n').is_some_and(|(first, _)| first.ends_with('\r')) {
+        return plain.replace('\n', "\r\n");
     }
-    Err(format!(
-        "a name here is made of letters, digits, blanks and -_.(), and ends with {ending}; at most {LONGEST_NAME} \
-         characters, no folders"
-    ))
+    plain
 }
 
-enum Kind {
-    Sheet,
-    Dryer,
-}
-
-/// What a file is, by the key that names its format.
-fn kind(text: &str) -> Option<Kind> {
-    let first_key = |line: &str| Some(line.split_once('=')?.0.trim().to_string());
-    let mut keys = text.lines().filter(|line| !line.trim_start().starts_with('#')).filter_map(first_key);
-    keys.find_map(|key| match key.as_str() {
-        SHEET_MARK => Some(Kind::Sheet),
-        DRYER_MARK => Some(Kind::Dryer),
-        _ => None,
-    })
-}
-
-/// Which version a text is. Only this program compares it, and only to find changes, not attacks: whoever may write
-/// may replace the file anyway.
+/// Which version a text is, whatever its line ends. Only this program compares it, and only to find changes, not attacks:
+/// whoever may write may replace the file anyway.
 pub fn version(text: &str) -> String {
     let mut hasher = DefaultHasher::new();
-    text.hash(&mut hasher);
+    text.replace("\r\n", "\n").hash(&mut hasher);
     format!("{:016x}", hasher.finish())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn names_stay_in_the_folder() {
-        for good in ["load.toml", "my stew (2).toml", "Bohnen-Eintopf_1.toml", "brew.v2.toml", "\u{e4}pfel.toml"] {
-            assert_eq!(check_name(good, SHEET_ENDING), Ok(()), "{good}");
-        }
-        for bad in [
-            "",
-            ".toml",
-            " .toml",
-            "../x.toml",
-            "a/b.toml",
-            "a\\b.toml",
-            "/etc/x.toml",
-            "c:x.toml",
-            "x.txt",
-            "a..toml",
-            ".hidden.toml",
-            "-x.toml",
-            "x\0.toml",
-            "x\n.toml",
-            "%2e%2e.toml",
-        ] {
-            assert!(check_name(bad, SHEET_ENDING).is_err(), "{bad:?}");
-        }
-        assert!(check_name(&format!("{}.toml", "x".repeat(76)), SHEET_ENDING).is_err());
-    }
 
     #[test]
     fn a_save_replaces_only_the_version_that_was_opened() {
@@ -300,6 +278,18 @@ mod tests {
     }
 
     #[test]
+    fn a_file_keeps_its_line_ends() {
+        let temporary = tempfile::tempdir().unwrap();
+        let folder = Folder::new(temporary.path());
+        let path = temporary.path().join("a.toml");
+        fs::write(&path, "icefront = 1\r\n# mine\r\n").unwrap();
+        let opened = folder.open("a.toml").unwrap();
+        assert_eq!(opened.text.text, "icefront = 1\n# mine\n");
+        folder.save("a.toml", "icefront = 1\n# yours\n", &Over::Version(opened.version)).unwrap();
+        assert_eq!(fs::read_to_string(&path).unwrap(), "icefront = 1\r\n# yours\r\n");
+    }
+
+    #[test]
     fn only_sheets_and_dryers_are_listed() {
         let temporary = tempfile::tempdir().unwrap();
         for (name, text) in [
@@ -313,7 +303,8 @@ mod tests {
         #[cfg(unix)]
         std::os::unix::fs::symlink("/etc/hostname", temporary.path().join("link.toml")).unwrap();
         let folder = Folder::new(temporary.path());
-        assert_eq!(folder.list(), Listing { sheets: vec!["b.toml".into()], dryers: vec!["d.toml".into()] });
+        let listed = Listing { sheets: vec!["b.toml".into()], dryers: vec!["d.toml".into()], weather: Vec::new() };
+        assert_eq!(folder.list(), listed);
         assert!(folder.open("link.toml").is_err());
     }
 }

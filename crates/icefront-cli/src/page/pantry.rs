@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::files::Folder;
 use crate::failure::Failure;
 use crate::look::Look;
 use crate::pantry::{Entry, PantryFile, choose, packs_of_load};
@@ -22,7 +23,7 @@ pub struct Shelf {
 }
 
 /// Looks at what is in it.
-pub fn look(folder: &Path) -> Result<Shelf, Failure> {
+pub fn look(folder: &Folder) -> Result<Shelf, Failure> {
     let lots = file(folder)?.lots()?;
     let today = Date::today();
     let look = Look::Page;
@@ -30,7 +31,7 @@ pub fn look(folder: &Path) -> Result<Shelf, Failure> {
 }
 
 /// Puts the packs of a load in; gives what was done, in words.
-pub fn put(folder: &Path, source: &str, sheet: &Sheet) -> Result<String, Failure> {
+pub fn put(folder: &Folder, source: &str, sheet: &Sheet) -> Result<String, Failure> {
     let puts = packs_of_load(source, sheet, "", Date::today())?;
     let entries = puts.iter().cloned().map(Entry::Put).collect();
     let numbers = file(folder)?.add(|_| Ok(entries))?;
@@ -38,7 +39,7 @@ pub fn put(folder: &Path, source: &str, sheet: &Sheet) -> Result<String, Failure
 }
 
 /// Takes packs of a food or lot out; gives what was done, in words.
-pub fn take(folder: &Path, what: &str, packs: u32) -> Result<String, Failure> {
+pub fn take(folder: &Folder, what: &str, packs: u32) -> Result<String, Failure> {
     let pantry = file(folder)?;
     // one that is not there is not begun by taking out
     pantry.lots()?;
@@ -52,12 +53,6 @@ pub fn take(folder: &Path, what: &str, packs: u32) -> Result<String, Failure> {
 }
 
 /// The file, which is no link to another.
-fn file(folder: &Path) -> Result<PantryFile, Failure> {
-    let path = folder.join(NAME);
-    match std::fs::symlink_metadata(&path) {
-        Ok(about) if !about.is_file() => {
-            Err(Failure::Unreadable { path: NAME.into(), reason: "it is not a plain file of this folder".into() })
-        }
-        _ => Ok(PantryFile::new(&path)),
-    }
+fn file(folder: &Folder) -> Result<PantryFile, Failure> {
+    folder.place(NAME).map(|path| PantryFile::new(&path))
 }

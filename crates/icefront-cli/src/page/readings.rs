@@ -1,6 +1,8 @@
 //! Readings of a run, kept beside its sheet: `load.toml` has `load.readings.csv`, which `icefront update` reads too. A
 //! reading entered on the page is a line added at its end; lines of others stay.
 
+use std::path::PathBuf;
+
 use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 
 use super::asked::Asked;
@@ -24,9 +26,10 @@ const COLUMNS: [&str; 10] = [
 ];
 
 /// What can be entered: column (or event, before a colon) and words.
-pub const KINDS: [(&str, &str); 9] = [
+pub const KINDS: [(&str, &str); 10] = [
     ("event:started", "the machine was switched on"),
     ("event:pump started", "the pump was started"),
+    ("event:finished", "the run was ended"),
     ("energy_kWh", "plug meter since the start, kWh"),
     ("water_lost_g", "water a tray has lost, g"),
     ("weight_g", "food on a tray, g"),
@@ -67,6 +70,24 @@ pub fn name(sheet: &str) -> String {
     format!("{}{ENDING}", sheet.strip_suffix(".toml").unwrap_or(sheet))
 }
 
+/// Name and place of the file beside a sheet, read once as a file of the folder, which no link is.
+pub fn place(folder: &Folder, sheet: &str) -> Result<(String, PathBuf), Failure> {
+    saved(sheet)?;
+    let name = name(sheet);
+    folder.read_table(&name)?;
+    let path = folder.path().join(&name);
+    Ok((name, path))
+}
+
+/// Readings need a sheet that is kept.
+fn saved(sheet: &str) -> Result<(), Failure> {
+    if sheet.is_empty() {
+        let reason = "save the sheet first: its readings are kept beside it".to_string();
+        return Err(Failure::Unfit { path: "load.toml".into(), reason });
+    }
+    Ok(())
+}
+
 /// Lines so far; none where the file is not there.
 pub fn lines(folder: &Folder, sheet: &str) -> Vec<String> {
     let text = folder.read_table(&name(sheet)).unwrap_or_default();
@@ -96,10 +117,7 @@ pub fn take_back(folder: &Folder, sheet: &str) -> Result<(), Failure> {
 
 /// Replaces the file by what `with` makes of it; begun anew if somebody else was quicker.
 fn change(folder: &Folder, sheet: &str, with: impl Fn(String) -> Result<String, Failure>) -> Result<(), Failure> {
-    if sheet.is_empty() {
-        let reason = "save the sheet first: its readings are kept beside it".to_string();
-        return Err(Failure::Unfit { path: "load.toml".into(), reason });
-    }
+    saved(sheet)?;
     let file = name(sheet);
     for _ in 0..MOST_TRIES {
         let (text, over) = match folder.version_of_table(&file) {

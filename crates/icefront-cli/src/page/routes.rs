@@ -151,7 +151,7 @@ async fn json(State(page): Shared, pairs: Pairs) -> Response {
 }
 
 async fn pantry(State(page): Shared) -> Response {
-    aside(&page, |page| view::pantry(&pantry::look(page.folder.path()), None).into_response()).await
+    aside(&page, |page| view::pantry(&pantry::look(&page.folder), None).into_response()).await
 }
 
 /// Puts packs in or takes some out, and shows what is then there.
@@ -166,12 +166,12 @@ async fn change_pantry(State(page): Shared, pairs: Pairs) -> Response {
     let (what, packs) = (field("what").to_string(), field("packs").trim().parse::<u32>());
     let asked = Asked::read(pairs.into_iter().filter(|(name, _)| name != "do").collect());
     aside(&page, move |page| {
-        let folder = page.folder.path();
+        let folder = &page.folder;
         let done = match (take, packs, asked) {
             (true, Ok(packs @ 1..), _) => pantry::take(folder, &what, packs),
             (true, ..) => return bad_request("how many packs? a whole number from 1 on"),
             (false, _, Ok(asked)) => {
-                asked.into_sheet(&page.folder).and_then(|(name, sheet)| pantry::put(folder, &name, &sheet))
+                asked.into_sheet(folder).and_then(|(name, sheet)| pantry::put(folder, &name, &sheet))
             }
             (false, _, Err(words)) => return bad_request(&words),
         };

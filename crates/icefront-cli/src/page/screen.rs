@@ -79,8 +79,8 @@ impl Screen {
             }
         }
         let text = draft.as_ref().map_or_else(|| asked.sheet.clone(), Draft::to_string);
+        other_fields |= asked.act == Act::Show;
         let (saving, version, theirs) = save(&asked, &text, folder);
-        let listing = folder.list();
         let outcome = folder
             .check(name(&asked.file), &text)
             .and_then(|sheet| if sheet.load.trays.len() > MOST_TRAYS { Err(too_many(&asked.file)) } else { Ok(sheet) })
@@ -101,12 +101,16 @@ impl Screen {
             (_, Err(failure), _) => Some(Err(failure)),
             (Some(tool), Ok(()), Ok(answer)) if answer.whole => {
                 let text = folder.text(name(&asked.file), &text);
-                Some(tools::ask(tool, &wishes, &Asking { text: &text, folder, answer, settings }))
+                Some(tools::ask(tool, &wishes, &Asking { file: &asked.file, text: &text, folder, answer, settings }))
             }
             _ => None,
         };
+        // a dryer that was just learned can be chosen
+        other_fields |= tool == Some(Tool::Learn) && matches!(more, Some(Ok(_)));
+        let listing = folder.list();
         let read = Reading { entered, lines: readings::lines(folder, &asked.file) };
-        let charts = outcome.as_ref().ok().filter(|_| !asked.dragging).map(|a| report::charts_of_run(&a.result));
+        let answered = outcome.as_ref().ok().filter(|_| !asked.dragging);
+        let charts = answered.map(|a| report::charts(&a.sheet.load, &a.result, a.range.as_ref()));
         let form = draft.map(|draft| form(&draft, &listing));
         Self {
             file: asked.file,
@@ -123,6 +127,11 @@ impl Screen {
             saving,
             theirs,
         }
+    }
+
+    /// The name the sheet goes by.
+    pub fn name(&self) -> &str {
+        name(&self.file)
     }
 
     /// Whether the sheet is not as it is in its file.
@@ -145,7 +154,7 @@ impl Asked {
 }
 
 /// The name a sheet goes by in messages.
-fn name(file: &str) -> &str {
+pub fn name(file: &str) -> &str {
     if file.is_empty() { "load.toml" } else { file }
 }
 
@@ -167,7 +176,7 @@ fn save(asked: &Asked, text: &str, folder: &Folder) -> (Option<Result<(), Failur
     let over = match asked.act {
         Act::Save => held(&asked.version),
         Act::Replace => held(&asked.theirs),
-        Act::Answer | Act::Tray(_) | Act::More(_) | Act::Read | Act::Unread => {
+        Act::Answer | Act::Show | Act::Tray(_) | Act::More(_) | Act::Read | Act::Unread => {
             return (None, asked.version.clone(), None);
         }
     };

@@ -41,6 +41,9 @@ pub fn settle(draft: &mut Draft, tray: &str) {
     for key in strange.chain(OF_PIECES.into_iter().filter(|_| is_layer)) {
         draft.set(&at(key), "");
     }
+    if !is_layer {
+        draft.set(&at("embedded.food"), "");
+    }
     let told = is_layer && (draft.has(&at("amount")) || draft.has(&at("filled_to")));
     for (key, _, start) in sizes.iter().filter(|_| !told) {
         if !draft.has(&at(key)) {

@@ -1,5 +1,5 @@
-//! What more can be asked of a sheet: why it takes so long, what if, what would be better; packs, labels, the bill. Each is the answer and the
-//! report of the command of that name.
+//! What more can be asked of a sheet: why it takes so long, what if, what would be better; packs, labels, the bill. Each is
+//! the answer and the report of the command of that name.
 
 use icefront_core::decide::compare::Pairing;
 use icefront_core::learning::{self, Errors};
@@ -11,7 +11,8 @@ use toml::de::DeValue;
 use super::answer::{Answer, Settings};
 use super::asked::Asked;
 use super::files::Folder;
-use super::readings;
+use super::night::{self, NightTold};
+use super::{finished, readings, screen};
 use crate::after::packing::{Packing, pack};
 use crate::after::{batch, bill};
 use crate::best::Aim;
@@ -44,12 +45,29 @@ pub enum Tool {
     Update,
     /// `icefront dry`
     Dry,
+    /// `icefront log`
+    Log,
+    /// `icefront learn`
+    Learn,
+    /// `icefront prefreeze`
+    Prefreeze,
 }
 
 impl Tool {
     /// All of them.
-    pub const ALL: [Self; 8] =
-        [Self::Explain, Self::Compare, Self::Best, Self::Pack, Self::Labels, Self::Bill, Self::Update, Self::Dry];
+    pub const ALL: [Self; 11] = [
+        Self::Explain,
+        Self::Compare,
+        Self::Best,
+        Self::Pack,
+        Self::Labels,
+        Self::Bill,
+        Self::Update,
+        Self::Dry,
+        Self::Log,
+        Self::Learn,
+        Self::Prefreeze,
+    ];
 
     /// The command of that name.
     pub fn name(self) -> &'static str {
@@ -62,6 +80,9 @@ impl Tool {
             Self::Bill => "bill",
             Self::Update => "update",
             Self::Dry => "dry",
+            Self::Log => "log",
+            Self::Learn => "learn",
+            Self::Prefreeze => "prefreeze",
         }
     }
 }
@@ -71,7 +92,7 @@ impl Tool {
 pub struct Told {
     /// What it is called.
     pub title: &'static str,
-    /// The arguments that give the same.
+    /// The arguments that give the same, the subcommand first.
     pub arguments: Vec<String>,
     /// The report.
     pub report: Markup,
@@ -82,12 +103,14 @@ pub struct Told {
 }
 
 impl Told {
-    fn new(title: &'static str, arguments: &[&str], report: String) -> Self {
+    /// A report without pictures.
+    pub fn new(title: &'static str, arguments: &[&str], report: String) -> Self {
         let arguments = arguments.iter().map(ToString::to_string).collect();
         Self { title, arguments, report: PreEscaped(report), pictures: Vec::new(), labels: false }
     }
 
-    fn with(self, picture: String) -> Self {
+    /// The same with a picture.
+    pub fn with(self, picture: String) -> Self {
         Self { pictures: vec![picture], ..self }
     }
 }
@@ -103,6 +126,10 @@ pub struct Wishes {
     pub by_cost: bool,
     /// When the machine starts.
     pub start: String,
+    /// Whether a learned dryer file that is there is replaced.
+    pub relearn: bool,
+    /// The night outdoors.
+    pub night: NightTold,
 }
 
 impl Wishes {
@@ -114,6 +141,8 @@ impl Wishes {
             values: field("vary.values"),
             by_cost: asked.field("best.goal") == COST,
             start: field("bill.start"),
+            relearn: asked.field("learn.force") == "true",
+            night: NightTold::of(asked),
         }
     }
 }
@@ -127,6 +156,8 @@ const BEST_DRAWS: usize = 64;
 
 /// What the questions are asked of.
 pub struct Asking<'a> {
+    /// Name of the sheet's file; empty where it has none.
+    pub file: &'a str,
     /// The sheet as a file of the folder.
     pub text: &'a Text,
     /// The folder.
@@ -148,6 +179,9 @@ pub fn ask(tool: Tool, wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Fai
         Tool::Bill => billed(wishes, asking),
         Tool::Update => updated(asking),
         Tool::Dry => dried(asking),
+        Tool::Log => finished::log(asking),
+        Tool::Learn => finished::learn(wishes.relearn, asking),
+        Tool::Prefreeze => night::prefreeze(&wishes.night, asking),
     }
 }
 
@@ -156,11 +190,18 @@ impl Asking<'_> {
         Draws { count, seed: self.settings.seed, threads: None }
     }
 
-    fn source(&self) -> String {
+    /// The name the sheet goes by.
+    pub fn name(&self) -> &str {
+        screen::name(self.file)
+    }
+
+    /// Where the sheet is, as reports tell it.
+    pub fn source(&self) -> String {
         self.text.path.display().to_string()
     }
 
-    fn unfit(&self, reason: String) -> Failure {
+    /// The sheet does not suit the question.
+    pub fn unfit(&self, reason: String) -> Failure {
         Failure::Unfit { path: self.text.path.clone(), reason }
     }
 
@@ -173,7 +214,7 @@ impl Asking<'_> {
 fn explained(asking: &Asking<'_>) -> Result<Told, Failure> {
     let told = explain::explain(asking.text, &asking.answer.sheet, None)?;
     let report = report::explain::text(&asking.source(), &told, false, Look::Page);
-    Ok(Told::new("Why so slow", &["explain"], report).with(report::explain::chart(&told)?))
+    Ok(Told::new("Why so slow", &["explain", asking.name()], report).with(report::explain::chart(&told)?))
 }
 
 fn compared(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
@@ -191,21 +232,23 @@ fn compared(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
     let question = Question { loads, notes, pairing: Pairing { draws, independent: false } };
     let told = question.answer()?;
     let report = report::compare::text(&question, &told, Look::Page);
-    Ok(Told::new("What if", &["compare", "--vary", &written], report).with(report::compare::chart(&question, &told)?))
+    Ok(Told::new("What if", &["compare", asking.name(), "--vary", &written], report)
+        .with(report::compare::chart(&question, &told)?))
 }
 
 fn bettered(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
     let aim = if wishes.by_cost { Aim::CostPerKg } else { Aim::Hours };
     best::suits(asking.text, &asking.answer.sheet)?;
     let told = best::find(&asking.answer.sheet, aim, asking.draws(BEST_DRAWS))?;
-    let arguments: &[&str] = if wishes.by_cost { &["best", "--goal", COST] } else { &["best"] };
+    let goal: &[&str] = if wishes.by_cost { &["--goal", COST] } else { &[] };
+    let arguments = [&["best", asking.name()], goal].concat();
     let report = report::best::text(&asking.source(), aim, &told, Look::Page);
-    Ok(Told::new("A better arrangement", arguments, report))
+    Ok(Told::new("A better arrangement", &arguments, report))
 }
 
 fn packed(asking: &Asking<'_>) -> Result<Told, Failure> {
     let packing = asking.packing(asking.settings.draws)?;
-    Ok(Told::new("Packs", &["pack"], report::after::pack(&asking.source(), &packing, Look::Page)))
+    Ok(Told::new("Packs", &["pack", asking.name()], report::after::pack(&asking.source(), &packing, Look::Page)))
 }
 
 fn labelled(asking: &Asking<'_>) -> Result<Told, Failure> {
@@ -214,7 +257,7 @@ fn labelled(asking: &Asking<'_>) -> Result<Told, Failure> {
     let (count, sheets) = (show::count(labels.len(), "label"), show::count(pictures.len(), "sheet"));
     let words = format!("{count} on {sheets} of paper. Print this page in real size.");
     let report = html! { p { (words) } }.into_string();
-    Ok(Told { pictures, labels: true, ..Told::new("Labels", &["labels", "--out", "labels"], report) })
+    Ok(Told { pictures, labels: true, ..Told::new("Labels", &["labels", asking.name(), "--out", "labels"], report) })
 }
 
 fn billed(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
@@ -225,7 +268,7 @@ fn billed(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
     let draws = asking.draws(asking.settings.draws);
     let (bill, packing) = bill::bill(&bill::Question { sheet, draws: &draws, start_s: clock.0 })?;
     let report = report::after::bill(&asking.source(), &bill, &packing, Look::Page);
-    Ok(Told::new("The bill", &["bill", "--start", start], report))
+    Ok(Told::new("The bill", &["bill", asking.name(), "--start", start], report))
 }
 
 /// Draws of each round that readings are weighed against, at least.
@@ -234,11 +277,9 @@ const LEAST_DRAWS: usize = 64;
 /// The readings kept beside the sheet, checked, and how much is computed.
 fn readings(asking: &Asking<'_>) -> Result<(Readings, Errors, learning::Effort, String), Failure> {
     let errors = Errors::default();
-    let name = readings::name(&asking.source());
-    // read once as a file of the folder, which no link is
-    asking.folder.read_table(&name)?;
+    let (name, path) = readings::place(asking.folder, asking.file)?;
     let (load, typical) = (&asking.answer.sheet.load, &asking.answer.result);
-    let read = Readings::read(&asking.folder.path().join(&name), load, typical, &errors)?;
+    let read = Readings::read(&path, load, typical, &errors)?;
     let draws = asking.settings.draws.max(LEAST_DRAWS);
     let effort = learning::Effort { draws, seed: asking.settings.seed, ..learning::Effort::default() };
     Ok((read, errors, effort, name))
@@ -249,12 +290,12 @@ fn updated(asking: &Asking<'_>) -> Result<Told, Failure> {
     let sheet = &asking.answer.sheet;
     let told = running::update(sheet, &asking.answer.result, &read, &errors, &effort)?;
     let report = report::running::update_text(sheet, &read, &told, Look::Page);
-    Ok(Told::new("With the readings so far", &["update", "--readings", &name], report))
+    Ok(Told::new("With the readings so far", &["update", asking.name(), "--readings", &name], report))
 }
 
 fn dried(asking: &Asking<'_>) -> Result<Told, Failure> {
     let (read, errors, effort, name) = readings(asking)?;
     let told = running::dryness(&asking.answer.sheet, &read, &errors, &effort)?;
     let report = report::running::dry_text(&read, &told, Look::Page);
-    Ok(Told::new("Is it dry?", &["dry", "--readings", &name], report))
+    Ok(Told::new("Is it dry?", &["dry", asking.name(), "--readings", &name], report))
 }

@@ -3,6 +3,7 @@
 
 mod advice;
 mod course;
+pub mod limits;
 
 use icefront_core::batch::plan_set_out;
 use icefront_core::error::ModelError;

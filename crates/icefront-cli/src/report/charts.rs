@@ -42,14 +42,6 @@ pub fn charts(load: &Load, result: &BatchResult, range: Option<&Range>) -> Resul
     drawn(all)
 }
 
-/// Those of the run as a whole.
-///
-/// # Errors
-/// What cannot be drawn.
-pub fn charts_of_run(result: &BatchResult) -> Result<Vec<Chart>, PlotError> {
-    drawn(of_run(result))
-}
-
 /// File name, title, and the picture or why there is none.
 type Tried = (String, String, Result<String, PlotError>);
 

@@ -29,13 +29,14 @@ use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
 
 pub use cautions::cautions;
-pub use charts::{Chart, chart_files, charts, charts_of_run};
+pub use charts::{Chart, chart_files, charts};
 pub use document::{Document, typical};
 pub use flags::capital;
 pub use history::csv;
-pub use html::{figure, html};
+pub use html::{figure, html, steps};
 pub use json::{json, value};
 pub use range::Range;
+pub use tables::loading;
 pub use wrap::wrap;
 
 use crate::show;

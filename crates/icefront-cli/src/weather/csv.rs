@@ -45,6 +45,15 @@ pub fn read(text: &str, findings: &mut Findings) -> Vec<Row> {
     rows
 }
 
+/// Whether the header of a table names the air, so that it is meant as a table of hours.
+pub fn names_air(text: &str) -> bool {
+    let header = lines(text).find(|line| !is_remark(line));
+    let known = column::ALL.into_iter().filter(|column| is_same_place(column.place, column::AIR_C.place));
+    let names: Vec<&str> = known.map(|column| column.name).collect();
+    let is_air = |cell: &Cell<'_>| names.iter().any(|name| name.eq_ignore_ascii_case(cell.text));
+    header.is_some_and(|header| header.cells.iter().any(is_air))
+}
+
 fn is_remark(line: &Line<'_>) -> bool {
     let first = line.cells.first().map_or("", |cell| cell.text);
     first.starts_with('#') || line.cells.iter().all(|cell| cell.text.is_empty())

@@ -56,6 +56,12 @@ impl Weather {
     }
 }
 
+/// Whether a text looks like a file of hours, by its first lines.
+pub fn is_weather(text: &str) -> bool {
+    let text = text.trim_start_matches('\u{feff}');
+    epw::is_epw(text) || csv::names_air(text)
+}
+
 /// A file as text. Names of places in older files are not UTF-8; all else is plain ASCII.
 fn read_text(path: &Path) -> Result<String, Failure> {
     let unreadable = |reason: &str| Failure::Unreadable { path: path.to_path_buf(), reason: reason.into() };

@@ -5,7 +5,9 @@
   const REST_MS = 350; // nothing moved for so long: ask for the whole answer
   const BUSY_MS = 1000; // after being turned away
   const MOST_TRIES = 5;
-  const ONCE = ["read", "unread"]; // what must not be done twice
+  const NOTED = ["read", "unread"]; // done at once, even where the whole answer follows later
+  const ONCE = [...NOTED, "log", "learn"]; // what must not be done twice
+  const KEPT = "icefront " + location.pathname; // what was set and not saved, for this tab
 
   const form = () => document.getElementById("load");
   const byId = (id) => document.getElementById(id);
@@ -60,7 +62,8 @@
     const asked = next;
     next = undefined;
     running = { dragging: asked.dragging, once: ONCE.includes(asked.act), stop: new AbortController() };
-    const body = new URLSearchParams(new FormData(form()));
+    // a sheet that is put back counts alone: the fields still show another
+    const body = asked.act === "show" ? new URLSearchParams(keptFields()) : new URLSearchParams(new FormData(form()));
     body.set("pace", asked.dragging ? "drag" : "rest");
     if (asked.act) {
       body.set("do", asked.act);
@@ -92,7 +95,7 @@
     if (next) {
       send();
     } else if (!asked.dragging && answer.dataset.whole === "false") {
-      again("The whole answer follows.", ONCE.includes(asked.act) ? "update" : asked.act);
+      again("The whole answer follows.", NOTED.includes(asked.act) ? "update" : asked.act);
     } else if (!asked.dragging) {
       tries = 0;
       say(byId("now").textContent);
@@ -134,15 +137,59 @@
     }
     markWrong();
     showSliders();
+    keep();
     const at = document.activeElement;
     const free = !at || at === document.body || at.tagName === "BUTTON"; // nobody writes anything
-    if (free && byId("told") && asked.act && !/^(answer|add|up|down|remove)/.test(asked.act)) {
+    if (free && byId("told") && asked.act && !/^(answer|show|add|up|down|remove)/.test(asked.act)) {
       byId("told").focus();
       return;
     }
     if (focused && byId(focused) && document.activeElement.id !== focused) {
       byId(focused).focus({ preventScroll: true });
     }
+  }
+
+  // What was set and not saved outlives a reload.
+
+  const field = (name) => form().querySelector(`[name="${name}"]`);
+  const keptFields = () => ["sheet", "file", "version"].map((name) => [name, field(name).value]);
+  const opened = form() ? byId("sheet").value : "";
+
+  function keep() {
+    const now = Object.fromEntries(keptFields());
+    if (now.sheet === opened) {
+      forget();
+    } else {
+      store((tab) => tab.setItem(KEPT, JSON.stringify(now)));
+    }
+  }
+
+  function forget() {
+    store((tab) => tab.removeItem(KEPT));
+  }
+
+  function store(work) {
+    try {
+      return work(sessionStorage);
+    } catch {
+      return null; // a browser that keeps nothing
+    }
+  }
+
+  /** Puts back what was kept; gives whether anything was. */
+  function putBack() {
+    const text = store((tab) => tab.getItem(KEPT));
+    const kept = text && JSON.parse(text);
+    // what was sent by a button shows what it sent, unless it is loaded anew
+    const [way] = performance.getEntriesByType("navigation");
+    if (!kept || kept.sheet === opened || (location.pathname === "/plan" && way && way.type === "navigate")) {
+      return false;
+    }
+    for (const [name, value] of Object.entries(kept)) {
+      field(name).value = value;
+    }
+    byId("kept").hidden = false;
+    return true;
   }
 
   function keepOpen(old, part) {
@@ -208,8 +255,18 @@
     }
   });
 
+  document.addEventListener("submit", (event) => {
+    if (event.submitter && ["save", "replace"].includes(event.submitter.value)) {
+      forget(); // what is sent comes back in the page, saved or not
+    }
+  });
+
   document.addEventListener("click", (event) => {
     const button = event.target.closest("button");
+    if (button && button.id === "drop") {
+      forget();
+      location.reload();
+    }
     if (button && button.form && button.form.id === "load" && button.value !== "save" && !button.formAction.endsWith("/pantry")) {
       event.preventDefault();
       ask(false, button.value);
@@ -218,7 +275,9 @@
 
   showSliders();
   markWrong();
-  if (byId("answer") && byId("answer").dataset.whole === "false") {
+  if (form() && putBack()) {
+    ask(false, "show");
+  } else if (byId("answer") && byId("answer").dataset.whole === "false") {
     ask(false);
   }
 })();

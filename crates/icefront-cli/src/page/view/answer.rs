@@ -24,7 +24,7 @@ pub fn answer(shown: &Shown<'_>) -> Markup {
                     summary { h3 { "Mind" } }
                     ul.cautions { @for caution in report::cautions(&answer.sheet.load, &answer.result) { li { (caution) } } }
                 }
-                (command::line(screen, &plan_arguments(answer, shown.settings)))
+                (command::line(screen, &plan_arguments(screen.name(), answer, shown.settings)))
             }
         },
         Err(failure) => html! {
@@ -38,8 +38,8 @@ pub fn why(screen: &Screen) -> Markup {
     let Ok(answer) = &screen.outcome else {
         return html! { section #why {} };
     };
-    let source = if screen.file.is_empty() { "load.toml" } else { &screen.file };
-    let document = Document::new(source, &answer.sheet, &answer.result, answer.range.as_ref(), answer.near.as_ref());
+    let document =
+        Document::new(screen.name(), &answer.sheet, &answer.result, answer.range.as_ref(), answer.near.as_ref());
     html! {
         section #why {
             h2 { "Why" }
@@ -50,6 +50,7 @@ pub fn why(screen: &Screen) -> Markup {
                 Some(Err(error)) => { p.wrong { (error) } }
                 None => {}
             }
+            (report::loading(&answer.sheet.load, &answer.result).html())
             div.columns {
                 div { (document.trays.html()) (document.limits.html()) }
                 div { (document.stages.html()) (document.energy.html()) }
@@ -57,6 +58,7 @@ pub fn why(screen: &Screen) -> Markup {
             (document.water.html())
             (document.front.html())
             (document.machine.html())
+            details { summary { "Checklist for the run" } (report::steps(&document, &answer.sheet.load, &answer.result)) }
         }
     }
 }
@@ -195,8 +197,8 @@ fn chances(answer: &Answer) -> Markup {
     }
 }
 
-fn plan_arguments(answer: &Answer, settings: Settings) -> Vec<String> {
-    let mut arguments = vec!["plan".to_string()];
+fn plan_arguments(name: &str, answer: &Answer, settings: Settings) -> Vec<String> {
+    let mut arguments = vec!["plan".to_string(), name.to_string()];
     if answer.draws != command::USUAL.draws {
         arguments.extend(["--draws".to_string(), answer.draws.to_string()]);
     }

@@ -8,12 +8,9 @@ use super::super::screen::Screen;
 /// What commands take unless told otherwise.
 pub const USUAL: Settings = Settings { draws: 256, seed: 1 };
 
-/// A subcommand with its arguments, the sheet put in after the subcommand.
+/// A subcommand with its arguments.
 pub fn line(screen: &Screen, arguments: &[String]) -> Markup {
-    let file = if screen.file.is_empty() { "load.toml" } else { &screen.file };
-    let (command, rest) = arguments.split_first().map_or(("", &[][..]), |(first, rest)| (first.as_str(), rest));
-    let words = [command, file].into_iter().chain(rest.iter().map(String::as_str));
-    let line: String = words.map(|word| format!(" {}", in_shell(word))).collect();
+    let line: String = arguments.iter().map(|word| format!(" {}", in_shell(word))).collect();
     html! {
         p.command {
             "The same answer from a command line"

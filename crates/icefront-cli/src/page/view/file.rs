@@ -35,6 +35,16 @@ pub fn hint(screen: &Screen) -> Markup {
     html! { p.hint id="h.file" { (state) " A file that is there already is never replaced unasked." } }
 }
 
+/// Shown by the script where it puts back what was set before and not saved.
+pub fn kept() -> Markup {
+    html! {
+        section.notice.calm #kept hidden {
+            p { "What you set before and did not save is shown again." }
+            p.buttons { button #drop type="button" { "Show the sheet as it was opened" } }
+        }
+    }
+}
+
 /// What came of saving, where it did not work.
 pub fn saving(screen: &Screen) -> Markup {
     let Some(Err(failure)) = &screen.saving else { return html! {} };

@@ -84,8 +84,11 @@ fn tray_fields(number: usize, tray: &TrayFields, trays: usize, wrong: &Wrong) ->
             (wrong_at(&format!("tray.{number}"), wrong))
             div.fields { @for one in &tray.fields { (field(one, wrong)) } }
             details open[tray.more.iter().any(|field| wrong.contains_key(&field.place))] {
-                summary { "Amount, layers, lining" }
+                summary { "Amount, pieces, lining" }
                 div.fields { @for one in &tray.more { (field(one, wrong)) } }
+            }
+            @if !tray.others.is_empty() {
+                p.hint { "Told in the " a href="#text" { "text" } " and kept: " (tray.others.join(", ")) "." }
             }
             p.buttons {
                 (button("up", "Up", number + 1 == trays))

@@ -5,7 +5,9 @@ mod command;
 mod file;
 mod form;
 mod more;
+mod night;
 mod pantry;
+mod run;
 mod wrong;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -40,6 +42,7 @@ pub fn page(shown: &Shown<'_>) -> Markup {
                     a href="#answer" { "Answer" }
                     a href="#why" { "Why" }
                     a href="#more" { "Ask more" }
+                    a href="#night" { "Freezing" }
                     a href="#run" { "Run" }
                     a href="#after" { "Afterwards" }
                     a href="#text" { "As text" }
@@ -49,6 +52,7 @@ pub fn page(shown: &Shown<'_>) -> Markup {
             main {
                 h1 { (title) }
                 (file::saving(screen))
+                (file::kept())
                 div.columns {
                     (form::form(screen))
                     div.beside role="region" aria-label="Answer" tabindex="0" { (answer::answer(shown)) }
@@ -69,7 +73,7 @@ pub fn parts(shown: &Shown<'_>, dragging: bool) -> Markup {
     let screen = shown.screen;
     html! {
         (answer::answer(shown))
-        @if !dragging { (answer::why(screen)) (more::told(screen)) (more::readings(screen)) }
+        @if !dragging { (answer::why(screen)) (more::told(screen)) (run::readings(screen)) }
         @if screen.other_fields { (form::form(screen)) } @else { (form::hidden_sheet(screen)) (file::hint(screen)) }
         (form::text(screen))
         span #now-words { (answer::now(screen)) }

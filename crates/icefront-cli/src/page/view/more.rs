@@ -2,10 +2,9 @@
 
 use maud::{Markup, html};
 
-use super::super::readings::KINDS;
 use super::super::screen::Screen;
 use super::super::tools::{COST, Told, USUAL_START};
-use super::{command, picture};
+use super::{command, night, picture, run};
 
 /// The questions, and the answer to the one that was asked.
 pub fn more(screen: &Screen) -> Markup {
@@ -13,8 +12,10 @@ pub fn more(screen: &Screen) -> Markup {
         section #more {
             h2 { "Ask more" }
             (questions(screen))
+            h2 #night { "Where to freeze" }
+            (night::night(screen))
             h2 #run { "During the run" }
-            (during(screen))
+            (run::run(screen))
             h2 #after { "Afterwards" }
             (afterwards(screen))
             (told(screen))
@@ -31,6 +32,28 @@ pub fn told(screen: &Screen) -> Markup {
                 Some(Err(failure)) => { p.wrong role="alert" { (failure) } }
                 None => {}
             }
+        }
+    }
+}
+
+/// A field of a question, which belongs to the form of the sheet; nothing is asked while it is typed.
+pub fn typed(name: &str, label: &str, value: &str, usual: &str, hint: &str) -> Markup {
+    let id_of_hint = format!("h.{name}");
+    html! {
+        div.field {
+            label for=(name) { (label) }
+            input id=(name) form="load" name=(name) value=(value) placeholder=(usual) data-quiet
+                aria-describedby=[(!hint.is_empty()).then_some(&id_of_hint)];
+            @if !hint.is_empty() { p.hint id=(id_of_hint) { (hint) } }
+        }
+    }
+}
+
+/// On or off, as [`typed`].
+pub fn ticked(name: &str, label: &str, on: bool) -> Markup {
+    html! {
+        div.field.tick {
+            label { input id=(name) form="load" type="checkbox" name=(name) value="true" checked[on] data-quiet; " " (label) }
         }
     }
 }
@@ -67,55 +90,6 @@ fn questions(screen: &Screen) -> Markup {
     }
 }
 
-/// Readings, and what they say.
-fn during(screen: &Screen) -> Markup {
-    let entered = &screen.read.entered;
-    html! {
-        p { "Never open or lean on the door under vacuum. A plug meter, a gauge and shelf probes need no opening; how a tray "
-            "can be weighed half-way is told in docs/learning.md." }
-        div.fields {
-            div.field {
-                label for="reading.time" { "Time" }
-                input id="reading.time" form="load" name="reading.time" value=(entered.time) placeholder="22:30" data-quiet
-                    aria-describedby="reading.hint";
-                p.hint id="reading.hint" { "clock; enter first when the machine was switched on" }
-            }
-            div.field {
-                label for="reading.kind" { "What was read" }
-                select id="reading.kind" form="load" name="reading.kind" data-quiet {
-                    @for (kind, words) in KINDS { option value=(kind) selected[kind == entered.kind] { (words) } }
-                }
-            }
-            div.field {
-                label for="reading.tray" { "Tray, where it belongs to one" }
-                input id="reading.tray" form="load" name="reading.tray" value=(entered.tray) placeholder="1" data-quiet;
-            }
-            div.field {
-                label for="reading.value" { "Number" }
-                input id="reading.value" form="load" name="reading.value" value=(entered.value) inputmode="decimal" data-quiet;
-            }
-        }
-        p.buttons {
-            button form="load" name="do" value="read" { "Enter the reading" }
-            button form="load" name="do" value="unread" { "Take the last one back" }
-            button form="load" name="do" value="update" { "What the readings say" }
-            button form="load" name="do" value="dry" { "Is it dry?" }
-        }
-        (readings(screen))
-    }
-}
-
-/// Readings so far.
-pub fn readings(screen: &Screen) -> Markup {
-    let lines = &screen.read.lines;
-    html! {
-        details #readings {
-            summary { "Readings so far: " (lines.len().saturating_sub(1)) }
-            pre tabindex="0" { @for line in lines { (line) "\n" } }
-        }
-    }
-}
-
 /// Packing, labels, the bill, the pantry.
 fn afterwards(screen: &Screen) -> Markup {
     html! {
@@ -125,11 +99,11 @@ fn afterwards(screen: &Screen) -> Markup {
             button form="load" name="do" value="put" formaction="/pantry" { "Put the packs into the pantry" }
             a.button href="/pantry" { "Pantry" }
         }
-        div.fields { div.field {
-            label for="bill.start" { "The machine starts at" }
-            input id="bill.start" form="load" name="bill.start" value=(screen.wishes.start) placeholder=(USUAL_START) data-quiet;
-            p.buttons { button form="load" name="do" value="bill" { "Bill by the hour" } }
-        } }
+        div.fields {
+            (typed("bill.start", "The machine starts at", &screen.wishes.start, USUAL_START, ""))
+        }
+        p.buttons { button form="load" name="do" value="bill" { "Bill by the hour" } }
+        (run::finished(screen))
     }
 }
 

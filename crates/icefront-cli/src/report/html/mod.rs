@@ -49,7 +49,7 @@ pub fn html(
                     @if document.measure.is_none() { p { "Without draws there is no range to narrow." } }
                 }
                 section { h2 { "Cautions" } ul { @for item in &document.mind.items { li { (item) } } } }
-                (to_do(document, load, result))
+                section { h2 { "Checklist for the run" } (steps(document, load, result)) }
                 (details(document, &drawn))
                 footer { p { "icefront " (env!("CARGO_PKG_VERSION")) ". A plan, not a guarantee." } }
             } }
@@ -82,14 +82,12 @@ fn money(document: &Document, drawn: &[Chart]) -> Markup {
     }
 }
 
-fn to_do(document: &Document, load: &Load, result: &BatchResult) -> Markup {
+/// The checklist of a run.
+pub fn steps(document: &Document, load: &Load, result: &BatchResult) -> Markup {
     html! {
-        section {
-            h2 { "Checklist for the run" }
-            @for steps in checklist(load, result, document) {
-                h3 { (steps.when) }
-                ul.checklist { @for item in steps.items { li { (item) } } }
-            }
+        @for steps in checklist(load, result, document) {
+            h3 { (steps.when) }
+            ul.checklist { @for item in steps.items { li { (item) } } }
         }
     }
 }
