@@ -194,6 +194,9 @@ fn learn_study(cases: usize, batches: usize, draws: usize) -> Tally {
             after.holds(icefront_core::plan(&load).unwrap().food_ready_s())
         });
         tally.add(before, after, held.count() as f64 / NEXT as f64);
+        if (case + 1).is_multiple_of(50) {
+            eprintln!("  {batches} batches, {} cases: {}", case + 1, tally.cells());
+        }
     }
     tally
 }

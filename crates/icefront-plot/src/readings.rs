@@ -10,7 +10,7 @@ use crate::lines::{self, Line};
 use crate::markers::draw_marker;
 use crate::panel::Panel;
 use crate::rows::{BEHIND, RowPanel, Rows};
-use crate::style::{Dash, MUTED, PANEL_LEFT_PX, PANEL_RIGHT_PX, series_colour};
+use crate::style::{Dash, MUTED, PANEL_RIGHT_PX, series_colour};
 use crate::words::three_digits;
 
 const PANEL_PX: f64 = 170.0;
