@@ -59,7 +59,18 @@ fn a_slow_machine_is_learned_and_later_plans_use_it() {
 fn a_wild_batch_is_named_and_the_file_is_not_written_over() {
     let kitchen = Kitchen::new();
     log_batches(&kitchen, 1.0, Some(2));
-    let text = stdout(&kitchen.run(&["learn", "history.csv", "--dryer", "0.36 m2", "--out", "mine.toml"]));
+    let text = stdout(&kitchen.run(&[
+        "learn",
+        "history.csv",
+        "--dryer",
+        "0.36 m2",
+        "--out",
+        "mine.toml",
+        "--chart",
+        "learn.svg",
+    ]));
+    let svg = std::fs::read_to_string(kitchen.folder.path().join("learn.svg")).unwrap();
+    assert!(svg.contains("mean of 3 batches") && svg.contains("once learned</title>"), "{svg}");
     assert!(text.contains("DO NOT FIT: rice 2."), "{text}");
     for part in ["HOW FAR OFF", "BATCHES", "LEARNED", "written to mine.toml", "guarantee"] {
         assert!(text.contains(part), "`{part}` is missing in\n{text}");

@@ -5,138 +5,123 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 mod common;
+mod learning;
 
-use std::collections::BTreeSet;
-
-use icefront_core::ModelError;
 use icefront_core::learning::{
-    Draw, Effort, Errors, Learned, Logged, Quantity, Question, Reading, Suspect, learn, misfit, prior, update,
+    Draw, Effort, Errors, Learned, Logged, Quantity, Question, Reading, Suspect, learn, misfit, prior, update, weighed,
+    weighted_chance, weighted_quantiles,
 };
 use icefront_core::load::Load;
-use icefront_core::ranges::{ModelSpread, Outcome, Point, Quantiles, Spread};
+use icefront_core::ranges::{Point, Quantiles};
 use icefront_core::shape::Shape;
+use learning::{DEPTHS_M, Kitchen, OWN, Tally, last_ice, normal, point, read, ready};
 use statrs::distribution::{ContinuousCDF, Normal};
 
-/// Unknowns of a batch alone: the depth of each tray by eye, give or take 1 mm.
-const DEPTHS_M: [f64; 2] = [0.012, 0.010];
-const OWN: usize = DEPTHS_M.len();
+/// Draws of the one large cloud that all cases share.
+const LARGE: usize = 16_384;
+/// Last ice and finish.
+const ANSWERS: [fn(&icefront_core::ranges::Outcome) -> f64; 2] = [last_ice, ready];
 
-/// Two trays in a small cabinet, loaded frozen: quick to run.
-struct Kitchen {
-    base: Load,
-    model: ModelSpread,
+/// Runs of the same kitchen with all that may be read, made once for all cases.
+struct Cloud {
+    kitchen: Kitchen,
+    errors: Errors,
+    readings: Vec<Reading>,
+    draws: Vec<Draw>,
+    truths: Vec<Draw>,
 }
 
-impl Kitchen {
-    fn new() -> Self {
-        let base = common::two_drawn_layers();
-        let model = ModelSpread::of(&base, &BTreeSet::new());
-        Self { base, model }
+impl Cloud {
+    /// `at`: what is read at which share of the typical run.
+    fn new(at: &[(f64, Quantity)], draws: usize, truths: usize) -> Self {
+        let (kitchen, errors) = (Kitchen::new(), Errors::default());
+        let ready_s = kitchen.typical().food_ready_s();
+        let readings: Vec<Reading> = at
+            .iter()
+            .map(|(share, quantity)| Reading { time_s: share * ready_s, quantity: *quantity, value: 0.0 })
+            .collect();
+        let run = |draws: usize, seed: u32| {
+            let build = |p: &Point| kitchen.load(p);
+            let question = Question {
+                unknowns: kitchen.unknowns(),
+                build: &build,
+                readings: &readings,
+                errors: &errors,
+                measurements: &[],
+            };
+            prior(&question, &Effort { draws, seed, ..Effort::default() }).unwrap()
+        };
+        let (draws, truths) = (run(draws, 0x1a49e), run(truths, 77));
+        Self { kitchen, errors, readings, draws, truths }
     }
 
-    fn unknowns(&self) -> usize {
-        OWN + self.model.len()
-    }
-
-    /// The load of a point: first the depths, then the model's unknowns.
-    fn load(&self, point: &Point) -> Result<Load, ModelError> {
-        let mut load = self.base.clone();
-        for (i, (tray, typical)) in load.trays.iter_mut().zip(DEPTHS_M).enumerate() {
-            let depth_m = Spread::GiveOrTake { typical, by: 0.001 }.quantile(point.unit(i));
-            tray.shape = Shape::Layer { depth_m };
-        }
-        self.model.apply(&mut load, point, OWN);
-        Ok(load)
-    }
-
-    fn typical(&self) -> icefront_core::result::BatchResult {
-        icefront_core::plan(&self.load(&Point::given([])).unwrap()).unwrap()
-    }
-}
-
-fn ready(o: &Outcome) -> f64 {
-    o.food_ready_s
-}
-
-fn last_ice(o: &Outcome) -> f64 {
-    o.trays.iter().map(|t| t[0]).fold(0.0, f64::max)
-}
-
-/// Standard normal number `k` of a case.
-fn normal(case: usize, k: usize) -> f64 {
-    Normal::standard().inverse_cdf(Point::new(case, 0xe550).unit(k))
-}
-
-/// Readings as the tools would show them: each with an error of its own and one common to its tool.
-fn read(errors: &Errors, readings: &[Reading], shown: &[f64], case: usize, first: usize) -> Vec<Reading> {
-    let one = |(k, (reading, shown)): (usize, (&Reading, &f64))| {
-        let tool = errors.of(reading.quantity);
-        let same = readings.iter().position(|r| r.quantity == reading.quantity).unwrap_or(k);
-        let own = tool.own * normal(case, first + k);
-        let common = tool.common.hypot(tool.common_share * shown) * normal(case, first + 100 + same);
-        let value = shown + own + common;
-        let event = matches!(reading.quantity, Quantity::PumpStarted | Quantity::Finished);
-        Reading { value, time_s: if event { value } else { reading.time_s }, ..*reading }
-    };
-    readings.iter().zip(shown).enumerate().map(one).collect()
-}
-
-/// How often the truth was in the range, and how wide it was over the range before.
-#[derive(Default)]
-struct Tally {
-    held: usize,
-    width: f64,
-}
-
-impl Tally {
-    fn add(&mut self, before: Quantiles, after: Quantiles, truth: f64) {
-        self.held += usize::from(after.holds(truth));
-        self.width += after.width() / before.width();
-    }
-
-    /// Says now and then how far a long study has come.
-    fn say(&self, what: &str, cases: usize) {
-        if cases.is_multiple_of(50) {
-            let (held, width) = self.of(cases);
-            eprintln!("  {what}: {cases} cases, held {held:.3}, width {width:.3}");
+    /// The cloud with only some of the readings.
+    fn with(&self, some: &[usize]) -> Self {
+        let of = |draws: &[Draw]| -> Vec<Draw> {
+            draws
+                .iter()
+                .map(|d| Draw { predicted: some.iter().map(|&i| d.predicted[i]).collect(), ..d.clone() })
+                .collect()
+        };
+        Self {
+            kitchen: Kitchen::new(),
+            errors: self.errors,
+            readings: some.iter().map(|&i| self.readings[i]).collect(),
+            draws: of(&self.draws),
+            truths: of(&self.truths),
         }
     }
 
-    /// Share of cases held, and mean width.
-    fn of(&self, cases: usize) -> (f64, f64) {
-        (self.held as f64 / cases as f64, self.width / cases as f64)
+    /// What the tools show of the truth of a case.
+    fn shown(&self, case: usize) -> Vec<Reading> {
+        read(&self.errors, &self.readings, &self.truths[case].predicted, case, 0)
     }
-}
 
-/// Last ice and finish over many true machines, after some quantities were read at shares of the typical run.
-fn update_study(cases: usize, asked: &[Quantity], at_share: &[f64]) -> [(f64, f64); 2] {
-    let kitchen = Kitchen::new();
-    let build = |p: &Point| kitchen.load(p);
-    let errors = Errors::default();
-    let ready_s = kitchen.typical().food_ready_s();
-    let readings: Vec<Reading> = at_share
-        .iter()
-        .flat_map(|share| asked.iter().map(move |q| Reading { time_s: share * ready_s, quantity: *q, value: 0.0 }))
-        .collect();
-    let unknowns = kitchen.unknowns();
-    let blank = Question { unknowns, build: &build, readings: &readings, errors: &errors, measurements: &[] };
-    let truths: Vec<Draw> = prior(&blank, &Effort { draws: cases, seed: 77, ..Effort::default() }).unwrap();
-    let effort = Effort::default();
-    let before = prior(&blank, &effort).unwrap();
-    let mut tallies = [Tally::default(), Tally::default()];
-    let mut effective = 0.0;
-    for (case, truth) in truths.iter().enumerate() {
-        let shown = read(&errors, &readings, &truth.predicted, case, 0);
-        let question = Question { unknowns, build: &build, readings: &shown, errors: &errors, measurements: &[] };
-        let updated = update(&question, &effort, before.clone()).unwrap();
-        for (tally, of) in tallies.iter_mut().zip([last_ice, ready]) {
-            tally.add(updated.before(of), updated.after(of), of(&truth.outcome));
+    /// The large cloud weighed by the readings of each case: is the truth in the range?
+    fn weighed(&self) -> [Tally; 2] {
+        let mut tallies = [Tally::default(); 2];
+        let answers = ANSWERS.map(|of| self.draws.iter().map(|d| of(&d.outcome)).collect::<Vec<f64>>());
+        let before = answers.clone().map(Quantiles::of);
+        let (mut effective, mut fewest) = (0.0, f64::INFINITY);
+        for (case, truth) in self.truths.iter().enumerate() {
+            let weights = weighed(&self.shown(case), &self.errors, &self.draws).unwrap();
+            for (k, of) in ANSWERS.iter().enumerate() {
+                let after = weighted_quantiles(&answers[k], &weights);
+                tallies[k].add(before[k], after, f64::from(u8::from(after.holds(of(&truth.outcome)))));
+            }
+            let n = 1.0 / weights.iter().map(|w| w * w).sum::<f64>();
+            (effective, fewest) = (effective + n / self.truths.len() as f64, n.min(fewest));
         }
-        effective += updated.effective;
-        tallies.iter().zip(["last ice", "finish"]).for_each(|(t, what)| t.say(what, case + 1));
+        eprintln!("  effective draws of {}: mean {effective:.0}, fewest {fewest:.0}", self.draws.len());
+        tallies
     }
-    eprintln!("  effective draws {:.0}", effective / cases as f64);
-    tallies.map(|t| t.of(cases))
+
+    /// What `update` tells of the first cases; held: the share of the large cloud, weighed by the same readings, that
+    /// lies in its range. That is the chance of the truth to be there, and steadier than yes or no.
+    fn told(&self, cases: usize) -> [Tally; 2] {
+        let unknowns = self.kitchen.unknowns();
+        let build = |p: &Point| self.kitchen.load(p);
+        let effort = Effort::default();
+        let blank =
+            Question { unknowns, build: &build, readings: &self.readings, errors: &self.errors, measurements: &[] };
+        let before = prior(&blank, &effort).unwrap();
+        let mut tallies = [Tally::default(); 2];
+        let mut effective = 0.0;
+        for case in 0..cases.min(self.truths.len()) {
+            let shown = self.shown(case);
+            let question = Question { readings: &shown, ..blank };
+            let updated = update(&question, &effort, before.clone()).unwrap();
+            let weights = weighed(&shown, &self.errors, &self.draws).unwrap();
+            for (tally, of) in tallies.iter_mut().zip(ANSWERS) {
+                let after = updated.after(of);
+                let held = weighted_chance(&self.draws, &weights, |d| after.holds(of(&d.outcome)));
+                tally.add(updated.before(of), after, held);
+            }
+            effective += updated.effective / cases as f64;
+        }
+        eprintln!("  effective draws of update: {effective:.0}");
+        tallies
+    }
 }
 
 /// What a cook logs of a batch: both trays weighed at half time, the plug meter near the end, and the end.
@@ -160,16 +145,12 @@ fn logged<'a>(kitchen: &'a Kitchen, errors: &Errors, z: &[f64], case: usize, bat
     let shown: Vec<f64> = asked.iter().map(|r| r.predicted(&load, &result)).collect();
     Logged {
         name: format!("batch {batch}"),
+        sheet: "the same food",
         own: OWN,
         shared: kitchen.model.names(),
         build: Box::new(|p: &Point| kitchen.load(p)),
         readings: read(errors, &asked, &shown, case, 2000 + 300 * batch),
     }
-}
-
-fn point(unknowns: &[f64]) -> Point {
-    let standard = Normal::standard();
-    Point::given(unknowns.iter().map(|z| standard.cdf(*z)).collect::<Vec<_>>())
 }
 
 /// Finish of the next plan with machines and foods that are believable; without any: with all that there are.
@@ -192,8 +173,11 @@ fn next_plan(kitchen: &Kitchen, learned: Option<&Learned>, draws: usize) -> Quan
     Quantiles::of(all)
 }
 
+/// Next batches of each true machine.
+const NEXT: usize = 8;
+
 /// The next plan's finish over many true machines, after so many logged batches.
-fn learn_study(cases: usize, batches: usize, draws: usize) -> (f64, f64) {
+fn learn_study(cases: usize, batches: usize, draws: usize) -> Tally {
     let kitchen = Kitchen::new();
     let errors = Errors::default();
     let before = next_plan(&kitchen, None, draws);
@@ -201,29 +185,40 @@ fn learn_study(cases: usize, batches: usize, draws: usize) -> (f64, f64) {
     for case in 0..cases {
         let truth: Vec<f64> =
             (0..kitchen.model.len()).map(|k| Normal::standard().inverse_cdf(Point::new(case, 31).unit(k))).collect();
-        let own: Vec<f64> = (0..OWN).map(|k| normal(case, 900 + k)).collect();
-        let next = icefront_core::plan(&kitchen.load(&point(&[own, truth.clone()].concat())).unwrap()).unwrap();
         let history: Vec<Logged<'_>> = (0..batches).map(|b| logged(&kitchen, &errors, &truth, case, b)).collect();
-        let learned = learn(&history, &errors, None).unwrap();
-        tally.add(before, next_plan(&kitchen, Some(&learned), draws), next.food_ready_s());
-        tally.say("next plan", case + 1);
+        let after = next_plan(&kitchen, Some(&learn(&history, &errors, None).unwrap()), draws);
+        // the next batch, with several depths that it may have: the share held is steadier than yes or no
+        let held = (0..NEXT).filter(|next| {
+            let own = (0..OWN).map(|k| normal(case, 800 + OWN * next + k));
+            let load = kitchen.load(&point(&own.chain(truth.iter().copied()).collect::<Vec<_>>())).unwrap();
+            after.holds(icefront_core::plan(&load).unwrap().food_ready_s())
+        });
+        tally.add(before, after, held.count() as f64 / NEXT as f64);
+        if (case + 1).is_multiple_of(50) {
+            eprintln!("  {batches} batches, {} cases: {}", case + 1, tally.cells());
+        }
     }
-    tally.of(cases)
+    tally
 }
-
-const FIRST: [Quantity; 1] = [Quantity::WaterLost { tray: 0 }];
 
 #[test]
 fn one_weighing_at_half_time_sharpens_the_finish() {
-    let [ice, finish] = update_study(16, &FIRST, &[0.5]);
-    // 16 cases: a share of 0.8 is found between 0.5 and 1 in all but about 1 of 100 tries
-    assert!(ice.0 >= 0.5 && finish.0 >= 0.5, "held {} and {}", ice.0, finish.0);
-    assert!(ice.1 <= 0.5 && finish.1 <= 0.8, "width {} and {}", ice.1, finish.1);
+    let cloud = Cloud::new(&[(0.5, Quantity::WaterLost { tray: 0 })], 2048, 64);
+    let [ice, finish] = cloud.weighed();
+    // 64 cases: a share of 0.8 is found between 0.65 and 0.95 in all but about 1 of 300 tries
+    for held in [ice.held(), finish.held()] {
+        assert!((held - 0.8).abs() <= 0.15, "held {held}");
+    }
+    assert!(ice.width() <= 0.5 && finish.width() <= 0.8, "width {} and {}", ice.width(), finish.width());
+    for told in cloud.told(4) {
+        assert!((told.held() - 0.8).abs() <= 0.15, "update's own range holds {}", told.held());
+    }
 }
 
 #[test]
 fn three_batches_sharpen_the_next_plan() {
-    let (held, width) = learn_study(4, 3, 96);
+    let tally = learn_study(4, 3, 96);
+    let (held, width) = (tally.held(), tally.width());
     assert!(held >= 0.5 && width <= 0.7, "held {held}, width {width}");
 }
 
@@ -301,6 +296,9 @@ fn the_same_seed_gives_the_same_bits_on_one_and_two_threads() {
     assert_eq!(bits(1), bits(2));
 }
 
+/// Cases for which `update` itself is asked.
+const TOLD: usize = 100;
+
 /// Cases of the full study, or as many as the environment asks for.
 fn cases() -> usize {
     std::env::var("CASES").ok().and_then(|c| c.parse().ok()).unwrap_or(1000)
@@ -312,55 +310,60 @@ fn judge(cases: usize, what: &str, held: f64, width: f64, widest: f64) {
     assert!((held - 0.8).abs() <= 0.05 + luck && width <= widest + luck, "{what}: held {held}, width {width}");
 }
 
-/// What is read when, and how wide last ice and finish may be over before.
-struct Study<'a> {
+/// What is read (places in the readings of the cloud), and how wide last ice and finish may be over before.
+struct Study {
     what: &'static str,
-    asked: &'a [Quantity],
-    at: &'a [f64],
+    read: &'static [usize],
     widest: [f64; 2],
 }
 
 #[test]
-#[ignore = "an hour on two cores"]
+#[ignore = "minutes"]
 fn full_study_of_updates() {
-    let trays = [Quantity::WaterLost { tray: 0 }, Quantity::WaterLost { tray: 1 }];
-    let plug = [Quantity::WaterLost { tray: 0 }, Quantity::Energy];
-    let meter = [Quantity::Energy, Quantity::Pressure];
+    let (first, second) = (Quantity::WaterLost { tray: 0 }, Quantity::WaterLost { tray: 1 });
+    let at = [(0.5, first), (0.667, first), (0.5, second), (0.5, Quantity::Energy), (0.5, Quantity::Pressure)];
+    let study = |what, read, widest| Study { what, read, widest };
     let studies = [
-        Study { what: "one tray weighed at half time", asked: &FIRST, at: &[0.5], widest: [0.5, 0.8] },
-        Study { what: "one tray weighed at 1/2 and 2/3", asked: &FIRST, at: &[0.5, 0.667], widest: [0.5, 0.65] },
-        Study { what: "both trays weighed at half time", asked: &trays, at: &[0.5], widest: [0.5, 0.65] },
-        Study { what: "one tray and the plug meter at half time", asked: &plug, at: &[0.5], widest: [0.5, 0.8] },
-        Study { what: "plug meter and gauge at half time, door closed", asked: &meter, at: &[0.5], widest: [1.0, 1.0] },
+        study("one tray weighed at half time", &[0], [0.5, 0.8]),
+        study("one tray weighed at 1/2 and 2/3", &[0, 1], [0.5, 0.65]),
+        study("both trays weighed at half time", &[0, 2], [0.5, 0.65]),
+        study("one tray and the plug meter at half time", &[0, 3], [0.5, 0.8]),
+        study("plug meter and gauge at half time, door closed", &[3, 4], [1.0, 1.0]),
     ];
     let cases = cases();
+    let cloud = Cloud::new(&at, LARGE, cases);
     println!("| readings | cases | last ice: held | width | food ready: held | width |");
-    for (i, Study { what, asked, at, widest }) in studies.into_iter().enumerate() {
-        // the first two are what is promised; the others take fewer cases
-        let cases = if i < 2 { cases } else { cases / 4 };
-        let [ice, finish] = update_study(cases, asked, at);
-        println!(
-            "| {what} | {:.1} % | {:.0} % | {:.1} % | {:.0} % |",
-            100.0 * ice.0,
-            100.0 * ice.1,
-            100.0 * finish.0,
-            100.0 * finish.1
-        );
-        for ((held, width), widest) in [ice, finish].into_iter().zip(widest) {
-            judge(cases, what, held, width, widest);
+    for (i, Study { what, read, widest }) in studies.into_iter().enumerate() {
+        let cloud = cloud.with(read);
+        let rows =
+            [("", cases, Some(cloud.weighed())), (", as told by `update`", TOLD, (i < 2).then(|| cloud.told(TOLD)))];
+        for (how, cases, tallies) in rows {
+            let Some([ice, finish]) = tallies else { continue };
+            println!("| {what}{how} | {cases} | {} | {} |", ice.cells(), finish.cells());
+            for (tally, widest) in [ice, finish].into_iter().zip(widest) {
+                judge(cases, what, tally.held(), tally.width(), widest);
+            }
         }
     }
 }
 
+/// Prints and judges the study of so many logged batches.
+fn study_learning(cases: usize, batches: usize, widest: f64) {
+    let tally = learn_study(cases, batches, 96);
+    println!("| {batches} | {cases} | {} |", tally.cells());
+    judge(cases, &format!("{batches} batches"), tally.held(), tally.width(), widest);
+}
+
 #[test]
-#[ignore = "hours on two cores"]
-fn full_study_of_learning() {
-    let cases = cases();
-    println!("| batches logged | cases | held | width |");
-    for (batches, widest, part) in [(5, 0.6, 1), (1, 1.0, 4), (3, 0.8, 4), (10, 0.6, 10)] {
-        let cases = cases / part;
-        let (held, width) = learn_study(cases, batches, 256);
-        println!("| {batches} | {cases} | {:.1} % | {:.0} % |", 100.0 * held, 100.0 * width);
-        judge(cases, &format!("{batches} batches"), held, width, widest);
+#[ignore = "minutes"]
+fn full_study_of_five_batches() {
+    study_learning(cases(), 5, 0.6);
+}
+
+#[test]
+#[ignore = "minutes"]
+fn full_study_of_one_three_and_ten_batches() {
+    for (batches, widest) in [(1, 1.0), (3, 0.8), (10, 0.6)] {
+        study_learning(cases() / 4, batches, widest);
     }
 }

@@ -15,13 +15,13 @@ mod sheet;
 use icefront_core::result::{BatchResult, Stage};
 use icefront_core::shape::Shape;
 use icefront_plot::{
-    ComparedVariant, MeasuredPoint, PlotError, batch_chart_svg, comparison_chart_svg, drying_chart_svg,
-    evidence_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg, png_from_svg, power_chart_svg,
-    resistance_chart_svg,
+    ComparedVariant, MeasuredPoint, PlotError, accuracy_chart_svg, batch_chart_svg, comparison_chart_svg,
+    drying_chart_svg, evidence_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg, png_from_svg,
+    power_chart_svg, readings_chart_svg, resistance_chart_svg,
 };
 use resvg::tiny_skia::Pixmap;
 
-use invented_inputs::{narrowing, resistances, variants};
+use invented_inputs::{finished, narrowing, readings, resistances, variants};
 use invented_run::{invented_run, shape, six_trays};
 use sheet::{count, overlap, pair, read, texts};
 
@@ -100,6 +100,8 @@ fn all_charts() -> Vec<String> {
     svgs.push(comparison_chart_svg(&variants()[4..]).unwrap());
     svgs.extend([1, 8].map(|count| narrowing_chart_svg(&narrowing(count)).unwrap()));
     svgs.push(resistance_chart_svg(&resistances()).unwrap());
+    svgs.push(readings_chart_svg(&readings()).unwrap());
+    svgs.push(accuracy_chart_svg(&finished()).unwrap());
     svgs
 }
 

@@ -156,3 +156,19 @@ fn dry_says_no_early_and_yes_late() {
     let told = refused(&kitchen.run(&["dry", "load.toml", "--readings", "one.csv"]));
     assert!(told.contains("two weighings"), "{told}");
 }
+
+#[test]
+fn the_chart_shows_readings_and_ranges_and_is_not_written_over() {
+    let kitchen = Kitchen::new();
+    let half = 0.5 * kitchen.ready_h();
+    let lost = kitchen.lost_g(half);
+    kitchen.write("readings.csv", &format!("time_h,tray,water_lost_g,energy_kWh\n{half},1,{lost},3\n"));
+    let update = ["update", "load.toml", "--readings", "readings.csv", "--draws", "64", "--out", "run"];
+    stdout(&kitchen.run(&update));
+    let svg = std::fs::read_to_string(kitchen.folder.path().join("run/update.svg")).unwrap();
+    for part in ["Water lost, g", "Electricity, kWh", "cooked rice", "plug meter", "food ready", "by the sheet alone"] {
+        assert!(svg.contains(part), "`{part}` is missing");
+    }
+    assert!(std::fs::read(kitchen.folder.path().join("run/update.png")).unwrap().starts_with(b"\x89PNG"));
+    assert!(refused(&kitchen.run(&update)).contains("--force"));
+}

@@ -1,6 +1,8 @@
-//! Inputs made up for drawing, other than a run: variants, measurements, resistances.
+//! Inputs made up for drawing, other than a run: variants, measurements, resistances, readings, finished batches.
 
-use icefront_plot::{ComparedVariant, NarrowingBar, ResistanceCourse};
+use icefront_plot::{
+    ComparedVariant, FinishedBatch, NarrowingBar, ReadCourse, ReadPanel, ReadRun, ResistanceCourse, SharpenedRange,
+};
 
 /// Ways to do the same batch: with and without a range, with a long name and note, one that may never end.
 pub fn variants() -> Vec<ComparedVariant> {
@@ -61,4 +63,46 @@ pub fn resistances() -> ResistanceCourse {
         .enumerate()
         .map(|(index, name)| ((*name).to_owned(), time_h.iter().map(|t| share(index, *t)).collect()));
     ResistanceCourse { tray: "tray 1 (bean stew)".to_owned(), shares: shares.collect(), time_h }
+}
+
+/// Readings of trays (one with a long name), a meter and a gauge, half-way; one range may never end.
+pub fn readings() -> ReadRun {
+    let hours = |n: usize| (0..n).map(|h| h as f64).collect::<Vec<_>>();
+    let course = |name: &str, most: f64| {
+        let at = |h: f64| most * (1.0 - (-h / 9.0).exp());
+        let points = |n: usize, factor: f64| hours(n).into_iter().map(|h| (3600.0 * h, factor * at(h))).collect();
+        ReadCourse {
+            name: name.to_owned(),
+            read: vec![(36_000.0, 0.93 * at(10.0)), (54_000.0, 0.95 * at(15.0))],
+            before: points(28, 1.0),
+            after: points(31, 0.94),
+        }
+    };
+    let trays = ["bean stew with potatoes & carrots on the lowest tray", "mango", "<peas>"];
+    let panel = |title, courses| ReadPanel { title, courses };
+    let range = |name: &str, before_h: [f64; 3], after_h: [f64; 3]| SharpenedRange {
+        name: name.to_owned(),
+        before_s: before_h.map(|h| 3600.0 * h),
+        after_s: after_h.map(|h| 3600.0 * h),
+    };
+    ReadRun {
+        answer: "Ready 11.2 to 15.4 h from the last reading, about 13.1 h".to_owned(),
+        panels: vec![
+            panel("Water lost, g", trays.iter().enumerate().map(|(i, n)| course(n, 900.0 - 90.0 * i as f64)).collect()),
+            panel("Electricity, kWh", vec![course("plug meter", 19.0)]),
+        ],
+        ranges: vec![
+            range("last ice gone", [18.0, 22.5, 29.0], [22.0, 23.1, 24.4]),
+            range("food ready", [21.0, 26.0, f64::INFINITY], [26.2, 28.1, 30.4]),
+        ],
+    }
+}
+
+/// Batches that ended later than the dryer as entered said.
+pub fn finished() -> Vec<FinishedBatch> {
+    let batch = |i: usize| {
+        let noted_h = 16.0 + 2.3 * i as f64;
+        FinishedBatch { noted_h, as_entered_h: 0.84 * noted_h, from_others_h: noted_h + 0.4 - 0.2 * (i % 4) as f64 }
+    };
+    (0..7).map(batch).collect()
 }

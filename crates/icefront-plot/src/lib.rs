@@ -16,10 +16,11 @@
 //! # Ok::<(), icefront_plot::PlotError>(())
 //! ```
 //! One file per chart: `batch`, `front`, `drying`, `machine`, `power`, `night`, `evidence`, `comparison`, `narrowing`,
-//! `resistance`. They share looks (`style`), the sheet (`canvas`), `axis` and `panel` with `lines`, or bars in `rows`, the
+//! `resistance`, `readings`, `accuracy`. They share looks (`style`), the sheet (`canvas`), `axis` and `panel` with `lines`, or bars in `rows`, the
 //! `heading` and the band of `stages` above, the `legend` beside, and the placing of `labels` by the widths that `font`
 //! measures. A new chart is a new file over these.
 
+mod accuracy;
 mod axis;
 mod batch;
 mod canvas;
@@ -42,6 +43,7 @@ mod pack_labels;
 mod panel;
 mod png;
 mod power;
+mod readings;
 mod resistance;
 mod rows;
 mod run;
@@ -51,6 +53,7 @@ mod stages;
 mod style;
 mod words;
 
+pub use accuracy::{FinishedBatch, accuracy_chart_svg};
 pub use batch::batch_chart_svg;
 pub use comparison::{ComparedVariant, comparison_chart_svg};
 pub use drying::drying_chart_svg;
@@ -63,4 +66,5 @@ pub use night::{NightCourse, NightTray, night_chart_svg};
 pub use pack_labels::{LabelSheet, PackLabel, label_sheets_html, label_sheets_svg};
 pub use png::png_from_svg;
 pub use power::power_chart_svg;
+pub use readings::{ReadCourse, ReadPanel, ReadRun, SharpenedRange, readings_chart_svg};
 pub use resistance::{ResistanceCourse, resistance_chart_svg};

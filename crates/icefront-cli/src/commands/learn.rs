@@ -27,6 +27,9 @@ pub struct Arguments {
     /// Where the learned dryer file goes; without it NAME-learned.toml.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// Also draw how far off the end of the batches was predicted, before and after, into this SVG file.
+    #[arg(long, value_name = "FILE")]
+    chart: Option<PathBuf>,
     /// Print JSON instead of text.
     #[arg(long)]
     json: bool,
@@ -41,10 +44,20 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let out = arguments.out.clone().unwrap_or_else(|| learn::usual_name(&arguments.dryer).into());
     let (folder, name) = split(&out)?;
     let targets = Targets::check(folder, &[name], arguments.force)?;
+    let chart = arguments.chart.as_deref().map(|path| Targets::check_file(path, arguments.force)).transpose()?;
     let batches = history::read(&arguments.history)?;
     let answer = while_working("learning from the batches", || {
         learn::answer(&batches, &arguments.history, &file, &Errors::default())
     })?;
+    if let Some((targets, name)) = chart {
+        let finished = report::learning::finished(&answer);
+        if finished.is_empty() {
+            let reason = "no batch that fits has its end noted, so there is nothing to draw".into();
+            return Err(Failure::Unfit { path: arguments.history.clone(), reason });
+        }
+        let svg = icefront_plot::accuracy_chart_svg(&finished)?;
+        targets.write(&[(name, svg.as_bytes())])?;
+    }
     targets.write(&[(name, learn::with_learned(&file, &answer.learned).as_bytes())])?;
     let told = if arguments.json {
         report::learning::json(&answer, &out).map_err(std::io::Error::from)?

@@ -10,6 +10,7 @@ use icefront_core::result::BatchResult;
 use super::errors::ToolErrors;
 use crate::failure::Failure;
 use crate::look::Look;
+use crate::output::Targets;
 use crate::progress::while_working;
 use crate::readings::Readings;
 use crate::sheet::{self, Sheet};
@@ -21,7 +22,17 @@ use crate::{output, report, running};
 pub struct Arguments {
     #[command(flatten)]
     pub(super) run: Run,
+    /// Also write the chart into this folder: update.svg, update.png.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Replace files that are there.
+    #[arg(long, requires = "out")]
+    force: bool,
 }
+
+const SVG: &str = "update.svg";
+const PNG: &str = "update.png";
+const PNG_WIDTH_PX: u32 = 1600;
 
 /// What the commands on a run that has begun share.
 #[derive(Debug, Args)]
@@ -78,9 +89,16 @@ impl Run {
 /// Reads, checks, computes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let asked = arguments.run.check()?;
+    let targets =
+        arguments.out.as_ref().map(|folder| Targets::check(folder, &[SVG, PNG], arguments.force)).transpose()?;
     let answer = while_working("weighing the draws", || {
         running::update(&asked.sheet, &asked.typical, &asked.readings, &asked.errors, &asked.effort)
     })?;
+    if let Some(targets) = targets {
+        let svg = report::running::update_chart(&asked.sheet, &asked.typical, &asked.readings, &answer)?;
+        let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
+        targets.write(&[(SVG, svg.as_bytes()), (PNG, &png)])?;
+    }
     let told = if arguments.run.json {
         report::running::update_json(&asked.sheet, &asked.readings, &answer).map_err(std::io::Error::from)?
     } else {

@@ -95,9 +95,10 @@ pub fn answer(history: &[Batch], path: &std::path::Path, file: &Text, errors: &E
     Ok(Answer { dryer, learned, accuracy, others: others.iter().map(|b| b.name.clone()).collect() })
 }
 
-fn logged<'a>(batch: &Batch, sheet: &'a Sheet) -> Logged<'a> {
+fn logged<'a>(batch: &'a Batch, sheet: &'a Sheet) -> Logged<'a> {
     Logged {
         name: batch.name.clone(),
+        sheet: &batch.sheet,
         own: sheet.own_names().len(),
         shared: sheet.shared_names(),
         build: Box::new(move |point: &Point| sheet.at(point)),

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use icefront_core::learning::{BatchFit, Quantity};
 use icefront_core::units::Duration;
+use icefront_plot::FinishedBatch;
 use serde::Serialize;
 
 use super::part::{Column, Part, Table, Words, in_order};
@@ -99,6 +100,15 @@ fn finish_h(batch: &BatchFit) -> Option<[f64; 3]> {
     let at = batch.readings.iter().position(|r| r.quantity == Quantity::Finished)?;
     let all = [batch.readings[at].value, *batch.before.get(at)?, *batch.left_out.get(at)?];
     Some(all.map(|s| Duration::from_seconds(s).hours()))
+}
+
+/// Batches that fit and whose end was noted, for the chart.
+pub fn finished(answer: &Answer) -> Vec<FinishedBatch> {
+    let fitting = answer.learned.batches.iter().filter(|b| b.fits).filter_map(finish_h);
+    let finite = fitting.filter(|hours| hours.iter().all(|h| h.is_finite()));
+    finite
+        .map(|[noted_h, as_entered_h, from_others_h]| FinishedBatch { noted_h, as_entered_h, from_others_h })
+        .collect()
 }
 
 fn batch_table(answer: &Answer) -> Table {

@@ -3,7 +3,7 @@
 use icefront_core::learning::{Effort, Errors, Misfit, misfit};
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
-use icefront_core::ranges::{Narrowing, Outcome, Quantiles};
+use icefront_core::ranges::{Narrowing, Outcome, Point, Quantiles};
 use icefront_core::result::BatchResult;
 
 use super::{next, weigh};
@@ -58,6 +58,8 @@ pub struct Answer {
     pub trays: Vec<Tray>,
     /// What is now believed of the unknowns that moved most, the most first.
     pub why: Vec<Shift>,
+    /// The middle of what is now believed of all unknowns.
+    pub believed: Point,
     /// Readings to take next, the best first.
     pub next: Vec<Narrowing>,
     /// Whether enough draws count for the ranges with the readings to mean anything.
@@ -102,6 +104,7 @@ pub fn update(
     let is_cabinet = matches!(load.dryer, Dryer::Cabinet(_));
     let price = load.tariff.price_per_kwh.filter(|_| is_cabinet);
     let misfit = if readings.used.is_empty() { None } else { Some(misfit(load, &readings.used, errors, &updated)?) };
+    let unknowns = updated.unknowns();
     Ok(Answer {
         now_s: readings.until_s,
         misfit,
@@ -110,7 +113,8 @@ pub fn update(
         energy_kwh: is_cabinet.then(|| change(&kwh)),
         cost: price.map(|price| change(&|o| price * kwh(o))),
         trays: trays(load, &change),
-        why: why(sheet, &updated.unknowns()),
+        why: why(sheet, &unknowns),
+        believed: Point::given(unknowns.iter().map(|(middle, _)| unknown::rank(*middle)).collect::<Vec<_>>()),
         next: next::rank(&updated, &measurements, |o| o.food_ready_s),
         told: updated.effective >= FEWEST,
         draws: updated.draws.len(),

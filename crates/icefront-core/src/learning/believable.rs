@@ -11,7 +11,6 @@ use statrs::distribution::{ContinuousCDF, Normal};
 use super::Belief;
 use super::fit::Fit;
 use super::line::Line;
-use crate::error::ModelError;
 use crate::numerics::linear::{Column, Matrix};
 use crate::ranges::{Point, by_index};
 
@@ -33,16 +32,21 @@ impl Fit<'_> {
         let start: Vec<Column> = start.map(Column::from_vec).collect();
         let mut draws = start.clone();
         for _ in 0..MOVES {
-            let runs = by_index(DRAWS * lines.len(), self.threads, |job| {
-                let (draw, b) = (job / lines.len(), job % lines.len());
-                self.run(b, &vec![0.0; self.batches[b].own], draws[draw].as_slice())
+            let loads = self.alike.len();
+            let runs = by_index(DRAWS * loads, self.threads, |job| {
+                let those = &self.alike[job % loads];
+                self.run(those, &vec![0.0; self.batches[those[0]].own], draws[job / loads].as_slice())
             });
-            for (i, runs) in runs.chunks(lines.len()).enumerate() {
-                let further = |(b, run): (usize, &Result<Vec<f64>, ModelError>)| {
-                    self.further_off(b, &lines[b], &start[i], run)
-                        .unwrap_or_else(|| Column::zeros(lines[b].apart.len()))
-                };
-                let mut off = runs.iter().enumerate().map(further).collect::<Vec<_>>().into_iter();
+            for (i, runs) in runs.chunks(loads).enumerate() {
+                let mut off: Vec<Column> = lines.iter().map(|l| Column::zeros(l.apart.len())).collect();
+                for (those, run) in self.alike.iter().zip(runs) {
+                    for (&b, shown) in those.iter().zip(run.iter().flatten()) {
+                        if let Some(further) = self.further_off(b, &lines[b], &start[i], shown) {
+                            off[b] = further;
+                        }
+                    }
+                }
+                let mut off = off.into_iter();
                 let (slopes, off) =
                     self.stacked(lines, weights, None, |_| off.next().unwrap_or_else(|| Column::zeros(0)));
                 draws[i] += Column::from_vec(Belief::after(&slopes, &off).middle);
@@ -51,9 +55,8 @@ impl Fit<'_> {
         draws.iter().map(|z| z.as_slice().to_vec()).collect()
     }
 
-    /// How much further off a run is than its straight line has it at `z`, whitened; `None` where it was refused.
-    fn further_off(&self, b: usize, line: &Line, z: &Column, run: &Result<Vec<f64>, ModelError>) -> Option<Column> {
-        let shown = run.as_ref().ok()?;
+    /// How much further off a run is than its straight line has it at `z`, whitened; `None` where that is no number.
+    fn further_off(&self, b: usize, line: &Line, z: &Column, shown: &[f64]) -> Option<Column> {
         let apart = self.batches[b].readings.iter().zip(shown).map(|(r, p)| r.value - p);
         let apart = Matrix::from_iterator(shown.len(), 1, apart);
         let white = line.whitener.whiten(&apart)?.column(0).into_owned();

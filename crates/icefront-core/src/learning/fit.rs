@@ -36,6 +36,8 @@ pub type Build<'a> = Box<dyn Fn(&Point) -> Result<Load, ModelError> + Sync + 'a>
 pub struct Logged<'a> {
     /// Name.
     pub name: String,
+    /// What its load is made of. Batches with the same text are built alike: one run of the model serves them all.
+    pub sheet: &'a str,
     /// Number of unknowns of this batch alone; they are the first numbers of its points.
     pub own: usize,
     /// Names of its further unknowns, in the order of their numbers.
@@ -166,6 +168,8 @@ pub(super) struct Fit<'a> {
     pub(super) names: Vec<String>,
     /// For each batch, the place of each of its shared unknowns.
     places: Vec<Vec<usize>>,
+    /// Batches of the same load, together.
+    pub(super) alike: Vec<Vec<usize>>,
 }
 
 impl<'a> Fit<'a> {
@@ -175,7 +179,15 @@ impl<'a> Fit<'a> {
         names.dedup();
         let place = |name: &String| names.binary_search(name).unwrap_or(0);
         let places = batches.iter().map(|b| b.shared.iter().map(place).collect()).collect();
-        Self { batches, errors, threads, names, places }
+        let mut alike: Vec<Vec<usize>> = Vec::new();
+        for (b, batch) in batches.iter().enumerate() {
+            let same = |a: &Logged<'_>| (a.sheet, a.own, &a.shared) == (batch.sheet, batch.own, &batch.shared);
+            match alike.iter_mut().find(|those| those.first().is_some_and(|&a| same(&batches[a]))) {
+                Some(those) => those.push(b),
+                None => alike.push(vec![b]),
+            }
+        }
+        Self { batches, errors, threads, names, places, alike }
     }
 
     /// Steps until no unknown moves further than `settled`.
@@ -198,61 +210,69 @@ impl<'a> Fit<'a> {
         }
     }
 
-    /// What a batch would have shown; its own unknowns as given, the shared ones out of `z`.
-    pub(super) fn run(&self, b: usize, own: &[f64], z: &[f64]) -> Result<Vec<f64>, ModelError> {
-        let batch = &self.batches[b];
+    /// What each of some batches of the same load would have shown; their own unknowns as given, the shared ones out of
+    /// `z`.
+    pub(super) fn run(&self, alike: &[usize], own: &[f64], z: &[f64]) -> Result<Vec<Vec<f64>>, ModelError> {
+        let Some(&first) = alike.first() else { return Ok(Vec::new()) };
         let normal = Normal::standard();
-        let shared = self.places[b].iter().map(|&k| z[k]);
+        let shared = self.places[first].iter().map(|&k| z[k]);
         let units: Vec<f64> = own.iter().copied().chain(shared).map(|x| normal.cdf(x)).collect();
-        let load = (batch.build)(&Point::given(units))?;
+        let load = (self.batches[first].build)(&Point::given(units))?;
         let result = crate::plan(&load)?;
-        Ok(batch.readings.iter().map(|r| r.predicted(&load, &result)).collect())
+        let shown = |&b: &usize| self.batches[b].readings.iter().map(|r| r.predicted(&load, &result)).collect();
+        Ok(alike.iter().map(shown).collect())
     }
 
     /// One run of each batch.
     fn run_each(&self, z: impl Fn(usize) -> Vec<f64> + Sync) -> Vec<Result<Vec<f64>, ModelError>> {
-        by_index(self.batches.len(), self.threads, |b| self.run(b, &vec![0.0; self.batches[b].own], &z(b)))
+        by_index(self.batches.len(), self.threads, |b| {
+            Ok(self.run(&[b], &vec![0.0; self.batches[b].own], &z(b))?.concat())
+        })
     }
 
     /// Every batch as a straight line near `z`.
     fn lines(&self, z: &[f64]) -> Result<Vec<Line>, ModelError> {
-        // of each batch: the run at z, then each unknown up and down
-        let jobs: Vec<(usize, usize)> = (0..self.batches.len())
-            .flat_map(|b| (0..=2 * (self.batches[b].own + self.places[b].len())).map(move |job| (b, job)))
-            .collect();
+        // of each load: the run at z, then each unknown up and down
+        let count = |those: &[usize]| those.first().map_or(0, |&b| self.batches[b].own + self.places[b].len());
+        let jobs: Vec<(&[usize], usize)> =
+            self.alike.iter().flat_map(|those| (0..=2 * count(those)).map(|job| (those.as_slice(), job))).collect();
         let runs = by_index(jobs.len(), self.threads, |i| {
-            let (b, job) = jobs[i];
-            let mut own = vec![0.0; self.batches[b].own];
+            let (those, job) = jobs[i];
+            let mut own = vec![0.0; self.batches[those[0]].own];
             let mut moved = z.to_vec();
             if let Some(change) = job.checked_sub(1) {
                 let by = if change % 2 == 0 { DIFFERENCE } else { -DIFFERENCE };
                 match (change / 2).checked_sub(own.len()) {
                     None => own[change / 2] += by,
-                    Some(shared) => moved[self.places[b][shared]] += by,
+                    Some(shared) => moved[self.places[those[0]][shared]] += by,
                 }
             }
-            self.run(b, &own, &moved)
+            self.run(those, &own, &moved)
         });
         let mut runs = runs.into_iter();
         let mut lines = Vec::with_capacity(self.batches.len());
-        for (b, batch) in self.batches.iter().enumerate() {
-            let count = batch.own + self.places[b].len();
+        for those in &self.alike {
             let middle = runs.next().unwrap_or(Err(ModelError::Empty { what: "a run" }))?;
-            let mut slopes = Matrix::zeros(batch.readings.len(), count);
-            for k in 0..count {
+            let mut slopes: Vec<Matrix> = middle.iter().map(|shown| Matrix::zeros(shown.len(), count(those))).collect();
+            for k in 0..count(those) {
                 // where one side is refused the other tells; where both are, nothing depends on it
-                let side = |run: Option<Result<Vec<f64>, ModelError>>| run.and_then(Result::ok);
+                let side = |run: Option<Result<Vec<Vec<f64>>, ModelError>>| run.and_then(Result::ok);
                 let (up, down) = (side(runs.next()), side(runs.next()));
                 let width = DIFFERENCE * (f64::from(u8::from(up.is_some())) + f64::from(u8::from(down.is_some())));
                 let (up, down) = (up.unwrap_or_else(|| middle.clone()), down.unwrap_or_else(|| middle.clone()));
-                for (i, (u, d)) in up.iter().zip(&down).enumerate() {
-                    let slope = (u - d) / width;
-                    slopes[(i, k)] = if slope.is_finite() { slope } else { 0.0 };
+                for (slopes, (up, down)) in slopes.iter_mut().zip(up.iter().zip(&down)) {
+                    for (i, (u, d)) in up.iter().zip(down).enumerate() {
+                        let slope = (u - d) / width;
+                        slopes[(i, k)] = if slope.is_finite() { slope } else { 0.0 };
+                    }
                 }
             }
-            lines.push(self.line(b, z, &middle, &slopes)?);
+            for ((&b, middle), slopes) in those.iter().zip(&middle).zip(&slopes) {
+                lines.push((b, self.line(b, z, middle, slopes)?));
+            }
         }
-        Ok(lines)
+        lines.sort_by_key(|(b, _)| *b);
+        Ok(lines.into_iter().map(|(_, line)| line).collect())
     }
 
     /// Takes out what is unknown of the batch alone, and whitens.

@@ -29,7 +29,7 @@ pub use cause::{Cause, Misfit, Suspect, misfit};
 pub use error::{Errors, ToolError};
 pub use fit::{BatchFit, Build, Learned, Logged, Near, learn};
 pub use reading::{Quantity, Reading};
-pub use reweigh::{Draw, Effort, Question, Updated, prior, update};
+pub use reweigh::{Draw, Effort, Question, Updated, prior, update, weighed};
 pub use weighted::{resampled, weighted_chance, weighted_quantiles};
 
 /// The chi-squared distribution: chance that `count` independent errors are this large together or larger.

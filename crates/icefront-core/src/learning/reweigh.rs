@@ -163,6 +163,16 @@ fn run(question: &Question<'_>, effort: &Effort, seed: u32, belief: &Belief) -> 
     Ok(all.into_iter().filter_map(Result::ok).collect())
 }
 
+/// Weights of draws of the prior by the readings alone, nothing drawn anew; they sum to 1.
+///
+/// # Errors
+/// [`ModelError::Empty`] where a tool has no error.
+pub fn weighed(readings: &[Reading], errors: &Errors, draws: &[Draw]) -> Result<Vec<f64>, ModelError> {
+    let unknowns = draws.first().map_or(0, |d| d.unknowns.len());
+    let rounds = [(Belief::prior(unknowns), draws.len())];
+    Ok(normalised(&log_weights(readings, &errors.whitener(readings)?, draws, &rounds), 1.0))
+}
+
 /// Weighs the draws of the prior by the readings, and draws anew where too few count.
 ///
 /// # Errors
@@ -204,6 +214,7 @@ pub fn update(question: &Question<'_>, effort: &Effort, prior: Vec<Draw>) -> Res
 fn near(question: &Question<'_>, effort: &Effort) -> Result<Near, ModelError> {
     let run = Logged {
         name: String::new(),
+        sheet: "",
         own: 0,
         shared: (0..question.unknowns).map(|k| format!("{k:06}")).collect(),
         build: Box::new(|point: &Point| (question.build)(point)),

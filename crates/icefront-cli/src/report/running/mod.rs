@@ -1,11 +1,13 @@
 //! Answers about a run that has begun, told to people and to programs.
 
+mod chart;
 mod dry;
 mod json;
 mod update;
 
 use icefront_core::learning::{Misfit, Suspect};
 
+pub use chart::chart as update_chart;
 pub use dry::text as dry_text;
 pub use json::{dry as dry_json, update as update_json};
 pub use update::text as update_text;
