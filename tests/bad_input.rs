@@ -298,7 +298,17 @@ fn embedded_pieces() {
     refused_tray(&with(unknown), &["`pork grund`", "not a known food", "load.toml:7"]);
     let too_much = "{ food = \"apple\", size = \"15 mm\", share = \"95 %\" }";
     refused_tray(&with(too_much), &["outside 1 % to 90 %"]);
+    let perhaps = "{ food = \"apple\", size = \"15 mm\", share = \"30 %\", apart = \"perhaps\" }";
+    refused_tray(&with(perhaps), &["`apart` must be true or false", "this is text", "load.toml:7"]);
     let slices = "food = \"apple\"\nshape = \"slices\"\nthickness = \"6 mm\"\nwidth = \"40 mm\"\n";
     let sausage = "embedded = { food = \"apple\", size = \"15 mm\", share = \"30 %\" }\n";
     refused_tray(&format!("{slices}{sausage}"), &["`embedded`", "a tray of their own"]);
+}
+
+#[test]
+fn uneven_contact() {
+    let with =
+        |value: &str| format!("food = \"apple\"\nshape = \"layer\"\ndepth = \"12 mm\"\nuneven_contact = {value}\n");
+    refused_tray(&with("\"120 %\""), &["`uneven_contact`", "outside 0 % to 95 %", "load.toml:7"]);
+    refused_tray(&with("true"), &["`uneven_contact`", "true or false", "load.toml:7"]);
 }

@@ -163,3 +163,83 @@ fn threads_do_not_change_a_byte_and_files_stay() {
     let again = refused(folder.path(), &[&vary[..], &["--out", "there"]].concat());
     assert!(again.contains("is there already"), "{again}");
 }
+
+/// Rice with pork in it. Invented.
+const WITH_PORK: &str = r#"
+icefront = 1
+dryer = "0.60 m2"
+
+[before_loading]
+method = "already frozen"
+
+[tariff]
+price_per_kwh = 0.3
+currency = "EUR"
+
+[[tray]]
+name = "rice"
+food = "cooked rice"
+shape = "layer"
+depth = "12 mm"
+embedded = { food = "pork, ground", size = "12 mm", share = "25 %" }
+"#;
+
+/// The tray of [`WITH_PORK`] as two, written by hand: three quarters of its depth, and cubes of a quarter of its volume
+/// that cover as much of their tray: 12 mm x 25 % / 12 mm.
+const BY_HAND: [&str; 2] = [
+    "depth = \"12 mm\"\nembedded = { food = \"pork, ground\", size = \"12 mm\", share = \"25 %\" }\n",
+    "depth = \"9 mm\"\n\n[[tray]]\nname = \"pork\"\nfood = \"pork, ground\"\nshape = \"cubes\"\nsize = \"12 mm\"\n\
+     layers = 1\ncoverage = \"25 %\"\n",
+];
+
+#[test]
+fn pieces_apart_take_as_long_as_two_trays_written_by_hand() {
+    let folder = kitchen(WITH_PORK);
+    let by_hand = WITH_PORK.replace(BY_HAND[0], BY_HAND[1]);
+    assert_ne!(by_hand, WITH_PORK);
+    std::fs::write(folder.path().join("by-hand.toml"), by_hand).unwrap();
+    let typical = ["--draws", "0", "--json"];
+    let by_hand = json(folder.path(), &[&["plan", "by-hand.toml"][..], &typical].concat());
+    let apart = WITH_PORK.replace("\"25 %\" }", "\"25 %\", apart = true }");
+    std::fs::write(folder.path().join("apart.toml"), apart).unwrap();
+    let apart = json(folder.path(), &[&["plan", "apart.toml"][..], &typical].concat());
+    let hours = |answer: &Value| number(answer, "/time_h/food_ready/typical");
+    approx::assert_relative_eq!(hours(&apart), hours(&by_hand), max_relative = 1e-6);
+
+    let draws = ["--draws", "16", "--json"];
+    let compared = json(folder.path(), &[&["compare", "load.toml", "--apart"][..], &draws].concat());
+    for (number_of, sheet) in [(0, "load.toml"), (1, "apart.toml")] {
+        let plan = json(folder.path(), &[&["plan", sheet][..], &draws].concat());
+        approx::assert_relative_eq!(
+            number(load(&compared, number_of), "/time_h/food_ready/typical"),
+            hours(&plan),
+            max_relative = 1e-6
+        );
+        assert!(number(load(&compared, number_of), "/last_tray/chance") > 0.0);
+    }
+    // limits of fat as the code of keeping states them: rice is lean, pork is not, and the two together lie between
+    let kept = &compared["keeping"][0];
+    let fat = |what: &str| number(kept, &format!("/{what}/fat_per_dry"));
+    let months = |what: &str| number(kept, &format!("/{what}/eat_first_months"));
+    assert!(fat("rest_apart") < fat("together") && fat("together") < fat("pieces_apart"), "{kept:#}");
+    assert!(months("rest_apart") > months("together") && months("together") >= months("pieces_apart"), "{kept:#}");
+    let text = said(folder.path(), &["compare", "load.toml", "--apart", "--draws", "8"]);
+    in_80_columns(&text);
+    for part in ["DRY LAST", "KEEPING", "apart, pork, ground", "guarantee"] {
+        assert!(text.contains(part), "`{part}` is missing in\n{text}");
+    }
+}
+
+#[test]
+fn pieces_without_a_tray_to_go_on_are_refused() {
+    let tray = WITH_PORK.split_once("[[tray]]").map(|(_, tray)| format!("\n[[tray]]{tray}")).unwrap();
+    let full = format!("{WITH_PORK}{}", tray.repeat(5).replace("embedded", "# embedded"));
+    let folder = kitchen(&full);
+    let error = refused(folder.path(), &["compare", "load.toml", "--apart", "--draws", "8"]);
+    for told in ["no tray is free for the pieces", "load.toml:", "such as `rice`", "leave the pieces"] {
+        assert!(error.contains(told), "`{told}` is missing in\n{error}");
+    }
+    let none = kitchen(TWO_LAYERS);
+    let error = refused(none.path(), &["compare", "load.toml", "--apart", "--draws", "8"]);
+    assert!(error.contains("no tray has `embedded` pieces"), "{error}");
+}

@@ -218,6 +218,25 @@ fn balances_from_recipe_to_servings_close() {
 }
 
 #[test]
+fn fat_of_embedded_pieces_is_packed_together_or_apart() {
+    let tray = |more: &str| {
+        format!(
+            "{HEAD}[[tray]]\nfood = \"cooked rice\"\nshape = \"layer\"\ndepth = \"12 mm\"\n\
+             embedded = {{ food = \"pork, ground\", size = \"12 mm\", share = \"25 %\"{more} }}\n"
+        )
+    };
+    let fat_kg = |answer: &Value| -> f64 {
+        let foods = answer["foods"].as_array().unwrap().iter();
+        foods.map(|food| f(food, "/fat_per_dry") * f(food, "/whole/dry_matter_kg")).sum()
+    };
+    let (together, apart) = (pack_json(&tray("")), pack_json(&tray(", apart = true")));
+    let count = |answer: &Value| answer["foods"].as_array().map_or(0, Vec::len);
+    assert_eq!((count(&together), count(&apart)), (1, 2));
+    // conservation of mass
+    approx::assert_relative_eq!(fat_kg(&together), fat_kg(&apart), max_relative = 1e-5);
+}
+
+#[test]
 fn ranges_hold_the_typical_numbers_and_a_scale_narrows_them() {
     let answer = pack_json(&format!("{HEAD}{TRAYS}"));
     let width = |food: &Value| (f(food, "/dried_kg/high") - f(food, "/dried_kg/low")) / f(food, "/dried_kg/typical");

@@ -113,6 +113,7 @@ fn tray_at(time_s: f64, drying_from_s: f64, gone_s: f64) -> TraySample {
         surface_k: shelf_k - 5.0,
         water_per_dry: 5.6 * (1.0 - dried.powf(0.75)).clamp(0.0, 1.0) + 0.06 * (-dried).exp(),
         vapour_kg_per_s: 1e-5,
+        parts: Vec::new(),
     }
 }
 

@@ -1,11 +1,11 @@
 //! Why a batch takes so long: one tray looked at closely, everything that could be better tried, and its food thin and
 //! thick, lean and fatty.
 
-use icefront_core::decide::falls::{Falls, falls};
+use icefront_core::decide::falls::{Falls, falls, falls_of_part};
 use icefront_core::decide::levers::{Gain, gains};
 use icefront_core::error::ModelError;
 use icefront_core::load::Load;
-use icefront_core::result::BatchResult;
+use icefront_core::result::{BatchResult, PartResult};
 use icefront_core::shape::Shape;
 
 use crate::sheet::{self, Change, Sheet, Text, Variant};
@@ -23,8 +23,19 @@ pub struct Answer {
     pub falls: Falls,
     /// What everything else would save, the most first.
     pub gains: Vec<Gain>,
+    /// Its parts side by side: what lies between embedded pieces, and the columns with pieces; none where it is alike.
+    pub parts: Vec<Beside>,
     /// The load with this tray as it is, and with it thin, thick, lean and fatty.
     pub sides: Vec<Side>,
+}
+
+/// One part of a tray.
+#[derive(Clone, Debug)]
+pub struct Beside {
+    /// When it loses its ice and is dry.
+    pub result: PartResult,
+    /// Where its temperature goes.
+    pub falls: Falls,
 }
 
 /// The load with one tray changed.
@@ -87,5 +98,9 @@ pub fn explain(text: &Text, sheet: &Sheet, tray: Option<usize>) -> Result<Answer
             sides.extend(side(change, &other.load));
         }
     }
-    Ok(Answer { tray, falls: falls(&load, &result, tray)?, gains: gains(&load, &result)?, sides, load, result })
+    let beside = result.trays.get(tray).map_or(&[][..], |t| &t.parts).iter().enumerate();
+    let parts = beside
+        .map(|(i, part)| Ok(Beside { result: *part, falls: falls_of_part(&load, &result, tray, i)? }))
+        .collect::<Result<_, ModelError>>()?;
+    Ok(Answer { tray, falls: falls(&load, &result, tray)?, parts, gains: gains(&load, &result)?, sides, load, result })
 }

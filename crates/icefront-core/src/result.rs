@@ -326,4 +326,26 @@ pub struct TraySample {
     pub water_per_dry: f64,
     /// Vapour leaving the tray, kg/s.
     pub vapour_kg_per_s: f64,
+    /// Parts of the tray side by side, once it dries; empty where it is alike all over.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub parts: Vec<PartSample>,
+}
+
+impl TraySample {
+    /// State of a part; of a tray that is alike all over, that of the tray.
+    pub fn part(&self, part: usize) -> PartSample {
+        let all = PartSample { ice_left_frac: self.ice_left_frac, front_k: self.front_k, surface_k: self.surface_k };
+        self.parts.get(part).copied().unwrap_or(all)
+    }
+}
+
+/// State of one part of a tray at one time.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+pub struct PartSample {
+    /// Share of its freezable ice still there, 0 to 1.
+    pub ice_left_frac: f64,
+    /// Ice front, K.
+    pub front_k: f64,
+    /// Surface of the food, K.
+    pub surface_k: f64,
 }

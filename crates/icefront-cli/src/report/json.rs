@@ -87,6 +87,7 @@ struct Tray {
 struct Part {
     with_pieces: bool,
     floor_share: f64,
+    contact_factor: f64,
     ice_gone_at_h: Option<f64>,
     dry_at_h: Option<f64>,
 }
@@ -96,6 +97,7 @@ impl Part {
         Self {
             with_pieces: part.with_pieces,
             floor_share: part.area_frac,
+            contact_factor: part.contact_factor,
             ice_gone_at_h: part.ice_gone_at_s.map(hours),
             dry_at_h: part.dry_at_s.map(hours),
         }

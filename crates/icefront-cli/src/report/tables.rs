@@ -1,7 +1,7 @@
 //! The tables of a report: what is loaded, stages, trays, energy.
 
 use icefront_core::load::{Freezing, Load};
-use icefront_core::result::{BatchResult, Stage};
+use icefront_core::result::{BatchResult, PartResult, Stage};
 use icefront_core::shape::{PieceForm, Shape};
 use icefront_core::units::Duration;
 
@@ -57,7 +57,10 @@ pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
             show::percent_1(answer.wettest_wet_frac),
             remarks.join("\n"),
         ];
-        let pieces = answer.parts.iter().find(|part| part.with_pieces).zip(tray.embedded.as_ref());
+        // of uneven columns the one that is dry last
+        let dry = |part: &PartResult| part.dry_at_s.unwrap_or(f64::INFINITY);
+        let pieces = answer.parts.iter().filter(|part| part.with_pieces).max_by(|a, b| dry(a).total_cmp(&dry(b)));
+        let pieces = pieces.zip(tray.embedded.as_ref());
         let part = pieces.map(|(part, embedded)| {
             let (gone, dry) = (hour(part.ice_gone_at_s), hour(part.dry_at_s));
             vec![

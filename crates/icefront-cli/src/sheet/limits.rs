@@ -161,6 +161,8 @@ pub const TRAY_AREA: Limit = Limit::new(Kind::Area, 0.001, 2.0, "0.001 m2 to 2 m
 pub const COVERAGE: Limit = Limit::new(Kind::Share, 0.01, 1.0, "1 % to 100 %");
 /// Share of a layer that embedded pieces take.
 pub const EMBEDDED: Limit = Limit::new(Kind::Share, 0.01, 0.90, "1 % to 90 %");
+/// Heat from below at the worst and the best strip of a tray, below and above the mean.
+pub const UNEVEN: Limit = Limit::new(Kind::Share, 0.0, 0.95, "0 % to 95 %");
 /// Share of a food that is water.
 pub const WATER_SHARE: Limit = Limit::new(Kind::Share, 0.05, 0.98, "5 % to 98 %");
 /// Share of a food that is one of its other parts.

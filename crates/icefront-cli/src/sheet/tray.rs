@@ -1,7 +1,7 @@
 //! `[[tray]]`: one tray with its food, shape, amount, freezing and expert numbers.
 
 use icefront_core::food::FoodModel;
-use icefront_core::load::{ContactOverride, Freezing, Tray};
+use icefront_core::load::{ContactOverride, Freezing, Tray, Uneven};
 use icefront_core::machine::Dryer;
 
 use super::dish::Dish;
@@ -13,7 +13,7 @@ use super::{embedded, expert, foods, freezing, limits};
 use crate::show;
 
 /// Keys of a tray.
-pub const KEYS: [&str; 22] = [
+pub const KEYS: [&str; 23] = [
     "name",
     "food",
     "recipe",
@@ -32,11 +32,15 @@ pub const KEYS: [&str; 22] = [
     "embedded",
     "area",
     "lined",
+    "uneven_contact",
     "before_loading",
     "expert",
     "dried",
     "pack",
 ];
+
+/// Strips of a tray whose contact is uneven: the worst, the middle and the best third.
+const STRIPS: usize = 3;
 
 /// What all trays of a sheet share.
 pub struct Common<'a> {
@@ -63,6 +67,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
         None => common.freezing,
     };
     let lined = table.yes_or_no("lined").unwrap_or(false);
+    let uneven = table.quantity("uneven_contact", &limits::UNEVEN).filter(|share| *share > 0.0);
     let pieces = embedded::read(table, common.pantry);
     let amount = foods::mass(table, "amount", stock.as_ref());
     let dried = table.quantity("dried", &limits::AMOUNT);
@@ -103,7 +108,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
         lined,
         contact,
         embedded: pieces.as_ref().map(|p| p.embedded.clone()),
-        uneven: None,
+        uneven: uneven.map(|spread_frac| Uneven { strips: STRIPS, spread_frac }),
     };
     if let Some(dried_kg) = dried {
         let fresh_kg = tray.mean_model().density_kg_per_m3 * tray.shape.volume_per_area_m() * area_m2;

@@ -8,7 +8,7 @@ pub mod cabinet;
 mod drying;
 mod end;
 mod freezing;
-mod parts;
+pub(crate) mod parts;
 mod record;
 pub mod state;
 

@@ -101,6 +101,27 @@ impl Variant {
         self.grave_chance() <= SAFE
     }
 
+    /// The tray that is dry last in most draws, by its place in the load, and in which share of them; `None` without a
+    /// draw. Of trays that never get dry the wettest is the last.
+    pub fn last_tray(&self) -> Option<(usize, f64)> {
+        let mut counts = vec![0_usize; self.load.trays.len()];
+        for outcome in self.outcomes() {
+            let key = |[_, dry_at_s, _, wettest]: [f64; 4]| (dry_at_s, wettest);
+            let last = outcome
+                .trays
+                .iter()
+                .map(|tray| key(*tray))
+                .enumerate()
+                .max_by(|(_, a), (_, b)| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+            if let Some(count) = last.and_then(|(tray, _)| counts.get_mut(tray)) {
+                *count += 1;
+            }
+        }
+        let all: usize = counts.iter().sum();
+        let (tray, count) = counts.into_iter().enumerate().max_by_key(|(_, count)| *count)?;
+        (all > 0).then(|| (tray, count as f64 / all as f64))
+    }
+
     /// Draws that the model refused.
     pub fn refused(&self) -> usize {
         self.drawn.iter().filter(|one| one.is_none()).count()

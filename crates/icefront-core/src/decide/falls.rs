@@ -19,11 +19,12 @@ use super::limits::primary;
 use crate::batch::Precision;
 use crate::batch::below_coefficient;
 use crate::batch::cabinet::{Drive, Stack, StackTray};
+use crate::batch::parts::Part;
 use crate::error::ModelError;
 use crate::load::{Freezing, Load, Tray};
 use crate::machine::Above;
 use crate::primary::Arrangement;
-use crate::result::{BatchResult, Sample};
+use crate::result::{BatchResult, PartSample, Sample};
 use crate::water;
 
 /// One step between shelf and refrigerant.
@@ -87,11 +88,19 @@ const LAST_ICE: f64 = 0.02;
 /// Thinnest dried layer through which heat is reckoned, m.
 const THINNEST_M: f64 = 2e-4;
 
-/// Falls of one tray over a run.
+/// Falls of one tray over a run; of a tray with parts side by side, those of its first: the plain food.
 ///
 /// # Errors
 /// [`ModelError`] for a load that cannot be run.
 pub fn falls(load: &Load, result: &BatchResult, tray: usize) -> Result<Falls, ModelError> {
+    falls_of_part(load, result, tray, 0)
+}
+
+/// Falls of one part of a tray over a run, by its place in [`TrayResult::parts`](crate::result::TrayResult::parts).
+///
+/// # Errors
+/// [`ModelError`] for a load that cannot be run.
+pub fn falls_of_part(load: &Load, result: &BatchResult, tray: usize, part: usize) -> Result<Falls, ModelError> {
     let stack = Stack::new(load, &Precision::default())?;
     let bare = Tray { lined: false, freezing: unfrozen(load.trays[tray].freezing), ..load.trays[tray].clone() };
     let mut out = Falls {
@@ -103,8 +112,15 @@ pub fn falls(load: &Load, result: &BatchResult, tray: usize) -> Result<Falls, Mo
     };
     let mut all_s = 0.0;
     let mut before: Option<[f64; STEPS]> = None;
-    for (sample, dt) in primary(result).filter(|(s, _)| s.trays[tray].ice_left_frac > LAST_ICE) {
-        let now = at(&stack, &bare, tray, sample);
+    for (sample, dt) in primary(result) {
+        let seen = sample.trays[tray].part(part);
+        if seen.ice_left_frac <= LAST_ICE {
+            continue;
+        }
+        let Some(now) = stack.trays[tray].parts.get(part).map(|part| at(&stack, &bare, tray, part, sample, &seen))
+        else {
+            continue;
+        };
         let sum: f64 = now.falls_k.iter().sum();
         if sum <= 0.0 {
             continue;
@@ -143,12 +159,10 @@ struct Now {
     from_above: f64,
 }
 
-fn at(stack: &Stack<'_>, bare: &Tray, tray: usize, sample: &Sample) -> Now {
-    let (st, now) = (&stack.trays[tray], &sample.trays[tray]);
-    let (shelf_k, front_k, top_k) = (now.shelf_k, now.front_k, now.surface_k);
+fn at(stack: &Stack<'_>, bare: &Tray, tray: usize, part: &Part, sample: &Sample, now: &PartSample) -> Now {
+    let st = &stack.trays[tray];
+    let (shelf_k, front_k, top_k) = (sample.trays[tray].shelf_k, now.front_k, now.surface_k);
     let total_pa = sample.chamber_pressure_pa;
-    // of a tray with parts side by side the first: the plain food
-    let part = &st.parts[0];
     let faces_k = if part.is_layer() { front_k } else { top_k };
     let coefficient = |st: &StackTray<'_>| match st.tray.contact.below_w_per_m2_k {
         Some(told) => told,

@@ -7,6 +7,7 @@ use icefront_core::decide::trouble::Trouble;
 use icefront_core::ranges::Quantiles;
 use serde::Serialize;
 
+use super::apart::{Kept, kept};
 use super::{hours, per_day, per_kwh, short, verdict};
 use crate::compare::{Answer, Question};
 use crate::report::json::{known, rounded};
@@ -24,6 +25,7 @@ struct Report<'a> {
     independent: bool,
     notes: &'a [String],
     loads: Vec<One<'a>>,
+    keeping: Vec<Kept<'a>>,
     best: Bests<'a>,
 }
 
@@ -35,6 +37,7 @@ struct One<'a> {
     time_h: Times,
     energy_kwh: Total,
     cost: Money<'a>,
+    last_tray: Option<Last<'a>>,
     dried_kg: Range,
     dried_kg_per_day: Range,
     dried_kg_per_kwh: Range,
@@ -42,6 +45,13 @@ struct One<'a> {
     grave_chance: f64,
     refused: usize,
     against_first: Against,
+}
+
+#[derive(Serialize)]
+struct Last<'a> {
+    name: &'a str,
+    food: &'a str,
+    chance: f64,
 }
 
 #[derive(Serialize)]
@@ -122,6 +132,7 @@ fn report<'a>(question: &'a Question, answer: &'a Answer) -> Report<'a> {
         independent: question.pairing.independent,
         notes: &question.notes,
         loads: (0..question.loads.len()).map(|which| one(question, answer, which)).collect(),
+        keeping: kept(question),
         best: Bests {
             some_safe: answer.some_safe,
             least_time_per_kg: named(&answer.least_time_per_kg),
@@ -145,6 +156,10 @@ fn one<'a>(question: &'a Question, answer: &'a Answer, which: usize) -> One<'a> 
             range: range(variant.quantiles(Quantity::Cost), |x| x),
             currency: tariff.price_per_kwh.map(|_| tariff.currency.as_str()),
         },
+        last_tray: variant.last_tray().and_then(|(tray, chance)| {
+            let tray = variant.load.trays.get(tray)?;
+            Some(Last { name: &tray.name, food: &tray.food, chance: rounded(chance) })
+        }),
         dried_kg: range(variant.quantiles(Quantity::DriedKg), |x| x),
         dried_kg_per_day: range(variant.quantiles(Quantity::DriedKgPerS), per_day),
         dried_kg_per_kwh: range(variant.quantiles(Quantity::DriedKgPerJ), per_kwh),

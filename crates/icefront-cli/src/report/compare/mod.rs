@@ -1,5 +1,6 @@
 //! Loads side by side, told to people (`text`), to programs (`json`), and in one picture (`chart`).
 
+mod apart;
 mod chart;
 pub mod json;
 mod tables;

@@ -99,6 +99,27 @@ fn told(difference: &Difference) -> String {
     format!("x {} ({} to {}) {word}", number(q.typical), number(q.low), number(q.high))
 }
 
+/// The tray that is dry last in each, and how often it is.
+pub fn last(question: &Question, answer: &Answer) -> Table {
+    let rows = names(question).into_iter().zip(&answer.variants).filter_map(|(name, variant)| {
+        let (tray, chance) = variant.last_tray()?;
+        let tray = variant.load.trays.get(tray)?;
+        Some(vec![name, tray.name.clone(), tray.food.clone(), odds(chance)])
+    });
+    Table {
+        label: "dry last",
+        about: String::new(),
+        columns: vec![
+            Column::words("", NAME),
+            Column::words("tray", 18),
+            Column::words("food", 16),
+            Column::words("how often", 14),
+        ],
+        rows: rows.collect(),
+        notes: Vec::new(),
+    }
+}
+
 /// What goes wrong with each, and how often.
 pub fn trouble(question: &Question, answer: &Answer) -> Table {
     let rows = names(question).into_iter().zip(&answer.variants).map(|(name, variant)| {

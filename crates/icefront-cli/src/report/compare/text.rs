@@ -2,7 +2,7 @@
 
 use icefront_core::decide::compare::{Best, Quantity, Variant, Verdict};
 
-use super::{per_day, per_kwh, tables};
+use super::{apart, per_day, per_kwh, tables};
 use crate::compare::{Answer, Question};
 use crate::look::Look;
 use crate::report::flags::capital;
@@ -10,13 +10,15 @@ use crate::report::part::{List, Part, Words, in_order};
 
 /// The whole report.
 pub fn text(question: &Question, answer: &Answer, look: Look) -> String {
-    let parts: [&dyn Part; 9] = [
+    let parts: [&dyn Part; 11] = [
         &headline(question),
         &loads(question),
         &bests(question, answer),
         &tables::ranges(question, answer),
         &tables::yields(question, answer),
         &tables::against_first(question, answer),
+        &tables::last(question, answer),
+        &apart::table(question),
         &tables::trouble(question, answer),
         &reading(question, answer),
         &Words::new("mind", MIND),

@@ -26,7 +26,18 @@ struct Report<'a> {
     resistance_share: BTreeMap<&'static str, f64>,
     heat_from_above_share: f64,
     twice_as_good: Vec<Saved>,
+    parts: Vec<Beside>,
     this_tray: Vec<Side>,
+}
+
+#[derive(Serialize)]
+struct Beside {
+    what: String,
+    floor_share: f64,
+    contact_factor: f64,
+    ice_gone_at_h: Option<f64>,
+    dry_at_h: Option<f64>,
+    resistance_share: BTreeMap<&'static str, f64>,
 }
 
 #[derive(Serialize)]
@@ -68,6 +79,18 @@ fn report(answer: &Answer) -> Report<'_> {
             .gains
             .iter()
             .map(|gain| Saved { what: words::lever_id(gain.lever), ready_sooner_h: hours(Some(gain.ready_s)) })
+            .collect(),
+        parts: answer
+            .parts
+            .iter()
+            .map(|part| Beside {
+                what: words::part(&part.result, tray),
+                floor_share: rounded(part.result.area_frac),
+                contact_factor: rounded(part.result.contact_factor),
+                ice_gone_at_h: hours(part.result.ice_gone_at_s),
+                dry_at_h: hours(part.result.dry_at_s),
+                resistance_share: shares(&part.falls),
+            })
             .collect(),
         this_tray: answer
             .sides

@@ -1,12 +1,12 @@
 //! Why it takes so long, as text: stage by stage, resistance by resistance, then what would help.
 
-use icefront_core::decide::falls::Step;
+use icefront_core::decide::falls::{Falls, Step};
 use icefront_core::decide::levers::{Gain, binding};
 use icefront_core::result::Stage;
 use icefront_core::units::Duration;
 
 use super::words;
-use crate::explain::{Answer, Changed};
+use crate::explain::{Answer, Beside, Changed};
 use crate::look::Look;
 use crate::report::flags;
 use crate::report::part::{Column, List, Part, Table, Words, in_order};
@@ -15,11 +15,12 @@ use crate::show;
 /// The whole report.
 pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> String {
     let equations = equations.then(|| List { label: "equations", items: EQUATIONS.map(str::to_string).to_vec() });
-    let parts: [&dyn Part; 8] = [
+    let parts: [&dyn Part; 9] = [
         &headline(source, answer),
         &stages(answer),
         &resistances(answer, look),
         &levers(answer),
+        &beside(answer),
         &sides(answer),
         &lessons(answer),
         &equations,
@@ -113,19 +114,53 @@ fn levers(answer: &Answer) -> Table {
     }
 }
 
+fn hour(s: Option<f64>) -> String {
+    s.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
+}
+
+/// Share of the dried layer in all resistances, for heat and vapour together.
+fn dried(falls: &Falls) -> f64 {
+    falls.share[Step::DriedVapour as usize] + falls.share[Step::DriedHeat as usize]
+}
+
+/// What lies side by side on the tray: each with its own hours and its own way through the dried layer.
+fn beside(answer: &Answer) -> Option<Table> {
+    let tray = &answer.load.trays[answer.tray];
+    let row = |part: &Beside| {
+        vec![
+            words::part(&part.result, tray),
+            format!("{:.0} %", 100.0 * part.result.area_frac),
+            hour(part.result.ice_gone_at_s),
+            hour(part.result.dry_at_s),
+            format!("{:.0} %", 100.0 * dried(&part.falls)),
+        ]
+    };
+    (!answer.parts.is_empty()).then(|| Table {
+        label: "side by side",
+        about: " on this tray".into(),
+        columns: vec![
+            Column::words("", 28),
+            Column::number("of the floor"),
+            Column::number("ice gone h"),
+            Column::number("dry at h"),
+            Column::number("dried layer"),
+        ],
+        rows: answer.parts.iter().map(row).collect(),
+        notes: vec!["The resistances in series above are those of the first.".into()],
+    })
+}
+
 fn sides(answer: &Answer) -> Table {
     let tray = &answer.load.trays[answer.tray];
-    let hour = |s: Option<f64>| s.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()));
     let rows = answer.sides.iter().map(|side| {
         let here = &side.result.trays[answer.tray];
-        let dried = side.falls.share[Step::DriedVapour as usize] + side.falls.share[Step::DriedHeat as usize];
         vec![
             words::changed(side.change, &tray.shape).to_string(),
             hour(here.ice_gone_at_s),
             hour(here.dry_at_s),
             format!("{:.2}", here.loaded_kg),
             hour(here.dry_at_s.map(|s| s / here.loaded_kg)),
-            format!("{:.0} %", 100.0 * dried),
+            format!("{:.0} %", 100.0 * dried(&side.falls)),
         ]
     });
     Table {

@@ -2,6 +2,8 @@
 
 use icefront_core::decide::falls::Step;
 use icefront_core::decide::levers::Lever;
+use icefront_core::load::Tray;
+use icefront_core::result::PartResult;
 use icefront_core::shape::Shape;
 
 use crate::explain::Changed;
@@ -104,4 +106,17 @@ pub fn changed(changed: Changed, shape: &Shape) -> &'static str {
         (Changed::Lean, _) => "lean, 3 % fat",
         (Changed::Fatty, _) => "fatty, 20 % fat",
     }
+}
+
+/// A part of a tray.
+pub fn part(part: &PartResult, tray: &Tray) -> String {
+    let what = match &tray.embedded {
+        Some(embedded) if part.with_pieces => format!("with {}", embedded.food),
+        Some(_) => format!("{} alone", tray.food),
+        None => tray.food.clone(),
+    };
+    if (part.contact_factor - 1.0).abs() < 1e-9 {
+        return what;
+    }
+    format!("{what}, {:.0} % of the heat from below", 100.0 * part.contact_factor)
 }

@@ -8,7 +8,7 @@ use crate::batch::state::{
     COMPRESSOR, COOLED, DEPOSITED, DEPTHS, FRONT, HANDED, HEATERS, HELD, ICE, LEAKED, LIMITED, PACE, PASSED, PRESSURE,
     PUMPED, SPENT, TOP, VAPOUR, WALL,
 };
-use crate::result::{ByConsumer, Sample, Stage, TraySample, Warning};
+use crate::result::{ByConsumer, PartSample, Sample, Stage, TraySample, Warning};
 
 /// Vapour pressure that no food bears while it holds ice, Pa (ice at -5 degC has 402 Pa).
 const TOO_WEAK_PA: f64 = 400.0;
@@ -126,25 +126,34 @@ impl Recorder {
         let mut trays = Vec::with_capacity(stack.trays.len());
         for (i, st) in stack.trays.iter().enumerate() {
             let (mut dry, mut left, mut water_kg, mut vapour) = (0.0, 0.0, 0.0, 0.0);
-            let (mut front_k, mut surface_k): (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
-            for (part, b) in st.bodies() {
-                let at = layout.body(body);
-                let left_kg = (b.dry_kg - state[at + PASSED]).max(0.0);
-                dry += b.dry_kg;
-                left += left_kg;
-                water_kg += left_kg * part.water_per_dry() + state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
-                vapour += state[at + VAPOUR];
-                front_k = front_k.min(state[at + FRONT]);
-                surface_k = surface_k.max(state[at + TOP]);
-                body += 1;
+            let mut parts = Vec::with_capacity(st.parts.len());
+            for part in &st.parts {
+                let (mut part_dry, mut part_left) = (0.0, 0.0);
+                let (mut front_k, mut surface_k): (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
+                for b in &part.bodies {
+                    let at = layout.body(body);
+                    let left_kg = (b.dry_kg - state[at + PASSED]).max(0.0);
+                    part_dry += b.dry_kg;
+                    part_left += left_kg;
+                    let held_kg = state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
+                    water_kg += left_kg * part.water_per_dry() + held_kg;
+                    vapour += state[at + VAPOUR];
+                    front_k = front_k.min(state[at + FRONT]);
+                    surface_k = surface_k.max(state[at + TOP]);
+                    body += 1;
+                }
+                dry += part_dry;
+                left += part_left;
+                parts.push(PartSample { ice_left_frac: part_left / part_dry, front_k, surface_k });
             }
             trays.push(TraySample {
                 ice_left_frac: left / dry,
-                front_k,
+                front_k: parts.iter().map(|p| p.front_k).fold(f64::INFINITY, f64::min),
                 shelf_k: state[layout.shelf(i)],
-                surface_k,
+                surface_k: parts.iter().map(|p| p.surface_k).fold(f64::NEG_INFINITY, f64::max),
                 water_per_dry: water_kg / dry,
                 vapour_kg_per_s: vapour,
+                parts: if parts.len() > 1 { parts } else { Vec::new() },
             });
         }
         let (condenser_k, ice_kg) = (state[m + WALL], state[m + ICE]);

@@ -49,6 +49,7 @@ impl Recorder {
                 surface_k: st.column.temperature_k(cells[if st.column.is_piece() { 0 } else { cells.len() - 1 }]),
                 water_per_dry: st.water_kg() / st.dry_kg(),
                 vapour_kg_per_s: 0.0,
+                parts: Vec::new(),
             }
         });
         let air_pa = if stage == Stage::Freezing {
