@@ -236,7 +236,8 @@ fn pieces_without_a_tray_to_go_on_are_refused() {
     let full = format!("{WITH_PORK}{}", tray.repeat(5).replace("embedded", "# embedded"));
     let folder = kitchen(&full);
     let error = refused(folder.path(), &["compare", "load.toml", "--apart", "--draws", "8"]);
-    for told in ["no tray is free for the pieces", "load.toml:", "such as `rice`", "leave the pieces"] {
+    for told in ["no tray is free for the pieces", "load.toml, with apart true:", "such as `rice`", "leave the pieces"]
+    {
         assert!(error.contains(told), "`{told}` is missing in\n{error}");
     }
     let none = kitchen(TWO_LAYERS);

@@ -126,10 +126,14 @@ impl Recorder {
         let mut trays = Vec::with_capacity(stack.trays.len());
         for (i, st) in stack.trays.iter().enumerate() {
             let (mut dry, mut left, mut water_kg, mut vapour) = (0.0, 0.0, 0.0, 0.0);
-            let mut parts = Vec::with_capacity(st.parts.len());
+            let none_k = (f64::INFINITY, f64::NEG_INFINITY);
+            let (mut coldest_k, mut warmest_k) = none_k;
+            // a tray of one part is told by itself, without asking for memory
+            let told = if st.parts.len() > 1 { st.parts.len() } else { 0 };
+            let mut parts = Vec::with_capacity(told);
             for part in &st.parts {
                 let (mut part_dry, mut part_left) = (0.0, 0.0);
-                let (mut front_k, mut surface_k): (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
+                let (mut front_k, mut surface_k) = none_k;
                 for b in &part.bodies {
                     let at = layout.body(body);
                     let left_kg = (b.dry_kg - state[at + PASSED]).max(0.0);
@@ -144,16 +148,19 @@ impl Recorder {
                 }
                 dry += part_dry;
                 left += part_left;
-                parts.push(PartSample { ice_left_frac: part_left / part_dry, front_k, surface_k });
+                (coldest_k, warmest_k) = (coldest_k.min(front_k), warmest_k.max(surface_k));
+                if told > 0 {
+                    parts.push(PartSample { ice_left_frac: part_left / part_dry, front_k, surface_k });
+                }
             }
             trays.push(TraySample {
                 ice_left_frac: left / dry,
-                front_k: parts.iter().map(|p| p.front_k).fold(f64::INFINITY, f64::min),
+                front_k: coldest_k,
                 shelf_k: state[layout.shelf(i)],
-                surface_k: parts.iter().map(|p| p.surface_k).fold(f64::NEG_INFINITY, f64::max),
+                surface_k: warmest_k,
                 water_per_dry: water_kg / dry,
                 vapour_kg_per_s: vapour,
-                parts: if parts.len() > 1 { parts } else { Vec::new() },
+                parts,
             });
         }
         let (condenser_k, ice_kg) = (state[m + WALL], state[m + ICE]);
