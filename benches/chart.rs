@@ -9,8 +9,8 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use icefront_plot::{
-    batch_chart_svg, comparison_chart_svg, drying_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg,
-    png_from_svg, power_chart_svg, resistance_chart_svg,
+    accuracy_chart_svg, batch_chart_svg, comparison_chart_svg, drying_chart_svg, front_chart_svg, machine_chart_svg,
+    narrowing_chart_svg, png_from_svg, power_chart_svg, readings_chart_svg, resistance_chart_svg,
 };
 
 fn charts(criterion: &mut Criterion) {
@@ -27,6 +27,9 @@ fn charts(criterion: &mut Criterion) {
     criterion.bench_function("comparison chart, SVG", |b| b.iter(|| comparison_chart_svg(black_box(&variants))));
     criterion.bench_function("narrowing chart, SVG", |b| b.iter(|| narrowing_chart_svg(black_box(&bars))));
     criterion.bench_function("resistance chart, SVG", |b| b.iter(|| resistance_chart_svg(black_box(&course))));
+    let (read, finished) = (invented_inputs::readings(), invented_inputs::finished());
+    criterion.bench_function("readings chart, SVG", |b| b.iter(|| readings_chart_svg(black_box(&read))));
+    criterion.bench_function("accuracy chart, SVG", |b| b.iter(|| accuracy_chart_svg(black_box(&finished))));
     for (name, svg) in [("batch", batch_chart_svg(&run)), ("front", front_chart_svg(&shape, &run, 1))] {
         let svg = svg.unwrap_or_default();
         criterion

@@ -24,6 +24,9 @@ pub struct FinishedBatch {
     pub from_others_h: f64,
 }
 
+/// Name, remark, and the predicted end of a batch, h.
+type Predictions = (&'static str, &'static str, fn(&FinishedBatch) -> f64);
+
 /// Draws predicted over noted ends of batches as SVG, before and after learning, with the line of agreement.
 ///
 /// # Errors
@@ -33,7 +36,7 @@ pub fn accuracy_chart_svg(batches: &[FinishedBatch]) -> Result<String, PlotError
     let noted = Axis::linear("end as noted, h", range_h, 8)?;
     let predicted = Axis::linear("End as predicted, h", range_h, 8)?;
     let panel = Panel::new(HEAD_PX, PANEL_RIGHT_PX - PANEL_LEFT_PX, &noted, &predicted);
-    let groups: [(&str, &str, fn(&FinishedBatch) -> f64); 2] = [
+    let groups: [Predictions; 2] = [
         ("as entered", "before learning", |b| b.as_entered_h),
         ("learned", "each batch from all others", |b| b.from_others_h),
     ];
