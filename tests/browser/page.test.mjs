@@ -239,7 +239,8 @@ for (const viewport of [PHONE, TABLE]) {
     await write(page, id("f.file"), `batch-${viewport.width}.toml`);
     await Promise.all([page.waitForNavigation(), press(page, 'button[value="save"]')]);
     await whole(page);
-    for (const [time, kind, value] of [["18:00", "event:started", ""], ["23:00", "energy_kWh", "3.5"], ["09:30", "event:finished", ""]]) {
+    // other readings at each width: the same again would be the same batch
+    for (const [time, kind, value] of [["18:00", "event:started", ""], ["23:00", "energy_kWh", String(viewport.width / 100)], ["09:30", "event:finished", ""]]) {
       await write(page, id("reading.time"), time);
       await page.select(id("reading.kind"), kind);
       await write(page, id("reading.value"), value);
