@@ -53,6 +53,17 @@ const ready = (page) => page.$eval("#ready", (data) => Number(data.value));
 const sheet = (page) => page.$eval("#sheet", (input) => input.value);
 const id = (name) => "#" + name.replaceAll(".", "\\.");
 
+/** Enters a reading and waits until it stands among the others. */
+async function enter(page, time, kind, value) {
+  await write(page, id("reading.time"), time);
+  await page.select(id("reading.kind"), kind);
+  await write(page, id("reading.value"), value);
+  const before = await page.$eval("#readings pre", (lines) => lines.textContent);
+  await press(page, 'button[value="read"]');
+  await page.waitForFunction((old) => document.querySelector("#readings pre").textContent !== old, { timeout: SLOW_MS }, before);
+  await whole(page);
+}
+
 /** Types over what a field holds. */
 async function write(page, field, words) {
   await page.focus(field);
@@ -173,17 +184,8 @@ await check("a reading is entered, taken back, and labels and packs are told", P
   await write(page, id("f.file"), "run.toml");
   await Promise.all([page.waitForNavigation(), press(page, 'button[value="save"]')]);
   await whole(page);
-  const enter = async (time, kind, value) => {
-    await write(page, id("reading.time"), time);
-    await page.select(id("reading.kind"), kind);
-    await write(page, id("reading.value"), value);
-    const before = await page.$eval("#readings pre", (lines) => lines.textContent);
-    await press(page, 'button[value="read"]');
-    await page.waitForFunction((old) => document.querySelector("#readings pre").textContent !== old, { timeout: SLOW_MS }, before);
-    await whole(page);
-  };
-  await enter("18:00", "event:started", "");
-  await enter("23:00", "energy_kWh", "3.5");
+  await enter(page, "18:00", "event:started", "");
+  await enter(page, "23:00", "energy_kWh", "3.5");
   await page.waitForFunction(() => document.querySelector("#told h3")?.textContent === "With the readings so far", { timeout: SLOW_MS });
   assert.match(await page.$eval("#told", (told) => told.textContent), /Ready .* from the last reading/);
   await accessible(page);
@@ -241,13 +243,7 @@ for (const viewport of [PHONE, TABLE]) {
     await whole(page);
     // other readings at each width: the same again would be the same batch
     for (const [time, kind, value] of [["18:00", "event:started", ""], ["23:00", "energy_kWh", String(viewport.width / 100)], ["09:30", "event:finished", ""]]) {
-      await write(page, id("reading.time"), time);
-      await page.select(id("reading.kind"), kind);
-      await write(page, id("reading.value"), value);
-      const before = await page.$eval("#readings pre", (lines) => lines.textContent);
-      await press(page, 'button[value="read"]');
-      await page.waitForFunction((old) => document.querySelector("#readings pre").textContent !== old, { timeout: SLOW_MS }, before);
-      await whole(page);
+      await enter(page, time, kind, value);
     }
     await page.focus('button[value="log"]'); // by keyboard
     await page.keyboard.press("Enter");
