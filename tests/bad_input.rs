@@ -306,6 +306,17 @@ fn embedded_pieces() {
 }
 
 #[test]
+fn cuts_that_cannot_be() {
+    let layer = |keys: &str| format!("food = \"apple\"\nshape = \"layer\"\ndepth = \"12 mm\"\n{keys}\n");
+    refused_tray(&layer("cut = \"1 mm\""), &["`cut`", "outside 5 mm to 500 mm", "load.toml:7"]);
+    refused_tray(&layer("cut_width = \"1 mm\""), &["`cut_width`", "uncut layer", "load.toml:7"]);
+    let wide = layer("cut = \"20 mm\"\ncut_width = \"6 mm\"");
+    refused_tray(&wide, &["`cut_width`", "more than a quarter of the 20 mm", "load.toml:8", "bricks"]);
+    let cubes = "food = \"apple\"\nshape = \"cubes\"\nsize = \"12 mm\"\ncut = \"20 mm\"\n";
+    refused_tray(cubes, &["`cut`", "does not go with pieces", "load.toml:7"]);
+}
+
+#[test]
 fn uneven_contact() {
     let with =
         |value: &str| format!("food = \"apple\"\nshape = \"layer\"\ndepth = \"12 mm\"\nuneven_contact = {value}\n");

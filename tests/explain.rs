@@ -106,6 +106,23 @@ fn embedded_pieces_have_their_own_row() {
     assert!(!said(folder.path(), &["explain", "load.toml", "--tray", "1"]).contains("SIDE BY SIDE"));
 }
 
+/// Pieces are denser or lighter than what they lie in: the scale tells the two together.
+#[test]
+fn an_amount_is_that_of_food_and_pieces() {
+    let sheet = r#"icefront = 1
+dryer = "0.60 m2"
+[[tray]]
+food = "cooked rice"
+shape = "layer"
+amount = "900 g"
+embedded = { food = "apple", size = "10 mm", share = "60 %" }
+"#;
+    let folder = kitchen(sheet);
+    let text = said(folder.path(), &["plan", "load.toml", "--draws", "0"]);
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("0.90 kg of food becomes"), "{text}");
+}
+
 /// The worst third of a tray gets the less heat the more uneven its contact: its ice is the last to go (physics).
 #[test]
 fn the_last_ice_goes_later_the_more_uneven_the_contact() {

@@ -4,6 +4,7 @@
 
 mod common;
 
+use icefront_core::cuts::Cuts;
 use icefront_core::food::FoodModel;
 use icefront_core::load::{Embedded, Freezing, Load, Tray, Uneven};
 use icefront_core::plan;
@@ -138,4 +139,44 @@ fn food_taken_apart_is_the_same_food() {
         approx::assert_relative_eq!(one, two, max_relative = 1e-12);
     }
     assert!(base.embedded.is_none() && base.apart().is_none());
+}
+
+/// A layer of stew with this permeability, loaded frozen, in a rig: cut into portions, or not.
+fn cut_layer(permeability_kg_per_m_s_pa: f64, cuts: Option<Cuts>) -> BatchResult {
+    let mut tray = common::layer(stew(), 0.020, 0.1);
+    tray.model.dried.permeability_kg_per_m_s_pa = permeability_kg_per_m_s_pa;
+    tray.freezing = Freezing::Frozen { loaded_k: 248.15 };
+    tray.cuts = cuts;
+    run(&common::load(common::rig(30.0, 40.0), vec![tray]))
+}
+
+#[test]
+fn cuts_far_apart_or_closed_leave_the_plain_layer() {
+    let plain = cut_layer(4e-8, None);
+    for cuts in [Cuts { edge_m: 2.0, width_m: 1e-3 }, Cuts { edge_m: 0.04, width_m: 1e-5 }] {
+        let cut = cut_layer(4e-8, Some(cuts));
+        approx::assert_relative_eq!(cut.total_s(), plain.total_s(), max_relative = 0.02);
+        approx::assert_relative_eq!(cut.water.loaded_kg, plain.water.loaded_kg, max_relative = 1e-12);
+    }
+}
+
+/// A shorter way through dried food: the same vapour needs less pressure at the front, so the ice is colder (physics). On
+/// less floor it gets less heat: where that is what binds, cutting gains no time.
+#[test]
+fn ice_is_the_colder_the_smaller_the_portions() {
+    let warmest_k = |result: &BatchResult| result.trays[0].front_max_k;
+    let mut before = cut_layer(4e-9, None);
+    for edge_m in [0.1, 0.05, 0.025] {
+        let cut = cut_layer(4e-9, Some(Cuts { edge_m, width_m: 2e-3 }));
+        assert!(warmest_k(&cut) < warmest_k(&before), "{edge_m} m: {} K", warmest_k(&cut));
+        before = cut;
+    }
+}
+
+#[test]
+fn narrow_cuts_give_less_than_wide_ones() {
+    let stew = stew();
+    let open =
+        [1e-4, 3e-4, 1e-3, 3e-3, 1e-2].map(|width_m| Cuts { edge_m: 0.05, width_m }.open_share(0.02, &stew.dried));
+    assert!(open.windows(2).all(|w| w[0] < w[1]) && open[0] < 0.2 && open[4] > 0.95, "{open:?}");
 }

@@ -58,6 +58,7 @@ pub fn layer(model: FoodModel, depth_m: f64, area_m2: f64) -> Tray {
         lined: false,
         contact: ContactOverride::default(),
         embedded: None,
+        cuts: None,
         uneven: None,
     }
 }

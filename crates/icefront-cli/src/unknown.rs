@@ -4,7 +4,7 @@ use icefront_core::food::DryingClass;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Keys of a dryer file whose meaning is not plain from the key.
-const MACHINE: [(&str, &str); 18] = [
+const MACHINE: [(&str, &str); 20] = [
     ("heater.cutback_from", "pressure at which the heaters are held back"),
     ("refrigeration.wall_conductance_w_per_k", "heat passed from cold surface to refrigerant"),
     ("refrigeration.swept_m3_per_s", "size of the compressor"),
@@ -22,6 +22,8 @@ const MACHINE: [(&str, &str); 18] = [
     ("contact.emissivity_above", "heat radiated onto the food from above"),
     ("contact.emissivity_below", "heat radiated onto the tray from below"),
     ("vacuum.power", "power of the vacuum pump"),
+    ("heater.set_point", "warmth at which the heaters rest"),
+    ("convection", "heat carried by air while food freezes"),
     ("shelf_heat_capacity_j_per_m2_k", "metal of shelves and trays"),
 ];
 const FOOD: [(&str, &str); 6] = [

@@ -28,6 +28,7 @@
 //!     lined: false,
 //!     contact: ContactOverride::default(),
 //!     embedded: None,
+//!     cuts: None,
 //!     uneven: None,
 //! };
 //! let contact = Contact {
@@ -60,6 +61,7 @@
 pub mod aftercare;
 pub mod batch;
 pub mod constants;
+pub mod cuts;
 pub mod decide;
 pub mod error;
 pub mod food;

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::cuts::Cuts;
 use crate::food::{FoodModel, FoodSpread};
 use crate::machine::Dryer;
 use crate::shape::{PieceForm, Shape};
@@ -47,6 +48,9 @@ pub struct Tray {
     /// Pieces of another food in the layer: meat in a stew. Ignored where the food itself lies in pieces.
     #[serde(default)]
     pub embedded: Option<Embedded>,
+    /// Cuts that part a layer into portions. Ignored where the food lies in pieces.
+    #[serde(default)]
+    pub cuts: Option<Cuts>,
     /// Parts of the tray that lie better and worse on their shelf; `None`: it lies alike all over.
     #[serde(default)]
     pub uneven: Option<Uneven>,

@@ -20,6 +20,7 @@
 //! King 1971 and Liapis and Litchfield 1979 (the receding-front picture); kinetic permeability Evans et al. 1961.
 
 use crate::constants::{GAS_CONSTANT_J_PER_MOL_K, WATER_MOLAR_MASS_KG_PER_MOL, ZERO_CELSIUS_K};
+use crate::cuts::{Block, CutFront};
 use crate::food::{DriedMatrix, FoodModel};
 use crate::shape::{PieceForm, Shape};
 use crate::water;
@@ -35,6 +36,8 @@ pub struct Body {
     pub dimension: f64,
     /// Dry matter, kg.
     pub dry_kg: f64,
+    /// The front of a layer that is cut into portions.
+    pub cut: Option<CutFront>,
 }
 
 /// Rounds the centre of a piece off: the shell form has no end there. Share of the radius.
@@ -83,6 +86,7 @@ impl Arrangement {
                 surface_m2: area_m2,
                 dimension: 1.0,
                 dry_kg: model.density_kg_per_m3 * model.dry_frac() * area_m2 * depth_m,
+                cut: None,
             }],
             Self::Pieces { form, layers, coverage } => {
                 let core = form.core();
@@ -90,6 +94,7 @@ impl Arrangement {
                 let body = Body {
                     radius_m: core.radius_m,
                     surface_m2: pieces * core.surface_m2,
+                    cut: None,
                     dimension: core.dimension,
                     dry_kg: model.density_kg_per_m3 * model.dry_frac() * core.volume_m3 * pieces,
                 };
@@ -102,6 +107,9 @@ impl Arrangement {
 impl Body {
     /// Shape form of the dried thickness at a passed share `f`, and its slope against `f`, 1/m.
     pub fn shell_per_m(&self, passed: f64) -> (f64, f64) {
+        if let Some(cut) = &self.cut {
+            return cut.shell_per_m(passed);
+        }
         let n = self.dimension;
         let scale = self.radius_m / self.surface_m2;
         let left = (1.0 - passed).max(0.0);
@@ -118,6 +126,17 @@ impl Body {
     /// Depth that is dried, from the surface inwards, at a passed share of the dry matter, m.
     pub fn dried_m(&self, passed: f64) -> f64 {
         self.radius_m * (1.0 - (1.0 - passed).max(0.0).powf(1.0 / self.dimension))
+    }
+
+    /// Shape form for the heat that crosses the dried part, 1/m: that for vapour, but through the top alone of a cut layer.
+    pub fn heat_shell_per_m(&self, passed: f64) -> f64 {
+        self.cut.map_or_else(|| self.shell_per_m(passed).0, |cut| cut.heat_shell_per_m(passed))
+    }
+
+    /// What is still frozen of a layer.
+    pub fn block(&self, passed: f64) -> Block {
+        let plain = || Block { height_m: self.radius_m * (1.0 - passed), floor_share: 1.0, rim_m: 0.0 };
+        self.cut.map_or_else(plain, |cut| cut.block(passed))
     }
 
     /// How much more an error in the dry matter passed counts in time than at the start: a ball's front slows down as its

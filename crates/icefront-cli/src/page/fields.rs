@@ -120,6 +120,7 @@ pub fn of_tray(draft: &Draft, tray: usize) -> TrayFields {
         more.push(quantity(draft, &at("coverage"), "Share of the tray covered", &limits::COVERAGE, "75 %", ""));
     }
     more.extend(pieces(draft, &at("embedded"), &shape));
+    more.extend(cuts(draft, &at, &shape));
     more.push(Field {
         place: at("lined"),
         label: "Paper or mat under the food".into(),
@@ -141,6 +142,19 @@ fn others(draft: &Draft, tray: usize, fields: &[Field]) -> Vec<String> {
         key == "name" || key == "recipe" || fields.iter().any(field)
     };
     draft.keys(&own).into_iter().filter(|key| !has_field(key)).collect()
+}
+
+/// Cuts through a layer; their width once there are some.
+fn cuts(draft: &Draft, at: &impl Fn(&str) -> String, shape: &str) -> Vec<Field> {
+    let is_cut = draft.has(&at("cut"));
+    if !shape.eq_ignore_ascii_case("layer") && !is_cut {
+        return Vec::new();
+    }
+    let mut fields = vec![text(draft, &at("cut"), "Cut into squares of", "such as 50 mm; empty: not cut")];
+    if is_cut {
+        fields.push(quantity(draft, &at("cut_width"), "Width of a cut", &limits::CUT_WIDTH, "1 mm", ""));
+    }
+    fields
 }
 
 /// Pieces of another food in a layer; their sizes once there are some.

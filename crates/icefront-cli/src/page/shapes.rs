@@ -42,7 +42,9 @@ pub fn settle(draft: &mut Draft, tray: &str) {
         draft.set(&at(key), "");
     }
     if !is_layer {
-        draft.set(&at("embedded.food"), "");
+        for key in ["embedded.food", "cut", "cut_width"] {
+            draft.set(&at(key), "");
+        }
     }
     let told = is_layer && (draft.has(&at("amount")) || draft.has(&at("filled_to")));
     for (key, _, start) in sizes.iter().filter(|_| !told) {

@@ -1,5 +1,6 @@
 //! The tables of a report: what is loaded, stages, trays, energy.
 
+use icefront_core::cuts::Cuts;
 use icefront_core::load::{Freezing, Load};
 use icefront_core::result::{BatchResult, PartResult, Stage};
 use icefront_core::shape::{PieceForm, Shape};
@@ -51,7 +52,7 @@ pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
         let own = vec![
             answer.name.clone(),
             answer.food.clone(),
-            depth(&tray.shape),
+            tray.cuts.map_or_else(|| depth(&tray.shape), |cuts| cut(&tray.shape, &cuts)),
             hour(answer.ice_gone_at_s),
             hour(answer.dry_at_s),
             show::percent_1(answer.wettest_wet_frac),
@@ -155,6 +156,11 @@ pub fn depth(shape: &Shape) -> String {
         Shape::Pieces { form, layers: 1, .. } => show::millimetres(form.core().height_m),
         Shape::Pieces { form, layers, .. } => format!("{layers} x {}", show::millimetres(form.core().height_m)),
     }
+}
+
+/// `15 mm`, and below it `cut 50 mm`.
+fn cut(shape: &Shape, cuts: &Cuts) -> String {
+    format!("{}\ncut {}", depth(shape), show::millimetres(cuts.edge_m))
 }
 
 /// Electric energy by stage and consumer.

@@ -161,6 +161,10 @@ pub const TRAY_AREA: Limit = Limit::new(Kind::Area, 0.001, 2.0, "0.001 m2 to 2 m
 pub const COVERAGE: Limit = Limit::new(Kind::Share, 0.01, 1.0, "1 % to 100 %");
 /// Share of a layer that embedded pieces take.
 pub const EMBEDDED: Limit = Limit::new(Kind::Share, 0.01, 0.90, "1 % to 90 %");
+/// Edge of a portion that is cut out of a layer.
+pub const CUT: Limit = Limit::new(Kind::Length, 0.005, 0.5, "5 mm to 500 mm");
+/// Width of a cut.
+pub const CUT_WIDTH: Limit = Limit::new(Kind::Length, 1e-4, 0.02, "0.1 mm to 20 mm");
 /// Heat from below at the worst and the best strip of a tray, below and above the mean.
 pub const UNEVEN: Limit = Limit::new(Kind::Share, 0.0, 0.95, "0 % to 95 %");
 /// Share of a food that is water.

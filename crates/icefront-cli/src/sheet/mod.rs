@@ -410,6 +410,8 @@ mod tests {
             ("coverage", limits::COVERAGE),
             ("amount", limits::AMOUNT),
             ("amount", limits::MEASURE),
+            ("cut", limits::CUT),
+            ("cut_width", limits::CUT_WIDTH),
             ("area", limits::TRAY_AREA),
             ("room", limits::ROOM),
             ("servings", limits::SERVINGS),

@@ -1,10 +1,12 @@
 //! `[[tray]]`: one tray with its food, shape, amount, freezing and expert numbers.
 
+use icefront_core::cuts::Cuts;
 use icefront_core::food::FoodModel;
 use icefront_core::load::{ContactOverride, Freezing, Tray, Uneven};
 use icefront_core::machine::Dryer;
 
 use super::dish::Dish;
+use super::embedded::Pieces;
 use super::foods::{Pantry, Stock};
 use super::pack::{self, Wishes};
 use super::placement::{self, Ground};
@@ -13,7 +15,7 @@ use super::{embedded, expert, foods, freezing, limits};
 use crate::show;
 
 /// Keys of a tray.
-pub const KEYS: [&str; 23] = [
+pub const KEYS: [&str; 25] = [
     "name",
     "food",
     "recipe",
@@ -30,6 +32,8 @@ pub const KEYS: [&str; 23] = [
     "coverage",
     "amount",
     "embedded",
+    "cut",
+    "cut_width",
     "area",
     "lined",
     "uneven_contact",
@@ -68,24 +72,31 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
     };
     let lined = table.yes_or_no("lined").unwrap_or(false);
     let uneven = table.quantity("uneven_contact", &limits::UNEVEN).filter(|share| *share > 0.0);
-    let pieces = embedded::read(table, common.pantry);
+    let mut pieces = embedded::read(table, common.pantry);
+    let cuts = cuts(table);
     let amount = foods::mass(table, "amount", stock.as_ref());
     let dried = table.quantity("dried", &limits::AMOUNT);
     let pack = table.section("pack", &pack::KEYS);
     let pack = pack.map_or_else(|| common.pack.clone(), |own| Wishes::read(&own, common.pack));
     let given = table.section("expert", &expert::keys());
     let numbers = numbers(table, stock.as_ref(), given.as_ref());
-    let ground = match (&numbers, area) {
-        (Some((model, _)), Some(area_m2)) if amount.is_some() || !table.has("amount") => {
-            Some(Ground { area_m2, density_kg_per_m3: model.density_kg_per_m3, amount_kg: amount })
+    let density = numbers.as_ref().map(|(model, _)| match &pieces {
+        Some(Pieces { embedded, .. }) => model.in_series(&embedded.model, embedded.share_frac).density_kg_per_m3,
+        None => model.density_kg_per_m3,
+    });
+    let ground = match (density, area) {
+        (Some(density_kg_per_m3), Some(area_m2)) if amount.is_some() || !table.has("amount") => {
+            Some(Ground { area_m2, density_kg_per_m3, amount_kg: amount })
         }
         _ => None,
     };
     let placed = placement::place(table, ground)?;
     let (mut model, contact) = numbers?;
     let density_told = given.is_some_and(|expert| expert.has("density_kg_per_m3"));
-    if let Some(density) = placed.density_kg_per_m3.filter(|_| !density_told) {
-        model.density_kg_per_m3 = density;
+    if let Some(told) = placed.density_kg_per_m3.filter(|_| !density_told) {
+        let denser = told / density?;
+        model.density_kg_per_m3 *= denser;
+        pieces.iter_mut().for_each(|p| p.embedded.model.density_kg_per_m3 *= denser);
     }
     let stock = stock?;
     let (spread, food, area_m2, freezing) = (Some(stock.food.spread()), stock.name.clone(), area?, freezing?);
@@ -108,6 +119,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
         lined,
         contact,
         embedded: pieces.as_ref().map(|p| p.embedded.clone()),
+        cuts,
         uneven: uneven.map(|spread_frac| Uneven { strips: STRIPS, spread_frac }),
     };
     if let Some(dried_kg) = dried {
@@ -141,6 +153,32 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
             Some(((tray, dish), None))
         }
     }
+}
+
+/// Width of a cut where the sheet does not say, m: what a knife leaves (`from memory`).
+const CUT_WIDTH_M: f64 = 1e-3;
+/// Widest cut, as a share of the portion: wider ones take food away.
+const WIDEST_CUT: f64 = 0.25;
+
+/// Cuts through a layer; `None` if there are none, or a problem was noted.
+fn cuts(table: &Section<'_>) -> Option<Cuts> {
+    const KEYS: [&str; 2] = ["cut", "cut_width"];
+    if table.peek("shape").is_some_and(|shape| !shape.eq_ignore_ascii_case("layer")) {
+        table.refuse(&KEYS, "pieces", "they are cut already; their size tells how");
+    }
+    if !table.has("cut") {
+        table.refuse(&KEYS[1..], "an uncut layer", "or give `cut`, the edge of a portion, such as \"50 mm\"");
+    }
+    let edge_m = table.quantity("cut", &limits::CUT);
+    let width_m = table.quantity("cut_width", &limits::CUT_WIDTH);
+    let cuts = Cuts { edge_m: edge_m?, width_m: width_m.unwrap_or(CUT_WIDTH_M) };
+    if cuts.width_m > WIDEST_CUT * cuts.edge_m {
+        let label = format!("more than a quarter of the {} between two cuts", show::millimetres(cuts.edge_m));
+        let help = "portions so far apart are pieces: `shape = \"bricks\"` with their `coverage`";
+        table.note("cut_width", "`cut_width` is too much for such portions", label, Some(help.into()));
+        return None;
+    }
+    Some(cuts)
 }
 
 /// The food by `food` or `recipe`.

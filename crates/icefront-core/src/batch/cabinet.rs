@@ -171,6 +171,10 @@ fn stack_tray(tray: &Tray, clear_height_m: f64, freezing_cells: usize) -> Result
         check("water content of the embedded pieces", embedded.model.water_frac(), "kg/kg", 1e-4, 0.999_9)?;
         check("density of the embedded pieces", embedded.model.density_kg_per_m3, "kg/m3", 20.0, 2_500.0)?;
     }
+    if let Some(cuts) = tray.cuts {
+        check("edge of a portion", cuts.edge_m, "m", 1e-3, 2.0)?;
+        check("width of a cut", cuts.width_m, "m", 1e-5, 0.1)?;
+    }
     if let Some(uneven) = tray.uneven {
         check("strips of a tray", uneven.strips as f64, "-", 1.0, 20.0)?;
         check("spread of the contact", uneven.spread_frac, "-", 0.0, 0.95)?;

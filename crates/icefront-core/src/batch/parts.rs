@@ -2,6 +2,7 @@
 //! contact. They share the shelf below, what is above and the chamber; nothing passes sideways.
 
 use super::state::DEPTHS;
+use crate::cuts::CutFront;
 use crate::food::FoodModel;
 use crate::load::{Embedded, Tray};
 use crate::primary::{Arrangement, Body};
@@ -27,9 +28,15 @@ pub struct Part {
 }
 
 impl Part {
-    fn new(model: FoodModel, with_pieces: bool, shape: &Shape, area_m2: f64, below_factor: f64) -> Self {
-        let arrangement = Arrangement::of(shape, area_m2);
-        let bodies = arrangement.bodies(&model, area_m2);
+    fn new(model: FoodModel, with_pieces: bool, tray: &Tray, area_m2: f64, below_factor: f64) -> Self {
+        let arrangement = Arrangement::of(&tray.shape, area_m2);
+        let mut bodies = arrangement.bodies(&model, area_m2);
+        if let (Some(cuts), Shape::Layer { .. }) = (&tray.cuts, &tray.shape) {
+            for layer in &mut bodies {
+                let front = CutFront::new(cuts, layer.radius_m, layer.surface_m2, &model.dried);
+                (layer.surface_m2, layer.cut) = (front.surface_m2(), Some(front));
+            }
+        }
         let middle = |k: usize| (k as f64 + 0.5) / DEPTHS as f64;
         Self {
             shells_per_m: bodies.iter().map(|b| std::array::from_fn(|k| b.shell_per_m(middle(k)).0)).collect(),
@@ -45,6 +52,14 @@ impl Part {
     /// Whether the food lies as a layer, with heat from below going to its front.
     pub fn is_layer(&self) -> bool {
         matches!(self.arrangement, Arrangement::Layer { .. })
+    }
+
+    /// Floor that its heat from below comes from, m2: what a layer covers, the whole tray under pieces.
+    pub fn floor_m2(&self) -> f64 {
+        match self.arrangement {
+            Arrangement::Layer { area_m2, .. } => area_m2,
+            Arrangement::Pieces { .. } => self.area_m2,
+        }
     }
 
     /// Water loaded, kg/kg dry.
@@ -84,7 +99,7 @@ pub fn parts_of(tray: &Tray) -> Vec<Part> {
         let factor = tray.uneven.map_or(1.0, |u| u.factor(strip));
         for (model, with_pieces, share) in &foods {
             let area_m2 = tray.area_m2 * share / strips as f64;
-            parts.push(Part::new(model.clone(), *with_pieces, &tray.shape, area_m2, factor));
+            parts.push(Part::new(model.clone(), *with_pieces, tray, area_m2, factor));
         }
     }
     parts

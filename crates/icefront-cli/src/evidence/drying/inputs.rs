@@ -144,6 +144,7 @@ impl Run {
             lined: false,
             contact: given,
             embedded: None,
+            cuts: None,
             uneven: None,
         };
         let dryer = Dryer::Prescribed(Prescribed { name: self.case.clone(), schedule, contact, heated_above });

@@ -1,9 +1,12 @@
 //! One front during one step: resistances, desorption, and the heat paths that lead to it.
 
+use std::f64::consts::FRAC_PI_4;
+
 use super::desorption::{Desorption, Start};
 use crate::batch::cabinet::StackTray;
 use crate::batch::parts::Part;
 use crate::batch::state::{FRONT, PACE, PASSED, TOP, VAPOUR};
+use crate::cuts::Block;
 use crate::load::Freezing;
 use crate::machine::Contact;
 use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
@@ -104,16 +107,24 @@ impl BodyStep {
         let b = &part.bodies[self.layer];
         let predicted = ((old[PASSED] + old[PACE] * h_s) / b.dry_kg).clamp(0.0, 1.0);
         // a layer a micrometre thin stands for none
-        let shell_w_per_k = self.conductivity_w_per_m_k / b.shell_per_m(predicted).0.max(1e-6 / b.surface_m2);
-        let exchange = self.vapour_w_per_k / shell_w_per_k;
+        let thinnest = 1e-6 / b.surface_m2;
+        let vapour_shell = b.shell_per_m(predicted).0.max(thinnest);
+        let heat_shell = b.cut.map_or(vapour_shell, |cut| cut.heat_shell_per_m(predicted).max(thinnest));
+        let exchange = self.vapour_w_per_k * vapour_shell / self.conductivity_w_per_m_k;
         let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
-        self.shell_w_per_k = shell_w_per_k * bernoulli;
+        self.shell_w_per_k = self.conductivity_w_per_m_k / heat_shell * bernoulli;
         self.front.h_s = h_s;
         self.front.growth_pa_s2_per_kg2 = self.shell_slope_per_m * h_s / (b.dry_kg * self.permeability_kg_per_m_s_pa);
-        let frozen_m = if part.is_layer() { b.radius_m * (1.0 - predicted) } else { 0.0 };
-        let frozen = frozen_m / part.model.conductivity_frozen_w_per_m_k;
+        let block = if part.is_layer() { b.block(predicted) } else { Block::default() };
+        let frozen = block.height_m / part.model.conductivity_frozen_w_per_m_k;
         let path = 1.0 / self.below_w_per_m2_k + frozen;
         self.below_w_per_k = self.below_m2 / path;
+        if b.cut.is_some() && self.front.left_kg > 0.0 {
+            // under the dried rim heat turns a quarter circle towards the frozen block
+            let rim = FRAC_PI_4 * block.rim_m / self.conductivity_w_per_m_k;
+            let through_rim = self.below_m2 / (1.0 / self.below_w_per_m2_k + rim);
+            self.below_w_per_k = block.floor_share * self.below_w_per_k + (1.0 - block.floor_share) * through_rim;
+        }
         self.frozen_share = frozen / path;
         self.desorption.over(h_s);
     }

@@ -229,7 +229,7 @@ impl<'a> Drying<'a> {
                 let dried_m = part.bodies[step.layer].dried_m(old[at + PASSED] / step.dry_kg);
                 step.start(part, &old[at..at + BODY], vapour_pa, total_pa);
                 let faces_k = if layer { old[at + FRONT] } else { old[at + TOP] };
-                step.below_m2 = if layer { part.bodies[step.layer].surface_m2 } else { part.area_m2 };
+                step.below_m2 = part.floor_m2();
                 step.below_w_per_m2_k = if b > bodies.start {
                     between_coefficient(part, contact, total_pa, below_k, faces_k, dried_below_m + dried_m)
                 } else {
