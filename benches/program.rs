@@ -15,7 +15,10 @@ fn benches(c: &mut Criterion) {
     group.bench_function("start-up (--version)", |b| b.iter(|| run(&["--version"])));
     group.bench_function("demonstration, one run", |b| b.iter(|| run(&["plan", "--json", "--draws", "0"])));
     group.bench_function("demonstration, default draws", |b| b.iter(|| run(&["plan", "--json"])));
+    group.bench_function("demonstration, 1000 draws", |b| b.iter(|| run(&["plan", "--json", "--draws", "1000"])));
     group.bench_function("demonstration, 10000 draws", |b| b.iter(|| run(&["plan", "--json", "--draws", "10000"])));
+    let grid = ["compare", "--json", "--vary", "depth=8mm,12mm,16mm,20mm"];
+    group.bench_function("compare grid of four depths", |b| b.iter(|| run(&grid)));
     group.finish();
 }
 
