@@ -286,6 +286,7 @@ fn wrong_arguments() {
     told(&icefront(&["plam"]), &["plam", "plan"]);
     told(&icefront(&["plan", "--jsn"]), &["--jsn", "--json"]);
     told(&icefront(&["foods", "qqqq"]), &["food `qqqq`"]);
+    told(&icefront(&["evidence", "--chart", "times.png"]), &["`--chart`", "`times.png`", ".svg"]);
     told(&icefront(&["dryers", "9 m2"]), &["dryer `9 m2`", "`0.60 m2`"]);
 }
 

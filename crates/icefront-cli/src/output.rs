@@ -47,6 +47,15 @@ impl Targets {
         Ok((Self::check(path.parent().unwrap_or(Path::new("")), &[name], force)?, name))
     }
 
+    /// The same for a picture, whose name must say that it is an SVG.
+    pub fn check_svg(path: &Path, force: bool) -> Result<(Self, &str), Failure> {
+        if !path.extension().is_some_and(|end| end.eq_ignore_ascii_case("svg")) {
+            let reason = format!("`{}` does not end in .svg", path.display());
+            return Err(Failure::BadValue { key: "--chart".into(), reason, allowed: "a name such as chart.svg".into() });
+        }
+        Self::check_file(path, force)
+    }
+
     /// Writes all files, first beside their places, then into them.
     pub fn write(&self, files: &[(&str, &[u8])]) -> Result<(), Failure> {
         let folder = or_here(&self.folder);

@@ -32,7 +32,7 @@ pub struct Arguments {
 
 /// Computes the table, draws the chart, prints.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let chart = arguments.chart.as_deref().map(|path| Targets::check_file(path, arguments.force)).transpose()?;
+    let chart = arguments.chart.as_deref().map(|path| Targets::check_svg(path, arguments.force)).transpose()?;
     let table = while_working("computing the evidence", evidence::table)?;
     if let Some((targets, name)) = chart {
         let svg = icefront_plot::evidence_chart_svg(&table.measured_points())?;

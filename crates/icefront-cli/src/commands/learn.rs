@@ -44,7 +44,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let out = arguments.out.clone().unwrap_or_else(|| learn::usual_name(&arguments.dryer).into());
     let (folder, name) = split(&out)?;
     let targets = Targets::check(folder, &[name], arguments.force)?;
-    let chart = arguments.chart.as_deref().map(|path| Targets::check_file(path, arguments.force)).transpose()?;
+    let chart = arguments.chart.as_deref().map(|path| Targets::check_svg(path, arguments.force)).transpose()?;
     let batches = history::read(&arguments.history)?;
     let answer = while_working("learning from the batches", || {
         learn::answer(&batches, &arguments.history, &file, &Errors::default())

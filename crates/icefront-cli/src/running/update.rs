@@ -78,8 +78,8 @@ pub struct Answer {
 
 /// With fewer effective draws than this a range means nothing.
 pub const FEWEST: f64 = 16.0;
-/// An unknown must move this far, in standard deviations, to be told.
-const MOVED: f64 = 0.5;
+/// An unknown must move this far, in standard deviations, to be told: past three in four such.
+const MOVED: f64 = 0.6745;
 /// No more are told.
 const TOLD: usize = 4;
 

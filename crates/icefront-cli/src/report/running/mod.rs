@@ -22,8 +22,12 @@ const NOT_TOLD: &str = "No run of the model agrees with both the sheet and these
 
 /// What was read.
 fn read(readings: &Readings) -> Words {
-    let (count, last) = (show::count(readings.used.len(), "reading"), show::hours(readings.until_s));
-    Words::new("", format!("{}: {count}, the last at {last}.", readings.path.display()))
+    let last = show::hours(readings.until_s);
+    let count = match readings.used.len() {
+        0 => format!("nothing was read up to {last}"),
+        some => format!("{}, the last at {last}", show::count(some, "reading")),
+    };
+    Words::new("", format!("{}: {count}.", readings.path.display()))
 }
 
 /// What was set aside, if anything.
