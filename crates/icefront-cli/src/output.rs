@@ -51,7 +51,11 @@ impl Targets {
     pub fn check_svg(path: &Path, force: bool) -> Result<(Self, &str), Failure> {
         if !path.extension().is_some_and(|end| end.eq_ignore_ascii_case("svg")) {
             let reason = format!("`{}` does not end in .svg", path.display());
-            return Err(Failure::BadValue { key: "--chart".into(), reason, allowed: "a name such as chart.svg".into() });
+            return Err(Failure::BadValue {
+                key: "--chart".into(),
+                reason,
+                allowed: "a name such as chart.svg".into(),
+            });
         }
         Self::check_file(path, force)
     }

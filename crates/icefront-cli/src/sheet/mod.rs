@@ -10,6 +10,8 @@ mod foods;
 mod freezing;
 pub mod learned;
 pub mod limits;
+mod load;
+mod machine;
 mod money;
 mod pack;
 mod placement;
@@ -24,23 +26,20 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use icefront_core::ModelError;
-use icefront_core::constants::ZERO_CELSIUS_K;
-use icefront_core::load::{Load, Tariff};
+use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{ModelSpread, Point};
 use icefront_core::tariff::Period;
 
 use crate::failure::Failure;
-use crate::problem::spelling_help;
 pub use change::Change;
 pub use dish::Dish;
 pub use embedded::APART;
-use foods::Pantry;
 use learned::{Known, Use};
+use load::Read;
+use machine::Machine;
 pub use money::Price;
-use pack::Wishes;
 pub use rough::{Pick, Rough};
-use section::Section;
 pub use text::{Reading, Text};
 
 /// Keys at the top of a sheet.
@@ -59,9 +58,6 @@ const KEYS: [&str; 13] = [
     "pack",
     "price",
 ];
-
-/// Room, where the sheet does not say.
-const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
 
 /// The invented load that is planned when no sheet is named.
 pub fn demonstration() -> Text {
@@ -215,10 +211,10 @@ impl Sheet {
             let sheet = root.open("icefront", &KEYS)?;
             let machine = match (&self.entered.dryer, drawn) {
                 (_, Some(drawn)) => Some(drawn),
-                (Dryer::Prescribed(_), _) => self::machine(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
+                (Dryer::Prescribed(_), _) => Machine::named(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
                 (cabinet, None) => Some(cabinet.clone()),
             };
-            self::load(&sheet, machine)
+            Read::of(&sheet, machine)
         });
         let Read { mut load, dishes, .. } = read.map_err(|_| ModelError::Unfit)?.0;
         self.variant.fill(&mut load);
@@ -254,7 +250,7 @@ fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet,
         let folder = text.path.parent().unwrap_or(Path::new(""));
         let machine = match dryer {
             Some(file) => Machine::read(file.clone(), &[]).map(Some),
-            None => machine(&sheet, folder, &variant.dryer),
+            None => Machine::named(&sheet, folder, &variant.dryer),
         };
         let machine = machine.unwrap_or_else(|failure| {
             bad_dryer = Some(failure);
@@ -262,7 +258,7 @@ fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet,
         });
         let in_dryer = machine.as_ref().map(|m| m.dryer.clone());
         found = machine;
-        self::load(&sheet, in_dryer)
+        Read::of(&sheet, in_dryer)
     });
     match (read, bad_dryer) {
         (Ok((Read { mut load, taken, dishes, prices, periods }, rough)), None) => {
@@ -286,89 +282,6 @@ fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet,
         }
         (_, Some(failure)) => Err(failure),
     }
-}
-
-/// What one reading of the text gives.
-struct Read {
-    load: Load,
-    taken: BTreeMap<String, String>,
-    dishes: Vec<Dish>,
-    prices: BTreeMap<String, Price>,
-    periods: Vec<Period>,
-}
-
-fn load(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Read> {
-    let room = sheet.quantity("room", &limits::ROOM).unwrap_or(ROOM_K);
-    let servings = sheet.quantity("servings", &limits::SERVINGS);
-    let end = match sheet.section("end", &end::END_KEYS) {
-        Some(table) => end::read_end(&table),
-        None => Some(end::DEFAULT_END),
-    };
-    let (tariff, periods) = match sheet.section("tariff", &end::TARIFF_KEYS) {
-        Some(table) => (end::read_tariff(&table), money::read_periods(&table)),
-        None => (Some(Tariff { price_per_kwh: None, currency: String::new() }), Vec::new()),
-    };
-    let pack = match sheet.section("pack", &pack::KEYS) {
-        Some(table) => Wishes::read(&table, &Wishes::none()),
-        None => Wishes::none(),
-    };
-    let freezing = match sheet.section("before_loading", &freezing::KEYS) {
-        Some(table) => freezing::read(&table, sheet.has("rig")),
-        None => Some(freezing::usual(sheet.has("rig"))),
-    };
-    let pantry = Pantry::read(sheet);
-    let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry, pack: &pack };
-    let tables = sheet.list("tray", &tray::KEYS);
-    let trays: Option<Vec<_>> =
-        tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
-    if tables.is_empty() {
-        let help = "begin one with [[tray]]; `icefront new` writes an example";
-        sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));
-    }
-    let (mut laden, apart): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
-    let apart: Vec<_> = apart.into_iter().flatten().collect();
-    if let (Some(Dryer::Cabinet(cabinet)), false) = (&machine, apart.is_empty()) {
-        embedded::room_for(&tables, cabinet.shelves, &laden, apart.len())?;
-    }
-    laden.extend(apart);
-    let (trays, dishes): (Vec<_>, Vec<_>) = laden.into_iter().unzip();
-    let prices = money::read_prices(sheet, &dishes, &pantry);
-    let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
-    Some(Read { load, taken: pantry.into_taken(), dishes, prices, periods })
-}
-
-/// The dryer or rig a sheet names, with the file it was read from and that file's rough quantities.
-struct Machine {
-    dryer: Dryer,
-    text: Option<Text>,
-    rough: Vec<String>,
-    learned: Option<Known>,
-}
-
-impl Machine {
-    fn read(text: Text, changes: &[Change]) -> Result<Self, Failure> {
-        let reading = Reading { changes, ..Reading::TYPICAL };
-        let dryer::DryerFile { cabinet, rough, learned } = dryer::read_text(&text, &reading)?;
-        Ok(Self { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough, learned })
-    }
-}
-
-/// The dryer or rig; the error is a dryer file that cannot be used.
-fn machine(sheet: &Section<'_>, folder: &Path, changes: &[Change]) -> Result<Option<Machine>, Failure> {
-    if sheet.has("rig") {
-        sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
-        let rig = sheet.section("rig", &rig::KEYS).and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
-        return Ok(rig.map(|dryer| Machine { dryer, text: None, rough: Vec::new(), learned: None }));
-    }
-    let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
-    let help = "such as dryer = \"0.60 m2\"; `icefront dryers` lists them";
-    let Some(name) = sheet.required("dryer", sheet.text("dryer"), help) else { return Ok(None) };
-    let Some(text) = dryer::file(name, folder)? else {
-        let help = format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names));
-        sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
-        return Ok(None);
-    };
-    Machine::read(text, changes).map(Some)
 }
 
 #[cfg(test)]
