@@ -312,7 +312,7 @@ fn cuts_that_cannot_be() {
     refused_tray(&layer("cut = \"1 mm\""), &["`cut`", "outside 5 mm to 500 mm", "load.toml:7"]);
     refused_tray(&layer("cut_width = \"1 mm\""), &["`cut_width`", "uncut layer", "load.toml:7"]);
     let wide = layer("cut = \"20 mm\"\ncut_width = \"6 mm\"");
-    refused_tray(&wide, &["`cut_width`", "more than a quarter of the 20 mm", "load.toml:8", "bricks"]);
+    refused_tray(&wide, &["`cut_width`", "more than a tenth of the 20 mm", "load.toml:8", "bricks"]);
     let cubes = "food = \"apple\"\nshape = \"cubes\"\nsize = \"12 mm\"\ncut = \"20 mm\"\n";
     refused_tray(cubes, &["`cut`", "does not go with pieces", "load.toml:7"]);
 }

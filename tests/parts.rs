@@ -7,6 +7,7 @@ mod common;
 use icefront_core::cuts::Cuts;
 use icefront_core::food::FoodModel;
 use icefront_core::load::{Embedded, Freezing, Load, Tray, Uneven};
+use icefront_core::machine::Dryer;
 use icefront_core::plan;
 use icefront_core::result::BatchResult;
 use icefront_core::shape::PieceForm;
@@ -141,36 +142,68 @@ fn food_taken_apart_is_the_same_food() {
     assert!(base.embedded.is_none() && base.apart().is_none());
 }
 
-/// A layer of stew with this permeability, loaded frozen, in a rig: cut into portions, or not.
-fn cut_layer(permeability_kg_per_m_s_pa: f64, cuts: Option<Cuts>) -> BatchResult {
-    let mut tray = common::layer(stew(), 0.020, 0.1);
+/// A layer of stew with this depth and permeability, loaded frozen, in a rig: cut into portions, or not.
+fn cut_layer(depth_m: f64, permeability_kg_per_m_s_pa: f64, heated_above: bool, cuts: Option<Cuts>) -> BatchResult {
+    let mut tray = common::layer(stew(), depth_m, 0.1);
     tray.model.dried.permeability_kg_per_m_s_pa = permeability_kg_per_m_s_pa;
     tray.freezing = Freezing::Frozen { loaded_k: 248.15 };
     tray.cuts = cuts;
-    run(&common::load(common::rig(30.0, 40.0), vec![tray]))
+    let mut rig = common::rig(30.0, 40.0);
+    if let Dryer::Prescribed(rig) = &mut rig {
+        rig.heated_above = heated_above;
+    }
+    run(&common::load(rig, vec![tray]))
 }
 
 #[test]
-fn cuts_far_apart_or_closed_leave_the_plain_layer() {
-    let plain = cut_layer(4e-8, None);
-    for cuts in [Cuts { edge_m: 2.0, width_m: 1e-3 }, Cuts { edge_m: 0.04, width_m: 1e-5 }] {
-        let cut = cut_layer(4e-8, Some(cuts));
+fn portions_as_large_as_the_tray_or_closed_cuts_are_the_plain_layer() {
+    let plain = cut_layer(0.020, 4e-8, true, None);
+    for cuts in [Cuts { edge_m: 0.4, width_m: 1e-3 }, Cuts { edge_m: 0.04, width_m: 1e-5 }] {
+        let cut = cut_layer(0.020, 4e-8, true, Some(cuts));
         approx::assert_relative_eq!(cut.total_s(), plain.total_s(), max_relative = 0.02);
         approx::assert_relative_eq!(cut.water.loaded_kg, plain.water.loaded_kg, max_relative = 1e-12);
     }
 }
 
-/// A shorter way through dried food: the same vapour needs less pressure at the front, so the ice is colder (physics). On
-/// less floor it gets less heat: where that is what binds, cutting gains no time.
+/// A shorter way through dried food: the same vapour needs less pressure at the front, so the ice is colder, takes up more
+/// heat and is gone sooner (physics).
 #[test]
-fn ice_is_the_colder_the_smaller_the_portions() {
-    let warmest_k = |result: &BatchResult| result.trays[0].front_max_k;
-    let mut before = cut_layer(4e-9, None);
-    for edge_m in [0.1, 0.05, 0.025] {
-        let cut = cut_layer(4e-9, Some(Cuts { edge_m, width_m: 2e-3 }));
-        assert!(warmest_k(&cut) < warmest_k(&before), "{edge_m} m: {} K", warmest_k(&cut));
-        before = cut;
+fn ice_is_colder_and_sooner_gone_in_small_portions() {
+    let told = |cuts| {
+        let tray = &cut_layer(0.020, 4e-9, true, cuts).trays[0];
+        (tray.ice_gone_at_s.unwrap(), tray.front_max_k)
+    };
+    let mut before = told(None);
+    for edge_m in [0.03, 0.02, 0.01] {
+        let (gone_s, warmest_k) = told(Some(Cuts { edge_m, width_m: 2e-3 }));
+        assert!(gone_s < before.0 && warmest_k < before.1, "{edge_m} m: {gone_s} s, {warmest_k} K after {before:?}");
+        before = (gone_s, warmest_k);
     }
+}
+
+/// Dried food is the same food, cut or not: what has lost its ice sooner is dry sooner, with and without heat from above
+/// (physics).
+#[test]
+fn smaller_portions_are_dry_no_later() {
+    for heated_above in [true, false] {
+        let dry_s = |cuts| cut_layer(0.020, 2e-8, heated_above, cuts).trays[0].dry_at_s.unwrap();
+        let mut before_s = dry_s(None);
+        for edge_m in [0.2, 0.1, 0.05, 0.04, 0.025, 0.01] {
+            let cut_s = dry_s(Some(Cuts { edge_m, width_m: 1e-3 }));
+            assert!(cut_s < 1.002 * before_s, "{edge_m} m: {cut_s} s after {before_s} s");
+            before_s = cut_s;
+        }
+    }
+}
+
+/// Nothing changes suddenly where a portion is just twice as wide as it is deep and all walls meet with the top.
+#[test]
+fn hours_change_smoothly_past_the_cube() {
+    let hours = |edge_m: f64| {
+        cut_layer(0.020, 2e-8, true, Some(Cuts { edge_m, width_m: 2e-3 })).trays[0].ice_gone_at_s.unwrap() / 3600.0
+    };
+    let [below, at, above] = [0.036, 0.037, 0.038].map(hours);
+    assert!((below + above - 2.0 * at).abs() < 0.02 * at, "{below} h, {at} h, {above} h");
 }
 
 #[test]

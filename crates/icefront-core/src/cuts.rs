@@ -1,24 +1,28 @@
 //! Cuts: a layer parted into square portions before it dries, down to the tray. Vapour leaves through the cuts too.
 //!
 //! # Main equations
-//! In `docs/model.md`: S7 to S12. A cut is a slot between two drying walls, open at its top:
+//! In `docs/model.md`: S7 to S13. A cut is a slot between two drying walls, open at its top:
 //! ```text
 //! G_s p'' = (2 K/d_0)(p - p_i)                          vapour from both walls goes up the slot
 //! G_s = w^3 p M/(12 mu R T) (1 + 6 lambda/w)            conductance per metre of cut, kg/(s Pa)
 //! e   = tanh(m)/m      m^2 = 2 K L^2/(d_0 G_s)          share of what an open wall would give
+//! 1/a = 1/a_0 - 1/S                                     the tray's own walls are no cuts
 //! ```
-//! with `a` the edge of a portion, `w` the width of a cut, `L` the depth, `d_0` half of what is dried at the end. The ice
-//! has one temperature, so its front goes down by `d = u L` and in from each wall by `sqrt(e) d`:
+//! with `a_0` the edge of a portion, `S` that of the tray, `w` the width of a cut, `L` the depth, `d_0` half of what is
+//! dried at the end. The ice has one temperature, so its front goes down by `d = u L` and in from each wall by `sqrt(e) d`:
 //! ```text
 //! 1 - f = (1 - q u)^2 (1 - u)                           q = 2 sqrt(e) L/a
 //! 1/G   = (A/d)[(1 - q u) + (4 sqrt(e) L/a) sqrt((1 - q u)(1 - u))]      vapour: top and walls
-//! 1/G_h = (A/d)(1 - q u)                                                heat: top alone
+//! 1/G_h = (A/d)(1 - q u)                                heat from above, while there is ice: top alone
+//! l     = min(L (1 - u), a (1 - q u)/4)/(1 - q u)^2     frozen path of the heat from below, over the whole floor
 //! ```
 //!
 //! # Assumptions and limits
-//! Cuts take no food away (`w` much less than `a`) and keep their width; their walls get no heat from outside; `e` is that
-//! of 50 Pa and -20 degC in the slot. Closed cuts (`w` to 0) and portions much wider than deep give the plain layer.
-//! Frozen as a plain layer. No published run of a cut layer was found to hold this against.
+//! Heat from below reaches the frozen block whole: the tray's metal leads it there (1 mm of steel over 24 mm, more than
+//! the depth of most layers). A cut's walls get no heat from outside; their vapour is warmed as that of the top. Cuts take
+//! no food away (`w` much less than `a`) and keep their width, though food grows as it freezes; `e` is that of 50 Pa and
+//! -20 degC in the slot. Closed cuts (`w` to 0) and portions as wide as the tray give the plain layer. Frozen as a plain
+//! layer. No published run of a cut layer was found to hold this against.
 //!
 //! # References
 //! Slot: flow between parallel plates with first-order slip, a textbook formula `from memory`. `tanh(m)/m`: a straight
@@ -35,6 +39,8 @@ const SLOT_PA: f64 = 50.0;
 const SLOT_K: f64 = 253.15;
 /// The last of the ice is rounded off: `1 - u` and `1 - q u` go no lower.
 const SMALLEST: f64 = 0.02;
+/// The same for the block that heat goes through, share of a portion's width.
+const NARROWEST: f64 = 0.08;
 
 /// Cuts through a layer.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -64,26 +70,16 @@ pub struct CutFront {
     floor_m2: f64,
     /// Way of the front in from a wall over its way down from the top, `sqrt(e)`.
     pace: f64,
-    /// `q`: way in from the walls that halves a portion, as a share of the depth, turned round.
+    /// `q`: share of a portion's half width that the front has come in once it is at the floor.
     inward: f64,
 }
 
-/// Where the front of a layer stands.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Block {
-    /// Height of what is frozen, m.
-    pub height_m: f64,
-    /// Share of the floor that it stands on.
-    pub floor_share: f64,
-    /// Width of the dried rim at each wall, m.
-    pub rim_m: f64,
-}
-
 impl CutFront {
-    /// Of a layer over `floor_m2`.
-    pub fn new(cuts: &Cuts, depth_m: f64, floor_m2: f64, matrix: &DriedMatrix) -> Self {
+    /// Of a layer over `floor_m2` of a tray whose edge is `tray_edge_m`; `None` where a portion is as large as the tray.
+    pub fn new(cuts: &Cuts, depth_m: f64, floor_m2: f64, tray_edge_m: f64, matrix: &DriedMatrix) -> Option<Self> {
+        let per_edge = 1.0 / cuts.edge_m - 1.0 / tray_edge_m;
         let pace = cuts.open_share(depth_m, matrix).sqrt();
-        Self { depth_m, floor_m2, pace, inward: 2.0 * pace * depth_m / cuts.edge_m }
+        (per_edge > 0.0).then_some(Self { depth_m, floor_m2, pace, inward: 2.0 * pace * depth_m * per_edge })
     }
 
     /// Surface that lets vapour out, closed walls counted by what they give, m2.
@@ -94,7 +90,7 @@ impl CutFront {
     /// Way of the front from the top as a share of the depth, `u`, once it has passed a share `f` of the dry matter.
     ///
     /// `(1 - q u)^2 (1 - u)` falls and bends upwards as far as its first root, so Newton goes there from 0 and never past.
-    fn way(&self, passed: f64) -> f64 {
+    pub fn way(&self, passed: f64) -> f64 {
         let left = (1.0 - passed).max(0.0);
         let most = (1.0 - SMALLEST) / self.inward.max(1.0);
         let mut u = 0.0;
@@ -125,17 +121,25 @@ impl CutFront {
         (scale * u / faces, scale * (faces - u * faces_slope) / (faces * faces) / passed_slope)
     }
 
-    /// The same for heat, which crosses the top alone, 1/m.
-    pub fn heat_shell_per_m(&self, passed: f64) -> f64 {
+    /// The same for heat, 1/m: it crosses the top alone, and the whole depth once there is no ice.
+    pub fn heat_shell_per_m(&self, passed: f64, ice: bool) -> f64 {
+        let plain = self.depth_m / self.floor_m2;
+        if !ice {
+            return plain;
+        }
         let u = self.way(passed);
-        self.depth_m / self.floor_m2 * u / (1.0 - self.inward * u)
+        plain * u / (1.0 - self.inward * u)
     }
 
-    /// What is still frozen.
-    pub fn block(&self, passed: f64) -> Block {
+    /// Way of the heat from below through what is frozen, as if over the whole floor, m.
+    pub fn frozen_path_m(&self, passed: f64, ice: bool) -> f64 {
+        if !ice {
+            return 0.0;
+        }
         let u = self.way(passed);
-        let side = 1.0 - self.inward * u;
-        Block { height_m: self.depth_m * (1.0 - u), floor_share: side * side, rim_m: self.pace * self.depth_m * u }
+        let side = (1.0 - self.inward * u).max(NARROWEST);
+        let quarter_m = 0.5 * self.pace * self.depth_m / self.inward * side;
+        (self.depth_m * (1.0 - u)).min(quarter_m) / (side * side)
     }
 }
 
@@ -152,8 +156,8 @@ mod tests {
         // volume of the block over that of the layer
         for inward in [0.0, 0.1, 0.8, 1.0, 2.5] {
             for passed in [0.0, 0.2, 0.5, 0.8, 0.95] {
-                let block = front(0.8, inward).block(passed);
-                approx::assert_relative_eq!(block.floor_share * block.height_m / 0.02, 1.0 - passed, epsilon = 1e-9);
+                let u = front(0.8, inward).way(passed);
+                approx::assert_relative_eq!((1.0 - inward * u).powi(2) * (1.0 - u), 1.0 - passed, epsilon = 1e-9);
             }
         }
     }
@@ -164,6 +168,7 @@ mod tests {
             let (shell, slope) = front(0.0, 0.0).shell_per_m(passed);
             approx::assert_relative_eq!(shell, passed * 0.2, epsilon = 1e-12);
             approx::assert_relative_eq!(slope, 0.2, max_relative = 1e-9);
+            approx::assert_relative_eq!(front(0.0, 0.0).heat_shell_per_m(passed, true), passed * 0.2, epsilon = 1e-12);
         }
     }
 

@@ -20,7 +20,7 @@
 //! King 1971 and Liapis and Litchfield 1979 (the receding-front picture); kinetic permeability Evans et al. 1961.
 
 use crate::constants::{GAS_CONSTANT_J_PER_MOL_K, WATER_MOLAR_MASS_KG_PER_MOL, ZERO_CELSIUS_K};
-use crate::cuts::{Block, CutFront};
+use crate::cuts::CutFront;
 use crate::food::{DriedMatrix, FoodModel};
 use crate::shape::{PieceForm, Shape};
 use crate::water;
@@ -129,20 +129,24 @@ impl Body {
     }
 
     /// Shape form for the heat that crosses the dried part, 1/m: that for vapour, but through the top alone of a cut layer.
-    pub fn heat_shell_per_m(&self, passed: f64) -> f64 {
-        self.cut.map_or_else(|| self.shell_per_m(passed).0, |cut| cut.heat_shell_per_m(passed))
+    pub fn heat_shell_per_m(&self, passed: f64, ice: bool) -> f64 {
+        self.cut.map_or_else(|| self.shell_per_m(passed).0, |cut| cut.heat_shell_per_m(passed, ice))
     }
 
-    /// What is still frozen of a layer.
-    pub fn block(&self, passed: f64) -> Block {
-        let plain = || Block { height_m: self.radius_m * (1.0 - passed), floor_share: 1.0, rim_m: 0.0 };
-        self.cut.map_or_else(plain, |cut| cut.block(passed))
+    /// Way of the heat from below through what is frozen of a layer, m.
+    pub fn frozen_path_m(&self, passed: f64, ice: bool) -> f64 {
+        self.cut.map_or_else(|| self.radius_m * (1.0 - passed), |cut| cut.frozen_path_m(passed, ice))
+    }
+
+    /// Where a depth lies between surface and front, in a measure of its own: temperature goes with it.
+    pub fn place(&self, passed: f64) -> f64 {
+        self.cut.map_or_else(|| self.shell_per_m(passed).0, |cut| cut.way(passed))
     }
 
     /// How much more an error in the dry matter passed counts in time than at the start: a ball's front slows down as its
     /// shell grows and its core shrinks.
     pub fn slowing(&self, left: f64) -> f64 {
-        let n = self.dimension;
+        let n = if self.cut.is_some() { 3.0 } else { self.dimension };
         if n <= 2.0 { 1.0 } else { 2.0 * left.powf(1.0 / n).max(SMALLEST_CORE).powf(2.0 - n) - 1.0 }
     }
 }

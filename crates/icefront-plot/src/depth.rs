@@ -5,7 +5,7 @@ use icefront_core::shape::Shape;
 use icefront_core::units::Length;
 
 /// Keeps the middle of a piece off the pole of its shape form, share of the depth. As the model does (`docs/model.md`, S2).
-const SMALLEST_CORE: f64 = 0.1;
+const SMALLEST_CORE: f64 = 0.08;
 
 /// Depth and dimension.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -79,7 +79,7 @@ fn warning(warning: &Warning, result: &BatchResult) -> String {
             show::celsius_0(*wanted_k)
         ),
         Warning::RunTooLong { limit_s } => format!(
-            "It will not finish: at this pace there would still be ice after {}. Load less, spread it thinner, or see \
+            "It will not finish: after {} at this pace it would still not be dry. Load less, spread it thinner, or see \
              what holds the machine back.",
             show::hours(*limit_s)
         ),

@@ -158,7 +158,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
 /// Width of a cut where the sheet does not say, m: what a knife leaves (`from memory`).
 const CUT_WIDTH_M: f64 = 1e-3;
 /// Widest cut, as a share of the portion: wider ones take food away.
-const WIDEST_CUT: f64 = 0.25;
+const WIDEST_CUT: f64 = 0.1;
 
 /// Cuts through a layer; `None` if there are none, or a problem was noted.
 fn cuts(table: &Section<'_>) -> Option<Cuts> {
@@ -173,7 +173,7 @@ fn cuts(table: &Section<'_>) -> Option<Cuts> {
     let width_m = table.quantity("cut_width", &limits::CUT_WIDTH);
     let cuts = Cuts { edge_m: edge_m?, width_m: width_m.unwrap_or(CUT_WIDTH_M) };
     if cuts.width_m > WIDEST_CUT * cuts.edge_m {
-        let label = format!("more than a quarter of the {} between two cuts", show::millimetres(cuts.edge_m));
+        let label = format!("more than a tenth of the {} between two cuts", show::millimetres(cuts.edge_m));
         let help = "portions so far apart are pieces: `shape = \"bricks\"` with their `coverage`";
         table.note("cut_width", "`cut_width` is too much for such portions", label, Some(help.into()));
         return None;

@@ -23,8 +23,8 @@ pub struct Part {
     pub arrangement: Arrangement,
     /// Fronts from the bottom up.
     pub bodies: Vec<Body>,
-    /// Shape form at the middle of each depth, 1/m, per front.
-    pub shells_per_m: Vec<[f64; DEPTHS]>,
+    /// Place of the middle of each depth, per front ([`Body::place`]).
+    pub places: Vec<[f64; DEPTHS]>,
 }
 
 impl Part {
@@ -33,13 +33,14 @@ impl Part {
         let mut bodies = arrangement.bodies(&model, area_m2);
         if let (Some(cuts), Shape::Layer { .. }) = (&tray.cuts, &tray.shape) {
             for layer in &mut bodies {
-                let front = CutFront::new(cuts, layer.radius_m, layer.surface_m2, &model.dried);
-                (layer.surface_m2, layer.cut) = (front.surface_m2(), Some(front));
+                let edge_m = tray.area_m2.sqrt();
+                layer.cut = CutFront::new(cuts, layer.radius_m, layer.surface_m2, edge_m, &model.dried);
+                layer.surface_m2 = layer.cut.map_or(layer.surface_m2, |cut| cut.surface_m2());
             }
         }
         let middle = |k: usize| (k as f64 + 0.5) / DEPTHS as f64;
         Self {
-            shells_per_m: bodies.iter().map(|b| std::array::from_fn(|k| b.shell_per_m(middle(k)).0)).collect(),
+            places: bodies.iter().map(|b| std::array::from_fn(|k| b.place(middle(k)))).collect(),
             model,
             with_pieces,
             area_m2,

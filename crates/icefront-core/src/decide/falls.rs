@@ -177,11 +177,10 @@ fn at(stack: &Stack<'_>, bare: &Tray, tray: usize, part: &Part, sample: &Sample,
         Arrangement::Layer { .. } => {
             let (model, body) = (&part.model, &part.bodies[0]);
             let passed = 1.0 - now.ice_left_frac;
-            let block = body.block(passed);
-            let frozen = block.height_m / model.conductivity_frozen_w_per_m_k;
+            let frozen = body.frozen_path_m(passed, true) / model.conductivity_frozen_w_per_m_k;
             let below = contact + lining + frozen;
-            let dried_m = body.heat_shell_per_m(passed) * part.floor_m2();
-            let from_below_w = (block.floor_share * (shelf_k - front_k) / below).max(0.0);
+            let dried_m = body.heat_shell_per_m(passed, true) * part.floor_m2();
+            let from_below_w = ((shelf_k - front_k) / below).max(0.0);
             let from_above_w = if dried_m > THINNEST_M {
                 (model.dried.conductivity_at(total_pa) / dried_m * (top_k - front_k)).max(0.0)
             } else {

@@ -1,12 +1,9 @@
 //! One front during one step: resistances, desorption, and the heat paths that lead to it.
 
-use std::f64::consts::FRAC_PI_4;
-
 use super::desorption::{Desorption, Start};
 use crate::batch::cabinet::StackTray;
 use crate::batch::parts::Part;
-use crate::batch::state::{FRONT, PACE, PASSED, TOP, VAPOUR};
-use crate::cuts::Block;
+use crate::batch::state::{DEPTHS, FRONT, PACE, PASSED, TOP, VAPOUR};
 use crate::load::Freezing;
 use crate::machine::Contact;
 use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
@@ -96,35 +93,41 @@ impl BodyStep {
             vapour_pa,
             front_pa: if left_kg > 0.0 { front_pa.max(vapour_pa) } else { vapour_pa },
         };
+        // a cut layer without ice is warmed from floor to top as any other
+        let upright = b.cut.is_some() && left_kg <= 0.0;
+        let front = match b.cut {
+            Some(_) if upright => 1.0,
+            Some(cut) => cut.way(passed),
+            None => shell,
+        };
         self.desorption.start(&start, |k, middle| {
-            let at_middle = middle.map_or(part.shells_per_m[self.layer][k], |share| b.shell_per_m(share).0);
-            if shell > 0.0 { (at_middle / shell).min(1.0) } else { 1.0 }
+            let at_middle = match middle {
+                _ if upright => (k as f64 + 0.5) / DEPTHS as f64,
+                Some(share) => b.place(share),
+                None => part.places[self.layer][k],
+            };
+            if front > 0.0 { (at_middle / front).min(1.0) } else { 1.0 }
         });
     }
 
     /// What hangs on the length of the step too: shell and frozen part as they will be if the front keeps its pace.
     pub(super) fn over(&mut self, part: &Part, old: &[f64], h_s: f64) {
         let b = &part.bodies[self.layer];
+        let ice = self.front.left_kg > 0.0;
         let predicted = ((old[PASSED] + old[PACE] * h_s) / b.dry_kg).clamp(0.0, 1.0);
         // a layer a micrometre thin stands for none
         let thinnest = 1e-6 / b.surface_m2;
         let vapour_shell = b.shell_per_m(predicted).0.max(thinnest);
-        let heat_shell = b.cut.map_or(vapour_shell, |cut| cut.heat_shell_per_m(predicted).max(thinnest));
+        let heat_shell = b.cut.map_or(vapour_shell, |cut| cut.heat_shell_per_m(predicted, ice).max(thinnest));
         let exchange = self.vapour_w_per_k * vapour_shell / self.conductivity_w_per_m_k;
         let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
         self.shell_w_per_k = self.conductivity_w_per_m_k / heat_shell * bernoulli;
         self.front.h_s = h_s;
         self.front.growth_pa_s2_per_kg2 = self.shell_slope_per_m * h_s / (b.dry_kg * self.permeability_kg_per_m_s_pa);
-        let block = if part.is_layer() { b.block(predicted) } else { Block::default() };
-        let frozen = block.height_m / part.model.conductivity_frozen_w_per_m_k;
+        let frozen_m = if part.is_layer() { b.frozen_path_m(predicted, ice) } else { 0.0 };
+        let frozen = frozen_m / part.model.conductivity_frozen_w_per_m_k;
         let path = 1.0 / self.below_w_per_m2_k + frozen;
         self.below_w_per_k = self.below_m2 / path;
-        if b.cut.is_some() && self.front.left_kg > 0.0 {
-            // under the dried rim heat turns a quarter circle towards the frozen block
-            let rim = FRAC_PI_4 * block.rim_m / self.conductivity_w_per_m_k;
-            let through_rim = self.below_m2 / (1.0 / self.below_w_per_m2_k + rim);
-            self.below_w_per_k = block.floor_share * self.below_w_per_k + (1.0 - block.floor_share) * through_rim;
-        }
         self.frozen_share = frozen / path;
         self.desorption.over(h_s);
     }
