@@ -6,13 +6,13 @@ use crate::batch::state::{BODY, DEPOSIT_RATE, DEPTHS, FRONT, HEATERS, HELD, LIMI
 use crate::error::ModelError;
 use crate::numerics::stepper::ImplicitEuler;
 
-const MOST_ITERATIONS: usize = 40;
+const MOST_ITERATIONS: usize = 20;
 /// From this iteration on fronts begin or cease to sublime one at a time: at the start of a run, when the pressure of
 /// all of them is about to come, they would switch each other on and off.
 const ONE_BY_ONE: usize = 5;
 /// After so many iterations as many take only half of each correction, and so on: what swings between two sides of a
 /// corner settles.
-const SWINGING: usize = 10;
+const SWINGING: usize = 8;
 /// Below this move, K, corrections are whole again.
 const NEARLY_SETTLED_K: f64 = 1e-4;
 /// A step has settled when no temperature moves more than this, K, at the stepper's tolerance: Newton leaves about a
