@@ -24,6 +24,7 @@ use crate::machine::Cabinet;
 use crate::machine::heat_paths::radiation_w_per_m2_k;
 use crate::machine::refrigeration::Refrigerator;
 use crate::numerics::stepper::ImplicitEuler;
+use crate::numerics::tridiagonal;
 
 /// Wet food against its tray, W/(m2 K), `from memory`: the food fills the gap; the tray-to-shelf gap limits.
 const WET_CONTACT_W_PER_M2_K: f64 = 500.0;
@@ -193,8 +194,8 @@ impl<'a> CabinetFreezing<'a> {
             let metal = Metal { new_k: new[at], wall_k, ..self.metals[i] };
             let rows = &mut self.rows[i];
             let food = st.column.rows(h_s, &around, &metal, &old[cells.clone()], &new[cells], rows);
-            rows.solve();
-            let (x_metal, x_food) = (rows.rhs[0], rows.rhs[food.row]);
+            tridiagonal::solve(rows);
+            let (x_metal, x_food) = (rows[0].rhs, rows[food.row].rhs);
             air += food.heat_w + metal.air_w_per_k * (metal.new_k - air_k);
             air += food.conductance_w_per_k * food.slope * x_food[0] + metal.air_w_per_k * x_metal[0];
             air_air +=
@@ -211,13 +212,12 @@ impl<'a> CabinetFreezing<'a> {
         self.air_k += x[0].clamp(-20.0, 20.0);
         new[at_machine] += x[1].clamp(-20.0, 20.0);
         self.cooled_w = cooling.cooling_w + cooling.slope_w_per_k * x[1];
-        for (i, st) in self.stack.trays.iter().enumerate() {
+        for i in 0..self.rows.len() {
             let at = self.tray(i);
-            for row in 0..=st.column.cells() {
-                let r = self.rows[i].rhs[row];
-                let change = r[0] + r[1] * x[0] + r[2] * x[1];
-                new[at + row] += change;
-                let kelvin = if row == 0 { 1.0 } else { J_PER_KG_PER_K };
+            for (k, (number, row)) in new[at..].iter_mut().zip(&self.rows[i]).enumerate() {
+                let change = row.rhs[0] + row.rhs[1] * x[0] + row.rhs[2] * x[1];
+                *number += change;
+                let kelvin = if k == 0 { 1.0 } else { J_PER_KG_PER_K };
                 largest = largest.max(change.abs() / kelvin);
             }
         }
