@@ -209,6 +209,7 @@ pub(crate) fn saturation(temperature_k: f64) -> (f64, f64) {
 }
 
 /// Sublimation at a front temperature against an outside vapour pressure.
+#[inline]
 pub fn sublimation(model: &FoodModel, step: &FrontStep, front_k: f64, vapour_pressure_pa: f64) -> Sublimation {
     let freezable = model.curve.freezable_frac();
     if step.left_kg <= 0.0 || freezable <= 0.0 {

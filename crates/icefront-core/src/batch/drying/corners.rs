@@ -74,15 +74,16 @@ impl Drying<'_> {
         let here = chamber.vapour_pa;
         let there = self.chamber_after(border, share).vapour_pa;
         let mut first = share;
-        for (row, step) in self.rows.iter().zip(&self.steps) {
-            if step.front.left_kg <= 0.0 {
-                continue;
-            }
-            let a = row.now.sub.saturation.0 - here;
-            let b = saturation(row.now.front_k + share * border.change(&row.front_x)).0 - there;
-            if a.abs() > CORNER * here && b.abs() > SMALL_JUMP * here && a * b < 0.0 {
-                // a hair on the side on which it sublimes
-                first = first.min(share * a / (a - b) * (1.0 - PAST_CORNER * a.signum()));
+        for column in &self.columns {
+            let asked = self.asked(column, border);
+            for b in column.bodies.clone().filter(|&b| self.steps[b].front.left_kg > 0.0) {
+                let row = &self.rows[b];
+                let a = row.saturation.0 - here;
+                let b = saturation(row.front_k + share * asked.change(&row.front_x)).0 - there;
+                if a.abs() > CORNER * here && b.abs() > SMALL_JUMP * here && a * b < 0.0 {
+                    // a hair on the side on which it sublimes
+                    first = first.min(share * a / (a - b) * (1.0 - PAST_CORNER * a.signum()));
+                }
             }
         }
         first
@@ -105,25 +106,26 @@ impl Drying<'_> {
         let chamber = self.chamber(self.now.deposit, self.now.wall_k, prescribed);
         for column in &self.columns {
             let below_k = self.now.shelf_k[column.tray];
+            let asked = self.asked(column, border);
             for b in column.bodies.clone() {
                 let row = &self.rows[b];
-                let change_k = border.change(&row.front_x);
+                let change_k = asked.change(&row.front_x);
                 let mut taken_k = taken(change_k);
                 if self.steps[b].front.left_kg > 0.0 {
-                    taken_k = to_thawing(row.now.front_k, taken_k, self.thawed_k(b, below_k));
+                    taken_k = to_thawing(row.front_k, taken_k, self.thawed_k(b, below_k));
                     let (before_pa, after_pa) = (before.vapour_pa, chamber.vapour_pa);
-                    taken_k = to_frost(row.now.front_k, taken_k, row.now.sub.saturation, before_pa, after_pa);
+                    taken_k = to_frost(row.front_k, taken_k, row.saturation, before_pa, after_pa);
                 }
                 self.now.front_k[b] += taken_k;
                 moved.add(change_k, taken_k);
-                let change_k = border.change(&row.top_x);
+                let change_k = asked.change(&row.top.rhs);
                 self.now.top_k[b] += taken(change_k);
                 moved.add(change_k, taken(change_k));
             }
         }
         let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
         for s in 0..self.layout.shelves {
-            let change_k = border.change(&self.shelf_rows[s].x);
+            let change_k = border.change(&self.shelf_rows[s].rhs);
             let taken_k = self.move_shelf(self.now.shelf_k[s], taken(change_k), total_pa);
             self.now.shelf_k[s] += taken_k;
             moved.add(change_k, taken_k);
@@ -149,7 +151,7 @@ impl Drying<'_> {
     fn thawed_k(&self, body: usize, below_k: f64) -> f64 {
         let step = &self.steps[body];
         let half = 0.5 * step.frozen_share;
-        (self.model(body).curve.freezing_point_k - half * below_k) / (1.0 - half)
+        (self.models[body].curve.freezing_point_k - half * below_k) / (1.0 - half)
     }
 }
 

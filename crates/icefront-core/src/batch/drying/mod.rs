@@ -29,7 +29,7 @@ use std::ops::Range;
 
 pub(crate) use body::below_coefficient;
 use body::{BodyStep, between_coefficient};
-use chain::{BodyRow, ShelfRow};
+use chain::{BodyRow, SHELF_SIDES};
 
 use super::cabinet::{Drive, Stack};
 use super::parts::Part;
@@ -38,6 +38,7 @@ use crate::constants::ZERO_CELSIUS_K;
 use crate::food::FoodModel;
 use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
 use crate::machine::{Above, Heater};
+use crate::numerics::tridiagonal::Row;
 use crate::water;
 
 /// Heats are counted from here, K.
@@ -50,6 +51,8 @@ pub struct Drying<'a> {
     stack: &'a Stack<'a>,
     layout: Layout,
     columns: Vec<Column>,
+    /// Food of each front.
+    models: Vec<&'a FoodModel>,
     /// Of each front, during the step.
     steps: Vec<BodyStep>,
     shelf_to_wall_w_per_k: f64,
@@ -57,7 +60,7 @@ pub struct Drying<'a> {
     now: Iterate,
     // work space of the Newton iteration
     rows: Vec<BodyRow>,
-    shelf_rows: Vec<ShelfRow>,
+    shelf_rows: Vec<Row<SHELF_SIDES>>,
 }
 
 /// Bodies one above the other: a part of a tray.
@@ -117,6 +120,7 @@ impl<'a> Drying<'a> {
             stack,
             layout: Layout { bodies, shelves },
             columns,
+            models: stack.trays.iter().flat_map(|st| st.bodies()).map(|(part, _)| &part.model).collect(),
             steps,
             shelf_to_wall_w_per_k: 0.0,
             deposit_resistance_k_s_per_kg: 0.0,
@@ -128,18 +132,13 @@ impl<'a> Drying<'a> {
                 wall_k: 0.0,
             },
             rows: vec![BodyRow::default(); bodies],
-            shelf_rows: vec![ShelfRow::default(); shelves],
+            shelf_rows: vec![Row::default(); shelves],
         }
     }
 
     /// Layout of its state.
     pub fn layout(&self) -> Layout {
         self.layout
-    }
-
-    fn model(&self, body: usize) -> &FoodModel {
-        let step = &self.steps[body];
-        &self.stack.trays[step.tray].parts[step.part].model
     }
 
     /// Total heat in food, shelves and wall, J.
