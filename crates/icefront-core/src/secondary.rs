@@ -33,12 +33,12 @@ impl Gab {
 impl DriedMatrix {
     /// Rate constant of desorption, 1/s.
     pub fn desorption_rate_per_s(&self, temperature_k: f64, water_per_dry: f64) -> f64 {
-        let arrhenius = (-self.desorption_activation_j_per_mol / GAS_CONSTANT_J_PER_MOL_K
-            * (1.0 / temperature_k - 1.0 / REFERENCE_K))
-            .exp();
+        let warmth = -self.desorption_activation_j_per_mol / GAS_CONSTANT_J_PER_MOL_K
+            * (1.0 / temperature_k - 1.0 / REFERENCE_K);
         let excess = water_per_dry / self.loose_water_per_dry;
-        let loose = if excess > 1.0 { excess.powf(self.loose_water_exponent) } else { 1.0 };
-        self.desorption_rate_40c_per_s * arrhenius * loose
+        // one exponential for both factors
+        let loose = if excess > 1.0 { self.loose_water_exponent * excess.ln() } else { 0.0 };
+        self.desorption_rate_40c_per_s * (warmth + loose).exp()
     }
 
     /// Water in equilibrium with a vapour pressure, kg/kg dry: below 0.01 on a warm shelf under vacuum, up to 0.03 on a

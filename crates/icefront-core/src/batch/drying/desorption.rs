@@ -97,24 +97,25 @@ impl Desorption {
 
     /// What a step of this length gives off.
     pub(super) fn over(&mut self, h_s: f64) {
-        self.rate = [0.0; 2];
-        self.slope = [0.0; 3];
+        let (mut rate, mut slope) = ([0.0; 2], [0.0; 3]);
         for depth in &mut self.depths {
             if depth.rate_per_s == 0.0 {
                 depth.left_kg = depth.held_kg;
                 continue;
             }
-            let place = depth.place;
             let stays_kg = (depth.held_kg - depth.floor_kg) * (-depth.rate_per_s * h_s).exp();
             depth.left_kg = depth.floor_kg + stays_kg;
             depth.per_k = stays_kg * depth.rate_per_s * h_s * depth.activation_per_k;
-            let (rate, slope) = ((depth.held_kg - depth.left_kg) / h_s, depth.per_k / h_s);
-            self.rate[0] += rate;
-            self.rate[1] += rate * place;
-            self.slope[0] += slope;
-            self.slope[1] += slope * place;
-            self.slope[2] += slope * place * place;
+            let (lost_kg, place) = (depth.held_kg - depth.left_kg, depth.place);
+            rate[0] += lost_kg;
+            rate[1] += lost_kg * place;
+            slope[0] += depth.per_k;
+            slope[1] += depth.per_k * place;
+            slope[2] += depth.per_k * place * place;
         }
+        let per_s = 1.0 / h_s;
+        self.rate = rate.map(|kg| kg * per_s);
+        self.slope = slope.map(|kg_per_k| kg_per_k * per_s);
     }
 
     /// At the temperatures of front and surface.

@@ -225,8 +225,11 @@ impl<'a> Drying<'a> {
             for b in bodies.clone() {
                 let at = self.layout.body(b);
                 let step = &mut self.steps[b];
-                let dried_m = part.bodies[step.layer].dried_m(old[at + PASSED] / step.dry_kg);
                 step.start(part, &old[at..at + BODY], vapour_pa, total_pa);
+                // only layers above each other ask for it
+                let in_bed = bodies.len() > 1;
+                let dried_m =
+                    if in_bed { part.bodies[step.layer].dried_m(old[at + PASSED] / step.dry_kg) } else { 0.0 };
                 let faces_k = if layer { old[at + FRONT] } else { old[at + TOP] };
                 step.below_m2 = if layer { part.bodies[step.layer].surface_m2 } else { part.area_m2 };
                 step.below_w_per_m2_k = if b > bodies.start {
