@@ -23,20 +23,18 @@ impl<const N: usize> Default for Row<N> {
 ///
 /// Without pivoting: every matrix in this crate is diagonally dominant or close to it. Diagonals are overwritten.
 pub fn solve<const N: usize>(rows: &mut [Row<N>]) {
-    let Some(first) = rows.first() else { return };
-    let mut before = *first;
-    for row in rows.iter_mut().skip(1) {
+    for i in 1..rows.len() {
+        let (before, row) = (rows[i - 1], &mut rows[i]);
         let factor = row.lower / before.diagonal;
         row.diagonal -= factor * before.upper;
-        for (x, y) in row.rhs.iter_mut().zip(before.rhs) {
+        for (x, y) in row.rhs.iter_mut().zip(&before.rhs) {
             *x -= factor * y;
         }
-        before = *row;
     }
     let mut after = [0.0; N];
     for row in rows.iter_mut().rev() {
         let inverse = 1.0 / row.diagonal;
-        for (x, y) in row.rhs.iter_mut().zip(after) {
+        for (x, y) in row.rhs.iter_mut().zip(&after) {
             *x = (*x - row.upper * y) * inverse;
         }
         after = row.rhs;

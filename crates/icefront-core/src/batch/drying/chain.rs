@@ -9,7 +9,7 @@ use super::balance::Chamber;
 use super::newton::Border;
 use super::{Column, Drying, Prescription};
 use crate::batch::cabinet::Drive;
-use crate::batch::state::{HEAT_FRONT, HEAT_TOP, PASSED};
+use crate::batch::state::{BODY, HEAT_FRONT, HEAT_TOP, PASSED};
 use crate::numerics::tridiagonal::{self, Row};
 
 /// Right-hand sides of a body: what is out of balance, then what vapour pressure, shelf below and what is above ask for.
@@ -25,6 +25,7 @@ const WALL_ITSELF: [f64; SHELF_SIDES] = [0.0, 0.0, 1.0];
 /// A front and its surface: their two rows and, once solved, their corrections.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct BodyRow {
+    /// Where the iteration stands, K.
     pub(super) front_k: f64,
     pub(super) top_k: f64,
     /// Vapour pressure at the front and its slope, Pa and Pa/K; zeros without ice.
@@ -117,11 +118,12 @@ impl Drying<'_> {
     fn column_rows(&self, column: &Column, old: &[f64], chamber: &Chamber, rows: &mut [BodyRow], sums: &mut Sums) {
         let below_k = self.now.shelf_k[column.tray];
         let count = rows.len();
-        for (j, b) in column.bodies.clone().enumerate() {
-            let (step, model, at) = (&self.steps[b], self.models[b], self.layout.body(b));
-            let passed_kg = old[at + PASSED];
-            let now = step.now(model, self.now.front_k[b], self.now.top_k[b], chamber.vapour_pa);
-            let (front_k, top_k) = (now.front_k, now.top_k);
+        let (steps, models) = (&self.steps[column.bodies.clone()], &self.models[column.bodies.clone()]);
+        let old = &old[self.layout.body(column.bodies.start)..self.layout.body(column.bodies.end)];
+        for (j, ((step, model), old)) in steps.iter().zip(models).zip(old.chunks_exact(BODY)).enumerate() {
+            let passed_kg = old[PASSED];
+            let (front_k, top_k) = (rows[j].front_k, rows[j].top_k);
+            let now = step.now(model, front_k, top_k, chamber.vapour_pa);
             let f = step.front_balance(model, passed_kg, below_k, &now);
             let t = step.surface_balance(model, passed_kg, &now);
             let per_s = 1.0 / step.front.h_s;
@@ -129,7 +131,7 @@ impl Drying<'_> {
             let shell_w = shell * (top_k - front_k);
             // front
             let mut diagonal = f.per_front_k + shell;
-            let mut front_x = [(old[at + HEAT_FRONT] - f.heat_j) * per_s - f.spent_w + shell_w, -f.per_pa, 0.0, 0.0];
+            let mut front_x = [(old[HEAT_FRONT] - f.heat_j) * per_s - f.spent_w + shell_w, -f.per_pa, 0.0, 0.0];
             if column.layer {
                 front_x[0] += below * (below_k - front_k);
                 front_x[BELOW] = below - f.per_below_k;
@@ -142,10 +144,10 @@ impl Drying<'_> {
             let to_front = t.per_front_k - shell;
             let mut top = Row {
                 diagonal: t.per_top_k + shell - to_front * front_up,
-                rhs: [(old[at + HEAT_TOP] - t.heat_j) * per_s - t.spent_w - shell_w, -t.per_pa, 0.0, 0.0],
+                rhs: [(old[HEAT_TOP] - t.heat_j) * per_s - t.spent_w - shell_w, -t.per_pa, 0.0, 0.0],
                 ..Row::default()
             };
-            for (x, y) in top.rhs.iter_mut().zip(front_x) {
+            for (x, y) in top.rhs.iter_mut().zip(&front_x) {
                 *x -= to_front * y;
             }
             if !column.layer {
@@ -221,7 +223,7 @@ impl Drying<'_> {
         let below = self.shelf_rows[column.tray].rhs;
         let above = column.above.map_or(WALL_ITSELF, |s| self.shelf_rows[s].rhs);
         let mut whole = [x[0], x[PRESSURE], 0.0];
-        for ((sum, below), above) in whole.iter_mut().zip(below).zip(above) {
+        for ((sum, below), above) in whole.iter_mut().zip(&below).zip(&above) {
             *sum += x[BELOW] * below + x[ABOVE] * above;
         }
         whole
@@ -232,7 +234,7 @@ impl Drying<'_> {
         let mut sum = [0.0; SIDES];
         for row in &self.rows[column.bodies.clone()] {
             let (at_front, at_top) = row.vapour_per_k;
-            for ((sum, front), top) in sum.iter_mut().zip(row.front_x).zip(row.top.rhs) {
+            for ((sum, front), top) in sum.iter_mut().zip(&row.front_x).zip(&row.top.rhs) {
                 *sum += at_front * front + at_top * top;
             }
         }
@@ -252,7 +254,7 @@ pub(super) struct Asked([f64; SIDES]);
 impl Asked {
     /// Correction of something that answers to them as `x` says.
     pub(super) fn change(&self, x: &[f64; SIDES]) -> f64 {
-        x.iter().zip(self.0).map(|(x, asked)| x * asked).sum()
+        x.iter().zip(&self.0).map(|(x, asked)| x * asked).sum()
     }
 }
 
@@ -263,14 +265,14 @@ fn solve_column(rows: &mut [BodyRow]) {
         let row = &mut rows[j].top;
         let factor = row.lower / before.diagonal;
         row.diagonal -= factor * before.upper;
-        for (x, y) in row.rhs.iter_mut().zip(before.rhs) {
+        for (x, y) in row.rhs.iter_mut().zip(&before.rhs) {
             *x -= factor * y;
         }
     }
     let mut after = [0.0; SIDES];
     for row in rows.iter_mut().rev() {
         let inverse = 1.0 / row.top.diagonal;
-        for ((top, front), y) in row.top.rhs.iter_mut().zip(&mut row.front_x).zip(after) {
+        for ((top, front), y) in row.top.rhs.iter_mut().zip(&mut row.front_x).zip(&after) {
             *top = (*top - row.top.upper * y) * inverse;
             *front -= row.front_up * *top;
         }

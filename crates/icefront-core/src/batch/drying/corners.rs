@@ -104,11 +104,11 @@ impl Drying<'_> {
         self.now.wall_k += taken(border.wall_k);
         moved.add(border.wall_k, taken(border.wall_k));
         let chamber = self.chamber(self.now.deposit, self.now.wall_k, prescribed);
+        let mut rows = std::mem::take(&mut self.rows);
         for column in &self.columns {
             let below_k = self.now.shelf_k[column.tray];
             let asked = self.asked(column, border);
-            for b in column.bodies.clone() {
-                let row = &self.rows[b];
+            for (b, row) in column.bodies.clone().zip(&mut rows[column.bodies.clone()]) {
                 let change_k = asked.change(&row.front_x);
                 let mut taken_k = taken(change_k);
                 if self.steps[b].front.left_kg > 0.0 {
@@ -116,13 +116,14 @@ impl Drying<'_> {
                     let (before_pa, after_pa) = (before.vapour_pa, chamber.vapour_pa);
                     taken_k = to_frost(row.front_k, taken_k, row.saturation, before_pa, after_pa);
                 }
-                self.now.front_k[b] += taken_k;
+                row.front_k += taken_k;
                 moved.add(change_k, taken_k);
                 let change_k = asked.change(&row.top.rhs);
-                self.now.top_k[b] += taken(change_k);
+                row.top_k += taken(change_k);
                 moved.add(change_k, taken(change_k));
             }
         }
+        self.rows = rows;
         let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
         for s in 0..self.layout.shelves {
             let change_k = border.change(&self.shelf_rows[s].rhs);

@@ -6,7 +6,7 @@ use super::chain::{SHELF_SIDES, Sums};
 use super::{Column, Drying, Prescription};
 use crate::batch::cabinet::Drive;
 use crate::batch::state::{
-    COMPRESSOR, COOLED, DEPOSIT_RATE, DEPOSITED, DEPTHS, FRONT, HANDED, HEAT_FRONT, HEAT_TOP, HEATERS, HELD, ICE,
+    BODY, COMPRESSOR, COOLED, DEPOSIT_RATE, DEPOSITED, DEPTHS, FRONT, HANDED, HEAT_FRONT, HEAT_TOP, HEATERS, HELD, ICE,
     LEAKED, LIMITED, PACE, PASSED, PRESSURE, PUMPED, SPENT, SUBLIMED, TOP, VAPOUR, WALL,
 };
 use crate::water;
@@ -77,7 +77,7 @@ impl Drying<'_> {
         let shelf_k = self.now.shelf_k[tray];
         let mut below_k = shelf_k;
         for b in bodies.clone() {
-            let now = self.steps[b].now(self.models[b], self.now.front_k[b], self.now.top_k[b], vapour_pa);
+            let now = self.steps[b].now(self.models[b], self.rows[b].front_k, self.rows[b].top_k, vapour_pa);
             let (front_k, top_k) = (now.front_k, now.top_k);
             let to_k = if layer { front_k } else { top_k };
             let in_w = self.steps[b].below_w_per_k * (below_k - to_k);
@@ -126,13 +126,20 @@ impl Drying<'_> {
         new[at + VAPOUR] = sub.rate_kg_per_s;
         // water the front leaves behind, by depth
         let whole_per_dry = model.water_frac() / model.dry_frac();
-        let behind = if moved > 0.0 { moved * whole_per_dry - sub.rate_kg_per_s * h_s } else { 0.0 };
+        let behind = moved * whole_per_dry - sub.rate_kg_per_s * h_s;
         let cell_kg = step.dry_kg / DEPTHS as f64;
-        for (k, left_kg) in step.desorption.left_kg(*front_k, *top_k).enumerate() {
-            let low = (old[at + PASSED]).max(k as f64 * cell_kg);
-            let high = if k + 1 == DEPTHS { passed } else { passed.min((k + 1) as f64 * cell_kg) };
-            let share = if moved > 0.0 { (high - low).max(0.0) / moved } else { 0.0 };
-            new[at + HELD + k] = left_kg + share * behind;
+        for (held, left_kg) in new[at + HELD..at + BODY].iter_mut().zip(step.desorption.left_kg(*front_k, *top_k)) {
+            *held = left_kg;
+        }
+        if moved > 0.0 {
+            // from the depth in which the front was to that in which it is
+            let first = ((old[at + PASSED] / cell_kg) as usize).min(DEPTHS - 1);
+            let last = ((passed / cell_kg) as usize).min(DEPTHS - 1);
+            for k in first..=last {
+                let low = old[at + PASSED].max(k as f64 * cell_kg);
+                let high = if k == last { passed } else { (k + 1) as f64 * cell_kg };
+                new[at + HELD + k] += (high - low).max(0.0) / moved * behind;
+            }
         }
         // what the vapour takes along; the rest is handed from front to surface
         let taken_w = sub.rate_kg_per_s

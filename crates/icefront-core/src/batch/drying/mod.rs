@@ -77,12 +77,10 @@ struct Column {
     above_w_per_k: f64,
 }
 
-/// What the Newton iteration finds: the state of all that has no history within a step.
+/// What the Newton iteration finds beside the fronts and surfaces in its rows.
 #[derive(Clone, Debug)]
 struct Iterate {
     shelf_k: Vec<f64>,
-    front_k: Vec<f64>,
-    top_k: Vec<f64>,
     /// Vapour deposited on the condenser, kg/s.
     deposit: f64,
     wall_k: f64,
@@ -124,13 +122,7 @@ impl<'a> Drying<'a> {
             steps,
             shelf_to_wall_w_per_k: 0.0,
             deposit_resistance_k_s_per_kg: 0.0,
-            now: Iterate {
-                shelf_k: vec![0.0; shelves],
-                front_k: vec![0.0; bodies],
-                top_k: vec![0.0; bodies],
-                deposit: 0.0,
-                wall_k: 0.0,
-            },
+            now: Iterate { shelf_k: vec![0.0; shelves], deposit: 0.0, wall_k: 0.0 },
             rows: vec![BodyRow::default(); bodies],
             shelf_rows: vec![Row::default(); shelves],
         }

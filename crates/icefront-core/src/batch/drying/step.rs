@@ -148,8 +148,8 @@ impl Drying<'_> {
         let m = self.layout.machine();
         for b in 0..self.layout.bodies {
             let at = self.layout.body(b);
-            self.now.front_k[b] = near(at + FRONT);
-            self.now.top_k[b] = near(at + TOP);
+            self.rows[b].front_k = near(at + FRONT);
+            self.rows[b].top_k = near(at + TOP);
         }
         for s in 0..self.layout.shelves {
             self.now.shelf_k[s] = prescribed.map_or_else(|| near(self.layout.shelf(s)), |n| n.shelf_k);
