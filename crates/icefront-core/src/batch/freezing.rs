@@ -33,7 +33,7 @@ const FOOD_EMISSIVITY: f64 = 0.96;
 /// Cold wall seen as a plate of this height, m (`from memory`; the coefficient goes with its fourth root).
 const WALL_HEIGHT_M: f64 = 0.4;
 /// A step has settled when nothing moves more than this, K: Newton leaves an error of about its square.
-const SETTLED_K: f64 = 0.3;
+const SETTLED_K: f64 = 1.0;
 const MOST_ITERATIONS: usize = 20;
 /// Error of shelves and wall allowed per step, K.
 const METAL_TOLERANCE_K: f64 = 15.0;
