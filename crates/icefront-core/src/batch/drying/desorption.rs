@@ -5,7 +5,6 @@
 //! would swing.
 
 use crate::batch::state::{DEPTHS, HELD, PASSED};
-use crate::constants::GAS_CONSTANT_J_PER_MOL_K;
 use crate::food::DriedMatrix;
 
 /// One depth: how its water leaves at the temperatures of the start, and what one step makes of it.
@@ -89,9 +88,7 @@ impl Desorption {
             }
             depth.place = place;
             depth.floor_kg = floor_kg;
-            depth.rate_per_s = matrix.desorption_rate_per_s(here_k, held_kg / dry_kg);
-            depth.activation_per_k =
-                matrix.desorption_activation_j_per_mol / (GAS_CONSTANT_J_PER_MOL_K * here_k * here_k);
+            (depth.rate_per_s, depth.activation_per_k) = matrix.desorption_rate_and_slope(here_k, held_kg / dry_kg);
         }
     }
 
