@@ -222,11 +222,8 @@ impl Drying<'_> {
     pub(super) fn completed(&self, column: &Column, x: &[f64; SIDES]) -> [f64; SHELF_SIDES] {
         let below = self.shelf_rows[column.tray].rhs;
         let above = column.above.map_or(WALL_ITSELF, |s| self.shelf_rows[s].rhs);
-        let mut whole = [x[0], x[PRESSURE], 0.0];
-        for ((sum, below), above) in whole.iter_mut().zip(&below).zip(&above) {
-            *sum += x[BELOW] * below + x[ABOVE] * above;
-        }
-        whole
+        let own = [x[0], x[PRESSURE], 0.0];
+        std::array::from_fn(|k| own[k] + x[BELOW] * below[k] + x[ABOVE] * above[k])
     }
 
     /// What the vapour of a column answers.
@@ -234,9 +231,7 @@ impl Drying<'_> {
         let mut sum = [0.0; SIDES];
         for row in &self.rows[column.bodies.clone()] {
             let (at_front, at_top) = row.vapour_per_k;
-            for ((sum, front), top) in sum.iter_mut().zip(&row.front_x).zip(&row.top.rhs) {
-                *sum += at_front * front + at_top * top;
-            }
+            sum = std::array::from_fn(|k| sum[k] + at_front * row.front_x[k] + at_top * row.top.rhs[k]);
         }
         self.completed(column, &sum)
     }
@@ -254,7 +249,7 @@ pub(super) struct Asked([f64; SIDES]);
 impl Asked {
     /// Correction of something that answers to them as `x` says.
     pub(super) fn change(&self, x: &[f64; SIDES]) -> f64 {
-        x.iter().zip(&self.0).map(|(x, asked)| x * asked).sum()
+        x[0] + x[PRESSURE] * self.0[PRESSURE] + x[BELOW] * self.0[BELOW] + x[ABOVE] * self.0[ABOVE]
     }
 }
 

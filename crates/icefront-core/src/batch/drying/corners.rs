@@ -125,27 +125,17 @@ impl Drying<'_> {
         }
         self.rows = rows;
         let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
-        for s in 0..self.layout.shelves {
-            let change_k = border.change(&self.shelf_rows[s].rhs);
-            let taken_k = self.move_shelf(self.now.shelf_k[s], taken(change_k), total_pa);
-            self.now.shelf_k[s] += taken_k;
+        let band_k = match &self.stack.drive {
+            Drive::Machine { cabinet, .. } => Some(thermostat_band(&cabinet.heater, total_pa)),
+            Drive::Rig(_) => None,
+        };
+        for (shelf_k, row) in self.now.shelf_k.iter_mut().zip(&self.shelf_rows) {
+            let change_k = border.change(&row.rhs);
+            let taken_k = band_k.map_or(taken(change_k), |band_k| to_band(*shelf_k, taken(change_k), band_k));
+            *shelf_k += taken_k;
             moved.add(change_k, taken_k);
         }
         (chamber, moved)
-    }
-
-    /// Move of a shelf, but not past the start of the thermostat's band from either side.
-    fn move_shelf(&self, shelf_k: f64, change_k: f64, total_pa: f64) -> f64 {
-        let Drive::Machine { cabinet, .. } = &self.stack.drive else { return change_k };
-        let target_k = shelf_k + change_k;
-        let (low_k, high_k) = thermostat_band(&cabinet.heater, total_pa);
-        if shelf_k < low_k && target_k > low_k {
-            low_k + PAST_CORNER - shelf_k
-        } else if shelf_k > high_k && target_k < high_k {
-            high_k - PAST_CORNER - shelf_k
-        } else {
-            change_k
-        }
     }
 
     /// Temperature of a front at which its frozen part is at the freezing point on average, K.
@@ -153,6 +143,18 @@ impl Drying<'_> {
         let step = &self.steps[body];
         let half = 0.5 * step.frozen_share;
         (self.models[body].curve.freezing_point_k - half * below_k) / (1.0 - half)
+    }
+}
+
+/// Move of a shelf, but not past the start of the thermostat's band from either side.
+fn to_band(shelf_k: f64, change_k: f64, (low_k, high_k): (f64, f64)) -> f64 {
+    let target_k = shelf_k + change_k;
+    if shelf_k < low_k && target_k > low_k {
+        low_k + PAST_CORNER - shelf_k
+    } else if shelf_k > high_k && target_k < high_k {
+        high_k - PAST_CORNER - shelf_k
+    } else {
+        change_k
     }
 }
 

@@ -18,6 +18,8 @@ struct Depth {
     /// Rate constant, 1/s, and its relative slope against temperature, 1/K.
     rate_per_s: f64,
     activation_per_k: f64,
+    /// Share of what is above the floor that stays over the step.
+    stays: f64,
     /// Held after the step at those temperatures, kg; less for each kelvin more, kg/K.
     left_kg: f64,
     per_k: f64,
@@ -30,6 +32,8 @@ pub(super) struct Desorption {
     front_k: f64,
     top_k: f64,
     depths: [Depth; DEPTHS],
+    /// Length of the step, s.
+    h_s: f64,
     /// Sums over depths of rate and slope, weighted with powers of the place: kg/s and kg/(s K).
     rate: [f64; 2],
     slope: [f64; 3],
@@ -69,6 +73,7 @@ impl Desorption {
         self.heat_j_per_kg = matrix.heat_of_desorption_j_per_kg;
         self.front_k = start.front_k;
         self.top_k = start.top_k;
+        self.h_s = 0.0;
         let cell_kg = start.dry_kg / DEPTHS as f64;
         for (k, depth) in self.depths.iter_mut().enumerate() {
             let held_kg = old[HELD + k];
@@ -94,13 +99,17 @@ impl Desorption {
 
     /// What a step of this length gives off.
     pub(super) fn over(&mut self, h_s: f64) {
+        // after a whole step its first half is asked for from the same start: a root is cheaper than an exponential
+        let halved = h_s == 0.5 * self.h_s;
+        self.h_s = h_s;
         let (mut rate, mut slope) = ([0.0; 2], [0.0; 3]);
         for depth in &mut self.depths {
             if depth.rate_per_s == 0.0 {
                 depth.left_kg = depth.held_kg;
                 continue;
             }
-            let stays_kg = (depth.held_kg - depth.floor_kg) * (-depth.rate_per_s * h_s).exp();
+            depth.stays = if halved { depth.stays.sqrt() } else { (-depth.rate_per_s * h_s).exp() };
+            let stays_kg = (depth.held_kg - depth.floor_kg) * depth.stays;
             depth.left_kg = depth.floor_kg + stays_kg;
             depth.per_k = stays_kg * depth.rate_per_s * h_s * depth.activation_per_k;
             let (lost_kg, place) = (depth.held_kg - depth.left_kg, depth.place);
