@@ -232,6 +232,7 @@ pub(crate) fn saturation(temperature_k: f64) -> (f64, f64) {
 }
 
 /// Sublimation at a front temperature against an outside vapour pressure.
+#[inline]
 pub fn sublimation(model: &FoodModel, step: &FrontStep, front_k: f64, vapour_pressure_pa: f64) -> Sublimation {
     let freezable = model.curve.freezable_frac();
     if step.left_kg <= 0.0 || freezable <= 0.0 {
@@ -266,7 +267,8 @@ pub fn sublimation(model: &FoodModel, step: &FrontStep, front_k: f64, vapour_pre
     let most = step.left_kg / (dry_per_ice * step.h_s);
     if rate >= most {
         out.rate_kg_per_s = most;
-        out.slope_kg_per_s_k = -most * dry_per_ice_slope / dry_per_ice;
+        // warmer food holds less ice: with the slope of that, which falls, Newton would turn back here
+        out.dry_per_ice_slope_per_k = 0.0;
         out.finished = true;
     } else {
         out.rate_kg_per_s = rate;

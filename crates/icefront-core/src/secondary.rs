@@ -33,12 +33,19 @@ impl Gab {
 impl DriedMatrix {
     /// Rate constant of desorption, 1/s.
     pub fn desorption_rate_per_s(&self, temperature_k: f64, water_per_dry: f64) -> f64 {
-        let arrhenius = (-self.desorption_activation_j_per_mol / GAS_CONSTANT_J_PER_MOL_K
-            * (1.0 / temperature_k - 1.0 / REFERENCE_K))
-            .exp();
+        self.desorption_rate_and_slope(temperature_k, water_per_dry).0
+    }
+
+    /// [`Self::desorption_rate_per_s`] and its slope against temperature as a share of it, 1/K.
+    #[inline]
+    pub fn desorption_rate_and_slope(&self, temperature_k: f64, water_per_dry: f64) -> (f64, f64) {
+        let (activation_k, per_k) =
+            (self.desorption_activation_j_per_mol / GAS_CONSTANT_J_PER_MOL_K, 1.0 / temperature_k);
+        let warmth = activation_k * (1.0 / REFERENCE_K - per_k);
         let excess = water_per_dry / self.loose_water_per_dry;
-        let loose = if excess > 1.0 { excess.powf(self.loose_water_exponent) } else { 1.0 };
-        self.desorption_rate_40c_per_s * arrhenius * loose
+        // one exponential for both factors
+        let loose = if excess > 1.0 { self.loose_water_exponent * excess.ln() } else { 0.0 };
+        (self.desorption_rate_40c_per_s * (warmth + loose).exp(), activation_k * per_k * per_k)
     }
 
     /// Water in equilibrium with a vapour pressure, kg/kg dry: below 0.01 on a warm shelf under vacuum, up to 0.03 on a

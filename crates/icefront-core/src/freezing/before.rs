@@ -19,6 +19,7 @@ use super::surface;
 use crate::error::ModelError;
 use crate::machine::heat_paths::radiation_w_per_m2_k;
 use crate::numerics::stepper::{ImplicitEuler, Stepper};
+use crate::numerics::tridiagonal;
 
 /// Air, wind and sky at one time.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -135,7 +136,6 @@ impl<C: Fn(f64) -> Conditions> System<'_, C> {
 impl<C: Fn(f64) -> Conditions> ImplicitEuler for System<'_, C> {
     fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
         new.copy_from_slice(old);
-        let n = self.column.cells();
         let now = (self.conditions)(t_s + h_s);
         let (around, below) = self.around(&now, old[0], self.surface_k(&now, old));
         let air_k = now.air_k;
@@ -152,13 +152,13 @@ impl<C: Fn(f64) -> Conditions> ImplicitEuler for System<'_, C> {
             let mut rows = std::mem::take(&mut self.rows);
             // the metal sees plain air, the food air and sky
             self.column.rows(h_s, &around, &metal, &old[1..], &new[1..], &mut rows);
-            rows.rhs[0][0] += below * (air_k - around.air_k);
-            rows.solve();
+            rows[0].rhs[0] += below * (air_k - around.air_k);
+            tridiagonal::solve(&mut rows);
             largest = 0.0;
-            for (i, x) in new.iter_mut().enumerate().take(n + 1) {
-                *x += rows.rhs[i][0];
+            for (i, (x, row)) in new.iter_mut().zip(&rows).enumerate() {
+                *x += row.rhs[0];
                 let kelvin = if i == 0 { 1.0 } else { 2e3 };
-                largest = f64::max(largest, rows.rhs[i][0].abs() / kelvin);
+                largest = f64::max(largest, row.rhs[0].abs() / kelvin);
             }
             self.rows = rows;
             if largest < 1e-8 {

@@ -15,6 +15,7 @@
 
 use crate::constants::ZERO_CELSIUS_K;
 use crate::food::FoodModel;
+use crate::numerics::tridiagonal::Row;
 use crate::shape::Shape;
 
 /// Cells used in a batch.
@@ -68,17 +69,18 @@ pub struct Metal {
     pub wall_k: f64,
 }
 
-/// Linearised rows of a column for one Newton step.
-#[derive(Clone, Debug, Default)]
-pub struct Rows {
-    /// Coefficient of the unknown before.
-    pub lower: Vec<f64>,
-    /// Coefficient of the unknown itself.
-    pub diagonal: Vec<f64>,
-    /// Coefficient of the unknown after.
-    pub upper: Vec<f64>,
-    /// Minus the residual, and minus its slopes against air and wall temperature.
-    pub rhs: Vec<[f64; 3]>,
+/// Linearised rows of a column for one Newton step: metal, then cells. Right-hand sides: minus the residual, and minus its
+/// slopes against air and wall temperature.
+pub type Rows = Vec<Row<3>>;
+
+/// A cell at one enthalpy.
+struct Cell {
+    temperature_k: f64,
+    /// Slope of that, K per J/kg.
+    k_per_j_per_kg: f64,
+    /// Integral of the conductivity from the freezing point, W/m, and the conductivity, W/(m K).
+    integral_w_per_m: f64,
+    conductivity_w_per_m_k: f64,
 }
 
 impl Column {
@@ -161,55 +163,58 @@ impl Column {
         self.model.curve.enthalpy_j_per_kg(temperature_k)
     }
 
-    /// Integral of the conductivity from the freezing point, W/m.
-    fn kirchhoff_w_per_m(&self, temperature_k: f64) -> f64 {
+    /// Integral of the conductivity from the freezing point, W/m, and the conductivity there, W/(m K).
+    fn conduction(&self, temperature_k: f64) -> (f64, f64) {
         let t_f = self.model.curve.freezing_point_k - ZERO_CELSIUS_K;
         let t = temperature_k - ZERO_CELSIUS_K;
+        let (k_u, k_f) = (self.conductivity_unfrozen, self.conductivity_frozen);
         if t >= t_f {
-            self.conductivity_unfrozen * (t - t_f)
-        } else if t_f == 0.0 {
-            self.conductivity_frozen * t
-        } else {
-            self.conductivity_frozen * (t - t_f)
-                - (self.conductivity_frozen - self.conductivity_unfrozen) * t_f * (t / t_f).ln()
+            return (k_u * (t - t_f), k_u);
         }
+        let unfrozen = t_f / t;
+        // pure water has no such part
+        let bend = if unfrozen > 0.0 { (k_f - k_u) * t_f * unfrozen.ln() } else { 0.0 };
+        (k_f * (t - t_f) + bend, k_f - (k_f - k_u) * unfrozen)
     }
 
-    fn conductivity_w_per_m_k(&self, temperature_k: f64) -> f64 {
-        self.conductivity_unfrozen
-            + (self.conductivity_frozen - self.conductivity_unfrozen) * self.model.curve.frozen_share(temperature_k)
+    fn cell(&self, enthalpy_j_per_kg: f64) -> Cell {
+        let (temperature_k, k_per_j_per_kg) = self.model.curve.temperature_and_slope(enthalpy_j_per_kg);
+        let (integral_w_per_m, conductivity_w_per_m_k) = self.conduction(temperature_k);
+        Cell { temperature_k, k_per_j_per_kg, integral_w_per_m, conductivity_w_per_m_k }
     }
 
-    /// Conductance from a cell centre through its face to something at the far end of `outside_w_per_k`, W/K.
-    fn to_outside_w_per_k(&self, face_m: f64, cell_k: f64, far_k: f64, outside_w_per_k: f64) -> f64 {
+    /// Conductance from a cell's centre through its face to something at the far end of `outside_w_per_k`, W/K.
+    fn to_outside_w_per_k(&self, face_m: f64, cell: &Cell, far_k: f64, outside_w_per_k: f64) -> f64 {
         if outside_w_per_k <= 0.0 || face_m <= 0.0 {
             return 0.0;
         }
         // mean conductivity between cell and face, the face's temperature from one pass with the cell's own
-        let inner = face_m * self.conductivity_w_per_m_k(cell_k);
+        let cell_k = cell.temperature_k;
+        let inner = face_m * cell.conductivity_w_per_m_k;
         let face_k = (inner * cell_k + outside_w_per_k * far_k) / (inner + outside_w_per_k);
         let mean = if (face_k - cell_k).abs() > 1e-6 {
-            (self.kirchhoff_w_per_m(face_k) - self.kirchhoff_w_per_m(cell_k)) / (face_k - cell_k)
+            (self.conduction(face_k).0 - cell.integral_w_per_m) / (face_k - cell_k)
         } else {
-            self.conductivity_w_per_m_k(cell_k)
+            cell.conductivity_w_per_m_k
         };
-        1.0 / (1.0 / (face_m * mean) + 1.0 / outside_w_per_k)
+        face_m * mean * outside_w_per_k / (face_m * mean + outside_w_per_k)
     }
 
     /// Temperature of the face towards the air, K.
     pub fn surface_k(&self, enthalpies: &[f64], around: &Around) -> f64 {
         let (cell, face_m) = if self.is_piece() { (0, self.low_face_m) } else { (self.cells() - 1, self.high_face_m) };
-        let cell_k = self.temperature_k(enthalpies[cell]);
-        let through = self.to_outside_w_per_k(face_m, cell_k, around.air_k, around.above_w_per_k);
+        let cell = self.cell(enthalpies[cell]);
+        let cell_k = cell.temperature_k;
         if around.above_w_per_k <= 0.0 {
             return cell_k;
         }
+        let through = self.to_outside_w_per_k(face_m, &cell, around.air_k, around.above_w_per_k);
         around.air_k + through / around.above_w_per_k * (cell_k - around.air_k)
     }
 
     /// Warmest cell, K.
     pub fn slowest_k(&self, enthalpies: &[f64]) -> f64 {
-        enthalpies.iter().map(|&h| self.temperature_k(h)).fold(f64::NEG_INFINITY, f64::max)
+        self.temperature_k(enthalpies.iter().copied().fold(f64::NEG_INFINITY, f64::max))
     }
 
     /// Heat content, J (zero at the freezing point, unfrozen).
@@ -220,61 +225,58 @@ impl Column {
     /// Rows of the Newton step for the metal (first row) and the cells (`old` to `new` enthalpies, J/kg).
     /// Returns what the food gives to the air.
     pub fn rows(&self, h_s: f64, around: &Around, metal: &Metal, old: &[f64], new: &[f64], rows: &mut Rows) -> ToAir {
-        let n = self.cells();
-        rows.resize(n + 1);
+        rows.clear();
         let metal_k = metal.new_k;
         let capacity = metal.capacity_j_per_k / h_s;
         let to_wall = metal.wall_w_per_k;
-        rows.diagonal[0] = capacity + metal.air_w_per_k + to_wall;
-        rows.rhs[0] = [
-            metal.air_w_per_k * (around.air_k - metal_k) + to_wall * (metal.wall_k - metal_k)
-                - capacity * (metal_k - metal.old_k),
-            metal.air_w_per_k,
-            to_wall,
-        ];
+        let mut below = Row {
+            diagonal: capacity + metal.air_w_per_k + to_wall,
+            rhs: [
+                metal.air_w_per_k * (around.air_k - metal_k) + to_wall * (metal.wall_k - metal_k)
+                    - capacity * (metal_k - metal.old_k),
+                metal.air_w_per_k,
+                to_wall,
+            ],
+            ..Row::default()
+        };
         // of the cell before: integral of conductivity, and its slope against that cell's enthalpy
         let (mut before, mut before_slope) = (0.0, 0.0);
         let mut to_air = ToAir::default();
-        for i in 0..n {
-            let row = i + 1;
-            let (t, slope) = self.model.curve.temperature_and_slope(new[i]);
-            let integral = self.kirchhoff_w_per_m(t);
-            let integral_slope = self.conductivity_w_per_m_k(t) * slope;
-            let mass_per_s = self.mass_kg[i] / h_s;
-            rows.diagonal[row] += mass_per_s;
-            rows.rhs[row][0] -= mass_per_s * (new[i] - old[i]);
-            if i == 0 {
-                let g = self.to_outside_w_per_k(self.low_face_m, t, metal_k, around.below_w_per_k);
-                let flow = g * (metal_k - t);
-                rows.rhs[0][0] -= flow;
-                rows.diagonal[0] += g;
-                rows.upper[0] -= g * slope;
-                rows.rhs[row][0] += flow;
-                rows.lower[row] -= g;
-                rows.diagonal[row] += g * slope;
+        let (exposed, face_m) =
+            if self.is_piece() { (0, self.low_face_m) } else { (self.cells() - 1, self.high_face_m) };
+        let per_s = 1.0 / h_s;
+        for (i, ((mass_kg, new), old)) in self.mass_kg.iter().zip(new).zip(old).enumerate() {
+            let cell = self.cell(*new);
+            let (t, slope) = (cell.temperature_k, cell.k_per_j_per_kg);
+            let integral_slope = cell.conductivity_w_per_m_k * slope;
+            let mass_per_s = mass_kg * per_s;
+            let mut row = Row { diagonal: mass_per_s, ..Row::default() };
+            // from below: the metal, or the cell before
+            let (flow, here, there) = if i == 0 {
+                let g = self.to_outside_w_per_k(self.low_face_m, &cell, metal_k, around.below_w_per_k);
+                (g * (metal_k - t), g * slope, g)
             } else {
                 let g = self.between_m[i - 1];
-                let flow = g * (before - integral);
-                let here = g * integral_slope;
-                let there = g * before_slope;
-                rows.rhs[row][0] += flow;
-                rows.rhs[row - 1][0] -= flow;
-                rows.diagonal[row] += here;
-                rows.upper[row - 1] -= here;
-                rows.diagonal[row - 1] += there;
-                rows.lower[row] -= there;
+                (g * (before - cell.integral_w_per_m), g * integral_slope, g * before_slope)
+            };
+            row.rhs[0] = flow - mass_per_s * (new - old);
+            row.diagonal += here;
+            row.lower = -there;
+            below.rhs[0] -= flow;
+            below.diagonal += there;
+            below.upper = -here;
+            if i == exposed {
+                let g = self.to_outside_w_per_k(face_m, &cell, around.air_k, around.above_w_per_k);
+                row.rhs[0] += g * (around.air_k - t);
+                row.rhs[1] += g;
+                row.diagonal += g * slope;
+                to_air = ToAir { heat_w: g * (t - around.air_k), conductance_w_per_k: g, row: i + 1, slope };
             }
-            let exposed = if self.is_piece() { i == 0 } else { i + 1 == n };
-            if exposed {
-                let face_m = if self.is_piece() { self.low_face_m } else { self.high_face_m };
-                let g = self.to_outside_w_per_k(face_m, t, around.air_k, around.above_w_per_k);
-                rows.rhs[row][0] += g * (around.air_k - t);
-                rows.rhs[row][1] += g;
-                rows.diagonal[row] += g * slope;
-                to_air = ToAir { heat_w: g * (t - around.air_k), conductance_w_per_k: g, row, slope };
-            }
-            (before, before_slope) = (integral, integral_slope);
+            rows.push(below);
+            below = row;
+            (before, before_slope) = (cell.integral_w_per_m, integral_slope);
         }
+        rows.push(below);
         to_air
     }
 }
@@ -290,20 +292,4 @@ pub struct ToAir {
     pub row: usize,
     /// Kelvin per J/kg of that cell.
     pub slope: f64,
-}
-
-impl Rows {
-    fn resize(&mut self, n: usize) {
-        for v in [&mut self.lower, &mut self.diagonal, &mut self.upper] {
-            v.clear();
-            v.resize(n, 0.0);
-        }
-        self.rhs.clear();
-        self.rhs.resize(n, [0.0; 3]);
-    }
-
-    /// Solves in place: `rhs` becomes the correction and its sensitivities.
-    pub fn solve(&mut self) {
-        crate::numerics::tridiagonal::solve(&self.lower, &mut self.diagonal, &self.upper, &mut self.rhs);
-    }
 }

@@ -44,9 +44,9 @@ pub fn natural_plate_w_per_m2_k(surface_k: f64, air_k: f64, length_m: f64, faces
     let ra = rayleigh(surface_k, air_k, length_m);
     let free_to_move = faces_up == (surface_k > air_k);
     let nusselt = if !free_to_move {
-        0.27 * ra.powf(0.25)
+        0.27 * ra.sqrt().sqrt()
     } else if ra < 1e7 {
-        0.54 * ra.powf(0.25)
+        0.54 * ra.sqrt().sqrt()
     } else {
         0.15 * ra.cbrt()
     };

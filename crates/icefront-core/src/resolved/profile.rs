@@ -2,7 +2,7 @@
 
 use crate::constants::ZERO_CELSIUS_K;
 use crate::food::FreezingCurve;
-use crate::numerics::tridiagonal;
+use crate::numerics::tridiagonal::{self, Row};
 use crate::single::VAPOUR_J_PER_KG_K;
 
 /// Heats of vapour are counted from here, K.
@@ -11,6 +11,14 @@ pub(super) const REFERENCE_K: f64 = ZERO_CELSIUS_K;
 /// `x/(e^x - 1)`.
 fn bernoulli(x: f64) -> f64 {
     if x.abs() < 1e-6 { 1.0 - 0.5 * x } else { x / x.exp_m1() }
+}
+
+/// Solves for the cells.
+fn take(rows: &mut [Row<1>], cells: &mut [f64]) {
+    tridiagonal::solve(rows);
+    for (cell, row) in cells.iter_mut().zip(rows) {
+        *cell = row.rhs[0];
+    }
 }
 
 /// Dried part in one step; per area.
@@ -59,7 +67,7 @@ pub(super) struct DriedHeat {
 
 impl Dried<'_> {
     /// Temperatures of the cells at the end of the step for a front temperature.
-    pub(super) fn solve(&self, front_k: f64, cells: &mut [[f64; 1]]) -> DriedHeat {
+    pub(super) fn solve(&self, front_k: f64, cells: &mut [f64]) -> DriedHeat {
         let n = cells.len();
         let front = front_k - REFERENCE_K;
         let (h_above, above) = (self.above.0, self.above.1 - REFERENCE_K);
@@ -76,41 +84,41 @@ impl Dried<'_> {
         let (a_0, b_0) = flux(0);
         let carried = self.flow[0] * VAPOUR_J_PER_KG_K;
         let below_surface = b_0 + h_above + carried;
-        let (mut lower, mut diagonal, mut upper) = (vec![0.0; n], vec![0.0; n], vec![0.0; n]);
+        let mut rows = vec![Row::<1>::default(); n];
         for j in 0..n {
             let (a_up, b_up) = flux(j);
             let (a_down, b_down) = flux(j + 1);
             let (s_up, s_down) = (sweep(j), sweep(j + 1));
             let (desorbing, per_k) = (self.desorption.desorbing[j], self.desorption.per_k[j] * self.heat_of_desorption);
-            diagonal[j] = self.capacity * width / self.h_s + a_up + b_down + per_k - desorbing * VAPOUR_J_PER_KG_K;
-            cells[j][0] = self.old_j[j] / self.h_s - desorbing * self.heat_of_desorption
+            rows[j].diagonal = self.capacity * width / self.h_s + a_up + b_down + per_k - desorbing * VAPOUR_J_PER_KG_K;
+            rows[j].rhs[0] = self.old_j[j] / self.h_s - desorbing * self.heat_of_desorption
                 + per_k * (self.desorption.at_k[j] - REFERENCE_K);
             if j == 0 {
-                diagonal[j] -= a_0 * b_0 / below_surface;
-                cells[j][0] += b_0 * h_above * above / below_surface;
+                rows[j].diagonal -= a_0 * b_0 / below_surface;
+                rows[j].rhs[0] += b_0 * h_above * above / below_surface;
             } else {
-                lower[j] = -b_up + 0.5 * s_up;
-                diagonal[j] += 0.5 * s_up;
+                rows[j].lower = -b_up + 0.5 * s_up;
+                rows[j].diagonal += 0.5 * s_up;
             }
             if j + 1 < n {
-                upper[j] = -a_down - 0.5 * s_down;
-                diagonal[j] -= 0.5 * s_down;
+                rows[j].upper = -a_down - 0.5 * s_down;
+                rows[j].diagonal -= 0.5 * s_down;
             } else {
-                cells[j][0] += (a_down + s_down) * front;
+                rows[j].rhs[0] += (a_down + s_down) * front;
             }
         }
-        tridiagonal::solve(&lower, &mut diagonal, &upper, cells);
-        let surface = (a_0 * cells[0][0] + h_above * above) / below_surface;
+        take(&mut rows, cells);
+        let surface = (a_0 * cells[0] + h_above * above) / below_surface;
         let (a_n, b_n) = flux(n);
-        let up_from_front = a_n * front - b_n * cells[n - 1][0];
+        let up_from_front = a_n * front - b_n * cells[n - 1];
         let d = self.desorption;
         let desorbing_w = (0..n).map(|j| {
-            d.desorbing[j] * (self.heat_of_desorption - VAPOUR_J_PER_KG_K * cells[j][0])
-                + d.per_k[j] * self.heat_of_desorption * (cells[j][0] + REFERENCE_K - d.at_k[j])
+            d.desorbing[j] * (self.heat_of_desorption - VAPOUR_J_PER_KG_K * cells[j])
+                + d.per_k[j] * self.heat_of_desorption * (cells[j] + REFERENCE_K - d.at_k[j])
         });
         let desorbing_w = desorbing_w.sum();
         for cell in cells.iter_mut() {
-            cell[0] += REFERENCE_K;
+            *cell += REFERENCE_K;
         }
         DriedHeat {
             surface_k: surface + REFERENCE_K,
@@ -123,27 +131,27 @@ impl Dried<'_> {
 
     /// Water held by the cells at the end of the step, kg/kg dry, from that before, kg/m2; `entering` is left behind
     /// by the front, kg/kg dry. `dry` is dry matter, kg/m3.
-    pub(super) fn held(&self, old_kg: &[f64], dry: f64, entering: f64, cells: &mut [[f64; 1]]) {
+    pub(super) fn held(&self, old_kg: &[f64], dry: f64, entering: f64, cells: &mut [f64]) {
         let (rates, floors) = (&self.desorption.rates, &self.desorption.floors);
         let n = cells.len();
         let (mass, grown) = (dry * self.new_m / n as f64, dry * (self.new_m - self.old_m));
-        let (mut lower, mut diagonal, mut upper) = (vec![0.0; n], vec![0.0; n], vec![0.0; n]);
+        let mut rows = vec![Row::<1>::default(); n];
         for j in 0..n {
             let (s_up, s_down) = (grown * j as f64 / n as f64, grown * (j + 1) as f64 / n as f64);
-            diagonal[j] = mass * (1.0 + rates[j] * self.h_s);
-            cells[j][0] = old_kg[j] + mass * rates[j] * self.h_s * floors[j];
+            rows[j].diagonal = mass * (1.0 + rates[j] * self.h_s);
+            rows[j].rhs[0] = old_kg[j] + mass * rates[j] * self.h_s * floors[j];
             if j > 0 {
-                lower[j] = 0.5 * s_up;
-                diagonal[j] += 0.5 * s_up;
+                rows[j].lower = 0.5 * s_up;
+                rows[j].diagonal += 0.5 * s_up;
             }
             if j + 1 < n {
-                upper[j] = -0.5 * s_down;
-                diagonal[j] -= 0.5 * s_down;
+                rows[j].upper = -0.5 * s_down;
+                rows[j].diagonal -= 0.5 * s_down;
             } else {
-                cells[j][0] += s_down * entering;
+                rows[j].rhs[0] += s_down * entering;
             }
         }
-        tridiagonal::solve(&lower, &mut diagonal, &upper, cells);
+        take(&mut rows, cells);
     }
 }
 
@@ -180,35 +188,34 @@ impl Frozen<'_> {
         for _ in 0..MOST_ITERATIONS {
             let t: Vec<f64> = cells.iter().map(|&h| self.curve.temperature_k(h)).collect();
             let slope: Vec<f64> = cells.iter().map(|&h| self.curve.temperature_and_slope(h).1).collect();
-            let (mut lower, mut diagonal, mut upper) = (vec![0.0; m], vec![0.0; m], vec![0.0; m]);
-            let mut rhs = vec![[0.0]; m];
+            let mut rows = vec![Row::<1>::default(); m];
             for i in 0..m {
                 let (s_up, s_down) = (sweep(i), sweep(i + 1));
                 let mut gain = self.old_j[i] / self.h_s - mass * cells[i];
-                diagonal[i] = mass;
+                rows[i].diagonal = mass;
                 if i == 0 {
                     gain += 2.0 * between * (front_k - t[i]) - s_up * front_h;
-                    diagonal[i] += 2.0 * between * slope[i];
+                    rows[i].diagonal += 2.0 * between * slope[i];
                 } else {
                     gain += between * (t[i - 1] - t[i]) - 0.5 * s_up * (cells[i - 1] + cells[i]);
-                    diagonal[i] += between * slope[i] + 0.5 * s_up;
-                    lower[i] = -between * slope[i - 1] + 0.5 * s_up;
+                    rows[i].diagonal += between * slope[i] + 0.5 * s_up;
+                    rows[i].lower = -between * slope[i - 1] + 0.5 * s_up;
                 }
                 if i + 1 < m {
                     gain += between * (t[i + 1] - t[i]) + 0.5 * s_down * (cells[i] + cells[i + 1]);
-                    diagonal[i] += between * slope[i] - 0.5 * s_down;
-                    upper[i] = -between * slope[i + 1] - 0.5 * s_down;
+                    rows[i].diagonal += between * slope[i] - 0.5 * s_down;
+                    rows[i].upper = -between * slope[i + 1] - 0.5 * s_down;
                 } else {
                     gain += below * (self.below.1 - t[i]);
-                    diagonal[i] += below * slope[i];
+                    rows[i].diagonal += below * slope[i];
                 }
-                rhs[i][0] = gain;
+                rows[i].rhs[0] = gain;
             }
-            tridiagonal::solve(&lower, &mut diagonal, &upper, &mut rhs);
+            tridiagonal::solve(&mut rows);
             let mut largest: f64 = 0.0;
-            for (cell, change) in cells.iter_mut().zip(&rhs) {
-                *cell += change[0];
-                largest = largest.max(change[0].abs());
+            for (cell, row) in cells.iter_mut().zip(&rows) {
+                *cell += row.rhs[0];
+                largest = largest.max(row.rhs[0].abs());
             }
             if largest < SETTLED_J_PER_KG {
                 let (first, last) = (self.curve.temperature_k(cells[0]), self.curve.temperature_k(cells[m - 1]));

@@ -51,8 +51,8 @@ struct Round {
     surface_k: f64,
     vapour_kg_per_s: f64,
     /// Dried cells: temperature, K, and held water, kg/kg dry.
-    dried_k: Vec<[f64; 1]>,
-    held: Vec<[f64; 1]>,
+    dried_k: Vec<f64>,
+    held: Vec<f64>,
     /// Frozen cells, J/kg.
     frozen: Vec<f64>,
 }
@@ -80,8 +80,8 @@ impl<'a> System<'a> {
             front_k: start_k,
             surface_k: start_k,
             vapour_kg_per_s: 0.0,
-            dried_k: vec![[start_k]; resolution.dried],
-            held: vec![[layer.model.curve.unfrozen_per_dry(start_k)]; resolution.dried],
+            dried_k: vec![start_k; resolution.dried],
+            held: vec![layer.model.curve.unfrozen_per_dry(start_k); resolution.dried],
             frozen: vec![layer.model.curve.enthalpy_j_per_kg(start_k); resolution.frozen],
         };
         Self { layer, resolution, round }
@@ -134,7 +134,7 @@ impl<'a> System<'a> {
         let zeros = || vec![0.0; n];
         let mut out = Desorption { rates: zeros(), floors: zeros(), desorbing: zeros(), per_k: zeros(), at_k: zeros() };
         for (j, &pa) in middle_pa.iter().enumerate() {
-            let (t, x) = (self.round.dried_k[j][0], self.round.held[j][0]);
+            let (t, x) = (self.round.dried_k[j], self.round.held[j]);
             let floor = matrix.equilibrium_water_per_dry(t, pa);
             let warmer = matrix.equilibrium_water_per_dry(t + SLOPE_K, pa);
             let activation_per_k = matrix.desorption_activation_j_per_mol / (GAS_CONSTANT_J_PER_MOL_K * t * t);
@@ -160,7 +160,7 @@ impl<'a> System<'a> {
         let mut p = self.layer.chamber.vapour_pa + flow[0] * skin;
         let half_m = 0.5 * thickness_m / n as f64;
         for j in 0..n {
-            let t = self.round.dried_k[j][0];
+            let t = self.round.dried_k[j];
             // K is linear in p, so K dp = N dz is a quadratic
             let bare = matrix.permeability_at(0.0, t);
             let per_pa = matrix.permeability_at(1.0, t) - bare;
@@ -212,7 +212,7 @@ impl<'a> System<'a> {
             let flow = self.flow(vapour, &desorption.desorbing);
             self.dried(h_s, old, new_m, &flow, desorption, above).solve(front_k, &mut round.dried_k)
         } else {
-            round.dried_k.fill([front_k]);
+            round.dried_k.fill(front_k);
             let in_w = above.0 * (above.1 - front_k);
             let out_w = vapour * VAPOUR_J_PER_KG_K * (front_k - REFERENCE_K);
             DriedHeat { surface_k: front_k, to_front_w: in_w, in_w, out_w, desorbing_w: 0.0 }
@@ -314,7 +314,7 @@ impl ImplicitEuler for System<'_> {
                     &mut round.held,
                 );
             } else {
-                round.held.fill([entering]);
+                round.held.fill(entering);
             }
             apart = round.apart(&self.round);
             self.round = round;
@@ -355,8 +355,8 @@ impl System<'_> {
         new[SUBLIMED] = old[SUBLIMED] + round.vapour_kg_per_s * h_s;
         let mut held_kg = 0.0;
         for j in 0..n {
-            new[CELLS + j] = capacity * dried_m * (round.dried_k[j][0] - REFERENCE_K);
-            new[CELLS + n + j] = dry * dried_m * round.held[j][0];
+            new[CELLS + j] = capacity * dried_m * (round.dried_k[j] - REFERENCE_K);
+            new[CELLS + n + j] = dry * dried_m * round.held[j];
             held_kg += new[CELLS + n + j] - old[CELLS + n + j];
         }
         for i in 0..m {
@@ -378,8 +378,7 @@ impl System<'_> {
 impl Round {
     /// Largest difference: kelvins, hundredths of kg/kg, relative vapour flow.
     fn apart(&self, other: &Self) -> f64 {
-        let kelvin =
-            |a: &[[f64; 1]], b: &[[f64; 1]]| a.iter().zip(b).map(|(a, b)| (a[0] - b[0]).abs()).fold(0.0, f64::max);
+        let kelvin = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
         let flow = (self.vapour_kg_per_s - other.vapour_kg_per_s).abs();
         (self.front_k - other.front_k)
             .abs()

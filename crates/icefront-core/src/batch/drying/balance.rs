@@ -1,8 +1,10 @@
 //! Balances at one iterate: chamber pressure, a front, a surface; each with its slopes.
 
+use super::body::BodyStep;
 use super::desorption::Desorbing;
 use super::{Drying, Prescription, REFERENCE_K};
 use crate::batch::cabinet::Drive;
+use crate::food::FoodModel;
 use crate::primary::{Sublimation, sublimation};
 use crate::water;
 
@@ -65,32 +67,32 @@ impl Drying<'_> {
             ice_surface_pa,
         }
     }
+}
 
+impl BodyStep {
     /// Vapour of a body at the current iterate.
-    pub(super) fn body_now(&self, body: usize, vapour_pa: f64) -> BodyNow {
-        let step = &self.steps[body];
-        let (front_k, top_k) = (self.now.front_k[body], self.now.top_k[body]);
+    #[inline]
+    pub(super) fn now(&self, model: &FoodModel, front_k: f64, top_k: f64, vapour_pa: f64) -> BodyNow {
         BodyNow {
             front_k,
             top_k,
-            sub: sublimation(self.model(body), &step.front, front_k, vapour_pa),
-            desorbing: step.desorption.at(front_k, top_k),
+            sub: sublimation(model, &self.front, front_k, vapour_pa),
+            desorbing: self.desorption.at(front_k, top_k),
         }
     }
 
     /// Storage, sublimation and desorption of a front. `below_k` is the shelf's temperature, which sets the mean of the
     /// frozen part of a layer.
-    pub(super) fn front_balance(&self, body: usize, passed_kg: f64, below_k: f64, now: &BodyNow) -> FrontBalance {
-        let step = &self.steps[body];
-        let model = self.model(body);
+    #[inline]
+    pub(super) fn front_balance(&self, model: &FoodModel, passed_kg: f64, below_k: f64, now: &BodyNow) -> FrontBalance {
         let (curve, dry) = (&model.curve, model.dry_frac());
         let half_c = 0.5 * model.dried.heat_capacity_j_per_kg_k;
         let BodyNow { front_k, sub, desorbing, .. } = now;
-        let (front_k, h_s) = (*front_k, step.front.h_s);
+        let (front_k, h_s) = (*front_k, self.front.h_s);
         let moved = sub.rate_kg_per_s * sub.dry_per_ice;
-        let left = step.front.left_kg - moved * h_s;
+        let left = self.front.left_kg - moved * h_s;
         let passed = passed_kg + moved * h_s;
-        let half_share = 0.5 * step.frozen_share;
+        let half_share = 0.5 * self.frozen_share;
         let mean_k = front_k + half_share * (below_k - front_k);
         let (h_front, c_front) = curve.enthalpy_and_slope(front_k);
         let (h_mean, c_mean) = if half_share > 0.0 { curve.enthalpy_and_slope(mean_k) } else { (h_front, c_front) };
@@ -113,18 +115,18 @@ impl Drying<'_> {
     }
 
     /// Storage and vapour part of a surface's balance.
-    pub(super) fn surface_balance(&self, body: usize, passed_kg: f64, now: &BodyNow) -> SurfaceBalance {
-        let step = &self.steps[body];
-        let half_c = 0.5 * self.model(body).dried.heat_capacity_j_per_kg_k;
+    #[inline]
+    pub(super) fn surface_balance(&self, model: &FoodModel, passed_kg: f64, now: &BodyNow) -> SurfaceBalance {
+        let half_c = 0.5 * model.dried.heat_capacity_j_per_kg_k;
         let BodyNow { front_k, top_k, sub, desorbing } = now;
         let moved = sub.rate_kg_per_s * sub.dry_per_ice;
-        let passed = passed_kg + moved * step.front.h_s;
-        let warming = sub.rate_kg_per_s * step.vapour_j_per_kg_k;
-        let per_vapour = (step.vapour_j_per_kg_k + sub.dry_per_ice * half_c) * (top_k - front_k);
+        let passed = passed_kg + moved * self.front.h_s;
+        let warming = sub.rate_kg_per_s * self.vapour_j_per_kg_k;
+        let per_vapour = (self.vapour_j_per_kg_k + sub.dry_per_ice * half_c) * (top_k - front_k);
         SurfaceBalance {
             spent_w: warming * (top_k - front_k) - moved * half_c * (front_k - REFERENCE_K) + desorbing.top_w,
             heat_j: half_c * passed * (top_k - REFERENCE_K),
-            per_top_k: half_c * passed / step.front.h_s + warming + desorbing.top_per_top_k,
+            per_top_k: half_c * passed / self.front.h_s + warming + desorbing.top_per_top_k,
             per_front_k: desorbing.across_per_k - warming - moved * half_c + sub.slope_kg_per_s_k * per_vapour,
             per_pa: sub.slope_kg_per_s_pa * per_vapour,
         }

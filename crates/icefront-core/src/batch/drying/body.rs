@@ -15,7 +15,7 @@ use crate::water;
 const VAPOUR_J_PER_KG_K: f64 = 1_860.0;
 
 /// A front with ice does not warm more than this within a step, K: what does has lost its last ice in it.
-const LARGEST_WARMING_K: f64 = 3.0;
+const LARGEST_WARMING_K: f64 = 1.0;
 
 /// What a front needs during one step.
 #[derive(Clone, Copy, Debug, Default)]

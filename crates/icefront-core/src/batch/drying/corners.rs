@@ -74,15 +74,16 @@ impl Drying<'_> {
         let here = chamber.vapour_pa;
         let there = self.chamber_after(border, share).vapour_pa;
         let mut first = share;
-        for (row, step) in self.rows.iter().zip(&self.steps) {
-            if step.front.left_kg <= 0.0 {
-                continue;
-            }
-            let a = row.now.sub.saturation.0 - here;
-            let b = saturation(row.now.front_k + share * border.change(&row.front_x)).0 - there;
-            if a.abs() > CORNER * here && b.abs() > SMALL_JUMP * here && a * b < 0.0 {
-                // a hair on the side on which it sublimes
-                first = first.min(share * a / (a - b) * (1.0 - PAST_CORNER * a.signum()));
+        for column in &self.columns {
+            let asked = self.asked(column, border);
+            for b in column.bodies.clone().filter(|&b| self.steps[b].front.left_kg > 0.0) {
+                let row = &self.rows[b];
+                let a = row.saturation.0 - here;
+                let b = saturation(row.front_k + share * asked.change(&row.front_x)).0 - there;
+                if a.abs() > CORNER * here && b.abs() > SMALL_JUMP * here && a * b < 0.0 {
+                    // a hair on the side on which it sublimes
+                    first = first.min(share * a / (a - b) * (1.0 - PAST_CORNER * a.signum()));
+                }
             }
         }
         first
@@ -103,53 +104,57 @@ impl Drying<'_> {
         self.now.wall_k += taken(border.wall_k);
         moved.add(border.wall_k, taken(border.wall_k));
         let chamber = self.chamber(self.now.deposit, self.now.wall_k, prescribed);
+        let mut rows = std::mem::take(&mut self.rows);
         for column in &self.columns {
             let below_k = self.now.shelf_k[column.tray];
-            for b in column.bodies.clone() {
-                let row = &self.rows[b];
-                let change_k = border.change(&row.front_x);
+            let asked = self.asked(column, border);
+            for (b, row) in column.bodies.clone().zip(&mut rows[column.bodies.clone()]) {
+                let change_k = asked.change(&row.front_x);
                 let mut taken_k = taken(change_k);
                 if self.steps[b].front.left_kg > 0.0 {
-                    taken_k = to_thawing(row.now.front_k, taken_k, self.thawed_k(b, below_k));
+                    taken_k = to_thawing(row.front_k, taken_k, self.thawed_k(b, below_k));
                     let (before_pa, after_pa) = (before.vapour_pa, chamber.vapour_pa);
-                    taken_k = to_frost(row.now.front_k, taken_k, row.now.sub.saturation, before_pa, after_pa);
+                    taken_k = to_frost(row.front_k, taken_k, row.saturation, before_pa, after_pa);
                 }
-                self.now.front_k[b] += taken_k;
+                row.front_k += taken_k;
                 moved.add(change_k, taken_k);
-                let change_k = border.change(&row.top_x);
-                self.now.top_k[b] += taken(change_k);
+                let change_k = asked.change(&row.top.rhs);
+                row.top_k += taken(change_k);
                 moved.add(change_k, taken(change_k));
             }
         }
+        self.rows = rows;
         let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
-        for s in 0..self.layout.shelves {
-            let change_k = border.change(&self.shelf_rows[s].x);
-            let taken_k = self.move_shelf(self.now.shelf_k[s], taken(change_k), total_pa);
-            self.now.shelf_k[s] += taken_k;
+        let band_k = match &self.stack.drive {
+            Drive::Machine { cabinet, .. } => Some(thermostat_band(&cabinet.heater, total_pa)),
+            Drive::Rig(_) => None,
+        };
+        for (shelf_k, row) in self.now.shelf_k.iter_mut().zip(&self.shelf_rows) {
+            let change_k = border.change(&row.rhs);
+            let taken_k = band_k.map_or(taken(change_k), |band_k| to_band(*shelf_k, taken(change_k), band_k));
+            *shelf_k += taken_k;
             moved.add(change_k, taken_k);
         }
         (chamber, moved)
-    }
-
-    /// Move of a shelf, but not past the start of the thermostat's band from either side.
-    fn move_shelf(&self, shelf_k: f64, change_k: f64, total_pa: f64) -> f64 {
-        let Drive::Machine { cabinet, .. } = &self.stack.drive else { return change_k };
-        let target_k = shelf_k + change_k;
-        let (low_k, high_k) = thermostat_band(&cabinet.heater, total_pa);
-        if shelf_k < low_k && target_k > low_k {
-            low_k + PAST_CORNER - shelf_k
-        } else if shelf_k > high_k && target_k < high_k {
-            high_k - PAST_CORNER - shelf_k
-        } else {
-            change_k
-        }
     }
 
     /// Temperature of a front at which its frozen part is at the freezing point on average, K.
     fn thawed_k(&self, body: usize, below_k: f64) -> f64 {
         let step = &self.steps[body];
         let half = 0.5 * step.frozen_share;
-        (self.model(body).curve.freezing_point_k - half * below_k) / (1.0 - half)
+        (self.models[body].curve.freezing_point_k - half * below_k) / (1.0 - half)
+    }
+}
+
+/// Move of a shelf, but not past the start of the thermostat's band from either side.
+fn to_band(shelf_k: f64, change_k: f64, (low_k, high_k): (f64, f64)) -> f64 {
+    let target_k = shelf_k + change_k;
+    if shelf_k < low_k && target_k > low_k {
+        low_k + PAST_CORNER - shelf_k
+    } else if shelf_k > high_k && target_k < high_k {
+        high_k - PAST_CORNER - shelf_k
+    } else {
+        change_k
     }
 }
 

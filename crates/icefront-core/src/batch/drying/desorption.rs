@@ -5,7 +5,6 @@
 //! would swing.
 
 use crate::batch::state::{DEPTHS, HELD, PASSED};
-use crate::constants::GAS_CONSTANT_J_PER_MOL_K;
 use crate::food::DriedMatrix;
 
 /// One depth: how its water leaves at the temperatures of the start, and what one step makes of it.
@@ -19,6 +18,8 @@ struct Depth {
     /// Rate constant, 1/s, and its relative slope against temperature, 1/K.
     rate_per_s: f64,
     activation_per_k: f64,
+    /// Share of what is above the floor that stays over the step.
+    stays: f64,
     /// Held after the step at those temperatures, kg; less for each kelvin more, kg/K.
     left_kg: f64,
     per_k: f64,
@@ -31,6 +32,8 @@ pub(super) struct Desorption {
     front_k: f64,
     top_k: f64,
     depths: [Depth; DEPTHS],
+    /// Length of the step, s.
+    h_s: f64,
     /// Sums over depths of rate and slope, weighted with powers of the place: kg/s and kg/(s K).
     rate: [f64; 2],
     slope: [f64; 3],
@@ -70,6 +73,7 @@ impl Desorption {
         self.heat_j_per_kg = matrix.heat_of_desorption_j_per_kg;
         self.front_k = start.front_k;
         self.top_k = start.top_k;
+        self.h_s = 0.0;
         let cell_kg = start.dry_kg / DEPTHS as f64;
         for (k, depth) in self.depths.iter_mut().enumerate() {
             let held_kg = old[HELD + k];
@@ -89,32 +93,35 @@ impl Desorption {
             }
             depth.place = place;
             depth.floor_kg = floor_kg;
-            depth.rate_per_s = matrix.desorption_rate_per_s(here_k, held_kg / dry_kg);
-            depth.activation_per_k =
-                matrix.desorption_activation_j_per_mol / (GAS_CONSTANT_J_PER_MOL_K * here_k * here_k);
+            (depth.rate_per_s, depth.activation_per_k) = matrix.desorption_rate_and_slope(here_k, held_kg / dry_kg);
         }
     }
 
     /// What a step of this length gives off.
     pub(super) fn over(&mut self, h_s: f64) {
-        self.rate = [0.0; 2];
-        self.slope = [0.0; 3];
+        // after a whole step its first half is asked for from the same start: a root is cheaper than an exponential
+        let halved = h_s == 0.5 * self.h_s;
+        self.h_s = h_s;
+        let (mut rate, mut slope) = ([0.0; 2], [0.0; 3]);
         for depth in &mut self.depths {
             if depth.rate_per_s == 0.0 {
                 depth.left_kg = depth.held_kg;
                 continue;
             }
-            let place = depth.place;
-            let stays_kg = (depth.held_kg - depth.floor_kg) * (-depth.rate_per_s * h_s).exp();
+            depth.stays = if halved { depth.stays.sqrt() } else { (-depth.rate_per_s * h_s).exp() };
+            let stays_kg = (depth.held_kg - depth.floor_kg) * depth.stays;
             depth.left_kg = depth.floor_kg + stays_kg;
             depth.per_k = stays_kg * depth.rate_per_s * h_s * depth.activation_per_k;
-            let (rate, slope) = ((depth.held_kg - depth.left_kg) / h_s, depth.per_k / h_s);
-            self.rate[0] += rate;
-            self.rate[1] += rate * place;
-            self.slope[0] += slope;
-            self.slope[1] += slope * place;
-            self.slope[2] += slope * place * place;
+            let (lost_kg, place) = (depth.held_kg - depth.left_kg, depth.place);
+            rate[0] += lost_kg;
+            rate[1] += lost_kg * place;
+            slope[0] += depth.per_k;
+            slope[1] += depth.per_k * place;
+            slope[2] += depth.per_k * place * place;
         }
+        let per_s = 1.0 / h_s;
+        self.rate = rate.map(|kg| kg * per_s);
+        self.slope = slope.map(|kg_per_k| kg_per_k * per_s);
     }
 
     /// At the temperatures of front and surface.

@@ -2,11 +2,11 @@
 //! as a difference between heat and temperature of a body, and the next step takes it up.
 
 use super::balance::BodyNow;
-use super::chain::Sums;
+use super::chain::{SHELF_SIDES, Sums};
 use super::{Column, Drying, Prescription};
 use crate::batch::cabinet::Drive;
 use crate::batch::state::{
-    COMPRESSOR, COOLED, DEPOSIT_RATE, DEPOSITED, DEPTHS, FRONT, HANDED, HEAT_FRONT, HEAT_TOP, HEATERS, HELD, ICE,
+    BODY, COMPRESSOR, COOLED, DEPOSIT_RATE, DEPOSITED, DEPTHS, FRONT, HANDED, HEAT_FRONT, HEAT_TOP, HEATERS, HELD, ICE,
     LEAKED, LIMITED, PACE, PASSED, PRESSURE, PUMPED, SPENT, SUBLIMED, TOP, VAPOUR, WALL,
 };
 use crate::water;
@@ -22,7 +22,7 @@ impl Drying<'_> {
         let mut sums = Sums::default();
         // heat each shelf has gained: first taken from its columns
         for (s, row) in self.shelf_rows.iter_mut().enumerate() {
-            row.x = [0.0; 3];
+            row.rhs = [0.0; SHELF_SIDES];
             new[self.layout.shelf(s)] = self.now.shelf_k[s];
         }
         for c in 0..self.columns.len() {
@@ -31,7 +31,7 @@ impl Drying<'_> {
         new[m + PRESSURE] = chamber.vapour_pa;
         let Drive::Machine { cabinet, refrigerator, .. } = &self.stack.drive else {
             // a rig's shelves give what their neighbours take
-            new[m + HEATERS] -= h_s * self.shelf_rows.iter().map(|row| row.x[0]).sum::<f64>();
+            new[m + HEATERS] -= h_s * self.shelf_rows.iter().map(|row| row.rhs[0]).sum::<f64>();
             return;
         };
         let mut limited = false;
@@ -40,7 +40,7 @@ impl Drying<'_> {
             let (power_w, _, _, held_back) = self.heater_w(&cabinet.heater, s, shelf_k, total_pa);
             let to_wall_w = self.shelf_to_wall_w_per_k * (shelf_k - wall_k);
             new[self.layout.shelf(s)] =
-                old[self.layout.shelf(s)] + h_s * (row.x[0] + power_w - to_wall_w) / self.shelf_capacity(s);
+                old[self.layout.shelf(s)] + h_s * (row.rhs[0] + power_w - to_wall_w) / self.shelf_capacity(s);
             new[m + HEATERS] += power_w * h_s;
             sums.to_wall_w += to_wall_w;
             limited |= held_back;
@@ -77,7 +77,7 @@ impl Drying<'_> {
         let shelf_k = self.now.shelf_k[tray];
         let mut below_k = shelf_k;
         for b in bodies.clone() {
-            let now = self.body_now(b, vapour_pa);
+            let now = self.steps[b].now(self.models[b], self.rows[b].front_k, self.rows[b].top_k, vapour_pa);
             let (front_k, top_k) = (now.front_k, now.top_k);
             let to_k = if layer { front_k } else { top_k };
             let in_w = self.steps[b].below_w_per_k * (below_k - to_k);
@@ -85,7 +85,7 @@ impl Drying<'_> {
             let at = self.layout.body(b);
             let (front_w, top_w) = if layer { (in_w, 0.0) } else { (0.0, in_w) };
             if b == bodies.start {
-                self.shelf_rows[tray].x[0] -= in_w;
+                self.shelf_rows[tray].rhs[0] -= in_w;
             } else {
                 new[self.layout.body(b - 1) + HEAT_TOP] -= h_s * in_w;
             }
@@ -101,7 +101,7 @@ impl Drying<'_> {
         let out_w = above_w_per_k * (below_k - above_k);
         new[self.layout.body(bodies.end - 1) + HEAT_TOP] -= h_s * out_w;
         match above {
-            Some(s) => self.shelf_rows[s].x[0] += out_w,
+            Some(s) => self.shelf_rows[s].rhs[0] += out_w,
             None => sums.to_wall_w += out_w,
         }
     }
@@ -109,13 +109,11 @@ impl Drying<'_> {
     /// Moves one body by its own vapour and water.
     fn finish_body(&self, b: usize, h_s: f64, old: &[f64], new: &mut [f64], now: &BodyNow, below_k: f64) {
         let step = &self.steps[b];
-        let model = self.model(b);
+        let model = self.models[b];
         let (at, m) = (self.layout.body(b), self.layout.machine());
         let BodyNow { front_k, top_k, sub, desorbing } = now;
-        let (front_w, top_w) = {
-            let passed_kg = old[at + PASSED];
-            (self.front_balance(b, passed_kg, below_k, now).spent_w, self.surface_balance(b, passed_kg, now).spent_w)
-        };
+        let front_w = step.front_balance(model, old[at + PASSED], below_k, now).spent_w;
+        let top_w = step.surface_balance(model, old[at + PASSED], now).spent_w;
         let moved = if sub.finished { step.front.left_kg } else { sub.rate_kg_per_s * sub.dry_per_ice * h_s };
         let passed = old[at + PASSED] + moved;
         new[at + PASSED] = passed;
@@ -128,13 +126,20 @@ impl Drying<'_> {
         new[at + VAPOUR] = sub.rate_kg_per_s;
         // water the front leaves behind, by depth
         let whole_per_dry = model.water_frac() / model.dry_frac();
-        let behind = if moved > 0.0 { moved * whole_per_dry - sub.rate_kg_per_s * h_s } else { 0.0 };
+        let behind = moved * whole_per_dry - sub.rate_kg_per_s * h_s;
         let cell_kg = step.dry_kg / DEPTHS as f64;
-        for (k, left_kg) in step.desorption.left_kg(*front_k, *top_k).enumerate() {
-            let low = (old[at + PASSED]).max(k as f64 * cell_kg);
-            let high = if k + 1 == DEPTHS { passed } else { passed.min((k + 1) as f64 * cell_kg) };
-            let share = if moved > 0.0 { (high - low).max(0.0) / moved } else { 0.0 };
-            new[at + HELD + k] = left_kg + share * behind;
+        for (held, left_kg) in new[at + HELD..at + BODY].iter_mut().zip(step.desorption.left_kg(*front_k, *top_k)) {
+            *held = left_kg;
+        }
+        if moved > 0.0 {
+            // from the depth in which the front was to that in which it is
+            let first = ((old[at + PASSED] / cell_kg) as usize).min(DEPTHS - 1);
+            let last = ((passed / cell_kg) as usize).min(DEPTHS - 1);
+            for k in first..=last {
+                let low = old[at + PASSED].max(k as f64 * cell_kg);
+                let high = if k == last { passed } else { (k + 1) as f64 * cell_kg };
+                new[at + HELD + k] += (high - low).max(0.0) / moved * behind;
+            }
         }
         // what the vapour takes along; the rest is handed from front to surface
         let taken_w = sub.rate_kg_per_s

@@ -29,7 +29,7 @@ use std::ops::Range;
 
 pub(crate) use body::below_coefficient;
 use body::{BodyStep, between_coefficient};
-use chain::{BodyRow, ShelfRow};
+use chain::{BodyRow, SHELF_SIDES};
 
 use super::cabinet::{Drive, Stack};
 use super::parts::Part;
@@ -38,6 +38,7 @@ use crate::constants::ZERO_CELSIUS_K;
 use crate::food::FoodModel;
 use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
 use crate::machine::{Above, Heater};
+use crate::numerics::tridiagonal::Row;
 use crate::water;
 
 /// Heats are counted from here, K.
@@ -50,6 +51,8 @@ pub struct Drying<'a> {
     stack: &'a Stack<'a>,
     layout: Layout,
     columns: Vec<Column>,
+    /// Food of each front.
+    models: Vec<&'a FoodModel>,
     /// Of each front, during the step.
     steps: Vec<BodyStep>,
     shelf_to_wall_w_per_k: f64,
@@ -57,7 +60,7 @@ pub struct Drying<'a> {
     now: Iterate,
     // work space of the Newton iteration
     rows: Vec<BodyRow>,
-    shelf_rows: Vec<ShelfRow>,
+    shelf_rows: Vec<Row<SHELF_SIDES>>,
 }
 
 /// Bodies one above the other: a part of a tray.
@@ -74,12 +77,10 @@ struct Column {
     above_w_per_k: f64,
 }
 
-/// What the Newton iteration finds: the state of all that has no history within a step.
+/// What the Newton iteration finds beside the fronts and surfaces in its rows.
 #[derive(Clone, Debug)]
 struct Iterate {
     shelf_k: Vec<f64>,
-    front_k: Vec<f64>,
-    top_k: Vec<f64>,
     /// Vapour deposited on the condenser, kg/s.
     deposit: f64,
     wall_k: f64,
@@ -117,29 +118,19 @@ impl<'a> Drying<'a> {
             stack,
             layout: Layout { bodies, shelves },
             columns,
+            models: stack.trays.iter().flat_map(|st| st.bodies()).map(|(part, _)| &part.model).collect(),
             steps,
             shelf_to_wall_w_per_k: 0.0,
             deposit_resistance_k_s_per_kg: 0.0,
-            now: Iterate {
-                shelf_k: vec![0.0; shelves],
-                front_k: vec![0.0; bodies],
-                top_k: vec![0.0; bodies],
-                deposit: 0.0,
-                wall_k: 0.0,
-            },
+            now: Iterate { shelf_k: vec![0.0; shelves], deposit: 0.0, wall_k: 0.0 },
             rows: vec![BodyRow::default(); bodies],
-            shelf_rows: vec![ShelfRow::default(); shelves],
+            shelf_rows: vec![Row::default(); shelves],
         }
     }
 
     /// Layout of its state.
     pub fn layout(&self) -> Layout {
         self.layout
-    }
-
-    fn model(&self, body: usize) -> &FoodModel {
-        let step = &self.steps[body];
-        &self.stack.trays[step.tray].parts[step.part].model
     }
 
     /// Total heat in food, shelves and wall, J.
@@ -226,8 +217,11 @@ impl<'a> Drying<'a> {
             for b in bodies.clone() {
                 let at = self.layout.body(b);
                 let step = &mut self.steps[b];
-                let dried_m = part.bodies[step.layer].dried_m(old[at + PASSED] / step.dry_kg);
                 step.start(part, &old[at..at + BODY], vapour_pa, total_pa);
+                // only layers above each other ask for it
+                let in_bed = bodies.len() > 1;
+                let dried_m =
+                    if in_bed { part.bodies[step.layer].dried_m(old[at + PASSED] / step.dry_kg) } else { 0.0 };
                 let faces_k = if layer { old[at + FRONT] } else { old[at + TOP] };
                 step.below_m2 = part.floor_m2();
                 step.below_w_per_m2_k = if b > bodies.start {

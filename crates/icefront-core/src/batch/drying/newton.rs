@@ -4,7 +4,7 @@ use nalgebra::{Matrix2, Vector2};
 
 use super::Drying;
 use super::balance::Chamber;
-use super::chain::Sums;
+use super::chain::{SHELF_SIDES, Sums};
 use super::finish::deposit_heat_j_per_kg;
 use crate::batch::cabinet::Drive;
 use crate::batch::state::WALL;
@@ -18,12 +18,18 @@ const PUMP_GAS_K: f64 = 293.15;
 pub(super) struct Border {
     pub(super) deposit: f64,
     pub(super) wall_k: f64,
+    /// What the chamber's vapour pressure makes of the two, Pa.
+    pub(super) vapour_pa: f64,
 }
 
 impl Border {
-    /// Correction of something that answers to the two as `x` says.
-    pub(super) fn change(&self, x: &[f64]) -> f64 {
-        x[0] + x[1] * self.deposit + x[2] * self.wall_k
+    fn new(chamber: &Chamber, deposit: f64, wall_k: f64) -> Self {
+        Self { deposit, wall_k, vapour_pa: chamber.per_deposit * deposit + chamber.per_wall_k * wall_k }
+    }
+
+    /// Correction of something that answers to pressure and wall as `x` says.
+    pub(super) fn change(&self, x: &[f64; SHELF_SIDES]) -> f64 {
+        x[0] + x[1] * self.vapour_pa + x[2] * self.wall_k
     }
 }
 
@@ -55,31 +61,29 @@ impl Drying<'_> {
             -per_kg,
             capacity + sums.to_wall_slope + leak + cooling.slope_w_per_k,
         ];
-        for (row, step) in self.rows.iter().zip(&self.steps) {
-            let (at_front, at_top) = step.desorption.rate_slopes();
-            let at_front = at_front + row.now.sub.slope_kg_per_s_k;
-            add(&mut vapour, at_front, &row.front_x);
-            add(&mut vapour, at_top, &row.top_x);
+        for column in &self.columns {
+            add(&mut vapour, 1.0, chamber, &self.vapour_answer(column));
+            if column.above.is_none() {
+                let top = self.completed(column, &self.rows[column.bodies.end - 1].top.rhs);
+                add(&mut wall, -column.above_w_per_k, chamber, &top);
+            }
         }
         for row in &self.shelf_rows {
-            add(&mut wall, -self.shelf_to_wall_w_per_k, &row.x);
-        }
-        for column in self.columns.iter().filter(|c| c.above.is_none()) {
-            add(&mut wall, -column.above_w_per_k, &self.rows[column.bodies.end - 1].top_x);
+            add(&mut wall, -self.shelf_to_wall_w_per_k, chamber, &row.rhs);
         }
         let matrix = Matrix2::new(vapour[1], vapour[2], wall[1], wall[2]);
         match matrix.lu().solve(&Vector2::new(-vapour[0], -wall[0])) {
-            Some(x) if deposit + x[0] >= 0.0 => Border { deposit: x[0], wall_k: x[1] },
+            Some(x) if deposit + x[0] >= 0.0 => Border::new(chamber, x[0], x[1]),
             // the pump takes it all: nothing is deposited, the wall's balance alone is left
-            Some(_) => Border { deposit: -deposit, wall_k: (wall[1] * deposit - wall[0]) / wall[2] },
-            None => Border { deposit: f64::NAN, wall_k: f64::NAN },
+            Some(_) => Border::new(chamber, -deposit, (wall[1] * deposit - wall[0]) / wall[2]),
+            None => Border::new(chamber, f64::NAN, f64::NAN),
         }
     }
 }
 
-/// Adds what something that hangs on the two brings into a balance.
-fn add(balance: &mut [f64; 3], factor: f64, x: &[f64]) {
-    for (sum, y) in balance.iter_mut().zip(x) {
-        *sum += factor * y;
-    }
+/// Adds what something that answers to pressure and wall as `x` says brings into a balance.
+fn add(balance: &mut [f64; 3], factor: f64, chamber: &Chamber, x: &[f64; SHELF_SIDES]) {
+    balance[0] += factor * x[0];
+    balance[1] += factor * x[1] * chamber.per_deposit;
+    balance[2] += factor * (x[2] + x[1] * chamber.per_wall_k);
 }

@@ -6,18 +6,18 @@ use crate::batch::state::{BODY, DEPOSIT_RATE, DEPTHS, FRONT, HEATERS, HELD, LIMI
 use crate::error::ModelError;
 use crate::numerics::stepper::ImplicitEuler;
 
-const MOST_ITERATIONS: usize = 40;
+const MOST_ITERATIONS: usize = 20;
 /// From this iteration on fronts begin or cease to sublime one at a time: at the start of a run, when the pressure of
 /// all of them is about to come, they would switch each other on and off.
 const ONE_BY_ONE: usize = 5;
 /// After so many iterations as many take only half of each correction, and so on: what swings between two sides of a
 /// corner settles.
-const SWINGING: usize = 10;
+const SWINGING: usize = 8;
 /// Below this move, K, corrections are whole again.
 const NEARLY_SETTLED_K: f64 = 1e-4;
 /// A step has settled when no temperature moves more than this, K, at the stepper's tolerance: Newton leaves about a
 /// twentieth of its square, and heat and water are moved by fluxes that close whatever is left.
-const SETTLED_K: f64 = 0.3;
+const SETTLED_K: f64 = 0.5;
 /// Less held back than this, K, counts as a correction taken whole.
 const ALL_TAKEN_K: f64 = 1e-3;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
@@ -148,8 +148,8 @@ impl Drying<'_> {
         let m = self.layout.machine();
         for b in 0..self.layout.bodies {
             let at = self.layout.body(b);
-            self.now.front_k[b] = near(at + FRONT);
-            self.now.top_k[b] = near(at + TOP);
+            self.rows[b].front_k = near(at + FRONT);
+            self.rows[b].top_k = near(at + TOP);
         }
         for s in 0..self.layout.shelves {
             self.now.shelf_k[s] = prescribed.map_or_else(|| near(self.layout.shelf(s)), |n| n.shelf_k);
