@@ -75,6 +75,9 @@ pub const GROWTH_FROM_K: f64 = 278.15;
 /// Upper end of that range, K.
 pub const GROWTH_TO_K: f64 = 330.15;
 
+/// A step has settled when nothing moves more than this, K: Newton leaves about its square.
+const SETTLED_K: f64 = 1e-3;
+
 struct System<'a, C> {
     column: &'a Column,
     conditions: C,
@@ -135,7 +138,6 @@ impl<C: Fn(f64) -> Conditions> System<'_, C> {
 
 impl<C: Fn(f64) -> Conditions> ImplicitEuler for System<'_, C> {
     fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
-        new.copy_from_slice(old);
         let now = (self.conditions)(t_s + h_s);
         let (around, below) = self.around(&now, old[0], self.surface_k(&now, old));
         let air_k = now.air_k;
@@ -161,11 +163,11 @@ impl<C: Fn(f64) -> Conditions> ImplicitEuler for System<'_, C> {
                 largest = f64::max(largest, row.rhs[0].abs() / kelvin);
             }
             self.rows = rows;
-            if largest < 1e-8 {
+            if largest < SETTLED_K {
                 return Ok(());
             }
         }
-        Err(ModelError::NotConverged { what: "freezing step", at_s: t_s, residual: largest, limit: 1e-8 })
+        Err(ModelError::NotConverged { what: "freezing step", at_s: t_s, residual: largest, limit: SETTLED_K })
     }
 
     fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
