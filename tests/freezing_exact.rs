@@ -12,6 +12,7 @@ use icefront_core::ModelError;
 use icefront_core::food::FoodModel;
 use icefront_core::freezing::column::{Around, BATCH_CELLS, Column, Metal, Rows};
 use icefront_core::numerics::stepper::{ImplicitEuler, Stepper};
+use icefront_core::numerics::tridiagonal;
 use icefront_core::shape::{PieceForm, Shape};
 
 /// A conductance so large that a surface has the temperature beyond it, W/K.
@@ -79,11 +80,11 @@ impl<F: Fn(f64) -> f64> ImplicitEuler for Bench<'_, F> {
                 new[n + 1] += to_air.heat_w * h_s;
                 return Ok(());
             }
-            self.rows.solve();
+            tridiagonal::solve(&mut self.rows);
             largest = 0.0;
-            for (x, change) in new.iter_mut().zip(&self.rows.rhs) {
-                *x += change[0];
-                largest = largest.max(change[0].abs());
+            for (x, row) in new.iter_mut().zip(&self.rows) {
+                *x += row.rhs[0];
+                largest = largest.max(row.rhs[0].abs());
             }
         }
         Err(ModelError::NotConverged { what: "column", at_s: t_s, residual: largest, limit: 1e-7 })
