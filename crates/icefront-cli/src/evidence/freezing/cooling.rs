@@ -5,6 +5,7 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::{Composition, DryingClass, Food, FoodModel, FreezingCurve};
 use icefront_core::freezing::column::{Around, Column, Metal, Rows};
 use icefront_core::numerics::stepper::{ImplicitEuler, Stepper};
+use icefront_core::numerics::tridiagonal;
 
 use crate::evidence::EvidenceError;
 use crate::evidence::case::Case;
@@ -95,11 +96,11 @@ impl ImplicitEuler for Cooling<'_> {
         let mut largest = f64::INFINITY;
         for _ in 0..MOST_ITERATIONS {
             self.column.rows(h_s, &self.around, &UNTOUCHED, old, new, &mut self.rows);
-            self.rows.solve();
+            tridiagonal::solve(&mut self.rows);
             largest = 0.0;
-            for (enthalpy, change) in new.iter_mut().zip(&self.rows.rhs[1..]) {
-                *enthalpy += change[0];
-                largest = f64::max(largest, change[0].abs());
+            for (enthalpy, row) in new.iter_mut().zip(&self.rows[1..]) {
+                *enthalpy += row.rhs[0];
+                largest = f64::max(largest, row.rhs[0].abs());
             }
             if largest < SETTLED_J_PER_KG {
                 return Ok(());
