@@ -32,8 +32,8 @@ const WET_CONTACT_W_PER_M2_K: f64 = 500.0;
 const FOOD_EMISSIVITY: f64 = 0.96;
 /// Cold wall seen as a plate of this height, m (`from memory`; the coefficient goes with its fourth root).
 const WALL_HEIGHT_M: f64 = 0.4;
-/// A step has settled when nothing moves more than this, K, at the stepper's tolerance: heat closes wherever Newton stops,
-/// and a cell that is let go here is a sixth of a kilojoule per kilogram or less from where it would settle.
+/// A step has settled when nothing moves more than this, K, at the stepper's tolerance. Heat closes wherever Newton stops;
+/// counted as heat of a cell (below) it is less than the error allowed per step.
 const SETTLED_K: f64 = 3.0;
 const MOST_ITERATIONS: usize = 20;
 /// Error of shelves and wall allowed per step, K.

@@ -38,6 +38,9 @@ pub struct Stepper {
 }
 
 const SHORTEST_S: f64 = 1e-3;
+/// Steps are aimed at half the tolerance; one that misses by no more than this over the tolerance is kept, since taking it
+/// again costs more than it brings.
+const PASSABLE: f64 = 1.25;
 /// Share of the step that the error would allow: after one that was good enough, and after one that was not.
 const SAFETY: f64 = 0.7;
 const SAFETY_AGAIN: f64 = 0.85;
@@ -80,7 +83,7 @@ impl Stepper {
         let cut = h_s < self.next_s;
         loop {
             match self.attempt(system, t_s, h_s, state) {
-                Ok(error) if error <= 1.0 => {
+                Ok(error) if error <= PASSABLE => {
                     for (full, half) in self.full.iter_mut().zip(&self.half) {
                         *full = 2.0 * half - *full;
                     }

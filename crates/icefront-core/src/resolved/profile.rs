@@ -85,26 +85,26 @@ impl Dried<'_> {
         let carried = self.flow[0] * VAPOUR_J_PER_KG_K;
         let below_surface = b_0 + h_above + carried;
         let mut rows = vec![Row::<1>::default(); n];
-        for j in 0..n {
+        for (j, row) in rows.iter_mut().enumerate() {
             let (a_up, b_up) = flux(j);
             let (a_down, b_down) = flux(j + 1);
             let (s_up, s_down) = (sweep(j), sweep(j + 1));
             let (desorbing, per_k) = (self.desorption.desorbing[j], self.desorption.per_k[j] * self.heat_of_desorption);
-            rows[j].diagonal = self.capacity * width / self.h_s + a_up + b_down + per_k - desorbing * VAPOUR_J_PER_KG_K;
-            rows[j].rhs[0] = self.old_j[j] / self.h_s - desorbing * self.heat_of_desorption
+            row.diagonal = self.capacity * width / self.h_s + a_up + b_down + per_k - desorbing * VAPOUR_J_PER_KG_K;
+            row.rhs[0] = self.old_j[j] / self.h_s - desorbing * self.heat_of_desorption
                 + per_k * (self.desorption.at_k[j] - REFERENCE_K);
             if j == 0 {
-                rows[j].diagonal -= a_0 * b_0 / below_surface;
-                rows[j].rhs[0] += b_0 * h_above * above / below_surface;
+                row.diagonal -= a_0 * b_0 / below_surface;
+                row.rhs[0] += b_0 * h_above * above / below_surface;
             } else {
-                rows[j].lower = -b_up + 0.5 * s_up;
-                rows[j].diagonal += 0.5 * s_up;
+                row.lower = -b_up + 0.5 * s_up;
+                row.diagonal += 0.5 * s_up;
             }
             if j + 1 < n {
-                rows[j].upper = -a_down - 0.5 * s_down;
-                rows[j].diagonal -= 0.5 * s_down;
+                row.upper = -a_down - 0.5 * s_down;
+                row.diagonal -= 0.5 * s_down;
             } else {
-                rows[j].rhs[0] += (a_down + s_down) * front;
+                row.rhs[0] += (a_down + s_down) * front;
             }
         }
         take(&mut rows, cells);

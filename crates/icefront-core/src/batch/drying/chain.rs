@@ -86,7 +86,6 @@ impl Drying<'_> {
         sums
     }
 
-    #[expect(clippy::too_many_arguments, reason = "one row, all it hangs on")]
     fn shelf_row(
         &self,
         shelf: usize,

@@ -17,7 +17,7 @@ const SWINGING: usize = 8;
 const NEARLY_SETTLED_K: f64 = 1e-4;
 /// A step has settled when no temperature moves more than this, K, at the stepper's tolerance: Newton leaves about a
 /// twentieth of its square, and heat and water are moved by fluxes that close whatever is left.
-const SETTLED_K: f64 = 0.5;
+const SETTLED_K: f64 = 0.3;
 /// Less held back than this, K, counts as a correction taken whole.
 const ALL_TAKEN_K: f64 = 1e-3;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
