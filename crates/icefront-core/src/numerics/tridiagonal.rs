@@ -74,8 +74,8 @@ mod tests {
         });
         solve(&mut rows);
         for (i, row) in rows.iter().enumerate() {
-            for k in 0..2 {
-                approx::assert_relative_eq!(row.rhs[k], exact[k][i], max_relative = 1e-12);
+            for (found, exact) in row.rhs.iter().zip(&exact) {
+                approx::assert_relative_eq!(*found, exact[i], max_relative = 1e-12);
             }
         }
     }
