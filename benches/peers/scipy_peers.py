@@ -36,16 +36,37 @@ MONOLAYER, GAB_C, GAB_K, DESORPTION = 0.06, 10.0, 0.9, 2.75e6
 
 DRY = DENSITY * (1.0 - WATER_FRAC)
 FREEZABLE = WATER_FRAC - UNFREEZABLE
-FIT = [-22.4953577, -0.21572512, 0.77775357, -1.02608881, 1.09029511, -0.88416204, 0.38701213]
+TRIPLE_K, TRIPLE_PA = 273.16, 611.657
+RELEASE = [(-21.2144006, 0.00333333333), (27.3203819, 1.20666667), (-6.1059813, 1.70333333)]  # IAPWS R14-08, eq. 6
+
+
+def by_release(t):
+    """Pressure over ice and its slope."""
+    theta = t / TRIPLE_K
+    terms = [a * theta**b for a, b in RELEASE]
+    p = TRIPLE_PA * math.exp(sum(terms) / theta)
+    return p, p * sum(x * (b - 1.0) for x, (_, b) in zip(terms, RELEASE)) / (theta * theta * TRIPLE_K)
+
+
+def cubics():
+    """The table of the crate: a cubic in each eighth of a kelvin from 200 to 280 K."""
+    table = []
+    for i in range(640):
+        (p_a, slope_a), (p_b, slope_b) = by_release(200.0 + i / 8.0), by_release(200.0 + (i + 1) / 8.0)
+        rise, a, b = p_b - p_a, slope_a / 8.0, slope_b / 8.0
+        table.append((p_a, a, 3.0 * rise - 2.0 * a - b, a + b - 2.0 * rise))
+    return table
+
+
+CUBICS = cubics()
 
 
 def ice_pa(t):
-    """Pressure over ice: the fit to IAPWS R14-08 of the crate, 200 to 280 K."""
-    u = 273.16 / t - 1.0
-    ln_p = 0.0
-    for c in reversed(FIT):
-        ln_p = ln_p * u + c
-    return 611.657 * math.exp(ln_p * u)
+    """Pressure over ice, 200 to 280 K: the crate's table of IAPWS R14-08."""
+    place = (t - 200.0) * 8.0
+    p, a, b, c = CUBICS[int(place)]
+    s = place - int(place)
+    return p + s * (a + s * (b + s * c))
 
 
 def integral(c, t):
