@@ -3,21 +3,10 @@
 #[path = "common/program.rs"]
 mod program;
 
-use program::{TWO_LAYERS, in_80_columns, json, kitchen, number, refused, said, word};
+use program::{TWO_LAYERS, frozen, in_80_columns, json, kitchen, number, refused, said, word};
 
 /// A thin layer over large cubes, frozen before: the cubes are last.
-const LARGE_CUBES: &str = r#"
-icefront = 1
-dryer = "0.60 m2"
-
-[before_loading]
-method = "already frozen"
-
-[tariff]
-price_per_kwh = 0.3
-currency = "EUR"
-
-[[tray]]
+const LARGE_CUBES: &str = r#"[[tray]]
 food = "diced turkey"
 shape = "cubes"
 size = "28 mm"
@@ -31,7 +20,7 @@ depth = "8 mm"
 
 #[test]
 fn the_last_tray_is_cut_smaller_and_no_food_is_lost() {
-    let folder = kitchen(LARGE_CUBES);
+    let folder = kitchen(&frozen(LARGE_CUBES));
     let answer = json(folder.path(), &["best", "load.toml", "--json"]);
     let trays = answer["trays"].as_array().unwrap();
     let turkey = trays.iter().find(|tray| tray["sheet_tray"] == 1).unwrap();
@@ -44,7 +33,7 @@ fn the_last_tray_is_cut_smaller_and_no_food_is_lost() {
 
 #[test]
 fn the_sheets_own_load_is_that_of_plan() {
-    let folder = kitchen(LARGE_CUBES);
+    let folder = kitchen(&frozen(LARGE_CUBES));
     let answer = json(folder.path(), &["best", "load.toml", "--draws", "16", "--json"]);
     let plan = json(folder.path(), &["plan", "load.toml", "--draws", "16", "--json"]);
     for end in ["low", "typical", "high"] {
@@ -72,7 +61,7 @@ fn it_is_ready_by_the_clock_nine_times_in_ten_and_no_less_safe() {
 
 #[test]
 fn threads_do_not_change_a_byte_and_a_rig_is_refused() {
-    let folder = kitchen(LARGE_CUBES);
+    let folder = kitchen(&frozen(LARGE_CUBES));
     let one = said(folder.path(), &["best", "load.toml", "--threads", "1"]);
     assert_eq!(one, said(folder.path(), &["best", "load.toml", "--threads", "3"]));
     in_80_columns(&one);

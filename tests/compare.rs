@@ -4,7 +4,7 @@
 #[path = "common/program.rs"]
 mod program;
 
-use program::{TWO_LAYERS, in_80_columns, json, kitchen, number, refused, said, word};
+use program::{TWO_LAYERS, frozen, in_80_columns, json, kitchen, number, refused, said, word};
 use serde_json::Value;
 
 fn load(answer: &Value, number: usize) -> &Value {
@@ -165,18 +165,7 @@ fn threads_do_not_change_a_byte_and_files_stay() {
 }
 
 /// Rice with pork in it. Invented.
-const WITH_PORK: &str = r#"
-icefront = 1
-dryer = "0.60 m2"
-
-[before_loading]
-method = "already frozen"
-
-[tariff]
-price_per_kwh = 0.3
-currency = "EUR"
-
-[[tray]]
+const WITH_PORK: &str = r#"[[tray]]
 name = "rice"
 food = "cooked rice"
 shape = "layer"
@@ -194,13 +183,14 @@ const BY_HAND: [&str; 2] = [
 
 #[test]
 fn pieces_apart_take_as_long_as_two_trays_written_by_hand() {
-    let folder = kitchen(WITH_PORK);
-    let by_hand = WITH_PORK.replace(BY_HAND[0], BY_HAND[1]);
-    assert_ne!(by_hand, WITH_PORK);
+    let with_pork = frozen(WITH_PORK);
+    let folder = kitchen(&with_pork);
+    let by_hand = with_pork.replace(BY_HAND[0], BY_HAND[1]);
+    assert_ne!(by_hand, with_pork);
     std::fs::write(folder.path().join("by-hand.toml"), by_hand).unwrap();
     let typical = ["--draws", "0", "--json"];
     let by_hand = json(folder.path(), &[&["plan", "by-hand.toml"][..], &typical].concat());
-    let apart = WITH_PORK.replace("\"25 %\" }", "\"25 %\", apart = true }");
+    let apart = with_pork.replace("\"25 %\" }", "\"25 %\", apart = true }");
     std::fs::write(folder.path().join("apart.toml"), apart).unwrap();
     let apart = json(folder.path(), &[&["plan", "apart.toml"][..], &typical].concat());
     let hours = |answer: &Value| number(answer, "/time_h/food_ready/typical");
@@ -232,9 +222,8 @@ fn pieces_apart_take_as_long_as_two_trays_written_by_hand() {
 
 #[test]
 fn pieces_without_a_tray_to_go_on_are_refused() {
-    let tray = WITH_PORK.split_once("[[tray]]").map(|(_, tray)| format!("\n[[tray]]{tray}")).unwrap();
-    let full = format!("{WITH_PORK}{}", tray.repeat(5).replace("embedded", "# embedded"));
-    let folder = kitchen(&full);
+    let plain = format!("\n{WITH_PORK}").replace("embedded", "# embedded");
+    let folder = kitchen(&frozen(&format!("{WITH_PORK}{}", plain.repeat(5))));
     let error = refused(folder.path(), &["compare", "load.toml", "--apart", "--draws", "8"]);
     for told in ["no tray is free for the pieces", "load.toml, with apart true:", "such as `rice`", "leave the pieces"]
     {

@@ -7,6 +7,7 @@
 mod common;
 mod learning;
 
+use icefront_core::ModelError;
 use icefront_core::learning::{
     Draw, Effort, Errors, Learned, Logged, Quantity, Question, Reading, Suspect, learn, misfit, prior, update, weighed,
     weighted_chance, weighted_quantiles,
@@ -21,6 +22,14 @@ use statrs::distribution::{ContinuousCDF, Normal};
 const LARGE: usize = 16_384;
 /// Last ice and finish.
 const ANSWERS: [fn(&icefront_core::ranges::Outcome) -> f64; 2] = [last_ice, ready];
+
+/// A question of a kitchen's run, with nothing to be read next.
+fn question<'a>(kitchen: &Kitchen, build: &'a Build<'a>, readings: &'a [Reading], errors: &'a Errors) -> Question<'a> {
+    Question { unknowns: kitchen.unknowns(), build, readings, errors, measurements: &[] }
+}
+
+/// The load of a point.
+type Build<'a> = dyn Fn(&Point) -> Result<Load, ModelError> + Sync + 'a;
 
 /// Runs of the same kitchen with all that may be read, made once for all cases.
 struct Cloud {
@@ -42,14 +51,8 @@ impl Cloud {
             .collect();
         let run = |draws: usize, seed: u32| {
             let build = |p: &Point| kitchen.load(p);
-            let question = Question {
-                unknowns: kitchen.unknowns(),
-                build: &build,
-                readings: &readings,
-                errors: &errors,
-                measurements: &[],
-            };
-            prior(&question, &Effort { draws, seed, ..Effort::default() }).unwrap()
+            prior(&question(&kitchen, &build, &readings, &errors), &Effort { draws, seed, ..Effort::default() })
+                .unwrap()
         };
         let (draws, truths) = (run(draws, 0x1a49e), run(truths, 77));
         Self { kitchen, errors, readings, draws, truths }
@@ -99,11 +102,9 @@ impl Cloud {
     /// What `update` tells of the first cases; held: the share of the large cloud, weighed by the same readings, that
     /// lies in its range. That is the chance of the truth to be there, and steadier than yes or no.
     fn told(&self, cases: usize) -> [Tally; 2] {
-        let unknowns = self.kitchen.unknowns();
         let build = |p: &Point| self.kitchen.load(p);
         let effort = Effort::default();
-        let blank =
-            Question { unknowns, build: &build, readings: &self.readings, errors: &self.errors, measurements: &[] };
+        let blank = question(&self.kitchen, &build, &self.readings, &self.errors);
         let before = prior(&blank, &effort).unwrap();
         let mut tallies = [Tally::default(); 2];
         let mut effective = 0.0;
@@ -261,8 +262,7 @@ fn a_tray_heavier_than_entered_is_found_out() {
         blank.iter().map(|r| Reading { value: r.predicted(load, run), ..*r }).collect()
     };
     let test = |readings: &[Reading]| {
-        let question =
-            Question { unknowns: kitchen.unknowns(), build: &build, readings, errors: &errors, measurements: &[] };
+        let question = question(&kitchen, &build, readings, &errors);
         let effort = Effort { draws: 128, refreshes: 1, ..Effort::default() };
         let updated = update(&question, &effort, prior(&question, &effort).unwrap()).unwrap();
         misfit(&entered, readings, &errors, &updated).unwrap()
@@ -280,13 +280,7 @@ fn the_same_seed_gives_the_same_bits_on_one_and_two_threads() {
     let errors = Errors::default();
     let build = |p: &Point| kitchen.load(p);
     let readings = [Reading { time_s: 20_000.0, quantity: Quantity::WaterLost { tray: 0 }, value: 0.4 }];
-    let question = Question {
-        unknowns: kitchen.unknowns(),
-        build: &build,
-        readings: &readings,
-        errors: &errors,
-        measurements: &[],
-    };
+    let question = question(&kitchen, &build, &readings, &errors);
     let bits = |threads| {
         let threads = std::num::NonZeroUsize::new(threads);
         let effort = Effort { draws: 64, refreshes: 1, threads, ..Effort::default() };

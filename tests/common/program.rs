@@ -53,6 +53,12 @@ pub fn kitchen(sheet: &str) -> tempfile::TempDir {
     folder
 }
 
+/// A sheet with the head of [`TWO_LAYERS`] and other trays: one dryer, a price, food that is frozen already.
+pub fn frozen(trays: &str) -> String {
+    let head = TWO_LAYERS.split("[[tray]]").next().unwrap();
+    format!("{head}{trays}")
+}
+
 /// Two thin layers, frozen before. Invented.
 pub const TWO_LAYERS: &str = r#"
 icefront = 1
