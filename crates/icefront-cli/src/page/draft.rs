@@ -94,6 +94,10 @@ impl Draft {
         match steps[..] {
             ["tray", tray, "food"] => self.set_food(tray, typed),
             ["tray", tray, "embedded", "food"] => self.set_pieces(tray, typed),
+            ["tray", tray, "cut"] if typed.trim().is_empty() => {
+                self.put(&steps, "");
+                self.put(&["tray", tray, "cut_width"], "");
+            }
             [.., "shape"] => {
                 self.put(&steps, typed);
                 shapes::settle(self, &steps[..steps.len() - 1].join("."));

@@ -191,6 +191,7 @@ pub fn foods(draft: &Draft) -> Vec<String> {
 /// fields now.
 pub fn put(draft: &mut Draft, typed: &[(String, String)]) -> bool {
     let mut shown: BTreeMap<String, Field> = all(draft).into_iter().map(|field| (field.place.clone(), field)).collect();
+    let count = shown.len();
     let changes: Vec<(Field, &String)> = typed
         .iter()
         .filter_map(|(place, value)| Some((shown.remove(place)?, value)))
@@ -213,7 +214,8 @@ pub fn put(draft: &mut Draft, typed: &[(String, String)]) -> bool {
             _ => draft.set(&field.place, value),
         }
     }
-    changes.iter().any(|(field, _)| matches!(field.control, Control::Choice(_) | Control::Food))
+    let chosen = changes.iter().any(|(field, _)| matches!(field.control, Control::Choice(_) | Control::Food));
+    chosen || all(draft).len() != count
 }
 
 fn all(draft: &Draft) -> Vec<Field> {
@@ -349,6 +351,16 @@ mod tests {
             &typed(&[("tray.99.depth", "1 mm"), ("recipe.x", "1"), ("icefront", "2"), ("tray.0.size", "1")]),
         );
         assert_eq!(draft.to_string(), before);
+    }
+
+    #[test]
+    fn a_cut_brings_its_width_and_takes_it_away() {
+        let mut draft = draft();
+        assert!(put(&mut draft, &typed(&[("tray.0.cut", "50 mm")])));
+        assert!(of_tray(&draft, 0).more.iter().any(|field| field.place == "tray.0.cut_width"));
+        put(&mut draft, &typed(&[("tray.0.cut_width", "2 mm")]));
+        put(&mut draft, &typed(&[("tray.0.cut", "")]));
+        assert!(!draft.has("tray.0.cut") && !draft.has("tray.0.cut_width"), "{draft}");
     }
 
     #[test]
