@@ -59,10 +59,8 @@ fn last_ice_s(result: &BatchResult) -> f64 {
 /// Water held at the last ice, kg/kg dry.
 fn held_at_last_ice(result: &BatchResult) -> f64 {
     let gone_s = last_ice_s(result);
-    let after = result.history.iter().position(|s| s.time_s >= gone_s).unwrap();
-    let (a, b) = (&result.history[after - 1], &result.history[after]);
-    let share = (gone_s - a.time_s) / (b.time_s - a.time_s);
-    a.trays[0].water_per_dry + share * (b.trays[0].water_per_dry - a.trays[0].water_per_dry)
+    // at the end of the step that took it: before, ice counts as water too
+    result.history.iter().find(|s| s.time_s >= gone_s).unwrap().trays[0].water_per_dry
 }
 
 #[test]
@@ -257,9 +255,9 @@ fn the_error_falls_with_the_tolerance() {
     let mut load = layer_in_rig(&layer);
     load.end = EndRule::FixedTime { time_s: 8.0 * HOUR_S };
     let water = |tolerance| plan_with(&load, &Precision { tolerance, ..Precision::default() }).unwrap().water.left_kg;
-    let best = water(1e-5);
+    let best = water(1e-6);
     let errors =
-        [1.0 / 16.0, 1.0 / 64.0, 1.0 / 256.0, 1.0 / 1024.0].map(|tolerance| (water(tolerance) / best - 1.0).abs());
+        [1.0 / 64.0, 1.0 / 256.0, 1.0 / 1024.0, 1.0 / 4096.0].map(|tolerance| (water(tolerance) / best - 1.0).abs());
     println!("water left after 8 h: {errors:?}");
     assert!(errors[0] < 1e-3, "{errors:?}");
     // second order in the step: the error goes as the tolerance
@@ -309,8 +307,8 @@ fn all_ice_leaves_no_water_behind() {
     let model = common::food(0.75, 0.0, 0.0);
     let result = run(&layer_in_rig(&layer(&model, 0.01, 50.0)));
     let held = held_at_last_ice(&result);
-    // of 3 kg/kg; what is left went as water in the last step
-    assert!(held < 5e-3, "{held}");
+    // of 3 kg/kg
+    assert!(held < 1e-9, "{held}");
     assert_eq!(result.trays[0].least_ice_share, 1.0);
 }
 
@@ -329,7 +327,9 @@ fn the_front_starts_regular() {
     let model = bare_food();
     let layer = layer(&model, 0.01, 50.0);
     let first = dry_layer(&layer).unwrap()[0];
-    let result = run(&layer_in_rig(&layer));
+    // short first steps
+    let fine = Precision { tolerance: 1e-3, ..Precision::default() };
+    let result = plan_with(&layer_in_rig(&layer), &fine).unwrap();
     // nothing resists yet but the ice's own surface; heat sets the rate
     let start = &result.history[1].trays[0];
     approx::assert_relative_eq!(start.vapour_kg_per_s, first.vapour_kg_per_m2_s, max_relative = 0.05);

@@ -33,19 +33,19 @@ impl Gab {
 impl DriedMatrix {
     /// Rate constant of desorption, 1/s.
     pub fn desorption_rate_per_s(&self, temperature_k: f64, water_per_dry: f64) -> f64 {
-        self.desorption_rate_and_slope(temperature_k, water_per_dry).0
+        self.desorption_rate_40c_per_s * self.desorption_ln_rate(temperature_k, water_per_dry).0.exp()
     }
 
-    /// [`Self::desorption_rate_per_s`] and its slope against temperature as a share of it, 1/K.
+    /// Logarithm of [`Self::desorption_rate_per_s`] over the rate at 40 degC, and its slope against temperature, 1/K.
     #[inline]
-    pub fn desorption_rate_and_slope(&self, temperature_k: f64, water_per_dry: f64) -> (f64, f64) {
+    pub(crate) fn desorption_ln_rate(&self, temperature_k: f64, water_per_dry: f64) -> (f64, f64) {
         let (activation_k, per_k) =
             (self.desorption_activation_j_per_mol / GAS_CONSTANT_J_PER_MOL_K, 1.0 / temperature_k);
         let warmth = activation_k * (1.0 / REFERENCE_K - per_k);
         let excess = water_per_dry / self.loose_water_per_dry;
         // one exponential for both factors
         let loose = if excess > 1.0 { self.loose_water_exponent * excess.ln() } else { 0.0 };
-        (self.desorption_rate_40c_per_s * (warmth + loose).exp(), activation_k * per_k * per_k)
+        (warmth + loose, activation_k * per_k * per_k)
     }
 
     /// Water in equilibrium with a vapour pressure, kg/kg dry: below 0.01 on a warm shelf under vacuum, up to 0.03 on a
@@ -63,6 +63,15 @@ impl DriedMatrix {
 /// Valid: -45 to 60 degC (subcooled water below 0), within 0.4 % of IAPWS from -20 to 60 degC.
 /// Source: WMO Guide to Instruments (WMO-No. 8), annex 4.B, Magnus form.
 pub fn saturation_estimate_pa(temperature_k: f64) -> f64 {
+    SATURATION_0C_PA * saturation_ln(temperature_k).exp()
+}
+
+/// Vapour pressure over water at 0 degC in [`saturation_estimate_pa`], Pa.
+pub(crate) const SATURATION_0C_PA: f64 = 611.2;
+
+/// Logarithm of [`saturation_estimate_pa`] over its value at 0 degC.
+#[inline]
+pub(crate) fn saturation_ln(temperature_k: f64) -> f64 {
     let t = (temperature_k - ZERO_CELSIUS_K).max(-80.0);
-    611.2 * (17.62 * t / (243.12 + t)).exp()
+    17.62 * t / (243.12 + t)
 }

@@ -38,8 +38,8 @@ const SETTLED_K: f64 = 3.0;
 const MOST_ITERATIONS: usize = 20;
 /// Error of shelves and wall allowed per step, K.
 const METAL_TOLERANCE_K: f64 = 15.0;
-/// Error of a cell allowed per step, J/kg: three per cent of the heat of freezing.
-const CELL_TOLERANCE_J_PER_KG: f64 = 7_500.0;
+/// Error of a cell allowed per step, J/kg: six per cent of the heat of freezing.
+const CELL_TOLERANCE_J_PER_KG: f64 = 15_000.0;
 /// Joules per kilogram that count as one kelvin when corrections are judged.
 const J_PER_KG_PER_K: f64 = 2e3;
 
@@ -208,7 +208,9 @@ impl<'a> CabinetFreezing<'a> {
             self.to_air[i] = food;
         }
         let matrix = Matrix2::new(air_air, air_wall, wall_air, wall_wall);
-        let Some(x) = matrix.lu().solve(&Vector2::new(-air, -wall)) else { return f64::INFINITY };
+        let Some(x) = matrix.try_inverse().map(|inverse| inverse * Vector2::new(-air, -wall)) else {
+            return f64::INFINITY;
+        };
         let mut largest = x[0].abs().max(x[1].abs());
         self.air_k += x[0].clamp(-20.0, 20.0);
         new[at_machine] += x[1].clamp(-20.0, 20.0);

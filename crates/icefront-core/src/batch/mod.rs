@@ -34,10 +34,12 @@ const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
 const FIRST_VERDICT_S: f64 = 12.0 * 3_600.0;
 /// More steps than any run needs (a usual one takes a hundred): a run that crawls is given up.
 const MOST_STEPS: usize = 20_000;
+/// First step of a stage, s.
+const FIRST_STEP_S: f64 = 60.0;
 /// Longest step, s.
 const LONGEST_STEP_S: f64 = 2_400.0;
 /// A step to a front's last ice goes this much further, so that it takes it.
-const PAST_LAST_ICE: f64 = 1.02;
+const PAST_LAST_ICE: f64 = 1.15;
 /// How late the end of a stage may be noticed, s.
 const LATEST_S: f64 = 30.0;
 /// Still air over the melting ice of the condenser, W/(m2 K): natural convection and radiation together, as the
@@ -154,7 +156,7 @@ fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder
         state[at + 1..at + 1 + h.len()].copy_from_slice(h);
     }
     let start_j = system.heat_content_j(&state);
-    let mut stepper = Stepper::new(state.len(), 20.0, LONGEST_STEP_S).with_tolerance(stack.tolerance);
+    let mut stepper = Stepper::new(state.len(), FIRST_STEP_S, LONGEST_STEP_S).with_tolerance(stack.tolerance);
     let mut t = 0.0;
     recorder.freezing_sample(stack, &system, &state, 0.0, Stage::Freezing);
     // frozen trays wait outside until the condenser is cold and the others are frozen; the shelves may still be warm
@@ -211,7 +213,7 @@ fn evacuate(
     let time_s = vapour_path::pump_down_s(&cabinet.vacuum, wanted_pa);
     system.air_in = false;
     system.all_inside = true;
-    let mut stepper = Stepper::new(state.len(), 10.0, LONGEST_STEP_S).with_tolerance(stack.tolerance);
+    let mut stepper = Stepper::new(state.len(), time_s, LONGEST_STEP_S).with_tolerance(stack.tolerance);
     let mut t = 0.0;
     while t < time_s {
         let h = stepper.advance(system, start_s + t, time_s - t, state)?;
@@ -255,7 +257,7 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     let start_j = system.heat_content_j(&state);
     recorder.start_drying(stack, &system, &state);
 
-    let mut stepper = Stepper::new(layout.length(), 20.0, LONGEST_STEP_S).with_tolerance(stack.tolerance);
+    let mut stepper = Stepper::new(layout.length(), FIRST_STEP_S, LONGEST_STEP_S).with_tolerance(stack.tolerance);
     let mut t = 0.0;
     let fixed_s = match stack.load.end {
         EndRule::FixedTime { time_s } => (time_s - recorder.evacuation_s()).max(60.0),

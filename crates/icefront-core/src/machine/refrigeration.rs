@@ -87,6 +87,10 @@ pub struct Cooling {
 const EVAPORATING_FROM_K: f64 = 195.0;
 const EVAPORATING_TO_K: f64 = 300.0;
 const TABLE_POINTS: usize = 53;
+/// How exactly the condensing temperature is looked for, K; how far from the last one first; how far over the room at all.
+const CONDENSING_K: f64 = 1e-4;
+const NEAR_K: f64 = 2.0;
+const HOTTEST_K: f64 = 120.0;
 const METAL_FROM_K: f64 = 195.0;
 const METAL_TO_K: f64 = 325.0;
 
@@ -98,6 +102,7 @@ impl Refrigerator {
     pub fn in_room(machine: &Refrigeration, room_k: f64) -> Result<Self, ModelError> {
         // walking up in evaporating temperature gives the metal temperature without a second search
         let mut by_metal = Vec::with_capacity(TABLE_POINTS);
+        let mut last_k = room_k;
         for i in 0..TABLE_POINTS {
             let share = i as f64 / (TABLE_POINTS - 1) as f64;
             let evaporating_k = EVAPORATING_FROM_K + share * (EVAPORATING_TO_K - EVAPORATING_FROM_K);
@@ -105,7 +110,10 @@ impl Refrigerator {
                 let (q, p) = compressor_cooling_and_power_w(machine, evaporating_k, condensing_k);
                 room_k + (q + p) / machine.hot_side_conductance_w_per_k - condensing_k
             };
-            let condensing_k = root::bracketed("condensing temperature", room_k, room_k + 120.0, 1e-6, hot)?;
+            let between = |low_k, high_k| root::bracketed("condensing temperature", low_k, high_k, CONDENSING_K, hot);
+            let condensing_k =
+                between(last_k - NEAR_K, last_k + NEAR_K).or_else(|_| between(room_k, room_k + HOTTEST_K))?;
+            last_k = condensing_k;
             let (q, p) = compressor_cooling_and_power_w(machine, evaporating_k, condensing_k);
             by_metal.push((evaporating_k + q / machine.wall_conductance_w_per_k, q, p));
         }

@@ -42,9 +42,11 @@ const SHORTEST_S: f64 = 1e-3;
 /// again costs more than it brings.
 const PASSABLE: f64 = 1.25;
 /// Share of the step that the error would allow: after one that was good enough, and after one that was not.
-const SAFETY: f64 = 0.7;
+const SAFETY: f64 = 0.75;
 const SAFETY_AGAIN: f64 = 0.85;
-const MOST_GROWTH: f64 = 2.5;
+const MOST_GROWTH: f64 = 6.0;
+/// The first guess goes on for no more than this share of the last step: beyond, what it holds may be over.
+const MOST_AHEAD: f64 = 0.5;
 const MOST_SHRINK: f64 = 0.2;
 
 impl Stepper {
@@ -80,7 +82,6 @@ impl Stepper {
         state: &mut [f64],
     ) -> Result<f64, ModelError> {
         let mut h_s = self.next_s.min(limit_s).min(self.longest_s);
-        let cut = h_s < self.next_s;
         loop {
             match self.attempt(system, t_s, h_s, state) {
                 Ok(error) if error <= PASSABLE => {
@@ -92,9 +93,7 @@ impl Stepper {
                     self.before.copy_from_slice(state);
                     self.last_s = h_s;
                     state.copy_from_slice(better);
-                    let grown = h_s * (SAFETY / error.max(1e-6).sqrt()).clamp(MOST_SHRINK, MOST_GROWTH);
-                    // a step cut short by its caller says nothing against the longer one
-                    self.next_s = if cut { grown.max(self.next_s) } else { grown };
+                    self.next_s = h_s * (SAFETY / error.max(1e-6).sqrt()).clamp(MOST_SHRINK, MOST_GROWTH);
                     return Ok(h_s);
                 }
                 Ok(error) => h_s *= (SAFETY_AGAIN / error.sqrt()).clamp(MOST_SHRINK, 0.7),
@@ -123,7 +122,7 @@ impl Stepper {
         h_s: f64,
         state: &[f64],
     ) -> Result<f64, ModelError> {
-        let on = if self.last_s > 0.0 { h_s / self.last_s } else { 0.0 };
+        let on = if self.last_s > 0.0 { (h_s / self.last_s).min(MOST_AHEAD) } else { 0.0 };
         for ((guess, now), before) in self.full.iter_mut().zip(state).zip(&self.before) {
             *guess = now + on * (now - before);
         }

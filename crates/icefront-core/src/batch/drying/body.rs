@@ -78,7 +78,7 @@ impl BodyStep {
         if left_kg < 1e-9 * b.dry_kg {
             left_kg = 0.0;
         }
-        self.slowing = b.slowing(left_kg / b.dry_kg);
+        self.slowing = b.slowing(left_kg / b.dry_kg, shell);
         self.front.left_kg = left_kg;
         self.front.warmest_k = front_k + LARGEST_WARMING_K;
         self.front.resistance_pa_s_per_kg =
@@ -110,11 +110,12 @@ impl BodyStep {
         });
     }
 
-    /// What hangs on the length of the step too: shell and frozen part as they will be if the front keeps its pace.
+    /// What hangs on the length of the step too: shell and frozen part as they will be in the middle of the step if the
+    /// front keeps its pace.
     pub(super) fn over(&mut self, part: &Part, old: &[f64], h_s: f64) {
         let b = &part.bodies[self.layer];
         let ice = self.front.left_kg > 0.0;
-        let predicted = ((old[PASSED] + old[PACE] * h_s) / b.dry_kg).clamp(0.0, 1.0);
+        let predicted = ((old[PASSED] + 0.5 * old[PACE] * h_s) / b.dry_kg).clamp(0.0, 1.0);
         // a layer a micrometre thin stands for none
         let thinnest = 1e-6 / b.surface_m2;
         let vapour_shell = b.shell_per_m(predicted).0.max(thinnest);
@@ -123,7 +124,9 @@ impl BodyStep {
         let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
         self.shell_w_per_k = self.conductivity_w_per_m_k / heat_shell * bernoulli;
         self.front.h_s = h_s;
-        self.front.growth_pa_s2_per_kg2 = self.shell_slope_per_m * h_s / (b.dry_kg * self.permeability_kg_per_m_s_pa);
+        // on average over the step half of what it adds
+        self.front.growth_pa_s2_per_kg2 =
+            0.5 * self.shell_slope_per_m * h_s / (b.dry_kg * self.permeability_kg_per_m_s_pa);
         let frozen_m = if part.is_layer() { b.frozen_path_m(predicted, ice) } else { 0.0 };
         let frozen = frozen_m / part.model.conductivity_frozen_w_per_m_k;
         let path = 1.0 / self.below_w_per_m2_k + frozen;

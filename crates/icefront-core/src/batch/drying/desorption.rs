@@ -6,23 +6,26 @@
 
 use crate::batch::state::{DEPTHS, HELD, PASSED};
 use crate::food::DriedMatrix;
+use crate::numerics::exponential::exp_each;
+use crate::secondary::{SATURATION_0C_PA, saturation_ln};
 
-/// One depth: how its water leaves at the temperatures of the start, and what one step makes of it.
+/// How the water of each depth leaves at the temperatures of the start, and what one step makes of it. A depth from which
+/// none leaves has rate and floor zero.
 #[derive(Clone, Copy, Debug, Default)]
-struct Depth {
+struct Depths {
     /// Between surface (0) and front (1).
-    place: f64,
+    place: [f64; DEPTHS],
     /// Held before the step, and what is left of it in equilibrium, kg.
-    held_kg: f64,
-    floor_kg: f64,
+    held_kg: [f64; DEPTHS],
+    floor_kg: [f64; DEPTHS],
     /// Rate constant, 1/s, and its relative slope against temperature, 1/K.
-    rate_per_s: f64,
-    activation_per_k: f64,
+    rate_per_s: [f64; DEPTHS],
+    activation_per_k: [f64; DEPTHS],
     /// Share of what is above the floor that stays over the step.
-    stays: f64,
+    stays: [f64; DEPTHS],
     /// Held after the step at those temperatures, kg; less for each kelvin more, kg/K.
-    left_kg: f64,
-    per_k: f64,
+    left_kg: [f64; DEPTHS],
+    per_k: [f64; DEPTHS],
 }
 
 /// Water given off in one step, linear in the temperatures of front and surface.
@@ -31,7 +34,7 @@ pub(super) struct Desorption {
     heat_j_per_kg: f64,
     front_k: f64,
     top_k: f64,
-    depths: [Depth; DEPTHS],
+    depths: Depths,
     /// Length of the step, s.
     h_s: f64,
     /// Sums over depths of rate and slope, weighted with powers of the place: kg/s and kg/(s K).
@@ -75,25 +78,34 @@ impl Desorption {
         self.top_k = start.top_k;
         self.h_s = 0.0;
         let cell_kg = start.dry_kg / DEPTHS as f64;
-        for (k, depth) in self.depths.iter_mut().enumerate() {
-            let held_kg = old[HELD + k];
-            let dry_kg = (old[PASSED] - k as f64 * cell_kg).clamp(0.0, cell_kg);
-            *depth = Depth { held_kg, ..Depth::default() };
-            if held_kg <= 0.0 || dry_kg <= 1e-12 * cell_kg {
+        self.depths = Depths::default();
+        let d = &mut self.depths;
+        let (mut dry_kg, mut here_pa) = ([0.0; DEPTHS], [0.0; DEPTHS]);
+        let (mut ln_rate, mut ln_saturation) = ([0.0; DEPTHS], [0.0; DEPTHS]);
+        for k in 0..DEPTHS {
+            d.held_kg[k] = old[HELD + k];
+            dry_kg[k] = (old[PASSED] - k as f64 * cell_kg).clamp(0.0, cell_kg);
+            if d.held_kg[k] <= 0.0 || dry_kg[k] <= 1e-12 * cell_kg {
+                dry_kg[k] = 0.0;
                 continue;
             }
-            let middle = (k as f64 * cell_kg + 0.5 * dry_kg) / start.dry_kg;
-            let place = place(k, (dry_kg < cell_kg).then_some(middle));
+            let middle = (k as f64 * cell_kg + 0.5 * dry_kg[k]) / start.dry_kg;
+            let place = place(k, (dry_kg[k] < cell_kg).then_some(middle));
             let here_k = start.top_k + place * (start.front_k - start.top_k);
             // the front's vapour fills the pores on its way out
-            let here_pa = start.vapour_pa + place * (start.front_pa - start.vapour_pa);
-            let floor_kg = matrix.equilibrium_water_per_dry(here_k, here_pa) * dry_kg;
-            if held_kg <= floor_kg {
-                continue;
+            here_pa[k] = start.vapour_pa + place * (start.front_pa - start.vapour_pa);
+            d.place[k] = place;
+            (ln_rate[k], d.activation_per_k[k]) = matrix.desorption_ln_rate(here_k, d.held_kg[k] / dry_kg[k]);
+            ln_saturation[k] = saturation_ln(here_k);
+        }
+        let (growth, saturation) = (exp_each(&ln_rate), exp_each(&ln_saturation));
+        for k in 0..DEPTHS {
+            let activity = here_pa[k] / (SATURATION_0C_PA * saturation[k]);
+            let floor_kg = matrix.isotherm.water_per_dry(activity) * dry_kg[k];
+            if dry_kg[k] > 0.0 && d.held_kg[k] > floor_kg {
+                d.floor_kg[k] = floor_kg;
+                d.rate_per_s[k] = matrix.desorption_rate_40c_per_s * growth[k];
             }
-            depth.place = place;
-            depth.floor_kg = floor_kg;
-            (depth.rate_per_s, depth.activation_per_k) = matrix.desorption_rate_and_slope(here_k, held_kg / dry_kg);
         }
     }
 
@@ -102,22 +114,19 @@ impl Desorption {
         // after a whole step its first half is asked for from the same start: a root is cheaper than an exponential
         let halved = h_s == 0.5 * self.h_s;
         self.h_s = h_s;
+        let d = &mut self.depths;
+        d.stays = if halved { d.stays.map(f64::sqrt) } else { exp_each(&d.rate_per_s.map(|rate| -rate * h_s)) };
         let (mut rate, mut slope) = ([0.0; 2], [0.0; 3]);
-        for depth in &mut self.depths {
-            if depth.rate_per_s == 0.0 {
-                depth.left_kg = depth.held_kg;
-                continue;
-            }
-            depth.stays = if halved { depth.stays.sqrt() } else { (-depth.rate_per_s * h_s).exp() };
-            let stays_kg = (depth.held_kg - depth.floor_kg) * depth.stays;
-            depth.left_kg = depth.floor_kg + stays_kg;
-            depth.per_k = stays_kg * depth.rate_per_s * h_s * depth.activation_per_k;
-            let (lost_kg, place) = (depth.held_kg - depth.left_kg, depth.place);
+        for k in 0..DEPTHS {
+            let stays_kg = (d.held_kg[k] - d.floor_kg[k]) * d.stays[k];
+            d.left_kg[k] = d.floor_kg[k] + stays_kg;
+            d.per_k[k] = stays_kg * d.rate_per_s[k] * h_s * d.activation_per_k[k];
+            let (lost_kg, place) = (d.held_kg[k] - d.left_kg[k], d.place[k]);
             rate[0] += lost_kg;
             rate[1] += lost_kg * place;
-            slope[0] += depth.per_k;
-            slope[1] += depth.per_k * place;
-            slope[2] += depth.per_k * place * place;
+            slope[0] += d.per_k[k];
+            slope[1] += d.per_k[k] * place;
+            slope[2] += d.per_k[k] * place * place;
         }
         let per_s = 1.0 / h_s;
         self.rate = rate.map(|kg| kg * per_s);
@@ -149,6 +158,7 @@ impl Desorption {
     /// Water held at each depth at the end of the step, kg.
     pub(super) fn left_kg(&self, front_k: f64, top_k: f64) -> impl Iterator<Item = f64> + '_ {
         let (front, top) = (front_k - self.front_k, top_k - self.top_k);
-        self.depths.iter().map(move |d| d.left_kg - d.per_k * (top + d.place * (front - top)))
+        let d = &self.depths;
+        (0..DEPTHS).map(move |k| d.left_kg[k] - d.per_k[k] * (top + d.place[k] * (front - top)))
     }
 }

@@ -72,7 +72,7 @@ impl Drying<'_> {
             add(&mut wall, -self.shelf_to_wall_w_per_k, chamber, &row.rhs);
         }
         let matrix = Matrix2::new(vapour[1], vapour[2], wall[1], wall[2]);
-        match matrix.lu().solve(&Vector2::new(-vapour[0], -wall[0])) {
+        match matrix.try_inverse().map(|inverse| inverse * Vector2::new(-vapour[0], -wall[0])) {
             Some(x) if deposit + x[0] >= 0.0 => Border::new(chamber, x[0], x[1]),
             // the pump takes it all: nothing is deposited, the wall's balance alone is left
             Some(_) => Border::new(chamber, -deposit, (wall[1] * deposit - wall[0]) / wall[2]),

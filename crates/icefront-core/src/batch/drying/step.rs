@@ -17,13 +17,15 @@ const SWINGING: usize = 8;
 const NEARLY_SETTLED_K: f64 = 1e-4;
 /// A step has settled when no temperature moves more than this, K, at the stepper's tolerance: Newton leaves about a
 /// twentieth of its square, and heat and water are moved by fluxes that close whatever is left.
-const SETTLED_K: f64 = 0.3;
+const SETTLED_K: f64 = 0.8;
 /// Less held back than this, K, counts as a correction taken whole.
 const ALL_TAKEN_K: f64 = 1e-3;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
 const PASSED_TOLERANCE: f64 = 4e-3;
-/// The same for water held, kg/kg dry.
-const HELD_TOLERANCE: f64 = 1e-2;
+/// Share of the water held at a depth behind the front that may be wrong per step; less than `LITTLE_HELD`, kg/kg dry,
+/// counts as that much. The wettest depth ends the run, and its error counts in time as a share of what it holds.
+const HELD_TOLERANCE: f64 = 0.12;
+const LITTLE_HELD: f64 = 5e-3;
 /// The same for temperatures of shelves and wall, K.
 const METAL_TOLERANCE_K: f64 = 8.0;
 
@@ -63,9 +65,13 @@ impl ImplicitEuler for Drying<'_> {
         for (b, step) in self.steps.iter().enumerate() {
             let at = self.layout.body(b);
             let passed = (full[at + PASSED] - half[at + PASSED]).abs() / step.dry_kg;
-            let held = |s: &[f64]| s[at + HELD..at + BODY].iter().sum::<f64>();
-            let held = (held(full) - held(half)).abs() / step.dry_kg;
-            worst = worst.max(step.slowing * passed / PASSED_TOLERANCE).max((held - passed).abs() / HELD_TOLERANCE);
+            worst = worst.max(step.slowing * passed / PASSED_TOLERANCE);
+            let cell_kg = step.dry_kg / DEPTHS as f64;
+            let behind = (full[at + PASSED].min(half[at + PASSED]) * (1.0 + 1e-12) / cell_kg) as usize;
+            for k in (at + HELD..at + BODY).take(behind) {
+                let least_kg = LITTLE_HELD * cell_kg;
+                worst = worst.max((full[k] - half[k]).abs() / (HELD_TOLERANCE * (half[k] + least_kg)));
+            }
         }
         for s in 0..self.layout.shelves {
             let at = self.layout.shelf(s);
