@@ -116,11 +116,47 @@ impl Body {
         if n < 1.001 {
             return (scale * (1.0 - left), scale);
         }
-        let rho = (if n > 2.999 { left.cbrt() } else { left.powf(1.0 / n) }).max(SMALLEST_CORE);
+        let rho = self.core(left).max(SMALLEST_CORE);
         // rho^(1-n), area of the outer surface over that of the front: rho^n is what is left
         let areas = if rho > SMALLEST_CORE { rho / left } else { rho.powf(1.0 - n) };
         let shell = if (n - 2.0).abs() < 1e-6 { -rho.ln() } else { (areas * rho - 1.0) / (n - 2.0) };
         (scale * shell, scale * areas * areas / n)
+    }
+
+    /// Mean of [`Self::shell_per_m`] while the front moves from one passed share to another, 1/m.
+    pub fn mean_shell_per_m(&self, from: f64, to: f64) -> f64 {
+        /// Over less than this it is that in the middle.
+        const SHORT: f64 = 1e-3;
+        if self.cut.is_some() || self.dimension < 1.001 || to - from < SHORT {
+            return self.shell_per_m(0.5 * (from + to)).0;
+        }
+        let integral = self.shell_integral(1.0 - from) - self.shell_integral(1.0 - to);
+        self.radius_m / self.surface_m2 * integral / (to - from)
+    }
+
+    /// Shell form times the radius over the surface, integrated over the share that is left, from nothing up.
+    fn shell_integral(&self, left: f64) -> f64 {
+        let n = self.dimension;
+        let at = |rho: f64, left: f64| {
+            if (n - 2.0).abs() < 1e-6 {
+                0.5 * left * (1.0 - left.ln())
+            } else {
+                (0.5 * n * rho * rho - left) / (n - 2.0)
+            }
+        };
+        let rho = self.core(left);
+        if rho >= SMALLEST_CORE {
+            return at(rho, left);
+        }
+        // the shell form of the smallest core holds to the centre
+        let core = SMALLEST_CORE.powf(n);
+        let shell = self.shell_per_m(1.0).0 * self.surface_m2 / self.radius_m;
+        at(SMALLEST_CORE, core) - (core - left) * shell
+    }
+
+    /// Where a front lies that has this share left, over the radius.
+    fn core(&self, left: f64) -> f64 {
+        if self.dimension > 2.999 { left.cbrt() } else { left.powf(1.0 / self.dimension) }
     }
 
     /// Depth that is dried, from the surface inwards, at a passed share of the dry matter, m.
@@ -278,4 +314,23 @@ pub fn sublimation(model: &FoodModel, step: &FrontStep, front_k: f64, vapour_pre
         out.slope_kg_per_s_pa = -1.0 / root;
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Body;
+
+    #[test]
+    fn mean_shell_is_the_mean_of_the_shell() {
+        for dimension in [1.0, 1.4, 2.0, 2.6, 3.0] {
+            let body = Body { radius_m: 0.01, surface_m2: 0.2, dimension, dry_kg: 1.0, cut: None };
+            // the last one ends within the smallest core
+            for (from, to) in [(0.0, 0.3), (0.4, 0.4005), (0.7, 0.95), (0.9, 1.0)] {
+                let places = 20_000;
+                let at = |k: usize| from + (to - from) * (k as f64 + 0.5) / places as f64;
+                let mean = (0..places).map(|k| body.shell_per_m(at(k)).0).sum::<f64>() / places as f64;
+                approx::assert_relative_eq!(body.mean_shell_per_m(from, to), mean, max_relative = 1e-5);
+            }
+        }
+    }
 }

@@ -303,7 +303,8 @@ const CONDUCTIVITY_L: [f64; 5] = [2.443_221e-3, 1.323_095e-2, 6.770_357e-3, -3.4
 /// ```
 pub fn vapour_conductivity_w_per_m_k(temperature_k: f64) -> f64 {
     let theta = temperature_k / CRITICAL_K;
-    let sum = CONDUCTIVITY_L.iter().rev().fold(0.0, |sum, l| sum / theta + l);
+    let per_theta = 1.0 / theta;
+    let sum = CONDUCTIVITY_L.iter().rev().fold(0.0, |sum, l| sum * per_theta + l);
     1e-3 * theta.sqrt() / sum
 }
 

@@ -30,14 +30,35 @@ pub fn free_molecular_w_per_m2_k_pa(temperature_k: f64) -> f64 {
         * (GAS_CONSTANT_J_PER_MOL_K / (8.0 * PI * WATER_MOLAR_MASS_KG_PER_MOL * temperature_k)).sqrt()
 }
 
+/// Vapour at one pressure and temperature, as what conducts in a gap.
+#[derive(Clone, Copy, Debug)]
+pub struct ThinGas {
+    conductivity_w_per_m_k: f64,
+    molecular_w_per_m2_k: f64,
+}
+
+impl ThinGas {
+    /// Vapour between faces of this accommodation.
+    pub fn new(pressure_pa: f64, temperature_k: f64, accommodation: f64) -> Self {
+        let effective = 1.0 / (2.0 / accommodation - 1.0);
+        Self {
+            conductivity_w_per_m_k: water::vapour_conductivity_w_per_m_k(temperature_k),
+            molecular_w_per_m2_k: effective * free_molecular_w_per_m2_k_pa(temperature_k) * pressure_pa,
+        }
+    }
+
+    /// Conductance of a gap, W/(m2 K).
+    pub fn gap_w_per_m2_k(&self, gap_m: f64) -> f64 {
+        if self.molecular_w_per_m2_k <= 0.0 {
+            return 0.0;
+        }
+        1.0 / (gap_m / self.conductivity_w_per_m_k + 1.0 / self.molecular_w_per_m2_k)
+    }
+}
+
 /// Conductance of a gap filled with vapour, W/(m2 K).
 pub fn gas_gap_w_per_m2_k(gap_m: f64, pressure_pa: f64, temperature_k: f64, accommodation: f64) -> f64 {
-    let effective = 1.0 / (2.0 / accommodation - 1.0);
-    let molecular = effective * free_molecular_w_per_m2_k_pa(temperature_k) * pressure_pa;
-    if molecular <= 0.0 {
-        return 0.0;
-    }
-    1.0 / (gap_m / water::vapour_conductivity_w_per_m_k(temperature_k) + 1.0 / molecular)
+    ThinGas::new(pressure_pa, temperature_k, accommodation).gap_w_per_m2_k(gap_m)
 }
 
 /// Effective emissivity of two large parallel grey plates.

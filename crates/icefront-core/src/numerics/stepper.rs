@@ -38,9 +38,9 @@ pub struct Stepper {
 }
 
 const SHORTEST_S: f64 = 1e-3;
-/// Steps are aimed at half the tolerance; one that misses by no more than this over the tolerance is kept, since taking it
+/// Steps are aimed at half the tolerance; one that is no worse than this over the tolerance is kept, since taking it
 /// again costs more than it brings.
-const PASSABLE: f64 = 1.25;
+const PASSABLE: f64 = 1.5;
 /// Share of the step that the error would allow: after one that was good enough, and after one that was not.
 const SAFETY: f64 = 0.75;
 const SAFETY_AGAIN: f64 = 0.85;

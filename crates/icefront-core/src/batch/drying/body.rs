@@ -6,7 +6,7 @@ use crate::batch::parts::Part;
 use crate::batch::state::{DEPTHS, FRONT, PACE, PASSED, TOP, VAPOUR};
 use crate::load::Freezing;
 use crate::machine::Contact;
-use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
+use crate::machine::heat_paths::{ThinGas, effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
 use crate::primary::{Arrangement, FrontStep, surface_kinetics_m2_s_pa_per_kg};
 use crate::shape::PieceForm;
 use crate::water;
@@ -16,6 +16,9 @@ const VAPOUR_J_PER_KG_K: f64 = 1_860.0;
 
 /// A front with ice does not warm more than this within a step, K: what does has lost its last ice in it.
 const LARGEST_WARMING_K: f64 = 1.0;
+
+/// A share of the dry matter so small that differences over it are round-off.
+const ROUND_OFF: f64 = 1e-6;
 
 /// What a front needs during one step.
 #[derive(Clone, Copy, Debug, Default)]
@@ -36,6 +39,7 @@ pub(super) struct BodyStep {
     pub(super) below_m2: f64,
     permeability_kg_per_m_s_pa: f64,
     conductivity_w_per_m_k: f64,
+    shell_per_m: f64,
     shell_slope_per_m: f64,
     vapour_w_per_k: f64,
     // of the step
@@ -72,6 +76,7 @@ impl BodyStep {
         self.permeability_kg_per_m_s_pa = matrix.permeability_at(0.5 * (front_pa + vapour_pa), 0.5 * (front_k + top_k));
         self.conductivity_w_per_m_k = matrix.conductivity_at(total_pa);
         let (shell, shell_slope) = b.shell_per_m(passed);
+        self.shell_per_m = shell;
         self.shell_slope_per_m = shell_slope;
         self.vapour_w_per_k = old[VAPOUR] * self.vapour_j_per_kg_k;
         let mut left_kg = (b.dry_kg - old[PASSED]).max(0.0);
@@ -110,24 +115,27 @@ impl BodyStep {
         });
     }
 
-    /// What hangs on the length of the step too: shell and frozen part as they will be in the middle of the step if the
+    /// What hangs on the length of the step too: shell and frozen part as they will be on average over the step if the
     /// front keeps its pace.
     pub(super) fn over(&mut self, part: &Part, old: &[f64], h_s: f64) {
         let b = &part.bodies[self.layer];
         let ice = self.front.left_kg > 0.0;
-        let predicted = ((old[PASSED] + 0.5 * old[PACE] * h_s) / b.dry_kg).clamp(0.0, 1.0);
+        let passed = (old[PASSED] / b.dry_kg).min(1.0);
+        let ahead = (old[PACE] * h_s / b.dry_kg).min(1.0 - passed);
+        let middle = passed + 0.5 * ahead;
         // a layer a micrometre thin stands for none
         let thinnest = 1e-6 / b.surface_m2;
-        let vapour_shell = b.shell_per_m(predicted).0.max(thinnest);
-        let heat_shell = b.cut.map_or(vapour_shell, |cut| cut.heat_shell_per_m(predicted, ice).max(thinnest));
+        let mean_shell = b.mean_shell_per_m(passed, passed + ahead);
+        let vapour_shell = mean_shell.max(thinnest);
+        let heat_shell = b.cut.map_or(vapour_shell, |cut| cut.heat_shell_per_m(middle, ice).max(thinnest));
         let exchange = self.vapour_w_per_k * vapour_shell / self.conductivity_w_per_m_k;
         let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
         self.shell_w_per_k = self.conductivity_w_per_m_k / heat_shell * bernoulli;
         self.front.h_s = h_s;
-        // on average over the step half of what it adds
-        self.front.growth_pa_s2_per_kg2 =
-            0.5 * self.shell_slope_per_m * h_s / (b.dry_kg * self.permeability_kg_per_m_s_pa);
-        let frozen_m = if part.is_layer() { b.frozen_path_m(predicted, ice) } else { 0.0 };
+        let slope =
+            if ahead > ROUND_OFF { (mean_shell - self.shell_per_m) / ahead } else { 0.5 * self.shell_slope_per_m };
+        self.front.growth_pa_s2_per_kg2 = slope * h_s / (b.dry_kg * self.permeability_kg_per_m_s_pa);
+        let frozen_m = if part.is_layer() { b.frozen_path_m(middle, ice) } else { 0.0 };
         let frozen = frozen_m / part.model.conductivity_frozen_w_per_m_k;
         let path = 1.0 / self.below_w_per_m2_k + frozen;
         self.below_w_per_k = self.below_m2 / path;
@@ -150,7 +158,8 @@ pub(crate) fn below_coefficient(
     food_k: f64,
 ) -> f64 {
     let mean_k = 0.5 * (shelf_k + food_k);
-    let gas = |gap_m: f64| gas_gap_w_per_m2_k(gap_m, total_pa, mean_k, contact.accommodation);
+    let vapour = ThinGas::new(total_pa, mean_k, contact.accommodation);
+    let gas = |gap_m| vapour.gap_w_per_m2_k(gap_m);
     let emissivity = effective_emissivity(part.model.dried.emissivity, contact.emissivity_below);
     let radiation = radiation_w_per_m2_k(emissivity, shelf_k, food_k);
     let tray = contact.direct_w_per_m2_k + gas(contact.gap_m) + radiation;
