@@ -9,8 +9,8 @@
 //! heat to the front through the dried shell: (k/G) nu/(e^nu - 1) (T_s - T_i),  nu = N c_v G/k
 //! ```
 //! with `f` the share of dry matter the front has passed. The water left behind is what the freezing curve says is
-//! unfrozen at `T_i`, so mass closes by construction. Within one implicit step of length h the shape term is taken
-//! linear and at its mean over the step, `G(f + N h .../2) = G + G' ...`, and `N` is the positive root of a quadratic: regular at `f = 0`.
+//! unfrozen at `T_i`, so mass closes by construction. Within one implicit step the shape term is its mean over the step,
+//! taken linear in what the front passes, and `N` is the positive root of a quadratic: regular at `f = 0`.
 //!
 //! # Assumptions and limits
 //! Sharp front, linear profiles (quasi-steady: within 0.5 % of the resolved solver up to 20 mm, 2 % at 40 mm and 200 Pa); no
