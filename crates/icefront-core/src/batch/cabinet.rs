@@ -53,7 +53,7 @@ impl StackTray<'_> {
 
     /// Water loaded, kg.
     pub fn water_kg(&self) -> f64 {
-        self.bodies().map(|(part, body)| body.dry_kg * part.water_per_dry()).sum()
+        self.bodies().map(|(part, body)| body.dry_kg * part.model.water_per_dry()).sum()
     }
 }
 

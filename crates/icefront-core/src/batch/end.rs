@@ -76,7 +76,7 @@ pub(super) fn all_wettest(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> f
     let mut worst: f64 = 0.0;
     for st in &stack.trays {
         for (part, b) in st.bodies() {
-            worst = worst.max(wettest_per_dry(&state[layout.body(body)..], b.dry_kg, part.water_per_dry()));
+            worst = worst.max(wettest_per_dry(&state[layout.body(body)..], b.dry_kg, part.model.water_per_dry()));
             body += 1;
         }
     }
@@ -87,7 +87,7 @@ pub(super) fn total_water_kg(stack: &Stack<'_>, layout: Layout, state: &[f64]) -
     let (mut body, mut sum) = (0, 0.0);
     for st in &stack.trays {
         for (part, b) in st.bodies() {
-            sum += water_kg(&state[layout.body(body)..], b.dry_kg, part.water_per_dry());
+            sum += water_kg(&state[layout.body(body)..], b.dry_kg, part.model.water_per_dry());
             body += 1;
         }
     }

@@ -62,11 +62,6 @@ impl Part {
             Arrangement::Pieces { .. } => self.area_m2,
         }
     }
-
-    /// Water loaded, kg/kg dry.
-    pub fn water_per_dry(&self) -> f64 {
-        self.model.water_frac() / self.model.dry_frac()
-    }
 }
 
 /// How pieces lie in a layer: the share of the floor over which there is one, and the share of the depth it takes there.

@@ -37,6 +37,11 @@ impl FoodModel {
     pub fn dry_frac(&self) -> f64 {
         1.0 - self.curve.water_frac
     }
+
+    /// Water, kg per kg of dry matter.
+    pub fn water_per_dry(&self) -> f64 {
+        self.water_frac() / self.dry_frac()
+    }
 }
 
 /// Transport and sorption in the dried layer.

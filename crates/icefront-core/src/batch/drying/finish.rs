@@ -125,7 +125,7 @@ impl Drying<'_> {
         new[at + PACE] = moved / h_s;
         new[at + VAPOUR] = sub.rate_kg_per_s;
         // water the front leaves behind, by depth
-        let whole_per_dry = model.water_frac() / model.dry_frac();
+        let whole_per_dry = model.water_per_dry();
         let behind = moved * whole_per_dry - sub.rate_kg_per_s * h_s;
         let cell_kg = step.dry_kg / DEPTHS as f64;
         for (held, left_kg) in new[at + HELD..at + BODY].iter_mut().zip(step.desorption.left_kg(*front_k, *top_k)) {

@@ -2,11 +2,15 @@
 
 use super::corners::LARGEST_MOVE_K;
 use super::{Drying, Prescription};
-use crate::batch::state::{BODY, DEPOSIT_RATE, DEPTHS, FRONT, HEATERS, HELD, LIMITED, PASSED, PRESSURE, TOP, WALL};
+use crate::batch::state::{
+    BODY, DEPOSIT_RATE, DEPTHS, FRONT, HEATERS, HELD, LIMITED, PACE, PASSED, PRESSURE, TOP, VAPOUR, WALL,
+};
 use crate::error::ModelError;
 use crate::numerics::stepper::ImplicitEuler;
 
 const MOST_ITERATIONS: usize = 20;
+/// Water that sums may gain or lose by round-off, kg/kg dry.
+const ROUND_OFF: f64 = 1e-12;
 /// From this iteration on fronts begin or cease to sublime one at a time: at the start of a run, when the pressure of
 /// all of them is about to come, they would switch each other on and off.
 const ONE_BY_ONE: usize = 5;
@@ -17,17 +21,17 @@ const SWINGING: usize = 8;
 const NEARLY_SETTLED_K: f64 = 1e-4;
 /// A step has settled when no temperature moves more than this, K, at the stepper's tolerance: Newton leaves about a
 /// twentieth of its square, and heat and water are moved by fluxes that close whatever is left.
-const SETTLED_K: f64 = 0.8;
+const SETTLED_K: f64 = 0.3;
 /// Less held back than this, K, counts as a correction taken whole.
 const ALL_TAKEN_K: f64 = 1e-3;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
 const PASSED_TOLERANCE: f64 = 4e-3;
 /// Share of the water held at a depth behind the front that may be wrong per step; less than `LITTLE_HELD`, kg/kg dry,
 /// counts as that much. The wettest depth ends the run, and its error counts in time as a share of what it holds.
-const HELD_TOLERANCE: f64 = 0.12;
+const HELD_TOLERANCE: f64 = 0.1;
 const LITTLE_HELD: f64 = 5e-3;
 /// The same for temperatures of shelves and wall, K.
-const METAL_TOLERANCE_K: f64 = 8.0;
+const METAL_TOLERANCE_K: f64 = 4.0;
 
 impl ImplicitEuler for Drying<'_> {
     fn start(&mut self, t_s: f64, old: &[f64]) {
@@ -82,8 +86,13 @@ impl ImplicitEuler for Drying<'_> {
     }
 
     fn mend(&self, state: &mut [f64]) {
-        // the full step may reach a depth that the half steps do not: its water belongs to the depth before
         for b in 0..self.layout.bodies {
+            // a front that lost its last ice in the step has no pace that could be continued
+            for rate in [PACE, VAPOUR] {
+                let rate = &mut state[self.layout.body(b) + rate];
+                *rate = rate.max(0.0);
+            }
+            // the full step may reach a depth that the half steps do not: its water belongs to the depth before
             let held = &mut state[self.layout.body(b) + HELD..self.layout.body(b) + BODY];
             for k in (1..DEPTHS).rev() {
                 if held[k] < 0.0 {
@@ -92,7 +101,7 @@ impl ImplicitEuler for Drying<'_> {
                 }
             }
             // no water at all, to round-off
-            if held[0] < 0.0 && held[0] > -1e-12 * self.steps[b].dry_kg {
+            if held[0] < 0.0 && held[0] > -ROUND_OFF * self.steps[b].dry_kg {
                 held[0] = 0.0;
             }
         }
@@ -106,8 +115,9 @@ impl ImplicitEuler for Drying<'_> {
             state[at + PASSED] >= old[at + PASSED]
                 && state[at + PASSED] <= step.dry_kg * (1.0 + 1e-12)
                 && (at + HELD..at + BODY).all(|k| state[k] >= 0.0)
-                // where no front adds to it, held water only falls
-                && (state[at + PASSED] > old[at + PASSED] || held(state) <= held(old))
+                // food takes up no water: held water grows by what the front leaves behind at most
+                && held(state) - held(old)
+                    <= (state[at + PASSED] - old[at + PASSED]) * self.models[b].water_per_dry() + ROUND_OFF * step.dry_kg
         }) && state[m + DEPOSIT_RATE] >= 0.0
             && state[m + PRESSURE] >= 0.0
             && state[m + HEATERS] >= old[m + HEATERS]

@@ -62,7 +62,7 @@ impl Recorder {
                     let share = (left_before / (pace.max(last_pace) * h_s)).clamp(0.0, 1.0);
                     seen.ice_gone_at_s = Some(start_s + t_s + share * h_s);
                 }
-                let wettest = bodies.map(|(d, at)| wettest_per_dry(&after[at..], d.dry_kg, part.water_per_dry()));
+                let wettest = bodies.map(|(d, at)| wettest_per_dry(&after[at..], d.dry_kg, part.model.water_per_dry()));
                 let wettest = wettest.fold(0.0, f64::max);
                 if seen.dry_at_s.is_none() && wettest <= self.target_per_dry {
                     let share = log_share(seen.wettest_per_dry, wettest, self.target_per_dry);
@@ -140,7 +140,7 @@ impl Recorder {
                     part_dry += b.dry_kg;
                     part_left += left_kg;
                     let held_kg = state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
-                    water_kg += left_kg * part.water_per_dry() + held_kg;
+                    water_kg += left_kg * part.model.water_per_dry() + held_kg;
                     vapour += state[at + VAPOUR];
                     front_k = front_k.min(state[at + FRONT]);
                     surface_k = surface_k.max(state[at + TOP]);
@@ -190,7 +190,7 @@ impl Recorder {
         for st in &stack.trays {
             let mut left = 0.0;
             for (part, b) in st.bodies() {
-                left += water_kg(&state[layout.body(body)..], b.dry_kg, part.water_per_dry());
+                left += water_kg(&state[layout.body(body)..], b.dry_kg, part.model.water_per_dry());
                 body += 1;
             }
             self.water.loaded_kg += st.water_kg();

@@ -106,11 +106,11 @@ impl Recorder {
                 Freezing::Before { start_k, .. } => start_k,
             },
             not_frozen: false,
-            wettest_per_dry: st.parts.iter().map(Part::water_per_dry).fold(0.0, f64::max),
+            wettest_per_dry: st.parts.iter().map(|part| part.model.water_per_dry()).fold(0.0, f64::max),
             parts: st
                 .parts
                 .iter()
-                .map(|p| PartTrack { ice_gone_at_s: None, dry_at_s: None, wettest_per_dry: p.water_per_dry() })
+                .map(|p| PartTrack { ice_gone_at_s: None, dry_at_s: None, wettest_per_dry: p.model.water_per_dry() })
                 .collect(),
         };
         let mut warnings = Vec::new();
