@@ -74,7 +74,7 @@ impl ImplicitEuler for Drying<'_> {
             let behind = (full[at + PASSED].min(half[at + PASSED]) * (1.0 + 1e-12) / cell_kg) as usize;
             for k in (at + HELD..at + BODY).take(behind) {
                 let least_kg = LITTLE_HELD * cell_kg;
-                worst = worst.max((full[k] - half[k]).abs() / (HELD_TOLERANCE * (half[k] + least_kg)));
+                worst = worst.max((full[k] - half[k]).abs() / (HELD_TOLERANCE * (half[k].max(0.0) + least_kg)));
             }
         }
         for s in 0..self.layout.shelves {
