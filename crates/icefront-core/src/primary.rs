@@ -161,7 +161,7 @@ impl Body {
 
     /// Depth that is dried, from the surface inwards, at a passed share of the dry matter, m.
     pub fn dried_m(&self, passed: f64) -> f64 {
-        self.radius_m * (1.0 - (1.0 - passed).max(0.0).powf(1.0 / self.dimension))
+        self.radius_m * (1.0 - self.core((1.0 - passed).max(0.0)))
     }
 
     /// Shape form for the heat that crosses the dried part, 1/m: that for vapour, but through the top alone of a cut layer.

@@ -17,8 +17,8 @@ const VAPOUR_J_PER_KG_K: f64 = 1_860.0;
 /// A front with ice does not warm more than this within a step, K: what does has lost its last ice in it.
 const LARGEST_WARMING_K: f64 = 1.0;
 
-/// A share of the dry matter so small that differences over it are round-off.
-const ROUND_OFF: f64 = 1e-6;
+/// Over a smaller share of the dry matter than this the difference of two shells is round-off.
+const LEAST_AHEAD: f64 = 1e-6;
 
 /// What a front needs during one step.
 #[derive(Clone, Copy, Debug, Default)]
@@ -133,7 +133,7 @@ impl BodyStep {
         self.shell_w_per_k = self.conductivity_w_per_m_k / heat_shell * bernoulli;
         self.front.h_s = h_s;
         let slope =
-            if ahead > ROUND_OFF { (mean_shell - self.shell_per_m) / ahead } else { 0.5 * self.shell_slope_per_m };
+            if ahead > LEAST_AHEAD { (mean_shell - self.shell_per_m) / ahead } else { 0.5 * self.shell_slope_per_m };
         self.front.growth_pa_s2_per_kg2 = slope * h_s / (b.dry_kg * self.permeability_kg_per_m_s_pa);
         let frozen_m = if part.is_layer() { b.frozen_path_m(middle, ice) } else { 0.0 };
         let frozen = frozen_m / part.model.conductivity_frozen_w_per_m_k;

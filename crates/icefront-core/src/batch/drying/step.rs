@@ -9,7 +9,7 @@ use crate::error::ModelError;
 use crate::numerics::stepper::ImplicitEuler;
 
 const MOST_ITERATIONS: usize = 20;
-/// Water that sums may gain or lose by round-off, kg/kg dry.
+/// What sums may gain or lose by round-off, over the dry matter.
 const ROUND_OFF: f64 = 1e-12;
 /// From this iteration on fronts begin or cease to sublime one at a time: at the start of a run, when the pressure of
 /// all of them is about to come, they would switch each other on and off.
@@ -71,7 +71,7 @@ impl ImplicitEuler for Drying<'_> {
             let passed = (full[at + PASSED] - half[at + PASSED]).abs() / step.dry_kg;
             worst = worst.max(step.slowing * passed / PASSED_TOLERANCE);
             let cell_kg = step.dry_kg / DEPTHS as f64;
-            let behind = (full[at + PASSED].min(half[at + PASSED]) * (1.0 + 1e-12) / cell_kg) as usize;
+            let behind = (full[at + PASSED].min(half[at + PASSED]) * (1.0 + ROUND_OFF) / cell_kg) as usize;
             for k in (at + HELD..at + BODY).take(behind) {
                 let least_kg = LITTLE_HELD * cell_kg;
                 worst = worst.max((full[k] - half[k]).abs() / (HELD_TOLERANCE * (half[k].max(0.0) + least_kg)));
@@ -113,7 +113,7 @@ impl ImplicitEuler for Drying<'_> {
             let at = self.layout.body(b);
             let held = |s: &[f64]| s[at + HELD..at + BODY].iter().sum::<f64>();
             state[at + PASSED] >= old[at + PASSED]
-                && state[at + PASSED] <= step.dry_kg * (1.0 + 1e-12)
+                && state[at + PASSED] <= step.dry_kg * (1.0 + ROUND_OFF)
                 && (at + HELD..at + BODY).all(|k| state[k] >= 0.0)
                 // food takes up no water: held water grows by what the front leaves behind at most
                 && held(state) - held(old)
