@@ -1,7 +1,6 @@
 //! `icefront best`: keeps the food, keeps it safe, is ready by the clock, and says what a plan says. Loads are invented.
 
-#[path = "common/program.rs"]
-mod program;
+use crate::program;
 
 use program::{TWO_LAYERS, frozen, in_80_columns, json, kitchen, number, refused, said, word};
 

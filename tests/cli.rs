@@ -1,8 +1,7 @@
 //! The program as a cook runs it: main paths, JSON keys, files that are never overwritten unasked, closed pipes.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
-#[path = "common/spoken.rs"]
-mod spoken;
+use crate::spoken;
 
 use std::path::Path;
 use std::process::{Command, Output, Stdio};

@@ -1,8 +1,7 @@
 //! `icefront compare`: the same physics as `plan`, differences on common draws and the rule that calls them, any value
 //! varied, mistakes told, the same bytes on any thread count. Loads are invented; rules stand in `docs/compare.md`.
 
-#[path = "common/program.rs"]
-mod program;
+use crate::program;
 
 use program::{TWO_LAYERS, frozen, in_80_columns, json, kitchen, number, refused, said, word};
 use serde_json::Value;

@@ -2,7 +2,7 @@
 //! from the table (USDA SR28) or pure; machines are invented. Laws of physics are all that is asked.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
-mod common;
+use crate::common;
 
 use icefront_core::food::{Composition, DryingClass, Food, FoodModel, FoodTable};
 use icefront_core::load::{Freezing, Load, Tray};

@@ -1,8 +1,7 @@
 //! `icefront explain`: shares add up, what it says would help is what a plan with that help says, thin before thick.
 //! Loads are invented.
 
-#[path = "common/program.rs"]
-mod program;
+use crate::program;
 
 use program::{TWO_LAYERS, in_80_columns, json, kitchen, number, refused, said, word};
 use serde_json::Value;

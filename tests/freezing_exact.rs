@@ -4,7 +4,7 @@
 //! summed here, itself held to `data/published/slab_cooling.csv`. Ball: Carslaw and Jaeger 1959, section 9.3.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
-mod common;
+use crate::common;
 
 use std::f64::consts::PI;
 

@@ -1,6 +1,6 @@
 //! Laws every run must keep, and the directions a practitioner would expect. The loads are invented.
 
-mod common;
+use crate::common;
 
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::{Cabinet, Dryer};

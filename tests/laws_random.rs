@@ -1,7 +1,7 @@
 //! Laws that every run keeps, over random loads of every kind. The loads are invented.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
-mod common;
+use crate::common;
 
 use icefront_core::food::FoodModel;
 use icefront_core::load::{EndRule, Freezing, Load, Tray};

@@ -1,9 +1,8 @@
 //! `icefront learn`: batches logged from one machine teach what it is like; the learned file is a dryer file.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
-mod running;
-#[path = "common/spoken.rs"]
-mod spoken;
+use crate::running;
+use crate::spoken;
 
 use running::{Kitchen, refused, stdout};
 use serde_json::Value;

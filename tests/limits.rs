@@ -1,8 +1,7 @@
 //! How near a load is to the limits of its machine, in `icefront plan`: what it says to take out is enough, and less is
 //! not. Loads are invented.
 
-#[path = "common/program.rs"]
-mod program;
+use crate::program;
 
 use program::{json, kitchen, number, said};
 

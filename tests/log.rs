@@ -1,7 +1,7 @@
 //! `icefront log`: a finished batch is in the history whole or not at all, once, whatever happens on the way.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
-mod running;
+use crate::running;
 
 use std::fmt::Write;
 use std::path::Path;

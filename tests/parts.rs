@@ -2,7 +2,7 @@
 //! checked follows from the equations alone (limits, order, sums).
 #![allow(clippy::unwrap_used, reason = "helpers of tests, not only test functions")]
 
-mod common;
+use crate::common;
 
 use icefront_core::cuts::Cuts;
 use icefront_core::food::FoodModel;

@@ -2,7 +2,7 @@
 //! plan by both commands, directions a cook would expect, limits of cooling, and what is refused. Loads are invented.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
-mod common;
+use crate::common;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -1,7 +1,7 @@
 //! Ranges: determinism, coverage on synthetic truth, stability between seeds, and the worth of a measurement against
 //! the exact linear-Gaussian answer. Loads are invented.
 
-mod common;
+use crate::common;
 
 use std::collections::BTreeSet;
 use std::num::NonZeroUsize;

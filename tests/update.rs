@@ -2,9 +2,8 @@
 //! files refused with their line, impossible readings set aside.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
-mod running;
-#[path = "common/spoken.rs"]
-mod spoken;
+use crate::running;
+use crate::spoken;
 
 use running::{Kitchen, refused, stdout};
 use serde_json::Value;

@@ -2,7 +2,7 @@
 //! arithmetic, not nature). `docs/verification.md` holds the tables these tests print.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
-mod common;
+use crate::common;
 
 use icefront_core::batch::{Precision, plan_with};
 use icefront_core::food::FoodModel;

@@ -1,7 +1,7 @@
 //! One slab in a prescribed rig against an independent solver (a receding-front balance written and run apart from
 //! this code, level 0: nothing fitted).
 
-mod common;
+use crate::common;
 
 use icefront_core::load::{EndRule, Freezing};
 use icefront_core::plan;

@@ -1,0 +1,17 @@
+//! Tests of the core crate, one module per kind of check, in one binary so that they link once.
+
+mod common;
+mod learning;
+
+mod edges;
+mod foods;
+mod freezing_exact;
+mod laws;
+mod laws_random;
+mod learning_study;
+mod machine;
+mod parts;
+mod properties;
+mod ranges;
+mod verification;
+mod worked_slab;

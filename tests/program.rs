@@ -1,0 +1,25 @@
+//! Tests of the program as a cook runs it, one module per command, in one binary so that they link once.
+
+mod common;
+#[path = "common/program.rs"]
+mod program;
+mod running;
+#[path = "common/spoken.rs"]
+mod spoken;
+
+mod bad_input;
+mod best;
+mod bill;
+mod cli;
+mod compare;
+mod explain;
+mod learn;
+mod limits;
+mod log;
+mod pack;
+mod prefreeze;
+mod report;
+mod store;
+mod sweep;
+mod update;
+mod weather;
