@@ -3,7 +3,7 @@
 use fastrand::Rng;
 
 /// Words that have broken readers of text before.
-const STRANGE: [&str; 40] = [
+pub const STRANGE: [&str; 40] = [
     "nan",
     "inf",
     "-inf",

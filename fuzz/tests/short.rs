@@ -1,47 +1,86 @@
-//! Every file of the corpus and a short round of broken ones against every reader and the plan. Long rounds:
-//! `cargo run --release -p icefront-fuzz`.
+//! Every case of the corpus and a hundredth of a long round for each target: the same cases each time. Long rounds:
+//! `cargo run --release -p icefront-fuzz`, see README.md.
 
-use icefront_fuzz::{Target, round};
+use std::path::PathBuf;
+use std::sync::Arc;
 
-/// Broken files for each reader, and sheets planned.
-const FILES: u64 = 2_000;
-const PLANS: u64 = 60;
+use icefront_fuzz::case::Case;
+use icefront_fuzz::watch::Watchdog;
+use icefront_fuzz::{Outcome, Round, Target};
 
-#[test]
-fn no_file_is_too_strange() {
-    for target in Target::all() {
-        let corpus = target.corpus().expect("corpus");
-        assert!(!corpus.is_empty(), "{} has no corpus", target.name());
-        let mut taken = 0;
-        for file in &corpus {
-            match target.hold(file) {
-                Ok(good) => taken += usize::from(good),
-                Err(what) => panic!("{}: {what}\n{}", target.name(), String::from_utf8_lossy(file)),
-            }
+/// Seed of the short rounds.
+const SEED: u64 = 1;
+
+/// Cases of the short round: a hundredth of the long one.
+fn count(target: Target) -> u64 {
+    match target {
+        Target::Read(_) => 2_000,
+        Target::Plan => 60,
+        Target::Cabinet => 2_000,
+        Target::Update { name: "update", .. } => 200,
+        Target::Update { .. } => 10,
+        Target::Post => 200,
+    }
+}
+
+fn shown(case: &Case) -> String {
+    let file = |(name, bytes): &(String, Vec<u8>)| format!("--- {name}\n{}\n", String::from_utf8_lossy(bytes));
+    case.files().iter().map(file).collect()
+}
+
+fn holds(target: Target) {
+    let corpus = target.corpus().expect("corpus");
+    assert!(!corpus.is_empty(), "{} has no corpus", target.name());
+    let mut answered = 0;
+    for case in &corpus {
+        match target.hold(case) {
+            Ok(outcome) => answered += usize::from(outcome == Outcome::Answered),
+            Err(what) => panic!("{}: {what}\n{}", target.name(), shown(case)),
         }
-        assert!(taken > 0, "no file of the corpus of {} is good", target.name());
-        if matches!(target, Target::Plan) {
-            assert_eq!(
-                taken,
-                corpus.len(),
-                "a sheet of the plan's corpus is refused: nothing made from it would be planned"
-            );
-        }
-        let count = if matches!(target, Target::Plan) { PLANS } else { FILES };
-        match round(target, &corpus, count, 1) {
-            Ok(taken) => assert!(taken < count, "{}: nothing was refused", target.name()),
-            Err((bytes, what)) => panic!("{}: {what}\n{}", target.name(), String::from_utf8_lossy(&bytes)),
-        }
+    }
+    assert!(answered > 0, "no case of the corpus of {} is answered", target.name());
+    if matches!(target, Target::Plan) {
+        let refused = "a sheet of the plan's corpus is refused: nothing made from it would be planned";
+        assert_eq!(answered, corpus.len(), "{refused}");
+    }
+    let watchdog = Arc::new(Watchdog::new(PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("found")));
+    Arc::clone(&watchdog).watch();
+    let count = count(target);
+    let report = Round { target, seed: SEED, count, threads: 1 }.run(&corpus, &watchdog);
+    for (kind, (count, findings)) in &report.found {
+        let first = &findings[0];
+        panic!("{}: {count} x {kind}\nnumber {}: {}\n{}", target.name(), first.number, first.what, shown(&first.case));
+    }
+    assert!(report.answered > 0, "{}: nothing was answered: {:#?}", target.name(), report.refused);
+    if !matches!(target, Target::Post) {
+        assert!(report.answered < count, "{}: nothing was refused", target.name());
     }
 }
 
 #[test]
-fn the_same_seed_breaks_files_in_the_same_way() {
-    let corpus = Target::Plan.corpus().expect("corpus");
-    let files = |seed| {
-        let mut rng = fastrand::Rng::with_seed(seed);
-        (0..50).map(|_| Target::Plan.file(&corpus, &mut rng)).collect::<Vec<_>>()
-    };
-    assert_eq!(files(3), files(3));
-    assert_ne!(files(3), files(4));
+fn readers_bear_strange_files() {
+    Target::all().into_iter().filter(|target| matches!(target, Target::Read(_))).for_each(holds);
+}
+
+#[test]
+fn plans_bear_changed_sheets() {
+    holds(Target::Plan);
+}
+
+#[test]
+#[ignore = "finds what is still to be mended: see README.md"]
+fn any_machine_within_its_limits_is_answered() {
+    holds(Target::Cabinet);
+}
+
+#[test]
+#[ignore = "finds what is still to be mended: see README.md"]
+fn any_readings_are_weighed_or_refused() {
+    Target::all().into_iter().filter(|target| matches!(target, Target::Update { .. })).for_each(holds);
+}
+
+#[test]
+#[ignore = "finds what is still to be mended: see README.md"]
+fn the_page_answers_any_form() {
+    holds(Target::Post);
 }

@@ -19,6 +19,7 @@ mod output;
 mod page;
 mod pantry;
 mod prefreeze;
+pub mod probe;
 mod problem;
 mod progress;
 pub mod readers;

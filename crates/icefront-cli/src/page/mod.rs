@@ -35,6 +35,11 @@ pub use files::Folder;
 
 use crate::failure::Failure;
 
+/// All that a page at this address answers in this folder, without a socket.
+pub fn routes_of(folder: Folder, settings: Settings, address: std::net::SocketAddr) -> axum::Router {
+    routes::routes(routes::Page::new(folder, None, settings, None), guard::Guard::new(address, None))
+}
+
 /// Serves the page behind this door until the program is ended. `first` is the sheet it shows when it is opened.
 pub fn serve(door: Door, folder: Folder, first: Option<String>, settings: Settings) -> Result<(), Failure> {
     let (listener, guard, link) = door.into_parts();

@@ -44,7 +44,11 @@ pub struct Readings {
 impl Readings {
     /// Reads a file and checks it against a load and its typical run.
     pub fn read(path: &Path, load: &Load, typical: &BatchResult, errors: &Errors) -> Result<Self, Failure> {
-        let text = Text::read_table(path)?;
+        Self::of(Text::read_table(path)?, load, typical, errors)
+    }
+
+    /// Checks the text of a file against a load and its typical run.
+    pub fn of(text: Text, load: &Load, typical: &BatchResult, errors: &Errors) -> Result<Self, Failure> {
         let mut findings = Findings::default();
         let rows = read_rows(&text.text, load, &mut findings);
         if !findings.is_empty() {
