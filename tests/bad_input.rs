@@ -324,3 +324,35 @@ fn uneven_contact() {
     refused_tray(&with("\"120 %\""), &["`uneven_contact`", "outside 0 % to 95 %", "load.toml:7"]);
     refused_tray(&with("true"), &["`uneven_contact`", "true or false", "load.toml:7"]);
 }
+
+/// A built-in dryer with lines replaced, each told by its key: planned, it must be refused with all of `parts`.
+fn refused_dryer(changes: &[(&str, &str)], parts: &[&str]) {
+    let folder = tempfile::tempdir().unwrap();
+    let printed =
+        Command::new(env!("CARGO_BIN_EXE_icefront")).args(["dryers", "0.60 m2"]).current_dir(&folder).output().unwrap();
+    let mut lines: Vec<String> = String::from_utf8(printed.stdout).unwrap().lines().map(str::to_string).collect();
+    for (key, value) in changes {
+        let line = lines.iter_mut().find(|line| line.starts_with(&format!("{key} ="))).unwrap();
+        *line = format!("{key} = {value}");
+    }
+    std::fs::write(folder.path().join("mine.toml"), lines.join("\n")).unwrap();
+    std::fs::write(folder.path().join("load.toml"), format!("icefront = 1\ndryer = \"mine.toml\"\n{GOOD_TRAY}"))
+        .unwrap();
+    told(&plan(folder.path(), "load.toml"), parts);
+}
+
+#[test]
+fn pumps_and_compressors_that_no_machine_has() {
+    // such a leak would keep the chamber at atmospheric pressure: evacuation of -7 h
+    refused_dryer(
+        &[("speed_m3_per_s", "0.0001"), ("leak_pa_m3_per_s", "1")],
+        &["`mine.toml`", "too weak for this leak", "10002 Pa", "600 Pa"],
+    );
+    refused_dryer(&[("speed_m3_per_s", "0.00001")], &["`mine.toml`", "speed_m3_per_s", "0.0001 to 1 m3/s"]);
+    refused_dryer(
+        &[("volume_m3", "20"), ("speed_m3_per_s", "0.001"), ("leak_pa_m3_per_s", "0")],
+        &["`mine.toml`", "too slow for this chamber", "39 h", "24 h"],
+    );
+    // without clearance a compressor would cool to any temperature
+    refused_dryer(&[("clearance", "0.008")], &["`mine.toml`", "clearance", "0.01 to 0.3"]);
+}

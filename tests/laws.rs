@@ -23,8 +23,7 @@ fn with(change: impl Fn(&mut Cabinet)) -> Load {
 }
 
 fn no_limit(cabinet: &mut Cabinet) {
-    cabinet.heater.cutback_from_pa = f64::INFINITY;
-    cabinet.heater.cutback_to_pa = f64::INFINITY;
+    cabinet.heater.cutback = None;
 }
 
 fn last_ice_h(result: &BatchResult) -> f64 {

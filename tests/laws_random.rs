@@ -5,10 +5,10 @@ use crate::common;
 
 use icefront_core::food::FoodModel;
 use icefront_core::load::{EndRule, Freezing, Load, Tray};
-use icefront_core::machine::{Above, Dryer};
-use icefront_core::plan;
+use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Cutback, Dryer, Heater, Refrigeration, Vacuum};
 use icefront_core::result::{BatchResult, Flag, Sample, Warning};
 use icefront_core::shape::{PieceForm, Shape};
+use icefront_core::{ModelError, plan};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
 
@@ -82,14 +82,109 @@ fn dryer() -> impl Strategy<Value = Dryer> {
                 cabinet.refrigeration.swept_m3_per_s *= strength;
                 cabinet.shelves = 1;
                 if !limited {
-                    cabinet.heater.cutback_from_pa = f64::INFINITY;
-                    cabinet.heater.cutback_to_pa = f64::INFINITY;
+                    cabinet.heater.cutback = None;
                 }
                 Dryer::Cabinet(Box::new(cabinet))
             }
         ),
         1 => (10.0..60.0f64, 5.0..150.0f64).prop_map(|(shelf_c, vapour_pa)| common::rig(shelf_c, vapour_pa)),
     ]
+}
+
+/// Numbers of a machine, each anywhere within the limits of a dryer file (docs/load-sheet.md), its ends included.
+struct AnyNumbers(std::vec::IntoIter<f64>);
+
+impl AnyNumbers {
+    /// How many a cabinet needs.
+    const COUNT: usize = 40;
+
+    fn strategy() -> impl Strategy<Value = Self> {
+        let unit = prop_oneof![8 => 0.0..1.0f64, 1 => Just(0.0), 1 => Just(1.0)];
+        prop::collection::vec(unit, Self::COUNT).prop_map(|units| Self(units.into_iter()))
+    }
+
+    fn even(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * self.0.next().unwrap()
+    }
+
+    /// As likely in each decade; from zero on: the lowest decades count as zero.
+    fn decades(&mut self, low: f64, high: f64) -> f64 {
+        let least = if low > 0.0 { low } else { 1e-6 * high };
+        let value = (least.ln() + (high / least).ln() * self.0.next().unwrap()).exp().min(high);
+        if value > 1.5 * least { value } else { low }
+    }
+}
+
+impl std::fmt::Debug for AnyNumbers {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_list().entries(self.0.as_slice()).finish()
+    }
+}
+
+fn any_cabinet() -> impl Strategy<Value = Cabinet> {
+    let above = prop_oneof![Just(Above::HeatedShelf), Just(Above::ColdWall), Just(Above::Insulated)];
+    (AnyNumbers::strategy(), above, 1..12usize, any::<bool>(), any::<bool>()).prop_map(
+        |(mut any, above_top_tray, shelves, limited, heated_defrost)| {
+            let from_pa = any.decades(1.0, 300.0);
+            let mut cabinet = common::cabinet(any.decades(0.01, 20.0));
+            cabinet.shelves = shelves;
+            cabinet.clear_height_m = any.even(0.005, 0.5);
+            cabinet.above_top_tray = above_top_tray;
+            cabinet.shelf_heat_capacity_j_per_m2_k = any.decades(500.0, 1e5);
+            cabinet.controls_w = any.decades(0.0, 2_000.0);
+            cabinet.heat_leak_w_per_k = any.decades(0.0, 100.0);
+            cabinet.stack_to_cold_surface_m2 = any.decades(0.0, 20.0);
+            cabinet.freeze_core_k = any.even(213.15, 268.15);
+            cabinet.freeze_limit_s = any.decades(3_600.0, 604_800.0);
+            cabinet.evacuate_below_k = any.even(183.15, 263.15);
+            cabinet.defrost_heater_w = heated_defrost.then(|| any.decades(0.0, 1e4));
+            cabinet.heater = Heater {
+                power_w_per_m2: any.decades(0.0, 2e4),
+                set_point_k: any.even(233.15, 393.15),
+                cutback: limited.then(|| Cutback { from_pa, to_pa: from_pa * any.even(1.01, 2.0) }),
+            };
+            let gap_m = |any: &mut AnyNumbers| any.decades(0.0, 0.1);
+            cabinet.contact = Contact {
+                gap_m: gap_m(&mut any),
+                direct_w_per_m2_k: any.decades(0.0, 1e3),
+                accommodation: any.even(0.05, 1.0),
+                lining_gap_m: gap_m(&mut any),
+                frozen_block_gap_m: gap_m(&mut any),
+                emissivity_above: any.even(0.0, 1.0),
+                emissivity_below: any.even(0.0, 1.0),
+            };
+            cabinet.condenser = Condenser {
+                area_m2: any.decades(0.01, 50.0),
+                heat_capacity_j_per_k: any.decades(100.0, 1e6),
+                deposit_conductivity_w_per_m_k: any.decades(0.05, 3.0),
+                deposit_density_kg_per_m3: any.even(100.0, 920.0),
+                thickness_limit_m: any.decades(0.001, 0.2),
+                opening_m2: any.decades(1e-4, 10.0),
+            };
+            cabinet.refrigeration = Refrigeration {
+                swept_m3_per_s: any.decades(1e-5, 0.1),
+                clearance: any.decades(0.01, 0.3),
+                isentropic_efficiency: any.even(0.1, 0.9),
+                loss_w: any.decades(0.0, 2_000.0),
+                power_limit_w: any.decades(50.0, 2e4),
+                wall_conductance_w_per_k: any.decades(1.0, 2_000.0),
+                hot_side_conductance_w_per_k: any.decades(1.0, 2_000.0),
+            };
+            cabinet.vacuum = Vacuum {
+                volume_m3: any.decades(0.005, 20.0),
+                speed_m3_per_s: any.decades(1e-4, 1.0),
+                ultimate_pa: any.decades(0.0, 300.0),
+                power_w: any.decades(0.0, 1e4),
+                leak_pa_m3_per_s: any.decades(0.0, 1.0),
+            };
+            cabinet
+        },
+    )
+}
+
+/// Loads in machines of any kind: most of them bad ones.
+fn load_in_any_machine() -> impl Strategy<Value = Load> {
+    (any_cabinet(), load()).prop_map(|(cabinet, load)| Load { dryer: Dryer::Cabinet(Box::new(cabinet)), ..load })
 }
 
 fn end() -> impl Strategy<Value = EndRule> {
@@ -191,5 +286,25 @@ proptest! {
     }
 }
 
+proptest! {
+    #![proptest_config(Config {
+        cases: MACHINES,
+        rng_seed: RngSeed::Fixed(20_261_130),
+        failure_persistence: None,
+        max_shrink_iters: 50,
+        ..Config::default()
+    })]
+
+    /// A machine within the limits of its file is answered, or refused by the name of a number; an impossible answer is an
+    /// error of its own kind ([`ModelError::Impossible`]), and so fails here.
+    #[test]
+    fn any_machine_is_answered_or_refused(load in load_in_any_machine()) {
+        let answer = plan(&load);
+        prop_assert!(matches!(answer, Ok(_) | Err(ModelError::OutOfRange { .. })), "{:?}", answer.err());
+    }
+}
+
 /// Enough to meet each kind several times.
 const CASES: u32 = 500;
+/// Machines with numbers from anywhere within their limits.
+const MACHINES: u32 = 300;

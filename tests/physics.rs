@@ -3,6 +3,7 @@
 mod common;
 mod learning;
 
+mod checks;
 mod edges;
 mod foods;
 mod freezing_exact;

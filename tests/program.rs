@@ -19,6 +19,7 @@ mod log;
 mod pack;
 mod prefreeze;
 mod report;
+mod round_trip;
 mod store;
 mod sweep;
 mod update;

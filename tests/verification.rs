@@ -226,8 +226,7 @@ fn kinds() -> Vec<(&'static str, Load)> {
 }
 
 fn no_limit(cabinet: &mut Cabinet) {
-    cabinet.heater.cutback_from_pa = f64::INFINITY;
-    cabinet.heater.cutback_to_pa = f64::INFINITY;
+    cabinet.heater.cutback = None;
 }
 
 /// Last ice, whole time to dry food, and energy.

@@ -6,7 +6,7 @@ use icefront_core::food::{
 };
 use icefront_core::load::{ContactOverride, EndRule, Freezing, Load, Tariff, Tray};
 use icefront_core::machine::{
-    Above, Cabinet, Condenser, Contact, Dryer, Heater, Prescribed, PrescribedPoint, Refrigeration, Vacuum,
+    Above, Cabinet, Condenser, Contact, Cutback, Dryer, Heater, Prescribed, PrescribedPoint, Refrigeration, Vacuum,
 };
 use icefront_core::shape::Shape;
 
@@ -102,7 +102,11 @@ pub fn cabinet(shelf_area_m2: f64) -> Cabinet {
         clear_height_m: 0.05,
         above_top_tray: Above::HeatedShelf,
         shelf_heat_capacity_j_per_m2_k: 8_000.0,
-        heater: Heater { power_w_per_m2: 1_100.0, set_point_k: 323.15, cutback_from_pa: 80.0, cutback_to_pa: 95.0 },
+        heater: Heater {
+            power_w_per_m2: 1_100.0,
+            set_point_k: 323.15,
+            cutback: Some(Cutback { from_pa: 80.0, to_pa: 95.0 }),
+        },
         contact: contact(),
         condenser: Condenser {
             area_m2: 0.6 * s,

@@ -32,6 +32,20 @@ pub enum ModelError {
         /// Residual wanted.
         limit: f64,
     },
+    /// A computed number that no run can have: a fault of the model, not of what it was given.
+    #[error("the computed {quantity} of {value} {unit} is impossible (possible: {low} to {high} {unit})")]
+    Impossible {
+        /// Name of the quantity.
+        quantity: &'static str,
+        /// Its value, in `unit`.
+        value: f64,
+        /// Unit of `value`, `low` and `high`.
+        unit: &'static str,
+        /// Lowest possible value.
+        low: f64,
+        /// Highest possible value.
+        high: f64,
+    },
     /// Drawn quantities that contradict each other.
     #[error("the drawn quantities do not fit together")]
     Unfit,

@@ -260,7 +260,7 @@ fn machine(load: &Load, result: &BatchResult) -> Option<Words> {
         Some(frac) => format!(" ({:.0} % of its room)", frac * 100.0),
         None => String::new(),
     };
-    let held = if cabinet.heater.cutback_from_pa.is_finite() {
+    let held = if cabinet.heater.cutback.is_some() {
         format!(" Heaters were held back by pressure for {:.0} % of primary drying.", m.time_limited_frac * 100.0)
     } else {
         String::new()

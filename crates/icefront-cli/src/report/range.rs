@@ -5,7 +5,8 @@ use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{
-    Cloud, Draws, Measurement, Narrowing, Outcome, Point, Quantiles, Tool, draw, expected_narrowing, measurements,
+    Cloud, Draws, Measurement, Narrowing, Outcome, Point, Quantiles, Tool, draw, expected_narrowing, failures_matter,
+    measurements,
 };
 use icefront_core::units::Duration;
 
@@ -118,16 +119,21 @@ pub fn table(load: &Load, range: &Range) -> Table {
         let wettest = |o: &Outcome| 100.0 * o.trays.iter().map(|t| t[3]).fold(0.0, f64::max);
         row("moisture of the wettest spot, %".into(), cloud.quantiles(wettest), 1);
     }
-    let refused =
-        (cloud.refused > 0).then(|| format!("{} draws did not fit together and were left out.", cloud.refused));
     let columns = [Column::words("", 44), Column::number("low"), Column::number("middle"), Column::number("high")];
     Table {
         label: "range",
         about: " (one in ten below low, one above high)".into(),
         columns: columns.to_vec(),
         rows,
-        notes: refused.into_iter().collect(),
+        notes: left_out(cloud.refused, cloud.refused + cloud.outcomes.len()).into_iter().collect(),
     }
+}
+
+/// A word on draws that failed, once they are too many to be of no account.
+pub fn left_out(failed: usize, count: usize) -> Option<String> {
+    failures_matter(failed, count).then(|| {
+        format!("{failed} of {count} draws could not be computed and were left out: the range may be too narrow.")
+    })
 }
 
 /// Chances of trouble that are worth a word.
@@ -232,5 +238,17 @@ pub fn words(load: &Load, narrowing: &Narrowing) -> String {
             "in a short pause {after_h:.0} h after the pump has started, let the air in fully and weigh {}",
             named(tray)
         ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::left_out;
+
+    #[test]
+    fn failed_draws_are_mentioned_from_one_in_a_hundred_on() {
+        assert_eq!(left_out(2, 256), None);
+        let words = left_out(3, 256).unwrap_or_default();
+        assert!(words.starts_with("3 of 256 draws could not be computed"), "{words}");
     }
 }

@@ -3,7 +3,8 @@
 use std::path::Path;
 
 use icefront_core::constants::ZERO_CELSIUS_K;
-use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Heater, Refrigeration, Vacuum};
+use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Cutback, Heater, Refrigeration, Vacuum, vapour_path};
+use icefront_core::units::Duration;
 
 use super::learned::{self, Known};
 use super::limits::{Kind, Limit};
@@ -140,12 +141,7 @@ fn heater(s: &Section<'_>) -> Option<Heater> {
     let set_point = needed(s, "set_point", &celsius(-40.0, 120.0, "-40 C to 120 C"));
     if !s.has("cutback_from") {
         s.refuse(&["cutback_to"], "heaters that are never held back", "give `cutback_from` too");
-        return Some(Heater {
-            power_w_per_m2: power?,
-            set_point_k: set_point?,
-            cutback_from_pa: f64::INFINITY,
-            cutback_to_pa: f64::INFINITY,
-        });
+        return Some(Heater { power_w_per_m2: power?, set_point_k: set_point?, cutback: None });
     }
     let from = needed(s, "cutback_from", &pressure);
     let to = needed(s, "cutback_to", &pressure);
@@ -154,7 +150,8 @@ fn heater(s: &Section<'_>) -> Option<Heater> {
     {
         s.note("cutback_to", "`cutback_to` is not above `cutback_from`", "power must fall over a band", None);
     }
-    Some(Heater { power_w_per_m2: power?, set_point_k: set_point?, cutback_from_pa: from?, cutback_to_pa: to? })
+    let cutback = Some(Cutback { from_pa: from?, to_pa: to? });
+    Some(Heater { power_w_per_m2: power?, set_point_k: set_point?, cutback })
 }
 
 /// Keys of `[contact]`, in a dryer file and in a rig.
@@ -227,7 +224,7 @@ const REFRIGERATION_KEYS: [&str; 7] = [
 fn refrigeration(s: &Section<'_>) -> Option<Refrigeration> {
     let conductance = Limit::number(1.0, 2000.0, "1 to 2000 W/K");
     let swept = needed(s, "swept_m3_per_s", &Limit::number(1e-5, 0.1, "0.00001 to 0.1 m3/s"));
-    let clearance = needed(s, "clearance", &Limit::number(0.0, 0.3, "0 to 0.3"));
+    let clearance = needed(s, "clearance", &Limit::number(0.01, 0.3, "0.01 to 0.3"));
     let efficiency = needed(s, "isentropic_efficiency", &Limit::number(0.1, 0.9, "0.1 to 0.9"));
     let loss = needed(s, "loss", &power(0.0, 2000.0, "0 W to 2000 W"));
     let limit = needed(s, "power_limit", &power(50.0, 20_000.0, "50 W to 20000 W"));
@@ -248,17 +245,44 @@ const VACUUM_KEYS: [&str; 5] = ["volume_m3", "speed_m3_per_s", "ultimate", "powe
 
 fn vacuum(s: &Section<'_>) -> Option<Vacuum> {
     let volume = needed(s, "volume_m3", &Limit::number(0.005, 20.0, "0.005 to 20 m3"));
-    let speed = needed(s, "speed_m3_per_s", &Limit::number(1e-5, 1.0, "0.00001 to 1 m3/s"));
+    let speed = needed(s, "speed_m3_per_s", &Limit::number(1e-4, 1.0, "0.0001 to 1 m3/s"));
     let ultimate = needed(s, "ultimate", &Limit::new(Kind::Pressure, 0.0, 300.0, "0 Pa to 300 Pa"));
     let electric = needed(s, "power", &power(0.0, 10_000.0, "0 W to 10000 W"));
     let leak = needed(s, "leak_pa_m3_per_s", &Limit::number(0.0, 1.0, "0 to 1 Pa m3/s"));
-    Some(Vacuum {
+    let vacuum = Vacuum {
         volume_m3: volume?,
         speed_m3_per_s: speed?,
         ultimate_pa: ultimate?,
         power_w: electric?,
         leak_pa_m3_per_s: leak?,
-    })
+    };
+    pump_suffices(s, &vacuum);
+    Some(vacuum)
+}
+
+/// Notes a pump that is too weak for its leak or its chamber.
+fn pump_suffices(s: &Section<'_>, vacuum: &Vacuum) {
+    let air_pa = vapour_path::air_pressure_pa(vacuum);
+    let down_s = vapour_path::evacuation_s(vacuum);
+    if air_pa > vapour_path::MOST_AIR_PA {
+        let help =
+            format!("allowed: `ultimate` + `leak_pa_m3_per_s`/`speed_m3_per_s` up to {} Pa", vapour_path::MOST_AIR_PA);
+        s.note(
+            "leak_pa_m3_per_s",
+            "the pump is too weak for this leak",
+            format!("leaves {air_pa:.0} Pa of air in the chamber"),
+            Some(help),
+        );
+    } else if down_s > vapour_path::SLOWEST_PUMP_DOWN_S {
+        let hours = |seconds: f64| Duration::from_seconds(seconds).hours();
+        let help = format!("allowed: up to {:.0} h", hours(vapour_path::SLOWEST_PUMP_DOWN_S));
+        s.note(
+            "speed_m3_per_s",
+            "the pump is too slow for this chamber",
+            format!("takes {:.0} h to empty it", hours(down_s)),
+            Some(help),
+        );
+    }
 }
 
 fn needed(section: &Section<'_>, key: &str, limit: &Limit) -> Option<f64> {

@@ -4,11 +4,10 @@ use super::Precision;
 use super::parts::{Part, parts_of};
 use crate::error::{ModelError, check};
 use crate::freezing::column::Column;
-use crate::load::{Freezing, Load, Tray};
+use crate::load::{Load, Tray};
 use crate::machine::refrigeration::Refrigerator;
 use crate::machine::{Above, Cabinet, Contact, Dryer, Prescribed, vapour_path};
 use crate::primary::Body;
-use crate::shape::LEAST_HEIGHT_M;
 
 /// A loaded stack, ready to run.
 #[derive(Clone, Debug)]
@@ -84,17 +83,13 @@ impl<'a> Stack<'a> {
     /// Checks a load and prepares it.
     ///
     /// # Errors
-    /// [`ModelError::Empty`] without trays or schedule; [`ModelError::OutOfRange`] for a number the model cannot take.
+    /// As [`Load::check`].
     pub fn new(load: &'a Load, precision: &Precision) -> Result<Self, ModelError> {
-        if load.trays.is_empty() {
-            return Err(ModelError::Empty { what: "the list of trays" });
-        }
+        load.check()?;
         check("cells per tray", precision.freezing_cells as f64, "cells", 2.0, 1e4)?;
         check("tolerance factor", precision.tolerance, "-", 1e-9, 1e3)?;
-        check("room temperature", load.room_k, "K", 223.15, 333.15)?;
         let (drive, contact, clear_height_m) = match &load.dryer {
             Dryer::Cabinet(cabinet) => {
-                check_cabinet(cabinet)?;
                 let drive = Drive::Machine {
                     refrigerator: Refrigerator::in_room(&cabinet.refrigeration, load.room_k)?,
                     path_kg_per_s_pa: vapour_path::opening_conductance_kg_per_s_pa(
@@ -106,18 +101,9 @@ impl<'a> Stack<'a> {
                 };
                 (drive, cabinet.contact, cabinet.clear_height_m)
             }
-            Dryer::Prescribed(rig) => {
-                if rig.schedule.is_empty() {
-                    return Err(ModelError::Empty { what: "the schedule of the rig" });
-                }
-                (Drive::Rig(rig), rig.contact, RIG_CLEAR_HEIGHT_M)
-            }
+            Dryer::Prescribed(rig) => (Drive::Rig(rig), rig.contact, RIG_CLEAR_HEIGHT_M),
         };
-        let trays = load
-            .trays
-            .iter()
-            .map(|tray| stack_tray(tray, clear_height_m, precision.freezing_cells))
-            .collect::<Result<_, _>>()?;
+        let trays = load.trays.iter().map(|tray| stack_tray(tray, clear_height_m, precision.freezing_cells)).collect();
         Ok(Self { load, trays, drive, contact, clear_height_m, tolerance: precision.tolerance })
     }
 
@@ -145,58 +131,12 @@ impl<'a> Stack<'a> {
     }
 }
 
-fn stack_tray(tray: &Tray, clear_height_m: f64, freezing_cells: usize) -> Result<StackTray<'_>, ModelError> {
-    let m = &tray.model;
-    check("tray area", tray.area_m2, "m2", 1e-4, 10.0)?;
-    check("food height", tray.shape.height_m(), "m", LEAST_HEIGHT_M, 0.2)?;
-    check("water content", m.water_frac(), "kg/kg", 1e-4, 0.999_9)?;
-    check("unfreezable water", m.curve.unfreezable_frac, "kg/kg", 0.0, m.water_frac())?;
-    check("freezing point", m.curve.freezing_point_k, "K", 223.15, 273.15)?;
-    check("density", m.density_kg_per_m3, "kg/m3", 20.0, 2_500.0)?;
-    check("permeability", m.dried.permeability_kg_per_m_s_pa, "kg/(m s Pa)", 1e-12, 1e-4)?;
-    check("dry conductivity", m.dried.conductivity_vacuum_w_per_m_k, "W/(m K)", 1e-4, 5.0)?;
-    check("frozen conductivity", m.conductivity_frozen_w_per_m_k, "W/(m K)", 1e-3, 10.0)?;
-    check("unfrozen conductivity", m.conductivity_unfrozen_w_per_m_k, "W/(m K)", 1e-3, 10.0)?;
-    let (low, high) = (200.0, 373.15);
-    match tray.freezing {
-        Freezing::InMachine { loaded_k } => check("loading temperature", loaded_k, "K", low, high)?,
-        Freezing::Frozen { loaded_k } => check("loading temperature", loaded_k, "K", low, m.curve.freezing_point_k)?,
-        Freezing::Before { start_k, air_k, .. } => {
-            check("air temperature", air_k, "K", low, 330.0)?;
-            check("starting temperature", start_k, "K", low, high)?
-        }
-    };
-    if let Some(embedded) = &tray.embedded {
-        check("share of the embedded pieces", embedded.share_frac, "-", 0.0, 1.0)?;
-        check("water content of the embedded pieces", embedded.model.water_frac(), "kg/kg", 1e-4, 0.999_9)?;
-        check("density of the embedded pieces", embedded.model.density_kg_per_m3, "kg/m3", 20.0, 2_500.0)?;
-    }
-    if let Some(cuts) = tray.cuts {
-        check("edge of a portion", cuts.edge_m, "m", 1e-3, 2.0)?;
-        check("width of a cut", cuts.width_m, "m", 1e-5, 0.1)?;
-    }
-    if let Some(uneven) = tray.uneven {
-        check("strips of a tray", uneven.strips as f64, "-", 1.0, 20.0)?;
-        check("spread of the contact", uneven.spread_frac, "-", 0.0, 0.95)?;
-    }
-    Ok(StackTray {
+fn stack_tray(tray: &Tray, clear_height_m: f64, freezing_cells: usize) -> StackTray<'_> {
+    let model = tray.mean_model().with_some_solute();
+    StackTray {
         tray,
         parts: parts_of(tray),
-        column: Column::new(&tray.mean_model(), &tray.shape, tray.area_m2, freezing_cells),
+        column: Column::new(&model, &tray.shape, tray.area_m2, freezing_cells),
         gap_above_m: (clear_height_m - tray.shape.height_m()).max(2e-3),
-    })
-}
-
-fn check_cabinet(cabinet: &Cabinet) -> Result<(), ModelError> {
-    check("shelf area", cabinet.shelf_area_m2, "m2", 1e-3, 100.0)?;
-    check("clear height", cabinet.clear_height_m, "m", 5e-3, 1.0)?;
-    check("condenser area", cabinet.condenser.area_m2, "m2", 1e-3, 100.0)?;
-    check("condenser heat capacity", cabinet.condenser.heat_capacity_j_per_k, "J/K", 1.0, 1e7)?;
-    check("shelf heat capacity", cabinet.shelf_heat_capacity_j_per_m2_k, "J/(m2 K)", 10.0, 1e6)?;
-    check("opening", cabinet.condenser.opening_m2, "m2", 1e-5, 10.0)?;
-    check("pumping speed", cabinet.vacuum.speed_m3_per_s, "m3/s", 1e-6, 10.0)?;
-    check("compressor efficiency", cabinet.refrigeration.isentropic_efficiency, "-", 0.05, 1.0)?;
-    check("refrigerant-to-wall conductance", cabinet.refrigeration.wall_conductance_w_per_k, "W/K", 0.1, 1e5)?;
-    check("hot-side conductance", cabinet.refrigeration.hot_side_conductance_w_per_k, "W/K", 1.0, 1e6)?;
-    Ok(())
+    }
 }

@@ -117,6 +117,12 @@ impl<'a> CabinetFreezing<'a> {
         sum
     }
 
+    /// Heat capacity of shelves and wall, J/K.
+    pub fn metal_j_per_k(&self) -> f64 {
+        let shelves: f64 = (0..self.stack.trays.len()).map(|i| self.stack.shelf_capacity_j_per_k(i)).sum();
+        shelves + self.cabinet.condenser.heat_capacity_j_per_k
+    }
+
     /// Coefficients at the temperatures of the start of the step.
     fn prepare(&mut self, old: &[f64]) {
         let m = self.machine();
@@ -279,6 +285,3 @@ impl ImplicitEuler for CabinetFreezing<'_> {
         state.iter().all(|x| x.is_finite())
     }
 }
-
-/// Total pressure that counts as evacuated, Pa: well under the triple point, above what small pumps hold.
-pub const EVACUATED_PA: f64 = 100.0;

@@ -12,10 +12,12 @@ pub(crate) mod parts;
 mod record;
 pub mod state;
 
+use serde::{Deserialize, Serialize};
+
 use cabinet::{Drive, Stack};
 use drying::Drying;
 pub(crate) use drying::below_coefficient;
-use freezing::{CabinetFreezing, EVACUATED_PA};
+use freezing::CabinetFreezing;
 use record::Recorder;
 use state::Layout;
 
@@ -49,7 +51,7 @@ const DEFROST_AIR_W_PER_M2_K: f64 = 9.0;
 /// Runs a load from freezing to defrost.
 ///
 /// # Errors
-/// [`ModelError`] for numbers outside what the model takes, or a step that does not settle.
+/// [`ModelError`] for numbers outside what the model takes, a step that does not settle, or a result that no run can have.
 pub fn plan(load: &Load) -> Result<BatchResult, ModelError> {
     plan_set_out(load, &[])
 }
@@ -74,7 +76,7 @@ pub fn plan_with(load: &Load, precision: &Precision) -> Result<BatchResult, Mode
 }
 
 /// How finely a run is computed.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Precision {
     /// Error allowed per step over the default one: below 1 is finer.
     pub tolerance: f64,
@@ -95,7 +97,9 @@ fn run(load: &Load, set_out: &[Option<SetOut>], precision: &Precision) -> Result
     let frozen = freeze(&stack, set_out, &mut recorder)?;
     dry(&stack, frozen, &mut recorder)?;
     defrost(&stack, &mut recorder);
-    Ok(recorder.result(&stack))
+    let result = recorder.result(&stack);
+    result.check()?;
+    Ok(result)
 }
 
 /// What drying starts from.
@@ -185,7 +189,8 @@ fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder
     recorder.freezing_verdict(stack, &system, &state, cabinet);
     evacuate(stack, cabinet, &mut system, &mut state, t, recorder)?;
     let (compressed, cooled, leaked) = (state[m + 1], state[m + 2], state[m + 3]);
-    recorder.close_freezing_balance(system.heat_content_j(&state) - start_j, leaked - cooled, cooled);
+    let change_j = system.heat_content_j(&state) - start_j;
+    recorder.close_freezing_balance(change_j, leaked, cooled, system.metal_j_per_k());
     recorder.compressor_before_drying_j = compressed;
     let mut frozen = FrozenStack { heat_j: Vec::new(), shelf_k: Vec::new(), wall_k: state[m] };
     for (i, st) in stack.trays.iter().enumerate() {
@@ -209,8 +214,7 @@ fn evacuate(
     start_s: f64,
     recorder: &mut Recorder,
 ) -> Result<(), ModelError> {
-    let wanted_pa = EVACUATED_PA.max(1.5 * vapour_path::air_pressure_pa(&cabinet.vacuum));
-    let time_s = vapour_path::pump_down_s(&cabinet.vacuum, wanted_pa);
+    let time_s = vapour_path::evacuation_s(&cabinet.vacuum);
     system.air_in = false;
     system.all_inside = true;
     let mut stepper = Stepper::new(state.len(), time_s, LONGEST_STEP_S).with_tolerance(stack.tolerance);
@@ -346,7 +350,7 @@ fn next_last_ice_s(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> f64 {
 /// A leak or a weak pump that keeps the heaters off for good.
 fn heaters_never_work(stack: &Stack<'_>) -> Option<Warning> {
     let Drive::Machine { cabinet, air_pa, .. } = &stack.drive else { return None };
-    let limit_pa = cabinet.heater.cutback_to_pa;
+    let limit_pa = cabinet.heater.cutback?.to_pa;
     (*air_pa >= limit_pa).then_some(Warning::AirTooHigh { air_pa: *air_pa, limit_pa })
 }
 

@@ -29,6 +29,7 @@ pub struct Part {
 
 impl Part {
     fn new(model: FoodModel, with_pieces: bool, tray: &Tray, area_m2: f64, below_factor: f64) -> Self {
+        let model = model.with_some_solute();
         let arrangement = Arrangement::of(&tray.shape, area_m2);
         let mut bodies = arrangement.bodies(&model, area_m2);
         if let (Some(cuts), Shape::Layer { .. }) = (&tray.cuts, &tray.shape) {

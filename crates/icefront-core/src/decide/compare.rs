@@ -18,7 +18,7 @@ use std::num::NonZeroUsize;
 use super::trouble::Trouble;
 use crate::error::ModelError;
 use crate::load::Load;
-use crate::ranges::{Draws, Outcome, Point, Quantiles, by_index};
+use crate::ranges::{Draws, Outcome, Point, Quantiles, by_index, most_failed};
 
 /// Smallest difference that counts, as a ratio.
 const TELLING: f64 = 1.02;
@@ -36,7 +36,7 @@ const NEXT_SEED: u32 = 0x85eb_ca6b;
 pub struct Variant {
     /// The load, rough quantities at the middle of their distributions.
     pub load: Load,
-    /// One per point, in their order; `None` where the model refused the draw.
+    /// One per point, in their order; `None` where the draw failed.
     pub drawn: Vec<Option<Outcome>>,
 }
 
@@ -122,7 +122,7 @@ impl Variant {
         (all > 0).then(|| (tray, count as f64 / all as f64))
     }
 
-    /// Draws that the model refused.
+    /// Draws that failed and are left out.
     pub fn refused(&self) -> usize {
         self.drawn.iter().filter(|one| one.is_none()).count()
     }
@@ -149,7 +149,7 @@ pub struct Pairing {
 /// Draws all loads; `build` makes one of them at a point.
 ///
 /// # Errors
-/// The first refusal if of one load more than one draw in twenty is refused.
+/// The first failure if of one load more than half of the draws fail.
 pub fn draw(
     pairing: &Pairing,
     loads: &[Load],
@@ -170,7 +170,7 @@ pub fn draw(
         let which = number % loads.len();
         variants[which].drawn.push(run.map_err(|refusal| refusals[which].push(refusal)).ok());
     }
-    let too_many = refusals.into_iter().find(|refusals| refusals.len() * 20 > count);
+    let too_many = refusals.into_iter().find(|refusals| refusals.len() > most_failed(count));
     too_many.and_then(|refusals| refusals.into_iter().next()).map_or(Ok(variants), Err)
 }
 

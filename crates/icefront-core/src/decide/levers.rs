@@ -94,8 +94,9 @@ impl Lever {
             }),
             Self::HeaterPower => cabinet(&mut load, &|c| c.heater.power_w_per_m2 *= 2.0),
             Self::PressureLimit => cabinet(&mut load, &|c| {
-                c.heater.cutback_from_pa *= 2.0;
-                c.heater.cutback_to_pa *= 2.0;
+                if let Some(cutback) = &mut c.heater.cutback {
+                    cutback.scale(2.0);
+                }
             }),
             Self::Desorption => foods(&mut load, |f| f.dried.desorption_rate_40c_per_s *= 2.0),
             Self::Pump => cabinet(&mut load, &|c| c.vacuum.speed_m3_per_s *= 2.0),
@@ -112,7 +113,7 @@ impl Lever {
                 load.trays.iter().any(|t| t.lined || matches!(t.freezing, crate::load::Freezing::Frozen { .. }))
             }
             Self::PressureLimit => {
-                matches!(&load.dryer, Dryer::Cabinet(c) if c.heater.cutback_from_pa.is_finite())
+                matches!(&load.dryer, Dryer::Cabinet(c) if c.heater.cutback.is_some())
             }
             Self::Passage | Self::Deposit | Self::Refrigerant | Self::Compressor | Self::HeaterPower | Self::Pump => {
                 in_cabinet

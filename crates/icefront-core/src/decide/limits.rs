@@ -108,27 +108,33 @@ fn mean(result: &BatchResult, counts: impl Fn(&Sample) -> bool, of: impl Fn(&Sam
 }
 
 fn vapour(load: &Load, cabinet: &Cabinet, result: &BatchResult) -> Result<Option<(f64, f64)>, ModelError> {
-    if !cabinet.heater.cutback_from_pa.is_finite() {
-        return Ok(None);
-    }
+    let Some(cutback) = cabinet.heater.cutback else { return Ok(None) };
     let mut unheld = load.clone();
     if let Dryer::Cabinet(cabinet) = &mut unheld.dryer {
-        (cabinet.heater.cutback_from_pa, cabinet.heater.cutback_to_pa) = (f64::INFINITY, f64::INFINITY);
+        cabinet.heater.cutback = None;
     }
     let free = crate::plan(&unheld)?;
     let half_gone = |s: &Sample| s.trays.iter().map(|t| t.ice_left_frac).sum::<f64>() < 0.5 * s.trays.len() as f64;
     let demand = mean(&free, |s| !half_gone(s), |s| s.trays.iter().map(|t| t.vapour_kg_per_s).sum());
     let shelf_k = mean(result, |_| true, |s| s.trays.iter().map(|t| t.shelf_k).sum::<f64>() / s.trays.len() as f64);
-    let taken = condenser_takes_kg_per_s(load.room_k, cabinet, 0.5 * result.machine.ice_thickness_m, shelf_k)?;
+    let taken =
+        condenser_takes_kg_per_s(load.room_k, cabinet, cutback.from_pa, 0.5 * result.machine.ice_thickness_m, shelf_k)?;
     Ok(Some((demand, taken)))
 }
 
-/// Vapour that the condenser takes at the pressure from which the heaters are held back, kg/s; 0 if it takes none.
-fn condenser_takes_kg_per_s(room_k: f64, cabinet: &Cabinet, deposit_m: f64, shelf_k: f64) -> Result<f64, ModelError> {
+/// Vapour that the condenser takes at a chamber pressure (that from which the heaters are held back), kg/s; 0 if it takes
+/// none.
+fn condenser_takes_kg_per_s(
+    room_k: f64,
+    cabinet: &Cabinet,
+    limit_pa: f64,
+    deposit_m: f64,
+    shelf_k: f64,
+) -> Result<f64, ModelError> {
     let refrigerator = Refrigerator::in_room(&cabinet.refrigeration, room_k)?;
     let condenser = &cabinet.condenser;
     let path = vapour_path::opening_conductance_kg_per_s_pa(condenser.opening_m2, PATH_GAS_K);
-    let vapour_pa = cabinet.heater.cutback_from_pa - vapour_path::air_pressure_pa(&cabinet.vacuum);
+    let vapour_pa = limit_pa - vapour_path::air_pressure_pa(&cabinet.vacuum);
     if vapour_pa <= 1.0 {
         return Ok(0.0);
     }

@@ -7,6 +7,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::FreezingCurve;
+use crate::constants::ZERO_CELSIUS_K;
 
 /// One food as the physics sees it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -41,6 +42,21 @@ impl FoodModel {
     /// Water, kg per kg of dry matter.
     pub fn water_per_dry(&self) -> f64 {
         self.water_frac() / self.dry_frac()
+    }
+}
+
+/// Least depression of the freezing point in a batch, K: that of 5 mmol of particles per kilogram of water (1.86 K kg/mol),
+/// about as tap water holds (`from memory`).
+const LEAST_DEPRESSION_K: f64 = 0.01;
+
+impl FoodModel {
+    /// The same food with at least as much dissolved in its water as in tap water. Pure water holds any heat between ice
+    /// and liquid at one temperature, where a front would have no temperature that balances its heat.
+    #[must_use]
+    pub(crate) fn with_some_solute(mut self) -> Self {
+        let freezing_point_k = &mut self.curve.freezing_point_k;
+        *freezing_point_k = freezing_point_k.min(ZERO_CELSIUS_K - LEAST_DEPRESSION_K);
+        self
     }
 }
 

@@ -13,6 +13,8 @@
 //!
 //! Coefficients come from [`surface`] at the temperatures of the moment.
 
+use serde::{Deserialize, Serialize};
+
 use super::column::{Around, Column, Metal, Rows};
 pub use super::sky::clear_sky_k;
 use super::surface;
@@ -22,7 +24,7 @@ use crate::numerics::stepper::{ImplicitEuler, Stepper};
 use crate::numerics::tridiagonal;
 
 /// Air, wind and sky at one time.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Conditions {
     /// Air, K.
     pub air_k: f64,
@@ -37,7 +39,7 @@ pub struct Conditions {
 }
 
 /// State of a tray at one time.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SetOutSample {
     /// Time since it was set out, s.
     pub time_s: f64,
@@ -50,7 +52,7 @@ pub struct SetOutSample {
 }
 
 /// What a tray is like when it comes in.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SetOut {
     /// Enthalpy of the cells, J/kg.
     pub enthalpy_j_per_kg: Vec<f64>,

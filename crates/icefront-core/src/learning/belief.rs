@@ -43,6 +43,9 @@ impl Belief {
     /// ```
     pub(super) fn after(slopes: &Matrix, target: &Column) -> Self {
         let mut belief = Self::prior(slopes.ncols());
+        if slopes.is_empty() {
+            return belief;
+        }
         let svd = slopes.clone().svd(true, true);
         let (Some(u), Some(v_t)) = (svd.u, svd.v_t) else { return belief };
         let mut found: Vec<(f64, usize)> = svd.singular_values.iter().copied().zip(0..).collect();
@@ -68,15 +71,12 @@ impl Belief {
             belief.middle.iter_mut().zip(draw).for_each(|(m, z)| *m += share * z);
         }
         let away = Matrix::from_fn(count, draws.len(), |i, j| share.sqrt() * (draws[j][i] - belief.middle[i]));
-        let turned = (&away * away.transpose()).symmetric_eigen();
-        let mut found: Vec<(f64, usize)> = turned.eigenvalues.iter().copied().zip(0..).collect();
-        found.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        for (variance, k) in found {
-            let left = variance.max(0.0).sqrt().clamp(LEAST_LEFT, 1.0);
+        let mut found = principal_axes(&away);
+        found.sort_by(|a, b| a.variance.total_cmp(&b.variance));
+        for axis in found {
+            let left = axis.variance.max(0.0).sqrt().clamp(LEAST_LEFT, 1.0);
             if left < NOT_LEARNED {
-                belief
-                    .directions
-                    .push(Direction { left, along: turned.eigenvectors.column(k).iter().copied().collect() });
+                belief.directions.push(Direction { left, along: axis.along.iter().copied().collect() });
             }
         }
         belief
@@ -100,15 +100,14 @@ impl Belief {
         let weights = Column::from_column_slice(weights);
         let mean = &parts * &weights;
         let spread = Matrix::from_fn(count, draws.len(), |k, i| (parts[(k, i)] - mean[k]) * weights[i].sqrt());
-        let turned = (&spread * spread.transpose()).symmetric_eigen();
         let mut adapted = self.clone();
         for (k, direction) in self.directions.iter().enumerate() {
             adapted.middle.iter_mut().zip(&direction.along).for_each(|(m, v)| *m += mean[k] * v);
         }
-        for (j, direction) in adapted.directions.iter_mut().enumerate() {
-            direction.left = turned.eigenvalues[j].max(0.0).sqrt().clamp(LEAST_LEFT, 1.0);
+        for (axis, direction) in principal_axes(&spread).iter().zip(&mut adapted.directions) {
+            direction.left = axis.variance.max(0.0).sqrt().clamp(LEAST_LEFT, 1.0);
             for (i, along) in direction.along.iter_mut().enumerate() {
-                *along = (0..count).map(|k| turned.eigenvectors[(k, j)] * self.directions[k].along[i]).sum();
+                *along = (0..count).map(|k| axis.along[k] * self.directions[k].along[i]).sum();
             }
         }
         adapted
@@ -150,9 +149,36 @@ impl Belief {
     }
 }
 
+/// A principal axis of some draws: the variance along it, and its direction.
+struct Axis {
+    variance: f64,
+    along: Column,
+}
+
+/// Principal axes of draws whose deviations from their mean are the columns of `away`. In a space without dimensions
+/// (nothing was learned) there are none; the decomposition takes no empty matrix.
+fn principal_axes(away: &Matrix) -> Vec<Axis> {
+    if away.nrows() == 0 {
+        return Vec::new();
+    }
+    let turned = (away * away.transpose()).symmetric_eigen();
+    let column = |k: usize| turned.eigenvectors.column(k).into_owned();
+    turned.eigenvalues.iter().enumerate().map(|(k, variance)| Axis { variance: *variance, along: column(k) }).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_belief_that_learned_nothing_stays_the_prior() {
+        let prior = Belief::prior(2);
+        assert_eq!(prior.adapted(&[&[0.3, -1.0], &[1.0, 2.0]], &[0.5, 0.5]), prior);
+        assert_eq!(Belief::after(&Matrix::zeros(0, 2), &Column::zeros(0)), prior);
+        assert_eq!(Belief::after(&Matrix::zeros(1, 0), &Column::zeros(1)), Belief::prior(0));
+        assert_eq!(Belief::of_draws(&[]), Belief::prior(0));
+        assert_eq!(Belief::of_draws(&[vec![], vec![]]), Belief::prior(0));
+    }
 
     #[test]
     fn one_reading_of_one_unknown_is_the_textbook_case() {

@@ -27,7 +27,7 @@ use super::{Belief, Errors, Reading, weighted_chance, weighted_quantiles};
 use crate::error::ModelError;
 use crate::load::Load;
 use crate::numerics::linear::{Column, Whitener};
-use crate::ranges::{Measurement, Outcome, Point, Quantiles, by_index};
+use crate::ranges::{Measurement, Outcome, Point, Quantiles, by_index, most_failed};
 
 /// A run with readings.
 pub struct Question<'a> {
@@ -90,7 +90,7 @@ pub struct Updated {
     pub effective_at_first: f64,
     /// How often draws were refreshed.
     pub refreshed: usize,
-    /// Draws the model refused.
+    /// Draws left out: the model refused them, or a step did not settle.
     pub refused: usize,
     /// How the readings depend on the unknowns near their best explanation; `None` without readings.
     pub near: Option<Near>,
@@ -127,8 +127,6 @@ impl Updated {
     }
 }
 
-/// A draw kept for the prior is refused with the others if more than one in twenty is.
-const MOST_REFUSED: usize = 20;
 /// Where to draw is taken a little wider than found: its tails must cover those of the truth.
 const WIDENED: f64 = 1.15;
 /// Effective draws for each direction that a covariance is taken of.
@@ -137,7 +135,7 @@ const DRAWS_PER_DIRECTION: f64 = 4.0;
 /// Runs the draws of the prior.
 ///
 /// # Errors
-/// The first refusal if more than one draw in twenty is refused.
+/// The first failure if more than half of the draws fail.
 pub fn prior(question: &Question<'_>, effort: &Effort) -> Result<Vec<Draw>, ModelError> {
     run(question, effort, effort.seed, &Belief::prior(question.unknowns))
 }
@@ -157,7 +155,7 @@ fn run(question: &Question<'_>, effort: &Effort, seed: u32, belief: &Belief) -> 
     };
     let all = by_index(effort.draws, effort.threads, one);
     let refused = all.iter().filter(|d| d.is_err()).count();
-    if refused * MOST_REFUSED > effort.draws {
+    if refused > most_failed(effort.draws) {
         return all.into_iter().collect();
     }
     Ok(all.into_iter().filter_map(Result::ok).collect())

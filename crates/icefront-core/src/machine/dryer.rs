@@ -96,10 +96,25 @@ pub struct Heater {
     pub power_w_per_m2: f64,
     /// Shelf set point, K.
     pub set_point_k: f64,
-    /// Chamber pressure at which power starts to be held back, Pa; infinite: never.
-    pub cutback_from_pa: f64,
-    /// Chamber pressure at which power is zero, Pa.
-    pub cutback_to_pa: f64,
+    /// Chamber pressures over which power is held back; `None`: never.
+    pub cutback: Option<Cutback>,
+}
+
+/// Chamber pressures over which a heater's power falls from full to nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Cutback {
+    /// Where power starts to be held back, Pa.
+    pub from_pa: f64,
+    /// Where power is zero, Pa.
+    pub to_pa: f64,
+}
+
+impl Cutback {
+    /// The same band at so many times the pressure.
+    pub fn scale(&mut self, factor: f64) {
+        self.from_pa *= factor;
+        self.to_pa *= factor;
+    }
 }
 
 /// Heat path from shelf to food and from the shelf above.

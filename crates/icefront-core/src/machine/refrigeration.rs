@@ -25,7 +25,7 @@
 
 use super::Refrigeration;
 use crate::constants::ZERO_CELSIUS_K;
-use crate::error::ModelError;
+use crate::error::{ModelError, check};
 use crate::numerics::root;
 
 /// ln p = A - B/(t + C), p in Pa, t in degC: R404A dew pressure, fitted -60..50 degC within 0.5 %.
@@ -87,6 +87,9 @@ pub struct Cooling {
 const EVAPORATING_FROM_K: f64 = 195.0;
 const EVAPORATING_TO_K: f64 = 300.0;
 const TABLE_POINTS: usize = 53;
+/// A compressor with little clearance still cools at the start of the table; it is followed down to here, where even one of
+/// a hundredth pumps nothing, whatever the room.
+const COLDEST_K: f64 = 153.0;
 /// How exactly the condensing temperature is looked for, K; how far from the last one first; how far over the room at all.
 const CONDENSING_K: f64 = 1e-4;
 const NEAR_K: f64 = 2.0;
@@ -98,39 +101,41 @@ impl Refrigerator {
     /// Tabulates the machine in a room.
     ///
     /// # Errors
-    /// [`ModelError::NotConverged`] if no condensing temperature balances the hot side.
+    /// [`ModelError::OutOfRange`] if the hot side could not give off the heat even at 120 K over the room.
     pub fn in_room(machine: &Refrigeration, room_k: f64) -> Result<Self, ModelError> {
+        let spacing_k = (EVAPORATING_TO_K - EVAPORATING_FROM_K) / (TABLE_POINTS - 1) as f64;
         // walking up in evaporating temperature gives the metal temperature without a second search
         let mut by_metal = Vec::with_capacity(TABLE_POINTS);
-        let mut last_k = room_k;
+        let mut near_k = room_k;
         for i in 0..TABLE_POINTS {
-            let share = i as f64 / (TABLE_POINTS - 1) as f64;
-            let evaporating_k = EVAPORATING_FROM_K + share * (EVAPORATING_TO_K - EVAPORATING_FROM_K);
-            let hot = |condensing_k: f64| {
-                let (q, p) = compressor_cooling_and_power_w(machine, evaporating_k, condensing_k);
-                room_k + (q + p) / machine.hot_side_conductance_w_per_k - condensing_k
-            };
-            let between = |low_k, high_k| root::bracketed("condensing temperature", low_k, high_k, CONDENSING_K, hot);
-            let condensing_k =
-                between(last_k - NEAR_K, last_k + NEAR_K).or_else(|_| between(room_k, room_k + HOTTEST_K))?;
-            last_k = condensing_k;
-            let (q, p) = compressor_cooling_and_power_w(machine, evaporating_k, condensing_k);
-            by_metal.push((evaporating_k + q / machine.wall_conductance_w_per_k, q, p));
+            let evaporating_k = EVAPORATING_FROM_K + i as f64 * spacing_k;
+            by_metal.push(Working::of(machine, room_k, evaporating_k, &mut near_k)?);
         }
+        // and down as long as it cools: below the last point the metal gets no colder
+        let (mut colder, mut near_k) = (Vec::new(), room_k);
+        let mut coldest = by_metal[0];
+        while coldest.cooling_w > 0.0 && coldest.evaporating_k > COLDEST_K {
+            coldest = Working::of(machine, room_k, coldest.evaporating_k - spacing_k, &mut near_k)?;
+            colder.push(coldest);
+        }
+        let by_metal: Vec<Working> = colder.into_iter().rev().chain(by_metal).collect();
         let step_k = 1.0;
-        let count = ((METAL_TO_K - METAL_FROM_K) / step_k) as usize + 1;
+        let below = ((METAL_FROM_K - by_metal[0].metal_k) / step_k).ceil().max(0.0);
+        let first_k = METAL_FROM_K - below * step_k;
+        let count = ((METAL_TO_K - first_k) / step_k) as usize + 1;
         let mut points = Vec::with_capacity(count);
         let mut j = 0;
         for i in 0..count {
-            let metal_k = METAL_FROM_K + i as f64 * step_k;
-            while j + 2 < by_metal.len() && by_metal[j + 1].0 < metal_k {
+            let metal_k = first_k + i as f64 * step_k;
+            while j + 2 < by_metal.len() && by_metal[j + 1].metal_k < metal_k {
                 j += 1;
             }
             let (a, b) = (by_metal[j], by_metal[j + 1]);
-            let share = ((metal_k - a.0) / (b.0 - a.0)).clamp(0.0, 1.0);
-            points.push((a.1 + share * (b.1 - a.1), a.2 + share * (b.2 - a.2)));
+            let share = ((metal_k - a.metal_k) / (b.metal_k - a.metal_k)).clamp(0.0, 1.0);
+            let between = |a: f64, b: f64| a + share * (b - a);
+            points.push((between(a.cooling_w, b.cooling_w), between(a.power_w, b.power_w)));
         }
-        Ok(Self { first_k: METAL_FROM_K, step_k, points })
+        Ok(Self { first_k, step_k, points })
     }
 
     /// Cooling and power at a metal temperature; constant beyond the table.
@@ -143,6 +148,65 @@ impl Refrigerator {
             cooling_w: a.0 + share * (b.0 - a.0),
             slope_w_per_k: (b.0 - a.0) / self.step_k,
             power_w: a.1 + share * (b.1 - a.1),
+        }
+    }
+}
+
+/// The machine at one evaporating temperature.
+#[derive(Clone, Copy, Debug)]
+struct Working {
+    evaporating_k: f64,
+    metal_k: f64,
+    cooling_w: f64,
+    power_w: f64,
+}
+
+impl Working {
+    /// Settles the hot side; `near_k` is a condensing temperature near which to look first, and becomes the one found.
+    fn of(machine: &Refrigeration, room_k: f64, evaporating_k: f64, near_k: &mut f64) -> Result<Self, ModelError> {
+        let over_room_k = |condensing_k: f64| {
+            let (q, p) = compressor_cooling_and_power_w(machine, evaporating_k, condensing_k);
+            (q + p) / machine.hot_side_conductance_w_per_k
+        };
+        let hot = |condensing_k: f64| room_k + over_room_k(condensing_k) - condensing_k;
+        let between = |low_k, high_k| root::bracketed("condensing temperature", low_k, high_k, CONDENSING_K, hot);
+        let condensing_k = match between(*near_k - NEAR_K, *near_k + NEAR_K) {
+            Ok(condensing_k) => condensing_k,
+            Err(_) => {
+                let hottest_k = room_k + HOTTEST_K;
+                check("condensing temperature over the room", over_room_k(hottest_k), "K", 0.0, HOTTEST_K)?;
+                between(room_k, hottest_k)?
+            }
+        };
+        *near_k = condensing_k;
+        let (cooling_w, power_w) = compressor_cooling_and_power_w(machine, evaporating_k, condensing_k);
+        let metal_k = evaporating_k + cooling_w / machine.wall_conductance_w_per_k;
+        Ok(Self { evaporating_k, metal_k, cooling_w, power_w })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A machine with as little clearance as a load may have, in a cold and a warm room.
+    #[test]
+    fn no_machine_cools_without_end() {
+        for (clearance, wall_w_per_k, swept_m3_per_s) in [(0.01, 2_000.0, 0.1), (0.01, 1.0, 1e-3), (0.05, 48.0, 7e-4)] {
+            for room_k in [223.15, 293.15, 333.15] {
+                let machine = Refrigeration {
+                    swept_m3_per_s,
+                    clearance,
+                    isentropic_efficiency: 0.6,
+                    loss_w: 4.0,
+                    power_limit_w: 300.0,
+                    wall_conductance_w_per_k: wall_w_per_k,
+                    hot_side_conductance_w_per_k: 54.0,
+                };
+                let refrigerator = Refrigerator::in_room(&machine, room_k).unwrap();
+                assert_eq!(refrigerator.at(150.0).cooling_w, 0.0, "clearance {clearance} in a room of {room_k} K");
+                assert!(refrigerator.at(270.0).cooling_w > 0.0);
+            }
         }
     }
 }

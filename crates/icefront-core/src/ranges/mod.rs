@@ -9,6 +9,7 @@
 
 mod measure;
 mod model_spread;
+mod never;
 mod outcome;
 mod spread;
 mod value;
@@ -20,14 +21,17 @@ pub use spread::Spread;
 pub use value::{Narrowing, expected_narrowing, narrowing_of};
 
 use std::num::NonZeroUsize;
+use std::panic::resume_unwind;
 use std::sync::Arc;
 use std::thread;
+
+use serde::{Deserialize, Serialize};
 
 use crate::error::ModelError;
 use crate::load::Load;
 
 /// How many draws, from which seed, on how many threads.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Draws {
     /// Number of draws.
     pub count: usize,
@@ -80,10 +84,11 @@ impl Point {
 
 /// Runs `count` drawn loads and gathers their outcomes in the order of the points.
 ///
-/// `build` makes the load of a point. Draws that the model refuses are counted in [`Cloud::refused`].
+/// `build` makes the load of a point. Draws that fail (the model refuses them, or a step does not settle) are left out
+/// and counted in [`Cloud::refused`].
 ///
 /// # Errors
-/// The first refusal if more than one draw in twenty is refused.
+/// The first failure if more than half of the draws fail.
 pub fn draw(
     draws: &Draws,
     measurements: &[Measurement],
@@ -95,7 +100,8 @@ pub fn draw(
     }))
 }
 
-/// `one` of each number from 0 to `count`, on all cores, in order; the answer does not depend on the threads.
+/// `one` of each number from 0 to `count`, on all cores, in order; the answer does not depend on the threads. With one
+/// thread nothing is spawned, so that it works where threads do not exist. A panic in `one` goes on to the caller.
 ///
 /// # Errors
 /// In the place of each number what `one` says.
@@ -106,14 +112,71 @@ pub fn by_index<T: Send>(
 ) -> Vec<Result<T, ModelError>> {
     let threads = threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
     let threads = threads.min(count.max(1));
+    if threads == 1 {
+        return (0..count).map(one).collect();
+    }
     // thread k takes every threads-th number, so that slow ones spread evenly
     let parts: Vec<Vec<Result<T, ModelError>>> = thread::scope(|scope| {
         let one = &one;
         let workers: Vec<_> = (0..threads)
             .map(|k| scope.spawn(move || (k..count).step_by(threads).map(one).collect::<Vec<_>>()))
             .collect();
-        workers.into_iter().map(|w| w.join().unwrap_or_default()).collect()
+        workers.into_iter().map(|w| w.join().unwrap_or_else(|panic| resume_unwind(panic))).collect()
     });
     let mut parts: Vec<_> = parts.into_iter().map(Vec::into_iter).collect();
-    (0..count).map(|index| parts[index % threads].next().unwrap_or(Err(ModelError::Empty { what: "a draw" }))).collect()
+    (0..count).filter_map(|index| parts[index % threads].next()).collect()
+}
+
+/// Of a number of draws, how many may fail (the model refuses them, or a step does not settle) before what is left says
+/// nothing of the load.
+pub(crate) fn most_failed(count: usize) -> usize {
+    count / 2
+}
+
+/// Whether so many draws failed that the reader of a range must know: more than one in a hundred.
+pub fn failures_matter(failed: usize, count: usize) -> bool {
+    failed * 100 > count
+}
+
+#[cfg(test)]
+mod tests {
+    use std::num::NonZeroUsize;
+    use std::panic::{AssertUnwindSafe, catch_unwind};
+    use std::thread;
+
+    use super::{by_index, failures_matter};
+
+    fn threads(count: usize) -> Option<NonZeroUsize> {
+        NonZeroUsize::new(count)
+    }
+
+    #[test]
+    fn one_thread_is_the_callers_own() {
+        let here = thread::current().id();
+        let ran_on = by_index(5, threads(1), |_| Ok(thread::current().id()));
+        assert!(ran_on.into_iter().all(|id| id == Ok(here)));
+        let ran_on = by_index(1, threads(8), |_| Ok(thread::current().id()));
+        assert_eq!(ran_on, [Ok(here)]);
+    }
+
+    #[test]
+    fn the_order_is_that_of_the_numbers_on_any_thread_count() {
+        for count in [1, 2, 3, 7] {
+            let numbers: Vec<usize> = by_index(10, threads(count), Ok).into_iter().map(Result::unwrap).collect();
+            assert_eq!(numbers, (0..10).collect::<Vec<_>>(), "{count} threads");
+        }
+    }
+
+    #[test]
+    fn a_panic_in_a_worker_goes_on_to_the_caller() {
+        let run =
+            || by_index(4, threads(2), |index| if index == 3 { panic!("a fault of the program") } else { Ok(()) });
+        let panic = catch_unwind(AssertUnwindSafe(run)).unwrap_err();
+        assert_eq!(panic.downcast_ref::<&str>(), Some(&"a fault of the program"));
+    }
+
+    #[test]
+    fn one_failure_in_a_hundred_is_not_worth_a_word() {
+        assert!(!failures_matter(1, 100) && failures_matter(2, 100) && failures_matter(1, 16));
+    }
 }

@@ -32,8 +32,9 @@ const MACHINE: [MachineUnknown; 20] = [
         low: 0.65,
         high: 1.4,
         apply: |c, f| {
-            c.heater.cutback_from_pa *= f;
-            c.heater.cutback_to_pa *= f;
+            if let Some(cutback) = &mut c.heater.cutback {
+                cutback.scale(f);
+            }
         },
     },
     MachineUnknown {

@@ -1,18 +1,21 @@
 //! What is kept of one draw, and the quantiles of many.
 
+use serde::{Deserialize, Serialize};
 use statrs::function::beta::beta_reg;
 
-use super::Measurement;
+use super::{Measurement, failures_matter, most_failed, never};
 use crate::error::ModelError;
 use crate::load::Load;
 use crate::result::{BatchResult, ByConsumer, Flag};
 
 /// Numbers kept of one run. Infinite: never.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Outcome {
     /// Food can be taken out, s.
+    #[serde(with = "never")]
     pub food_ready_s: f64,
     /// Whole run, s.
+    #[serde(with = "never")]
     pub total_s: f64,
     /// Stages, s.
     pub stage_s: [f64; 5],
@@ -27,6 +30,7 @@ pub struct Outcome {
     /// Dried food that comes out, water left in it included, kg.
     pub dried_kg: f64,
     /// Per tray: ice gone, dry (s), front at its warmest (K), moisture of the wettest spot (wet basis).
+    #[serde(with = "never::of_trays")]
     pub trays: Vec<[f64; 4]>,
     /// Findings per tray.
     pub flags: Vec<Vec<Flag>>,
@@ -67,13 +71,16 @@ impl Outcome {
 }
 
 /// 10, 50 and 90 % of a cloud.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Quantiles {
     /// One in ten lies below.
+    #[serde(with = "never")]
     pub low: f64,
     /// Half lie below.
+    #[serde(with = "never")]
     pub typical: f64,
     /// One in ten lies above.
+    #[serde(with = "never")]
     pub high: f64,
 }
 
@@ -142,19 +149,19 @@ pub(super) fn at(sorted: &[f64], share: f64) -> f64 {
 }
 
 /// Outcomes of all draws.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Cloud {
     /// In the order of the points.
     pub outcomes: Vec<Outcome>,
-    /// Draws the model refused.
+    /// Draws left out: the model refused them, or a step did not settle.
     pub refused: usize,
 }
 
 impl Cloud {
-    /// Gathers outcomes; those that the model refused are counted.
+    /// Gathers outcomes; draws that failed are counted.
     ///
     /// # Errors
-    /// The first refusal if more than one draw in twenty is refused.
+    /// The first failure if more than half of the draws failed.
     pub fn of(drawn: Vec<Result<Outcome, ModelError>>) -> Result<Self, ModelError> {
         let count = drawn.len();
         let (mut outcomes, mut refusals) = (Vec::with_capacity(count), Vec::new());
@@ -165,9 +172,14 @@ impl Cloud {
             }
         }
         match refusals.first() {
-            Some(refusal) if refusals.len() * 20 > count => Err(refusal.clone()),
+            Some(refusal) if refusals.len() > most_failed(count) => Err(refusal.clone()),
             _ => Ok(Self { outcomes, refused: refusals.len() }),
         }
+    }
+
+    /// Whether so many draws failed that the reader must know.
+    pub fn failures_matter(&self) -> bool {
+        failures_matter(self.refused, self.refused + self.outcomes.len())
     }
 
     /// Quantiles of one number.

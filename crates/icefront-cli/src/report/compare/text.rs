@@ -7,6 +7,7 @@ use crate::compare::{Answer, Question};
 use crate::look::Look;
 use crate::report::flags::capital;
 use crate::report::part::{List, Part, Words, in_order};
+use crate::report::range;
 
 /// The whole report.
 pub fn text(question: &Question, answer: &Answer, look: Look) -> String {
@@ -98,8 +99,8 @@ fn reading(question: &Question, answer: &Answer) -> Words {
     };
     let rule = "Longer or shorter, more or less: nine in ten draws agree on more than 2 %. No difference: neither is \
                 ahead in more than seven of ten. Can't tell: anything between, or less than 2 %.";
-    let refused: usize = answer.variants.iter().map(Variant::refused).sum();
-    let refused =
-        if refused > 0 { format!(" {refused} draws did not fit together and were left out.") } else { String::new() };
-    Words::new("how to read it", format!("{pairs} {rule}{refused}"))
+    let failed = answer.variants.iter().map(Variant::refused).sum();
+    let left_out = range::left_out(failed, answer.variants.iter().map(|v| v.drawn.len()).sum());
+    let left_out = left_out.map_or(String::new(), |words| format!(" {words}"));
+    Words::new("how to read it", format!("{pairs} {rule}{left_out}"))
 }

@@ -111,14 +111,12 @@ fn draws(answer: &Answer) -> Words {
             if n == 1 { " was" } else { "s were" }
         ),
     };
-    let refused = match answer.refused {
-        0 => String::new(),
-        n => format!(" {n} did not fit together and were left out."),
-    };
+    let left_out = range::left_out(answer.refused, answer.refused + answer.draws);
+    let left_out = left_out.map_or(String::new(), |words| format!(" {words}"));
     Words::new(
         "draws",
         format!(
-            "{} runs; weighed by the readings they count as {:.0}.{again}{refused}",
+            "{} runs; weighed by the readings they count as {:.0}.{again}{left_out}",
             answer.draws, answer.effective
         ),
     )

@@ -42,10 +42,8 @@ impl Drying<'_> {
     /// heaters back.
     pub(super) fn share_to_band(&self, border: &Border, chamber: &Chamber) -> f64 {
         let Drive::Machine { cabinet, air_pa, .. } = &self.stack.drive else { return 1.0 };
-        let (from, to) = (cabinet.heater.cutback_from_pa - air_pa, cabinet.heater.cutback_to_pa - air_pa);
-        if !to.is_finite() {
-            return 1.0;
-        }
+        let Some(cutback) = cabinet.heater.cutback else { return 1.0 };
+        let (from, to) = (cutback.from_pa - air_pa, cutback.to_pa - air_pa);
         let here = chamber.vapour_pa;
         let vapour_pa = |share: f64| self.chamber_after(border, share).vapour_pa;
         let there = vapour_pa(1.0);

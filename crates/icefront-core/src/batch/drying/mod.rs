@@ -274,8 +274,10 @@ impl<'a> Drying<'a> {
         let hold = full * (heater.set_point_k + 0.5 * THERMOSTAT_BAND_K - shelf_k) / THERMOSTAT_BAND_K;
         let share = allowed_share(heater, total_pa);
         let allowed = full * share;
-        let slope =
-            if share > 0.0 && share < 1.0 { -full / (heater.cutback_to_pa - heater.cutback_from_pa) } else { 0.0 };
+        let slope = match heater.cutback {
+            Some(band) if share > 0.0 && share < 1.0 => -full / (band.to_pa - band.from_pa),
+            _ => 0.0,
+        };
         if hold <= 0.0 {
             (0.0, 0.0, 0.0, false)
         } else if hold < allowed {
@@ -288,10 +290,7 @@ impl<'a> Drying<'a> {
 
 /// Share of full heater power that the pressure allows.
 fn allowed_share(heater: &Heater, total_pa: f64) -> f64 {
-    if !heater.cutback_from_pa.is_finite() {
-        return 1.0;
-    }
-    ((heater.cutback_to_pa - total_pa) / (heater.cutback_to_pa - heater.cutback_from_pa)).clamp(0.0, 1.0)
+    heater.cutback.map_or(1.0, |band| ((band.to_pa - total_pa) / (band.to_pa - band.from_pa)).clamp(0.0, 1.0))
 }
 
 /// Shelf temperatures between which the thermostat sets the power: it starts to where it allows less than the

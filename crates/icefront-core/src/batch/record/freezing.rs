@@ -124,10 +124,11 @@ impl Recorder {
         }
     }
 
-    /// Heat sum of freezing and evacuation: change of content against leak less cooling.
-    pub fn close_freezing_balance(&mut self, change_j: f64, net_in_j: f64, through_j: f64) {
-        self.heat_error_j += (change_j - net_in_j).abs();
-        self.heat_through_j += through_j.abs();
+    /// Heat sum of freezing and evacuation: change of content against leak less cooling. Where hardly any heat goes through,
+    /// that of the metal for one kelvin is what round-off is measured by.
+    pub fn close_freezing_balance(&mut self, change_j: f64, leaked_j: f64, cooled_j: f64, metal_j_per_k: f64) {
+        self.heat_error_j += (change_j - (leaked_j - cooled_j)).abs();
+        self.heat_through_j += (leaked_j.abs() + cooled_j.abs()).max(metal_j_per_k);
     }
 }
 
