@@ -14,6 +14,7 @@ mod cli;
 mod compare;
 mod explain;
 mod learn;
+mod ledger;
 mod limits;
 mod log;
 mod pack;
