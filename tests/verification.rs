@@ -308,9 +308,10 @@ fn all_ice_leaves_no_water_behind() {
     let model = common::food(0.75, 0.0, 0.0);
     let result = run(&layer_in_rig(&layer(&model, 0.01, 50.0)));
     let held = held_at_last_ice(&result);
-    // of 3 kg/kg
-    assert!(held < 1e-9, "{held}");
-    assert_eq!(result.trays[0].least_ice_share, 1.0);
+    // of 3 kg/kg: the model lets all water hold as much as depresses its freezing point by 0.01 K, and the front stays
+    // below -15 degC
+    assert!(held < 3.0 * 0.01 / 15.0, "{held}");
+    assert!(result.trays[0].least_ice_share > 1.0 - 0.01 / 15.0);
 }
 
 #[test]

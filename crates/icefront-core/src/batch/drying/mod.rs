@@ -183,11 +183,16 @@ impl<'a> Drying<'a> {
         self.air_pa(self.prescribed(t_s))
     }
 
-    /// Surface of the condenser's ice, K; the frost point of the chamber in a rig.
+    /// Surface of the condenser's ice, K: where the vapour brings more heat than the ice conducts it melts, and is no
+    /// warmer than that. In a rig the frost point of the chamber.
     pub fn ice_surface_k(&self, state: &[f64]) -> f64 {
         let m = self.layout.machine();
         match &self.stack.drive {
-            Drive::Machine { .. } => state[m + WALL] + state[m + DEPOSIT_RATE] * self.deposit_resistance_k_s_per_kg,
+            Drive::Machine { .. } => {
+                let wall_k = state[m + WALL];
+                let surface_k = wall_k + state[m + DEPOSIT_RATE] * self.deposit_resistance_k_s_per_kg;
+                surface_k.min(wall_k.max(ZERO_CELSIUS_K))
+            }
             Drive::Rig(_) => water::frost_point_k(state[m + PRESSURE]),
         }
     }
