@@ -4,7 +4,6 @@
 
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
-use std::time::Duration;
 
 use serde_json::Value;
 
@@ -149,7 +148,7 @@ fn writers_at_the_same_time_lose_nothing() {
     let writer = |name: &str| -> Vec<Child> {
         (0..EACH)
             .map(|_| {
-                let mut command = pantry.command(&["put", "--food", name, "--packs", "1", "--dry", "50 g"]);
+                let mut command = pantry.command(&["put", "--food", name, "--packs", "1", "--dry", "50 g", "--again"]);
                 command.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap()
             })
             .collect()
@@ -177,40 +176,48 @@ fn the_last_pack_is_taken_by_one_only() {
     assert_eq!(pantry.left(), []);
 }
 
+/// A limit on the size of files ends the writer at a certain byte of the new pantry, wherever that is.
+#[cfg(target_os = "linux")]
 #[test]
-fn a_killed_writer_leaves_a_whole_file_and_no_lock() {
-    let pantry = Pantry::new();
-    pantry.put("stew", "1");
-    let mut wholly = 1;
-    for round in 0..40 {
-        let arguments = ["put", "--food", "rice", "--packs", "1", "--dry", "50 g"];
-        let mut child = pantry.command(&arguments).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
-        std::thread::sleep(Duration::from_micros(250 * round));
-        let _ = child.kill();
-        wholly += usize::from(child.wait().unwrap().success());
-        let lines = pantry.text().lines().count();
-        assert!(pantry.text().ends_with('\n'));
-        // killed after the change but before its word: there may be one more than were told
-        assert!(lines > wholly, "{lines} lines, {wholly} told");
-        wholly = lines - 1;
+fn a_writer_killed_at_any_byte_leaves_a_whole_file_and_no_lock() {
+    let pantry = Pantry::with(sample() + &"\n".repeat(6 * BLOCK));
+    let before = pantry.text();
+    for blocks in 0..before.len().div_ceil(BLOCK) {
+        let limited =
+            format!("ulimit -c 0; ulimit -f {blocks}; exec \"$0\" store put --food rice --packs 1 --dry '50 g'");
+        let mut shell = Command::new("sh");
+        shell.args(["-c", &limited]).arg(env!("CARGO_BIN_EXE_icefront")).current_dir(pantry.0.path());
+        let killed = shell.output().unwrap();
+        assert_eq!(killed.status.code(), None, "not killed at block {blocks}: {killed:?}");
+        assert_eq!(pantry.text(), before);
     }
-    assert_eq!(pantry.lots().len(), wholly);
-    pantry.put("stew", "1");
+    pantry.put("rice", "1");
+    assert_eq!(pantry.lots().len(), 3);
+    assert_eq!(std::fs::read_dir(pantry.0.path()).unwrap().count(), 2, "the pantry and its lock alone");
 }
 
+/// What the shell counts files in, bytes.
+#[cfg(target_os = "linux")]
+const BLOCK: usize = 512;
+
 #[test]
-fn a_writer_waits_for_another() {
-    let pantry = Pantry::new();
-    pantry.put("stew", "1");
+fn a_writer_waits_for_another_and_sees_what_it_wrote() {
+    let pantry = Pantry::with(sample());
+    pantry.put("soup", "1");
     let lock = std::fs::File::options().write(true).open(pantry.0.path().join(".pantry.csv.lock")).unwrap();
     lock.lock().unwrap();
     let mut child = pantry.command(&["take", "stew"]).stdout(Stdio::null()).spawn().unwrap();
-    std::thread::sleep(Duration::from_millis(300));
+    // readers do not wait; and whoever did not wait for the lock would be done by the end of so many of them
+    for _ in 0..8 {
+        assert_eq!(pantry.lots().len(), 3);
+    }
     assert!(child.try_wait().unwrap().is_none(), "it did not wait");
-    assert_eq!(pantry.left().len(), 1, "a reader does not wait");
+    // what the holder of the lock writes now, the waiting writer must see and keep
+    let changed = pantry.text() + "9,2026-11-24,take,1,,1,,,,,,,,,,,\n";
+    std::fs::write(pantry.path(), &changed).unwrap();
     drop(lock);
     assert!(child.wait().unwrap().success());
-    assert_eq!(pantry.left(), []);
+    assert!(pantry.text().starts_with(&changed) && pantry.text().lines().count() == changed.lines().count() + 1);
 }
 
 /// A spreadsheet's re-save: byte-order mark, CRLF, semicolons and decimal commas, all cells quoted, dates its own way.

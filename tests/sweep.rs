@@ -2,11 +2,17 @@
 #![allow(clippy::unwrap_used, reason = "helpers of tests, not only test functions")]
 
 use std::io::Write;
-use std::process::{Command, Stdio};
+use std::process::{Command, Output, Stdio};
 
 use serde_json::Value;
 
 fn sweep(input: &str, args: &[&str]) -> String {
+    let output = swept(input, args);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap()
+}
+
+fn swept(input: &str, args: &[&str]) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_icefront"))
         .arg("sweep")
         .args(args)
@@ -16,9 +22,7 @@ fn sweep(input: &str, args: &[&str]) -> String {
         .spawn()
         .unwrap();
     child.stdin.take().unwrap().write_all(input.as_bytes()).unwrap();
-    let output = child.wait_with_output().unwrap();
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    String::from_utf8(output.stdout).unwrap()
+    child.wait_with_output().unwrap()
 }
 
 /// Layers from thin to thick, with a bad line in the middle.
@@ -47,6 +51,17 @@ fn answers_come_in_order_and_a_bad_line_is_answered_in_its_place() {
         assert!(hours > before, "thicker is slower: {before} h, then {hours} h");
         before = hours;
     }
+}
+
+#[test]
+fn strict_ends_with_1_after_all_answers_where_a_line_is_bad() {
+    let lines = sheets();
+    let strict = swept(&lines[19..22].join("\n"), &["--strict"]);
+    assert_eq!(strict.status.code(), Some(1));
+    assert_eq!(String::from_utf8(strict.stdout).unwrap(), sweep(&lines[19..22].join("\n"), &[]), "all are answered");
+    let told = String::from_utf8(strict.stderr).unwrap();
+    assert!(told.contains("1 of 3 sheets") && told.contains("sheet 2"), "{told}");
+    assert!(swept(&lines[..2].join("\n"), &["--strict"]).status.success());
 }
 
 #[test]

@@ -60,7 +60,7 @@ pub fn loads(texts: &[Text], varied: &[Vary]) -> Result<(Vec<Named>, Vec<String>
     let mut loads = Vec::new();
     let mut notes = Vec::new();
     for text in texts {
-        let file = text.path.display().to_string();
+        let file = text.name();
         let of_file = |name: String| if texts.len() > 1 { format!("{file}: {name}") } else { name };
         let as_it_is = if texts.len() > 1 { file.clone() } else { "as in the sheet".to_string() };
         loads.push(Named { name: as_it_is, file: file.clone(), values: Vec::new(), sheet: sheet::read(text)? });

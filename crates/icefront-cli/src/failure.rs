@@ -9,9 +9,10 @@ use icefront_plot::PlotError;
 use thiserror::Error;
 
 use crate::look::Look;
+use crate::output::shown;
 use crate::problem::BadFile;
 
-/// Anything that ends a command with exit code 2.
+/// Anything that ends a command with an exit code other than 0.
 #[derive(Debug, Error)]
 pub enum Failure {
     /// A file could not be read at all.
@@ -55,6 +56,16 @@ pub enum Failure {
         /// The batch that is there.
         batch: String,
     },
+    /// The same packs are in the pantry already.
+    #[error(
+        "`{path}` has these packs already ({there}); nothing was put in. `icefront store put --again` puts as many in once more"
+    )]
+    AlreadyPut {
+        /// The pantry.
+        path: PathBuf,
+        /// The lot that is there, in words.
+        there: String,
+    },
     /// A target cannot be written.
     #[error("cannot write `{path}`: {reason}")]
     Unwritable {
@@ -91,6 +102,16 @@ pub enum Failure {
         /// Why, in words.
         reason: String,
     },
+    /// Some sheets of a study were refused, and the user asked to be told by the exit code.
+    #[error("{refused} of {of} sheets were refused, the first of them sheet {first}; their lines say why")]
+    SheetsRefused {
+        /// How many.
+        refused: usize,
+        /// Of how many.
+        of: usize,
+        /// The first, from 1.
+        first: usize,
+    },
     /// The physics could not answer.
     #[error("the run could not be computed: {0}")]
     Model(#[from] ModelError),
@@ -105,10 +126,28 @@ pub enum Failure {
     Plot(#[from] PlotError),
     /// Results could not be put out.
     #[error("cannot put out the result: {0}")]
-    Output(#[from] io::Error),
+    Output(String),
+    /// Files were written, but the report of it could not be shown.
+    #[error("{} written, but the report of it could not be shown: {reason}", are(.written))]
+    Unshown {
+        /// The files.
+        written: Vec<PathBuf>,
+        /// Why, in words.
+        reason: String,
+    },
 }
 
 impl Failure {
+    /// How the program ends: 1 where it did its work and found what the user asked it to fail on, 2 where it could
+    /// not, 3 where it wrote its files but could not show the report.
+    pub fn exit_code(&self) -> u8 {
+        match self {
+            Self::SheetsRefused { .. } => 1,
+            Self::Unshown { .. } => 3,
+            _ => 2,
+        }
+    }
+
     /// A write that the system refused.
     pub fn unwritable(path: &Path, error: &io::Error) -> Self {
         Self::Unwritable { path: path.to_path_buf(), reason: plain_reason(error) }
@@ -128,12 +167,28 @@ impl Failure {
         }
     }
 
-    /// The message as the user sees it.
+    /// The message as the user sees it, with nothing in it that steers a terminal but colours of ours.
     pub fn render(&self, look: Look) -> String {
         match self {
             Self::BadFiles(files) => files.iter().map(|f| f.render(look)).collect::<Vec<_>>().join("\n\n"),
-            other => format!("error: {other}"),
+            other => shown(&format!("error: {other}")).into_owned(),
         }
+    }
+}
+
+/// `` `a` and `b` are``: names of files, the first of many.
+fn are(files: &[PathBuf]) -> String {
+    match files {
+        [] => "nothing is".into(),
+        [file] => format!("`{}` is", file.display()),
+        [first, rest @ ..] => format!("`{}` and {} are", first.display(), crate::show::count(rest.len(), "more file")),
+    }
+}
+
+/// What went wrong while results were put together or put out.
+impl From<io::Error> for Failure {
+    fn from(error: io::Error) -> Self {
+        Self::Output(plain_reason(&error))
     }
 }
 
@@ -144,6 +199,7 @@ pub fn plain_reason(error: &io::Error) -> String {
         io::ErrorKind::IsADirectory => "it is a folder, not a file".into(),
         io::ErrorKind::NotADirectory => "a part of the path is a file, not a folder".into(),
         io::ErrorKind::PermissionDenied => "permission denied".into(),
+        io::ErrorKind::StorageFull => "the disk is full".into(),
         io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read".into(),
         _ => error.to_string(),
     }

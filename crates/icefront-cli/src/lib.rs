@@ -3,7 +3,8 @@
 //! ```text
 //! arguments -> commands -> sheet (file -> checked load) -> icefront_core::plan -> report -> output
 //! ```
-//! Results go to stdout, all else to stderr. Exit code 0: done; 2: could not do it, and nothing was written.
+//! Results go to stdout, all else to stderr. Exit code 0: done; 1: done, with a finding that the user asked to fail on; 2:
+//! could not do it, and nothing was written; 3: files were written, but the report could not be shown.
 
 mod after;
 mod best;
@@ -12,7 +13,9 @@ mod compare;
 pub mod evidence;
 mod explain;
 mod failure;
+mod formula;
 mod history;
+mod input;
 mod learn;
 mod look;
 mod output;
@@ -29,6 +32,7 @@ mod running;
 mod sheet;
 mod show;
 mod sweep;
+mod today;
 mod unknown;
 mod weather;
 
@@ -41,7 +45,7 @@ pub use failure::Failure;
 pub use look::Look;
 pub use problem::{BadFile, Problem};
 
-/// Exit code for "could not do it".
+/// Exit code for arguments that cannot be used.
 const FAILED: u8 = 2;
 
 /// Runs the program on its arguments, the first being its own name.
@@ -54,14 +58,20 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     match asked.command.run(asked.plain) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprintln!("{}", failure.render(look));
-            ExitCode::from(FAILED)
+            output::complain(&failure.render(look), look);
+            ExitCode::from(failure.exit_code())
         }
     }
 }
 
 /// Help and version are asked for; anything else is a wrong argument.
 fn refuse(refused: &clap::Error) -> ExitCode {
+    let text = refused.render().to_string();
+    if output::shown(&text) != text {
+        // an argument with control characters in it, which are not sent on
+        output::complain(&text, Look::Bare);
+        return ExitCode::from(FAILED);
+    }
     let shown = refused.print();
     if refused.use_stderr() || shown.is_err_and(|e| e.kind() != std::io::ErrorKind::BrokenPipe) {
         ExitCode::from(FAILED)

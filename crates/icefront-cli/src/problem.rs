@@ -8,6 +8,7 @@ use std::path::PathBuf;
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
 use crate::look::Look;
+use crate::output::shown;
 use crate::sheet::Rough;
 
 /// One problem and where it stands.
@@ -83,11 +84,14 @@ impl BadFile {
     }
 
     fn render_one(&self, problem: &Problem, renderer: &Renderer) -> String {
-        let mark = AnnotationKind::Primary.span(problem.span.clone()).label(&problem.label);
-        let snippet = Snippet::source(&self.text).path(self.path.display().to_string()).annotation(mark);
-        let mut group = Level::ERROR.primary_title(&problem.title).element(snippet);
-        if let Some(help) = &problem.help {
-            group = group.element(Level::HELP.message(help));
+        let path = self.path.display().to_string();
+        let (title, label, path) = (shown(&problem.title), shown(&problem.label), shown(&path));
+        let help = problem.help.as_deref().map(shown);
+        let mark = AnnotationKind::Primary.span(problem.span.clone()).label(&*label);
+        let snippet = Snippet::source(&self.text).path(&*path).annotation(mark);
+        let mut group = Level::ERROR.primary_title(&*title).element(snippet);
+        if let Some(help) = &help {
+            group = group.element(Level::HELP.message(&**help));
         }
         renderer.render(&[group])
     }

@@ -4,6 +4,9 @@ use std::io::IsTerminal;
 use std::sync::mpsc;
 use std::time::Duration;
 
+use crate::look::Look;
+use crate::output;
+
 const PATIENCE: Duration = Duration::from_secs(1);
 
 /// Does `work`; if it takes long and someone watches, says so.
@@ -15,7 +18,7 @@ pub fn while_working<T>(what: &str, work: impl FnOnce() -> T) -> T {
     std::thread::scope(|scope| {
         scope.spawn(move || {
             if waiting.recv_timeout(PATIENCE) == Err(mpsc::RecvTimeoutError::Timeout) {
-                eprintln!("{what} ...");
+                output::complain(&format!("{what} ..."), Look::Bare);
             }
         });
         let result = work();

@@ -84,5 +84,5 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
         (None, Goal::CostPerKg) => Aim::CostPerKg,
     };
     let draws = Draws { count: arguments.draws as usize, seed: arguments.seed, threads: arguments.threads };
-    Ok(Plan { source: text.path.display().to_string(), sheet, aim, draws })
+    Ok(Plan { source: text.name(), sheet, aim, draws })
 }

@@ -34,7 +34,7 @@ impl DriedLoad {
 
 /// The name of a sheet's text and the sheet, checked.
 pub fn read(text: &Text) -> Result<(String, Sheet), Failure> {
-    Ok((text.path.display().to_string(), sheet::read(text)?))
+    Ok((text.name(), sheet::read(text)?))
 }
 
 /// A day as the user writes it.
@@ -42,7 +42,7 @@ pub fn day(text: &str) -> Result<Date, String> {
     Date::read(text).ok_or_else(|| "write the day as 2026-11-25".to_string())
 }
 
-/// Today by the computer's clock, in universal time, unless the user said otherwise.
-pub fn today(told: Option<Date>) -> Date {
-    told.unwrap_or_else(Date::today)
+/// Today's local date, unless the user gave another.
+pub fn today(given: Option<Date>) -> Date {
+    given.unwrap_or_else(crate::today::today)
 }

@@ -51,7 +51,7 @@ const PNG_WIDTH_PX: u32 = 1600;
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
-    let source = plan.text.path.display().to_string();
+    let source = plan.text.name();
     let answer = while_working("running it again and again", || explain(&plan.text, &plan.sheet, plan.tray))?;
     if let Some(targets) = &plan.targets {
         write(targets, &answer)?;

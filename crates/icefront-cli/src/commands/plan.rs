@@ -75,7 +75,7 @@ fn check(arguments: Arguments) -> Result<Plan, Failure> {
     let files: Vec<&str> = files.iter().map(String::as_str).collect();
     let check = |folder: &PathBuf| Targets::check(folder, &files, arguments.force);
     let targets = arguments.out.as_ref().map(check).transpose()?;
-    Ok(Plan { draws: arguments.draws, source: text.path.display().to_string(), sheet, json: arguments.json, targets })
+    Ok(Plan { draws: arguments.draws, source: text.name(), sheet, json: arguments.json, targets })
 }
 
 fn write(targets: &Targets, load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<(), Failure> {

@@ -133,7 +133,7 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     question.check().map_err(|unfit| Failure::Unfit { path: text.path.clone(), reason: unfit.to_string() })?;
     let check = |folder: &PathBuf| Targets::check(folder, &[NIGHT_CSV, NIGHT_SVG, NIGHT_PNG], arguments.force);
     Ok(Plan {
-        source: text.path.display().to_string(),
+        source: text.name(),
         weather: arguments.weather.as_ref().map(|path| path.display().to_string()),
         question,
         json: arguments.json,

@@ -37,7 +37,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let result = while_working("computing the run", || icefront_core::plan(&sheet.load))?;
     let range = while_working("drawing the range", || arguments.draws.range(&sheet))?;
     let near = limits(&sheet.load, &result)?;
-    let document = Document::new(&text.path.display().to_string(), &sheet, &result, range.as_ref(), near.as_ref());
+    let document = Document::new(&text.name(), &sheet, &result, range.as_ref(), near.as_ref());
     let page = report::html(&document, &sheet.load, &result, range.as_ref())?;
     targets.write(&[(name, page.as_bytes())])?;
     output::print(&format!("{} is written; open it in a browser, or print it\n", arguments.out.display()))

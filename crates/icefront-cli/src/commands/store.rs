@@ -78,6 +78,9 @@ struct PutArguments {
     /// Anything else to remember.
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
+    /// Put them in even if the same packs were put in on the same day already.
+    #[arg(long)]
+    again: bool,
 }
 
 #[derive(Debug, Args)]
@@ -166,8 +169,8 @@ fn put(arguments: &PutArguments) -> Result<String, Failure> {
             None => Vec::new(), // refused with the arguments
         },
     };
-    let entries = puts.iter().cloned().map(Entry::Put).collect();
-    let numbers = PantryFile::new(&arguments.place.file).add(|_| Ok(entries))?;
+    let file = &arguments.place.file;
+    let numbers = PantryFile::new(file).add(|lots| pantry::entries(lots, &puts, arguments.again, file))?;
     Ok(report::after::put(&arguments.place.file, numbers.into_iter().zip(&puts)))
 }
 

@@ -1,6 +1,5 @@
 //! `icefront sweep`: many load sheets in, one answer a line out.
 
-use std::fs::File;
 use std::io::{self, BufRead, BufReader, IsTerminal, Write};
 use std::num::NonZeroUsize;
 use std::path::PathBuf;
@@ -9,7 +8,10 @@ use std::thread;
 use clap::Args;
 
 use crate::failure::{Failure, plain_reason};
-use crate::sweep::{Ask, Lines, answer};
+use crate::input;
+use crate::look::Look;
+use crate::output;
+use crate::sweep::{Answered, Ask, Lines, answer};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -30,6 +32,9 @@ pub struct Arguments {
     /// Threads, each on a sheet of its own; the answers do not depend on it. Default: one per core.
     #[arg(long, value_name = "N")]
     threads: Option<NonZeroUsize>,
+    /// End with exit code 1 if a sheet was refused. All sheets are answered all the same.
+    #[arg(long)]
+    strict: bool,
 }
 
 /// Sheets that each thread takes before the answers so far are put out.
@@ -41,28 +46,58 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let ask = Ask { draws: arguments.draws, seed: arguments.seed };
     let mut lines = Lines::new(open(arguments)?);
     let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut tally = Tally::default();
     loop {
-        let sheets = lines.next_few(threads * SHEETS_PER_THREAD)?;
+        let sheets = lines.next_few(threads * SHEETS_PER_THREAD).map_err(|e| Failure::Unreadable {
+            path: arguments.sheets.clone().unwrap_or_else(|| input::STANDARD_INPUT.into()),
+            reason: plain_reason(&e),
+        })?;
         if sheets.is_empty() {
-            return Ok(());
+            return tally.verdict(arguments.strict);
         }
-        let put = answers(&sheets, threads, ask).iter().try_for_each(|line| writeln!(out, "{line}"));
+        let answered = answers(&sheets, threads, ask);
+        answered.iter().for_each(|answer| tally.count(answer));
+        let put = answered.iter().try_for_each(|answer| writeln!(out, "{}", output::shown(&answer.line)));
         match put.and_then(|()| out.flush()) {
-            Err(e) if e.kind() == io::ErrorKind::BrokenPipe => return Ok(()),
+            Err(e) if e.kind() == io::ErrorKind::BrokenPipe => return tally.verdict(arguments.strict),
             done => done?,
+        }
+    }
+}
+
+/// How many sheets there were, and which were refused.
+#[derive(Default)]
+struct Tally {
+    sheets: usize,
+    refused: usize,
+    first: usize,
+}
+
+impl Tally {
+    fn count(&mut self, answer: &Answered) {
+        self.sheets += 1;
+        if answer.refused {
+            self.refused += 1;
+            self.first = if self.refused == 1 { self.sheets } else { self.first };
+        }
+    }
+
+    fn verdict(&self, strict: bool) -> Result<(), Failure> {
+        match self.refused {
+            refused if strict && refused > 0 => {
+                Err(Failure::SheetsRefused { refused, of: self.sheets, first: self.first })
+            }
+            _ => Ok(()),
         }
     }
 }
 
 fn open(arguments: &Arguments) -> Result<Box<dyn BufRead>, Failure> {
     match &arguments.sheets {
-        Some(path) if path.as_os_str() != "-" => match File::open(path) {
-            Ok(file) => Ok(Box::new(BufReader::new(file))),
-            Err(e) => Err(Failure::Unreadable { path: path.clone(), reason: plain_reason(&e) }),
-        },
+        Some(path) if !input::is_standard_input(path) => Ok(Box::new(BufReader::new(input::open(path)?))),
         _ => {
             if io::stdin().is_terminal() {
-                eprintln!("reading sheets from the keyboard, one JSON object a line");
+                output::complain("reading sheets from the keyboard, one JSON object a line", Look::Bare);
             }
             Ok(Box::new(io::stdin().lock()))
         }
@@ -70,10 +105,10 @@ fn open(arguments: &Arguments) -> Result<Box<dyn BufRead>, Failure> {
 }
 
 /// The answers in the order of the sheets; thread k takes every threads-th.
-fn answers(sheets: &[Vec<u8>], threads: usize, ask: Ask) -> Vec<String> {
-    let mut answers = vec![String::new(); sheets.len()];
+fn answers(sheets: &[Vec<u8>], threads: usize, ask: Ask) -> Vec<Answered> {
+    let mut answers = vec![Answered::default(); sheets.len()];
     thread::scope(|scope| {
-        let mut shares: Vec<Vec<(&Vec<u8>, &mut String)>> = (0..threads).map(|_| Vec::new()).collect();
+        let mut shares: Vec<Vec<(&Vec<u8>, &mut Answered)>> = (0..threads).map(|_| Vec::new()).collect();
         for (i, pair) in sheets.iter().zip(&mut answers).enumerate() {
             shares[i % threads].push(pair);
         }

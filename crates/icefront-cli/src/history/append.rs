@@ -11,10 +11,11 @@ use crate::output;
 use crate::problem::BadFile;
 use crate::sheet::Text;
 
-/// Adds a batch to a history, which need not be there yet.
+/// Adds a batch to a history, which need not be there yet; a link to a history stays a link.
 pub fn append(path: &Path, batch: &Batch) -> Result<(), Failure> {
     let unwritable = |e: std::io::Error| Failure::unwritable(path, &e);
-    let lock = File::options().create(true).truncate(false).write(true).open(lock_of(path)).map_err(unwritable)?;
+    let lock = lock_of(&output::followed(path).map_err(unwritable)?);
+    let lock = File::options().create(true).truncate(false).write(true).open(lock).map_err(unwritable)?;
     lock.lock().map_err(unwritable)?;
     let mut bytes = match fs::metadata(path) {
         Ok(_) => old(path, batch)?.into_bytes(),

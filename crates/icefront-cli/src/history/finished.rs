@@ -7,13 +7,14 @@ use icefront_core::result::BatchResult;
 
 use super::table::{Batch, TrayRow};
 use crate::failure::Failure;
+use crate::output::{is_control, shown};
 use crate::readings::Readings;
 use crate::sheet::{Sheet, Text};
 
 /// The batch of a sheet, its typical run and a file of readings; it goes by the name of the sheet's file unless told one.
 ///
 /// # Errors
-/// Readings that are wrong, or none that can be used.
+/// Readings that are wrong, none that can be used, or a name that cannot be shown.
 pub fn finished(
     text: &Text,
     sheet: &Sheet,
@@ -26,9 +27,17 @@ pub fn finished(
         let reason = "it holds no reading that can be used".to_string();
         return Err(Failure::Unfit { path: readings.path, reason });
     }
+    let name = name.map_or_else(|| stem(&text.path), str::to_string);
+    if name.chars().any(is_control) {
+        return Err(Failure::BadValue {
+            key: "--name".into(),
+            reason: format!("`{}` holds a control character", shown(&name)),
+            allowed: "letters, digits and signs".into(),
+        });
+    }
     let rows = sheet.load.trays.iter().zip(&typical.trays).enumerate();
     let batch = Batch {
-        name: name.map_or_else(|| stem(&text.path), str::to_string),
+        name,
         dryer: sheet.load.dryer.name().to_string(),
         room_k: sheet.load.room_k,
         trays: rows

@@ -8,6 +8,7 @@ use icefront_core::learning::{Quantity, Reading};
 use icefront_core::units::{Duration, Energy};
 
 use crate::failure::Failure;
+use crate::formula;
 use crate::problem::{BadFile, Problem};
 use crate::sheet::Text;
 use crate::show::digits;
@@ -29,6 +30,9 @@ pub const COLUMNS: [&str; 14] = [
     "value",
     "sheet",
 ];
+
+/// Columns whose cells are texts of the cook's.
+const TEXTS: [&str; 4] = ["batch", "dryer", "food", "sheet"];
 
 /// A tray as a row tells it.
 #[derive(Clone, Debug, PartialEq)]
@@ -69,8 +73,10 @@ impl Batch {
         let hours = |s: f64| digits_4(Duration::from_seconds(s).hours());
         let told = |x: Option<f64>, show: &dyn Fn(f64) -> String| x.map_or_else(String::new, show);
         let mut row = |cells: &[(&str, String)]| {
-            let cell = |name: &&str| cells.iter().find(|(n, _)| n == name).map_or("", |(_, text)| text.as_str());
-            table.write_record(COLUMNS.iter().map(cell))
+            let cell = |name: &str| cells.iter().find(|(n, _)| *n == name).map_or("", |(_, text)| text.as_str());
+            let written =
+                |name: &&str| if TEXTS.contains(name) { formula::neutral(cell(name)) } else { cell(name).into() };
+            table.write_record(COLUMNS.iter().map(|name| written(name).into_owned()))
         };
         let batch = || ("batch", self.name.clone());
         row(&[
@@ -192,7 +198,10 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
             }
             continue;
         }
-        let cell = |name: &str| COLUMNS.iter().position(|c| *c == name).and_then(|i| record.get(i)).unwrap_or("");
+        let cell = |name: &str| {
+            let cell = COLUMNS.iter().position(|c| *c == name).and_then(|i| record.get(i)).unwrap_or("");
+            if TEXTS.contains(&name) { formula::original(cell) } else { cell }
+        };
         let number = |name: &str| {
             let read: Option<f64> = cell(name).parse().ok().filter(|x: &f64| x.is_finite());
             read.ok_or_else(|| wrong(format!("`{name}` cannot be `{}`", cell(name)), "not a number"))
@@ -262,10 +271,10 @@ mod tests {
     fn a_batch_comes_back_as_it_was_logged() {
         let reading = |quantity, time_s, value| Reading { time_s, quantity, value };
         let batch = Batch {
-            name: "stew, first".into(),
+            name: "=1+2, first".into(),
             dryer: "0.60 m2".into(),
             room_k: 293.15,
-            trays: vec![TrayRow { food: "bean \"stew\"".into(), loaded_kg: 1.25, water_lost_kg: Some(0.75) }],
+            trays: vec![TrayRow { food: "@bean \"stew\"".into(), loaded_kg: 1.25, water_lost_kg: Some(0.75) }],
             readings: vec![
                 reading(Quantity::Weight { tray: 0 }, 36_000.0, 0.75),
                 reading(Quantity::Shelf { tray: 0 }, 36_000.0, 303.15),
@@ -283,6 +292,9 @@ mod tests {
             approx::assert_relative_eq!(a.value, b.value, max_relative = 1e-6);
         }
         assert_eq!(text.lines().count(), 7, "one line per row");
+        for row in csv::Reader::from_reader(text.as_bytes()).records().map(|row| row.unwrap()) {
+            assert!(row.iter().all(|cell| !cell.starts_with(['=', '+', '@'])), "a spreadsheet computes {row:?}");
+        }
     }
 
     #[test]

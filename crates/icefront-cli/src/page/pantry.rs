@@ -5,10 +5,10 @@ use std::path::Path;
 use super::files::Folder;
 use crate::failure::Failure;
 use crate::look::Look;
-use crate::pantry::{Entry, PantryFile, choose, packs_of_load};
+use crate::pantry::{Entry, PantryFile, choose, entries, packs_of_load};
 use crate::report;
 use crate::sheet::Sheet;
-use crate::weather::clock::Date;
+use crate::today::today;
 
 /// The file, as `icefront store` calls it unless told otherwise.
 pub const NAME: &str = "pantry.csv";
@@ -25,16 +25,15 @@ pub struct Shelf {
 /// Looks at what is in it.
 pub fn look(folder: &Folder) -> Result<Shelf, Failure> {
     let lots = file(folder)?.lots()?;
-    let today = Date::today();
+    let today = today();
     let look = Look::Page;
     Ok(Shelf { list: report::after::list(&lots, today, look), summary: report::after::summary(&lots, today, look) })
 }
 
 /// Puts the packs of a load in; gives what was done, in words.
 pub fn put(folder: &Folder, source: &str, sheet: &Sheet) -> Result<String, Failure> {
-    let puts = packs_of_load(source, sheet, "", Date::today())?;
-    let entries = puts.iter().cloned().map(Entry::Put).collect();
-    let numbers = file(folder)?.add(|_| Ok(entries))?;
+    let puts = packs_of_load(source, sheet, "", today())?;
+    let numbers = file(folder)?.add(|lots| entries(lots, &puts, false, Path::new(NAME)))?;
     Ok(report::after::put(Path::new(NAME), numbers.into_iter().zip(&puts)))
 }
 
@@ -46,7 +45,7 @@ pub fn take(folder: &Folder, what: &str, packs: u32) -> Result<String, Failure> 
     let mut taken = Vec::new();
     pantry.add(|lots| {
         taken = choose(lots, what, packs, Path::new(NAME))?;
-        let date = Date::today();
+        let date = today();
         Ok(taken.iter().map(|(take, _)| Entry::Take { date, lot: take.lot, packs: take.packs }).collect())
     })?;
     Ok(report::after::taken(&taken))

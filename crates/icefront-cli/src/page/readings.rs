@@ -8,6 +8,7 @@ use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 use super::asked::Asked;
 use super::files::{Folder, Over};
 use crate::failure::Failure;
+use crate::formula;
 
 /// Ending of the file, after the sheet's name without its own.
 pub const ENDING: &str = ".readings.csv";
@@ -147,7 +148,8 @@ fn line(text: &str, entered: &Entered) -> Result<String, String> {
     if !KINDS.iter().any(|(kind, _)| *kind == entered.kind) || value.is_empty() || entered.time.is_empty() {
         return Err("a reading needs its time, what was read, and the number".into());
     }
-    let tray = if entered.tray.is_empty() { None } else { Some(("tray", entered.tray.as_str())) };
+    let tray = formula::neutral(&entered.tray);
+    let tray = if entered.tray.is_empty() { None } else { Some(("tray", &*tray)) };
     let cells = [(time, entered.time.as_str()), (column, value)].into_iter().chain(tray);
     let cells: Vec<(&str, &str)> = cells.collect();
     if let Some((missing, _)) = cells.iter().find(|(column, _)| !header.iter().any(|known| known.trim() == *column)) {
@@ -177,6 +179,9 @@ mod tests {
         add(&folder, "a.toml", &entered("22:40", "weight_g", "tray, \"1\"", "640")).unwrap();
         let lines = lines(&folder, "a.toml");
         assert_eq!(lines[1..], ["18:00,started,,,,,,,,", "22:30,,,,,,,,3.1,", "22:40,,\"tray, \"\"1\"\"\",640,,,,,,"]);
+        take_back(&folder, "a.toml").unwrap();
+        add(&folder, "a.toml", &entered("22:40", "weight_g", "=1+1", "640")).unwrap();
+        assert_eq!(super::lines(&folder, "a.toml")[3], "22:40,,'=1+1,640,,,,,,");
         take_back(&folder, "a.toml").unwrap();
         assert_eq!(super::lines(&folder, "a.toml").len(), 3);
         for _ in 0..5 {

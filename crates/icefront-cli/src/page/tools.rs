@@ -23,7 +23,8 @@ use crate::readings::Readings;
 use crate::report;
 use crate::sheet::Text;
 use crate::sheet::vary::{Vary, grid};
-use crate::weather::clock::{Clock, Date};
+use crate::today::today;
+use crate::weather::clock::Clock;
 use crate::{best, explain, running, show};
 
 /// A question.
@@ -252,7 +253,7 @@ fn packed(asking: &Asking<'_>) -> Result<Told, Failure> {
 }
 
 fn labelled(asking: &Asking<'_>) -> Result<Told, Failure> {
-    let labels = report::after::labels(&asking.packing(asking.settings.draws)?, Date::today());
+    let labels = report::after::labels(&asking.packing(asking.settings.draws)?, today());
     let pictures = label_sheets_svg(&labels, &LabelSheet::USUAL)?;
     let (count, sheets) = (show::count(labels.len(), "label"), show::count(pictures.len(), "sheet"));
     let words = format!("{count} on {sheets} of paper. Print this page in real size.");

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use super::cell;
 use crate::weather::clock::Date;
 
 /// Columns of version 1 in the order they are written. The first holds the number of the line and names the version.
@@ -73,6 +74,30 @@ pub struct Put {
     pub allergens: String,
     /// Anything else.
     pub note: String,
+}
+
+impl Put {
+    /// As it is read back once it was written: numbers to three decimals, text on one line.
+    pub fn as_written(&self) -> Self {
+        let number = |value: f64| cell::read_signed(&cell::write_number(value, false), false).unwrap_or(value);
+        let text = |text: &str| cell::read_text(&cell::write_text(text));
+        Self {
+            date: self.date,
+            food: text(&self.food),
+            packs: self.packs,
+            dry_g: number(self.dry_g),
+            water_ml: self.water_ml.map(number),
+            energy_kj: self.energy_kj.map(number),
+            fat_percent: self.fat_percent.map(number),
+            without_oxygen: self.without_oxygen,
+            shelf_c: number(self.shelf_c),
+            eat_first: self.eat_first,
+            value: self.value.map(number),
+            currency: text(&self.currency),
+            allergens: text(&self.allergens),
+            note: text(&self.note),
+        }
+    }
 }
 
 /// An entry with its number and its place in the file.

@@ -3,8 +3,7 @@
 //! Writers wait for each other at a lock file beside the pantry; the system lets go of the lock when its holder dies, so a
 //! killed program leaves neither a lock nor half a line. Readers need no lock: they see the file before or after a change.
 
-use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io::Write;
+use std::fs::{File, OpenOptions, TryLockError};
 use std::path::{Path, PathBuf};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
@@ -13,7 +12,9 @@ use super::entry::{Entry, Line};
 use super::layout::Layout;
 use super::lots::{Lot, lots};
 use super::table::{self, Table};
-use crate::failure::{Failure, plain_reason};
+use crate::failure::Failure;
+use crate::input;
+use crate::output;
 use crate::problem::{BadFile, Problem};
 
 /// How long a writer waits for another.
@@ -55,8 +56,8 @@ impl PantryFile {
     /// What `decide` says, a file that is wrong, or one that cannot be written; nothing is changed then.
     pub fn add(&self, decide: impl FnOnce(&[Lot]) -> Result<Vec<Entry>, Failure>) -> Result<Vec<u32>, Failure> {
         let unwritable = |e: &std::io::Error| Failure::unwritable(&self.path, e);
-        // a link to the pantry stays a link
-        let target = fs::canonicalize(&self.path).unwrap_or_else(|_| self.path.clone());
+        // the lock is beside the pantry itself, whatever link leads there
+        let target = output::followed(&self.path).map_err(|e| unwritable(&e))?;
         let folder = match target.parent() {
             Some(folder) if !folder.as_os_str().is_empty() => folder.to_path_buf(),
             _ => PathBuf::from("."),
@@ -75,13 +76,7 @@ impl PantryFile {
         for (number, entry) in numbers.iter().zip(&entries) {
             text.push_str(&layout.entry(*number, entry));
         }
-        let mut file = crate::output::temporary(&folder).map_err(|e| unwritable(&e))?;
-        if let Ok(there) = fs::metadata(&target) {
-            // whoever could read the pantry still can
-            file.as_file().set_permissions(there.permissions()).map_err(|e| unwritable(&e))?;
-        }
-        file.write_all(text.as_bytes()).and_then(|()| file.as_file().sync_all()).map_err(|e| unwritable(&e))?;
-        file.persist(&target).map_err(|e| unwritable(&e.error))?;
+        output::replace(&self.path, text.as_bytes())?;
         drop(lock);
         Ok(numbers)
     }
@@ -108,10 +103,7 @@ impl PantryFile {
 
     fn read(&self) -> Result<Content, Failure> {
         let unreadable = |reason: String| Failure::Unreadable { path: self.path.clone(), reason };
-        if self.path.is_dir() {
-            return Err(unreadable("it is a folder, not a file".into()));
-        }
-        let bytes = fs::read(&self.path).map_err(|e| unreadable(plain_reason(&e)))?;
+        let bytes = input::read(&self.path, input::LARGEST_TABLE)?;
         let text = String::from_utf8(bytes).map_err(|e| {
             let good = e.as_bytes().iter().take(e.utf8_error().valid_up_to());
             let (line, column) =

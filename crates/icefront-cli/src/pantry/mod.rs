@@ -17,5 +17,5 @@ mod table;
 pub use entry::{Entry, Put};
 pub use file::PantryFile;
 pub use lots::{ByFood, Lot, Take, by_food, take_oldest};
-pub use moves::{celsius, choose, packs_of_load};
+pub use moves::{celsius, choose, entries, packs_of_load};
 pub use table::read as parse;

@@ -5,13 +5,14 @@ use std::path::Path;
 use icefront_core::ranges::Draws;
 use icefront_core::units::Temperature;
 
-use super::{Lot, Put, Take, take_oldest};
+use super::{Entry, Lot, Put, Take, take_oldest};
 use crate::after::batch;
 use crate::after::bill::{self, Bill, Question};
 use crate::after::packing::{FoodPacks, pack};
 use crate::failure::Failure;
 use crate::problem::nearest;
 use crate::sheet::Sheet;
+use crate::show;
 use crate::weather::clock::Date;
 
 /// Packs of a load, with their value where it tells prices.
@@ -48,6 +49,23 @@ fn of_food(food: &FoodPacks, index: usize, bill: Option<&Bill>, date: Date, note
         currency: billed.map_or_else(String::new, |(_, currency)| currency.clone()),
         allergens: food.allergens.clone().unwrap_or_default(),
         note: [raw, note].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; "),
+    }
+}
+
+/// Packs as entries, unless some of them are in the pantry already: put in on the same day, and alike in all that a line
+/// tells. `again`: put in all the same.
+///
+/// # Errors
+/// Which lot is alike.
+pub fn entries(lots: &[Lot], puts: &[Put], again: bool, file: &Path) -> Result<Vec<Entry>, Failure> {
+    let alike = lots.iter().find(|lot| puts.iter().any(|put| put.as_written() == lot.put));
+    match alike.filter(|_| !again) {
+        Some(lot) => {
+            let packs = show::count(lot.put.packs as usize, "pack");
+            let there = format!("lot {}: {packs} of {}, put in on {}", lot.number, lot.put.food, lot.put.date);
+            Err(Failure::AlreadyPut { path: file.to_path_buf(), there })
+        }
+        None => Ok(puts.iter().cloned().map(Entry::Put).collect()),
     }
 }
 

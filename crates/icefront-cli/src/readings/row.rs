@@ -4,6 +4,7 @@ use icefront_core::learning::{Quantity, Reading};
 use icefront_core::load::Load;
 
 use super::column::{self, Column, EVENTS, Event};
+use crate::formula;
 use crate::problem::{Problem, spelling_help};
 use crate::weather::cells::{Cell, Findings, Line, lines};
 use crate::weather::clock::{Clock, DAY_S, HOUR_S, read_stamp};
@@ -203,8 +204,9 @@ impl Reader<'_> {
 
     fn tray(&mut self, cell: &Cell<'_>) -> Option<usize> {
         let trays = &self.load.trays;
-        let by_number = cell.text.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).filter(|i| *i < trays.len());
-        let found = by_number.or_else(|| trays.iter().position(|t| t.name.eq_ignore_ascii_case(cell.text)));
+        let asked = formula::original(cell.text);
+        let by_number = asked.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).filter(|i| *i < trays.len());
+        let found = by_number.or_else(|| trays.iter().position(|t| t.name.eq_ignore_ascii_case(asked)));
         if found.is_none() {
             let title = format!("there is no tray `{}`", cell.text);
             let help = format!("1 to {} from the bottom, or a name of the sheet", trays.len());

@@ -15,6 +15,7 @@ mod machine;
 mod money;
 mod pack;
 mod placement;
+mod printable;
 mod rig;
 mod rough;
 mod section;

@@ -1,14 +1,16 @@
 //! A file as text, then as a table: missing file, folder, wrong encoding, empty, not TOML.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use toml::de::DeTable;
 
 use super::change::{self, Change};
+use super::printable;
 use super::rough::{Pick, Rough};
 use super::section::Section;
-use crate::failure::{Failure, plain_reason};
+use crate::failure::Failure;
+use crate::input;
+use crate::output::shown;
 use crate::problem::{BadFile, Notes, Problem};
 
 /// How a file is read.
@@ -37,22 +39,25 @@ pub struct Text {
 }
 
 impl Text {
-    /// Reads a sheet or a dryer file.
+    /// Its name as it is shown.
+    pub fn name(&self) -> String {
+        shown(&self.path.display().to_string()).into_owned()
+    }
+
+    /// Reads a sheet or a dryer file; `-` is standard input.
     pub fn read(path: &Path) -> Result<Self, Failure> {
-        Self::read_or(path, "it is empty; `icefront new` writes a sheet to start from")
+        Self::read_or(path, input::LARGEST_SHEET, "it is empty; `icefront new` writes a sheet to start from")
     }
 
-    /// Reads a table of readings or of batches.
+    /// Reads a table of readings or of batches; `-` is standard input.
     pub fn read_table(path: &Path) -> Result<Self, Failure> {
-        Self::read_or(path, "it is empty; its columns are told in docs/learning.md")
+        Self::read_or(path, input::LARGEST_TABLE, "it is empty; its columns are told in docs/learning.md")
     }
 
-    fn read_or(path: &Path, empty: &str) -> Result<Self, Failure> {
+    fn read_or(path: &Path, largest: u64, empty: &str) -> Result<Self, Failure> {
+        let bytes = input::read(path, largest)?;
+        let path = if input::is_standard_input(path) { Path::new("standard input") } else { path };
         let unreadable = |reason: String| Failure::Unreadable { path: path.to_path_buf(), reason };
-        if path.is_dir() {
-            return Err(unreadable("it is a folder, not a file".into()));
-        }
-        let bytes = fs::read(path).map_err(|e| unreadable(plain_reason(&e)))?;
         let text = String::from_utf8(bytes).map_err(|e| {
             let good = e.utf8_error().valid_up_to();
             let line = 1 + e.as_bytes()[..good].iter().filter(|b| **b == b'\n').count();
@@ -82,6 +87,10 @@ impl Text {
         for error in &syntax {
             let span = error.span().unwrap_or(0..0);
             notes.add(Problem { span, title: syntax_title(error.message()), label: "here".into(), help: None });
+        }
+        if matches!(reading.pick, Pick::Typical) {
+            // once, not in every draw
+            printable::check(table.get_ref(), &notes);
         }
         let checked = if syntax.is_empty() { check(Root { table: table.get_ref(), notes: &notes }) } else { None };
         match (checked, notes.finish()) {

@@ -4,6 +4,8 @@ use std::io::{self, BufRead, Read};
 
 /// Longest line that is taken, bytes; a sheet has a few hundred.
 const LONGEST: u64 = 1 << 20;
+/// More than this without the end of a line is no list of sheets, bytes.
+const ENDLESS: usize = 64 << 20;
 
 /// Lines that are not empty.
 pub struct Lines<R> {
@@ -36,9 +38,10 @@ impl<R: BufRead> Lines<R> {
         Ok(few)
     }
 
-    /// Skips what is left of a line.
+    /// Skips what is left of a line; an endless one is an error.
     fn skip_rest(&mut self) -> io::Result<()> {
-        loop {
+        let mut skipped = 0;
+        while skipped < ENDLESS {
             let held = self.source.fill_buf()?;
             let (used, done) = match held.iter().position(|b| *b == b'\n') {
                 Some(end) => (end + 1, true),
@@ -48,7 +51,9 @@ impl<R: BufRead> Lines<R> {
             if done {
                 return Ok(());
             }
+            skipped += used;
         }
+        Err(io::Error::new(io::ErrorKind::InvalidData, "a line is longer than 64 MiB, so this is no list of sheets"))
     }
 }
 
@@ -71,5 +76,6 @@ mod tests {
         let few = lines.next_few(5).unwrap();
         assert_eq!((few.len(), few[0].len()), (2, LONGEST as usize));
         assert_eq!(few[1], b"next");
+        assert!(Lines::new(io::BufReader::new(io::repeat(0))).next_few(1).is_err(), "an endless line is refused");
     }
 }

@@ -41,8 +41,17 @@ enum Answer {
     Error(String),
 }
 
+/// A line of the output.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Answered {
+    /// One JSON object.
+    pub line: String,
+    /// Whether it holds an error in place of an answer.
+    pub refused: bool,
+}
+
 /// The answer to one line, as one line.
-pub fn answer(line: &[u8], ask: Ask) -> String {
+pub fn answer(line: &[u8], ask: Ask) -> Answered {
     let (id, sheet) = match read(line) {
         Ok((id, sheet)) => (id, Ok(sheet)),
         Err(reason) => (None, Err(reason)),
@@ -52,7 +61,8 @@ pub fn answer(line: &[u8], ask: Ask) -> String {
         Err(reason) => Answer::Error(reason),
     };
     // a line is made of JSON values alone, which always can be written
-    serde_json::to_string(&Line { id, answer }).unwrap_or_default()
+    let refused = matches!(answer, Answer::Error(_));
+    Answered { line: serde_json::to_string(&Line { id, answer }).unwrap_or_default(), refused }
 }
 
 /// The sheet on a line as the TOML text that it stands for, and its `id`.
@@ -87,7 +97,7 @@ mod tests {
     const SHEET: &str = r#"{"id": 7, "icefront": 1, "dryer": "0.60 m2", "tray": [{"food": "peas", "shape": "layer", "depth": "12 mm"}]}"#;
 
     fn parsed(line: &str) -> Value {
-        serde_json::from_str(&answer(line.as_bytes(), ASK)).unwrap()
+        serde_json::from_str(&answer(line.as_bytes(), ASK).line).unwrap()
     }
 
     #[test]

@@ -51,12 +51,6 @@ pub struct Date {
 }
 
 impl Date {
-    /// Today by the computer's clock, in universal time.
-    pub fn today() -> Self {
-        let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
-        Self::of(since.map_or(0.0, |s| s.as_secs_f64()))
-    }
-
     /// A day, if there is one.
     pub fn new(year: i64, month: i64, day: i64) -> Option<Self> {
         let date = Self { year, month, day };

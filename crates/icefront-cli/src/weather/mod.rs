@@ -10,7 +10,8 @@ mod night;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
-use crate::failure::{Failure, plain_reason};
+use crate::failure::Failure;
+use crate::input;
 use crate::problem::{BadFile, Problem};
 use cells::Findings;
 use column::Hour;
@@ -65,10 +66,7 @@ pub fn is_weather(text: &str) -> bool {
 /// A file as text. Names of places in older files are not UTF-8; all else is plain ASCII.
 fn read_text(path: &Path) -> Result<String, Failure> {
     let unreadable = |reason: &str| Failure::Unreadable { path: path.to_path_buf(), reason: reason.into() };
-    if path.is_dir() {
-        return Err(unreadable("it is a folder, not a file"));
-    }
-    let bytes = std::fs::read(path).map_err(|e| unreadable(&plain_reason(&e)))?;
+    let bytes = input::read(path, input::LARGEST_TABLE)?;
     if bytes.contains(&0) {
         return Err(unreadable("it is not plain text; save it as CSV with commas, in UTF-8"));
     }

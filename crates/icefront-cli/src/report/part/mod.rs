@@ -7,6 +7,7 @@ use maud::{Markup, html};
 use super::flags::capital;
 use super::wrap::{WIDTH, fit, wrap};
 use crate::look::Look;
+use crate::output::{BOLD, NORMAL};
 
 /// A part of a report.
 pub trait Part {
@@ -224,7 +225,7 @@ pub struct Bold(pub bool);
 impl Bold {
     /// `text`, set off.
     pub fn of(self, text: &str) -> String {
-        if self.0 { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_string() }
+        if self.0 { format!("{BOLD}{text}{NORMAL}") } else { text.to_string() }
     }
 }
 

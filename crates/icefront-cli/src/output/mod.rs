@@ -1,19 +1,51 @@
-//! Files are written whole or not at all, never over others unasked; a closed pipe on stdout is no error.
+//! Files are written whole or not at all, never over others unasked; a closed pipe on stdout is no error. All that goes to
+//! a terminal goes through here.
 
+mod shown;
+mod temporary;
+mod whole;
+
+use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
-
-use tempfile::NamedTempFile;
+use std::sync::{Mutex, PoisonError};
 
 use crate::failure::Failure;
+use crate::look::Look;
+pub use shown::{BOLD, NORMAL, is_control, shown};
+use temporary::Temporary;
+pub use whole::followed;
+use whole::{Ready, with_new_folder};
 
-/// Writes text to stdout. Whoever reads it may stop reading when they like.
+/// Files that this program has written: what is said when the report of it cannot be shown.
+static WRITTEN: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
+
+fn note_written(path: &Path) {
+    WRITTEN.lock().unwrap_or_else(PoisonError::into_inner).insert(path.to_path_buf());
+}
+
+/// Writes a report to stdout. Whoever reads it may stop reading when they like.
 pub fn print(text: &str) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    let clean = if Look::of(false, &out) == Look::Colour { shown::with_bold(text) } else { shown(text) };
+    match out.write_all(clean.as_bytes()).and_then(|()| out.flush()) {
         Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-        done => Ok(done?),
+        done => done.map_err(|e| unshown(&e)),
     }
+}
+
+/// A report that could not be shown, after files were written or before.
+pub fn unshown(error: &io::Error) -> Failure {
+    let written: Vec<PathBuf> = WRITTEN.lock().unwrap_or_else(PoisonError::into_inner).iter().cloned().collect();
+    let reason = crate::failure::plain_reason(error);
+    if written.is_empty() { Failure::Output(reason) } else { Failure::Unshown { written, reason } }
+}
+
+/// Writes a message to stderr. Where that cannot be written there is nobody to tell.
+pub fn complain(message: &str, look: Look) {
+    let mut out = io::stderr().lock();
+    let clean = if look == Look::Colour { shown::with_colour(message) } else { shown(message) };
+    let _nobody_reads = writeln!(out, "{clean}");
 }
 
 /// Targets in one folder, found writable before any work is done.
@@ -35,7 +67,7 @@ impl Targets {
             }
         }
         let there = folder.ancestors().map(or_here).find(|a| a.exists()).unwrap_or(Path::new("/"));
-        temporary(there).map_err(|e| Failure::unwritable(folder, &e))?;
+        Temporary::new(there).map_err(|e| Failure::unwritable(folder, &e))?;
         Ok(Self { folder: folder.to_path_buf(), force })
     }
 
@@ -60,25 +92,30 @@ impl Targets {
         Self::check_file(path, force)
     }
 
-    /// Writes all files, first beside their places, then into them.
+    /// Writes all files, first beside their places, then into them. A folder that is missing appears with its files.
     pub fn write(&self, files: &[(&str, &[u8])]) -> Result<(), Failure> {
         let folder = or_here(&self.folder);
+        let begun = with_new_folder(folder, files).map_err(|e| Failure::unwritable(folder, &e))?;
+        if !begun {
+            self.write_into(folder, files)?;
+        }
+        files.iter().for_each(|(name, _)| note_written(&self.folder.join(name)));
+        Ok(())
+    }
+
+    /// Writes into a folder that is there.
+    fn write_into(&self, folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Failure> {
         std::fs::create_dir_all(folder).map_err(|e| Failure::unwritable(folder, &e))?;
         let mut ready = Vec::with_capacity(files.len());
         for (name, bytes) in files {
             let path = self.folder.join(name);
-            let written = temporary(folder).and_then(|mut file| {
-                file.write_all(bytes)?;
-                file.as_file().sync_all()?;
-                Ok(file)
-            });
-            ready.push((written.map_err(|e| Failure::unwritable(&path, &e))?, path));
+            let written = Ready::new(&path, bytes, self.force).map_err(|e| Failure::unwritable(&path, &e))?;
+            ready.push((written, path));
         }
         for (file, path) in ready {
-            let placed = if self.force { file.persist(&path) } else { file.persist_noclobber(&path) };
-            placed.map_err(|e| match e.error.kind() {
+            file.place().map_err(|e| match e.kind() {
                 io::ErrorKind::AlreadyExists => Failure::Exists { path: path.clone() },
-                _ => Failure::unwritable(&path, &e.error),
+                _ => Failure::unwritable(&path, &e),
             })?;
         }
         Ok(())
@@ -87,27 +124,9 @@ impl Targets {
 
 /// Puts a whole new content in the place of a file: after a crash or on a full disk there is either the old or the new.
 pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let folder = or_here(path.parent().unwrap_or(Path::new("")));
-    let written = temporary(folder).and_then(|mut file| {
-        file.write_all(bytes)?;
-        file.as_file().sync_all()?;
-        Ok(file)
-    });
-    let file = written.map_err(|e| Failure::unwritable(path, &e))?;
-    file.persist(path).map_err(|e| Failure::unwritable(path, &e.error))?;
-    // the new name itself must reach the disk too, where a folder can be opened
-    if let Ok(folder) = std::fs::File::open(folder) {
-        let _ = folder.sync_all();
-    }
+    Ready::new(path, bytes, true).and_then(Ready::place).map_err(|e| Failure::unwritable(path, &e))?;
+    note_written(path);
     Ok(())
-}
-
-/// A file beside its target, with the rights that any new file gets.
-pub fn temporary(folder: &Path) -> io::Result<NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    builder.tempfile_in(folder)
 }
 
 /// The working folder goes by an empty name in paths such as `load.toml`.
