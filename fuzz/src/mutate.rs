@@ -85,6 +85,14 @@ pub fn nudged(bytes: &[u8], rng: &mut Rng) -> Vec<u8> {
     })
 }
 
+/// The same with the lines left alone that say what kind of file it is and which dryer is meant.
+pub fn nudged_values(bytes: &[u8], rng: &mut Rng) -> Vec<u8> {
+    let is_fixed =
+        |line: &[u8]| [&b"icefront"[..], b"dryer", b"time", b"shelves"].iter().any(|key| line.starts_with(key));
+    let lines = bytes.split_inclusive(|b| *b == b'\n');
+    lines.flat_map(|line| if is_fixed(line) { line.to_vec() } else { nudged(line, rng) }).collect()
+}
+
 fn with_numbers(bytes: &[u8], mut change: impl FnMut(&str) -> String) -> Vec<u8> {
     let mut out = Vec::with_capacity(bytes.len());
     let mut rest = bytes;

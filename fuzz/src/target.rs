@@ -109,7 +109,7 @@ impl Target {
             Self::Cabinet | Self::Update { .. } if one_in(FROM_CORPUS, rng) => {
                 let mut case = pick(corpus, rng).clone();
                 let names: Vec<String> = case.files().iter().map(|(name, _)| name.clone()).collect();
-                case.change(pick(&names, rng).as_str(), |bytes| mutate::nudged(bytes, rng));
+                case.change(pick(&names, rng).as_str(), |bytes| mutate::nudged_values(bytes, rng));
                 case
             }
             Self::Cabinet => {

@@ -16,6 +16,8 @@ const BASES: [&str; 3] = [
 const ABOVE: [&str; 3] = ["heated shelf", "cold wall", "insulated"];
 /// Keys that may be left out.
 const OPTIONAL: [&str; 2] = ["defrost_heater", "cutback_from"];
+/// Clear height over a shelf that holds most food, mm.
+const ROOMY_MM: f64 = 90.0;
 /// Values that are redrawn in a dryer that is otherwise a built-in one.
 const MOST_REDRAWN: usize = 6;
 
@@ -50,6 +52,8 @@ pub fn text(rng: &mut Rng) -> String {
             (Kind::Near(factor), Some(usual)) => Some(near(usual, factor, limit, rng)),
             // what the base does without
             (Kind::FewAnywhere | Kind::Near(_), None) if !redrawn.contains(&i) => None,
+            // room for the food, or else most sheets are refused
+            _ if limit.key == "clear_height" && !one_in(4, rng) => Some(limit.value(rng).max(ROOMY_MM)),
             _ => Some(limit.value(rng)),
         };
         values.push((limit, value));

@@ -10,6 +10,8 @@ use crate::limits::{self, Limit};
 
 /// Share of fat from which a food counts as fatty.
 const FATTY: f64 = 0.12;
+/// Share of water from which a food can be freeze-dried.
+const DRIEST: f64 = 0.3;
 const SHAPES: [(&str, &[&str]); 6] = [
     ("layer", &["depth"]),
     ("spheres", &["size"]),
@@ -69,10 +71,12 @@ impl Sheet<'_> {
         let rounded = if self.rng.bool() { value } else { (value * 100.0).round() / 100.0 };
         let value = rounded.clamp(limit.low, limit.high);
         let unit = &limit.unit;
+        // where a rough value would reach beyond the limits the sheet is refused: now and then that is wanted
+        let fits = value * 1.5 < limit.high && value > limit.low * 1.5 && limit.low >= 0.0 || one_in(20, self.rng);
         match self.rng.u8(..12) {
-            0 => format!("\"about {value} {unit}\""),
-            1 => format!("\"{value}..{} {unit}\"", (value + 0.2 * value.abs()).min(limit.high)),
-            2 => format!("\"{value} {unit} +- {} {unit}\"", (0.1 * value).abs()),
+            0 if fits => format!("\"about {value} {unit}\""),
+            1 if fits => format!("\"{value}..{} {unit}\"", (value + 0.2 * value.abs()).min(limit.high)),
+            2 if fits => format!("\"{value} {unit} +- {} {unit}\"", (0.1 * value).abs()),
             _ => format!("\"{value} {unit}\""),
         }
     }
@@ -177,7 +181,8 @@ impl Sheet<'_> {
             self.line("amount", format!("\"{grams:.1} g\""));
         } else if shape != "layer" {
             if one_in(2, self.rng) {
-                let layers = if self.anywhere() { self.rng.u8(1..=20) } else { self.rng.u8(1..=3) };
+                let layers =
+                    if self.anywhere() && one_in(3, self.rng) { self.rng.u8(1..=20) } else { self.rng.u8(1..=3) };
                 self.line("layers", layers);
             }
             if one_in(2, self.rng) {
@@ -248,7 +253,9 @@ impl Sheet<'_> {
         loop {
             let entry = pick(entries, self.rng);
             let wanted = !fatty || entry.composition.fat >= FATTY;
-            if !entry.is_dried() && wanted {
+            // too dry to be freeze-dried: refused, so seldom
+            let is_wet = entry.composition.water >= DRIEST || one_in(50, self.rng);
+            if !entry.is_dried() && is_wet && wanted {
                 return entry;
             }
         }
@@ -276,7 +283,7 @@ impl Sheet<'_> {
             1 => {
                 let mut after = format!("\n[food.\"{own}\"]\nlike = {name}\n");
                 let share = |high: f64, rng: &mut Rng| format!("\"{:.2} %\"", high * rng.f64());
-                for (key, high) in [("fat", 100.0), ("sugars", 60.0), ("salt", 20.0), ("air", 90.0)] {
+                for (key, high) in [("fat", 40.0), ("sugars", 10.0), ("salt", 1.0), ("air", 90.0)] {
                     if one_in(4, self.rng) {
                         let _infallible = writeln!(after, "{key} = {}", share(high, self.rng));
                     }
