@@ -58,11 +58,11 @@ impl Client {
     }
 }
 
-fn drag(address: &str, client: usize, until: Instant) -> std::io::Result<Vec<Heard>> {
+fn drag(address: &str, client: usize, goes_on: &dyn Fn(usize) -> bool) -> std::io::Result<Vec<Heard>> {
     let sheet = include_str!("../data/loads/demonstration.toml");
     let mut connection = Client::connect(address)?;
     let mut heard = Vec::new();
-    while Instant::now() < until {
+    while goes_on(heard.len()) {
         let room = 10.0 + 0.5 * ((heard.len() + 7 * client) % 50) as f64;
         let began = Instant::now();
         let status = connection.ask(sheet, room)?;
@@ -71,10 +71,16 @@ fn drag(address: &str, client: usize, until: Instant) -> std::io::Result<Vec<Hea
     Ok(heard)
 }
 
-/// All that so many clients hear until then; one that breaks off hears status 0.
-pub fn drag_all(address: &str, clients: usize, until: Instant, meanwhile: impl FnOnce()) -> Vec<Heard> {
+/// All that so many clients hear as long as `goes_on`, asked with the number of answers so far, says so; one that breaks off
+/// hears status 0.
+pub fn drag_all(
+    address: &str,
+    clients: usize,
+    goes_on: &(dyn Fn(usize) -> bool + Sync),
+    meanwhile: impl FnOnce(),
+) -> Vec<Heard> {
     std::thread::scope(|scope| {
-        let all: Vec<_> = (0..clients).map(|client| scope.spawn(move || drag(address, client, until))).collect();
+        let all: Vec<_> = (0..clients).map(|client| scope.spawn(move || drag(address, client, goes_on))).collect();
         meanwhile();
         let heard = all.into_iter().map(|one| match one.join() {
             Ok(Ok(answers)) => answers,
@@ -100,7 +106,7 @@ fn main() -> std::io::Result<()> {
     let until = Instant::now() + Duration::from_secs(seconds);
     let before = memory_mb(&process);
     let mut memory = Vec::new();
-    let mut heard = drag_all(address.as_str(), clients, until, || {
+    let mut heard = drag_all(address.as_str(), clients, &|_| Instant::now() < until, || {
         while Instant::now() < until {
             std::thread::sleep(Duration::from_secs((seconds / 6).max(1)));
             memory.extend(memory_mb(&process));

@@ -34,7 +34,7 @@ async function check(name, viewport, path, work, { script = true, scheme = "ligh
     ]);
     await page.goto(address + path);
     await work(page, context);
-    const expected = (words) => /status of (4|5)\d\d/.test(words);
+    const expected = (words) => /status of (4|5)\d\d|ERR_INTERNET_DISCONNECTED/.test(words);
     assert.deepEqual(complaints.filter((words) => !expected(words)), []);
     console.log("ok", name);
   } catch (error) {
@@ -92,6 +92,11 @@ async function drag(page, slider, from, to) {
   }
   await page.mouse.up();
   return seen;
+}
+
+async function sideways(page, viewport) {
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+  assert.ok(wide <= viewport.width, `nothing stands out at the side: ${wide}`);
 }
 
 async function accessible(page) {
@@ -154,8 +159,9 @@ await check("a sheet is saved, opened again, and not lost between two browsers",
 
   await page.bringToFront();
   await write(page, id("f.room"), "25 C");
-  await Promise.all([page.waitForNavigation(), press(page, 'button[value="save"]')]);
-  assert.match(await page.$eval(".notice", (notice) => notice.textContent), /changed after it was opened/);
+  await press(page, 'button[value="save"]');
+  await page.waitForSelector("#saving-here .notice", { timeout: SLOW_MS });
+  assert.match(await page.$eval("#saving-here .notice", (notice) => notice.textContent), /changed after it was opened/);
   assert.equal(await page.$eval(id("f.room"), (input) => input.value), "25 C", "what was set is still there");
   await Promise.all([page.waitForNavigation(), press(page, 'button[value="replace"]')]);
   await page.reload();
@@ -262,6 +268,80 @@ for (const viewport of [PHONE, TABLE]) {
     await picture(page, `learned-${viewport.width}`);
   });
 }
+
+for (const viewport of [PHONE, TABLE]) {
+  await check(`a page that cannot be reached says so and loses nothing at ${viewport.width} px`, viewport, "/new", async (page) => {
+    const name = `gone-${viewport.width}.toml`;
+    await whole(page);
+    await page.setOfflineMode(true);
+    await write(page, id("f.room"), "29 C");
+    await page.keyboard.press("Tab");
+    await page.waitForFunction(() => !document.querySelector("#lost").hidden, { timeout: SLOW_MS });
+    assert.match(await page.$eval("#lost", (notice) => notice.textContent), /Not connected, showing the last answer/);
+    assert.equal(await page.$eval("#answer", (answer) => answer.dataset.old), "true", "the old answer is marked");
+    assert.match(await page.$eval("#now", (bar) => bar.textContent), /^Not connected, last answer/);
+    await accessible(page);
+    await write(page, id("f.file"), name);
+    await press(page, 'button[value="save"]');
+    await page.waitForSelector("#saving-here .notice");
+    assert.match(await page.$eval("#saving-here", (notice) => notice.textContent), /Not saved.*Not connected/);
+    assert.equal(await page.$eval(id("f.room"), (input) => input.value), "29 C");
+    const kept = () => page.evaluate(() => sessionStorage.getItem("icefront " + location.pathname) || "");
+    assert.match(await kept(), /29 C/, "what is not stored is not forgotten");
+    await sideways(page, viewport);
+    await picture(page, `gone-${viewport.width}`);
+
+    await page.setOfflineMode(false);
+    await page.reload(); // what was never answered outlives it too
+    await page.waitForFunction(() => document.getElementById("f.room").value === "29 C", { timeout: SLOW_MS });
+    await page.setOfflineMode(true);
+    await write(page, id("f.room"), "28 C");
+    await page.keyboard.press("Tab");
+    await page.waitForFunction(() => !document.querySelector("#lost").hidden, { timeout: SLOW_MS });
+    await page.setOfflineMode(false);
+    await press(page, "#again");
+    await page.waitForFunction(() => document.querySelector("#lost").hidden, { timeout: SLOW_MS });
+    await whole(page);
+    assert.match(await sheet(page), /room = "28 C"/);
+    assert.doesNotMatch(await page.$eval("#now", (bar) => bar.textContent), /Not connected/);
+    assert.equal(await page.$eval(id("f.file"), (input) => input.value), name);
+    await Promise.all([page.waitForNavigation({ timeout: SLOW_MS }), press(page, 'button[value="save"]')]);
+    assert.equal(new URL(page.url()).pathname, "/sheet/" + name);
+    assert.match(await sheet(page), /room = "28 C"/);
+    assert.equal(await page.evaluate(() => sessionStorage.length), 0, "once it is stored nothing is kept apart");
+  });
+}
+
+await check("the first readings work on a phone, and bad ones are refused", PHONE, "/new", async (page) => {
+  await whole(page);
+  await write(page, id("f.file"), "first.toml");
+  await Promise.all([page.waitForNavigation(), press(page, 'button[value="save"]')]);
+  await whole(page);
+  const answered = (words) =>
+    page.waitForFunction((part) => document.querySelector("#told-here").textContent.includes(part), { timeout: SLOW_MS }, words);
+  await write(page, id("reading.time"), "22:30"); // before the start is known
+  await page.select(id("reading.kind"), "energy_kWh");
+  await write(page, id("reading.value"), "3.5");
+  await press(page, 'button[value="read"]');
+  await answered("when did the run start?");
+  await sideways(page, PHONE);
+  await picture(page, "reading-refused-360");
+  await enter(page, "18:00", "event:started", "");
+  await answered("The start of the run is kept");
+  assert.equal(await page.$("#told-here .wrong"), null, "the first reading is no mistake");
+  await sideways(page, PHONE);
+  await picture(page, "reading-first-360");
+  const lines = () => page.$eval("#readings pre", (all) => all.textContent);
+  const before = await lines();
+  await write(page, id("reading.time"), "25:99");
+  await page.select(id("reading.kind"), "energy_kWh");
+  await write(page, id("reading.value"), "3");
+  await press(page, 'button[value="read"]');
+  await answered("the time cannot be read");
+  assert.equal(await lines(), before, "nothing is written");
+  await sideways(page, PHONE);
+  await accessible(page);
+});
 
 await check("wrong inputs are told at their field, and mended", PHONE, "/new", async (page) => {
   await whole(page);

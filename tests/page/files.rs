@@ -22,7 +22,8 @@ fn a_sheet_is_saved_opened_and_never_overwritten_unasked() {
     let (first, second) = (SMALL.replace("8 mm", "9 mm"), SMALL.replace("8 mm", "7 mm"));
     let version = opened.version();
     let save = |sheet: &str| {
-        page.post("/plan", &[("sheet", sheet), ("file", "my stew.toml"), ("version", &version), ("do", "save")])
+        let of_file = [("file", "my stew.toml"), ("opened", "my stew.toml"), ("version", &version)];
+        page.post("/plan", &[&of_file[..], &[("sheet", sheet), ("do", "save")]].concat())
     };
     assert_eq!(save(&first).status, 303);
     let late = save(&second);
@@ -54,6 +55,27 @@ fn a_sheet_is_saved_opened_and_never_overwritten_unasked() {
     );
     let left: Vec<_> = std::fs::read_dir(page.folder.path()).unwrap().map(|e| e.unwrap().file_name()).collect();
     assert_eq!(left, ["my stew.toml"], "no temporary file is left");
+}
+
+#[test]
+fn an_opened_sheet_is_saved_under_another_name() {
+    let page = Page::start(&FEW);
+    page.write("load.toml", SMALL);
+    page.write("taken.toml", "icefront = 1\n");
+    let version = page.get("/sheet/load.toml").version();
+    let save = |name: &str| {
+        let of_file = [("sheet", SMALL), ("opened", "load.toml"), ("version", &version), ("room", "21 C")];
+        page.post("/plan", &[&of_file[..], &[("file", name), ("do", "save")]].concat())
+    };
+    let saved = save("copy.toml");
+    assert_eq!((saved.status, saved.header("location")), (303, Some("/sheet/copy.toml")), "{}", saved.body);
+    assert_eq!((page.read("copy.toml"), page.read("load.toml")), (SMALL.replace("20 C", "21 C"), SMALL.to_string()));
+    let taken = save("taken.toml");
+    assert!(taken.status == 409 && taken.body.contains("is there already"), "{}", taken.body);
+    assert_eq!(page.read("taken.toml"), "icefront = 1\n");
+    let named =
+        page.post("/live", &[("sheet", SMALL), ("opened", "load.toml"), ("version", &version), ("file", "b.toml")]);
+    assert!(named.body.contains("Not saved yet under this name."), "{}", named.body);
 }
 
 #[test]
@@ -121,8 +143,14 @@ fn a_sheet_with_other_line_ends_keeps_them() {
     let version = opened.version();
     // a browser ends the lines of a form as it likes
     for sheet in [opened.sheet(), opened.sheet().replace('\n', "\r\n")] {
-        let fields =
-            [("sheet", sheet.as_str()), ("file", "load.toml"), ("version", &version), ("room", "21 C"), ("do", "save")];
+        let fields = [
+            ("sheet", sheet.as_str()),
+            ("file", "load.toml"),
+            ("opened", "load.toml"),
+            ("version", &version),
+            ("room", "21 C"),
+            ("do", "save"),
+        ];
         assert_eq!(page.post("/plan", &fields).status, if sheet.contains('\r') { 409 } else { 303 });
         assert_eq!(page.read("load.toml"), SMALL.replace("20 C", "21 C").replace('\n', "\r\n"));
     }

@@ -2,7 +2,6 @@
 
 use std::io::{Read, Write};
 use std::net::TcpStream;
-use std::time::{Duration, Instant};
 
 use super::client::{FEW, Page, SMALL, demonstration};
 use super::crowd;
@@ -75,9 +74,25 @@ fn sizes_and_times_are_bounded() {
     let mut half = TcpStream::connect(page.address).unwrap();
     half.write_all(b"POST /plan HTTP/1.1\r\nHost: ").unwrap();
     assert_eq!(page.get("/").status, 200);
-    half.set_read_timeout(Some(Duration::from_millis(200))).unwrap();
-    assert!(half.read(&mut [0; 16]).is_err(), "it is still waited for, but only for so long");
+    drop(half);
     assert!(page.lives());
+}
+
+#[test]
+fn silent_connections_give_way_to_those_that_ask() {
+    let page = Page::start(&["--share", "--address", "127.0.0.1", "--draws", "16"]);
+    let silent: Vec<TcpStream> = (0..600).map(|_| TcpStream::connect(page.address).unwrap()).collect();
+    assert_eq!(page.get("/").status, 403, "it answers, though nobody has hung up");
+    let closed = (silent.into_iter().take(400)).all(|mut one| matches!(one.read(&mut [0; 1]), Ok(0) | Err(_)));
+    assert!(closed, "the oldest were closed");
+}
+
+#[test]
+fn who_is_refused_keeps_no_connection() {
+    let page = Page::start(&["--share", "--address", "127.0.0.1", "--draws", "16"]);
+    // it does not ask for the connection to be closed, and the answer ends all the same
+    let answer = page.say(&format!("GET / HTTP/1.1\r\nHost: {}\r\n\r\n", page.address));
+    assert_eq!((answer.status, answer.header("connection")), (403, Some("close")));
 }
 
 #[test]
@@ -85,21 +100,19 @@ fn a_crowd_is_answered_or_turned_away_at_once() {
     let page = Page::start(&[]);
     let sheet = demonstration();
     let fields = [("sheet", sheet.as_str()), ("pace", "rest")];
-    let began = Instant::now();
     let statuses: Vec<u16> = std::thread::scope(|scope| {
         let all: Vec<_> = (0..100).map(|_| scope.spawn(|| page.post("/live", &fields).status)).collect();
         all.into_iter().map(|one| one.join().unwrap()).collect()
     });
     assert!(statuses.iter().all(|status| matches!(status, 200 | 503)), "{statuses:?}");
     assert!(statuses.contains(&200));
-    assert!(began.elapsed() < Duration::from_secs(60), "{:?}", began.elapsed());
     assert_eq!(page.get("/").status, 200, "and then it is free again");
 }
 
 #[test]
 fn a_crowd_that_drags_is_answered_without_an_error() {
     let page = Page::start(&[]);
-    let heard = crowd::drag_all(&page.address.to_string(), 6, Instant::now() + Duration::from_secs(2), || ());
+    let heard = crowd::drag_all(&page.address.to_string(), 6, &|asked| asked < 8, || ());
     let statuses: Vec<u16> = heard.iter().map(|(status, _)| *status).collect();
-    assert!(statuses.len() >= 6 && statuses.iter().all(|status| *status == 200), "{statuses:?}");
+    assert!(statuses.len() == 6 * 8 && statuses.iter().all(|status| *status == 200), "{statuses:?}");
 }

@@ -8,11 +8,18 @@ fn readings_move_the_finish_as_update_says() {
     page.write("load.toml", SMALL);
     let version = page.get("/sheet/load.toml").version();
     let enter = |time: &str, kind: &str, value: &str| {
-        let reading = [("reading.time", time), ("reading.kind", kind), ("reading.value", value)];
+        let tray = if kind == "weight_g" { value } else { "" };
+        let reading =
+            [("reading.time", time), ("reading.kind", kind), ("reading.value", value), ("reading.tray", tray)];
         let sheet = [("sheet", SMALL), ("file", "load.toml"), ("version", version.as_str()), ("do", "read")];
         page.post("/live", &[&sheet[..], &reading[..]].concat())
     };
-    assert!(enter("18:00", "event:started", "").body.contains("id=\"readings\""));
+    let nothing = page.post("/live", &[("sheet", SMALL), ("file", "load.toml"), ("do", "unread")]);
+    assert!(nothing.body.contains("no reading to take back"), "{}", nothing.body);
+    assert!(!page.folder.path().join("load.readings.csv").exists(), "no file is begun by taking back");
+    let first = enter("18:00", "event:started", "");
+    assert!(first.body.contains("id=\"readings\"") && first.told().contains("The start of the run is kept"));
+    assert!(!first.told().contains("class=\"wrong\""), "{}", first.told());
     let told = enter("22:00", "energy_kWh", "2.5");
     let said = page.icefront(&["--plain", "update", "load.toml", "--readings", "load.readings.csv", "--draws", "64"]);
     let body = client::plain(&told.body);
@@ -22,22 +29,41 @@ fn readings_move_the_finish_as_update_says() {
         assert!(body.contains(sentence), "`{sentence}` is not in\n{body}");
     }
     assert!(told.body.contains("icefront update load.toml --readings load.readings.csv"));
-    let wrong = enter("23:00", "energy_kWh", "2 apples");
-    let said = page.icefront(&["update", "load.toml", "--readings", "load.readings.csv", "--draws", "64"]);
-    assert!(client::plain(&wrong.body).contains(said.trim().lines().next().unwrap()), "{said}");
+    let kept = page.read("load.readings.csv");
+    for (time, kind, value, words) in [
+        ("23:00", "energy_kWh", "2 apples", "`2 apples` is not a number"),
+        ("23:00", "energy_kWh", "120,5", "`120,5` is not a number"),
+        ("23:00", "energy_kWh", "=1+1", "`=1+1` is not a number"),
+        ("25:99", "energy_kWh", "3", "the time cannot be read"),
+        ("23:00", "weight_g", "77", "there is no tray `77`"),
+        ("23:\n00", "energy_kWh", "3", "more than one line"),
+    ] {
+        let refused = enter(time, kind, value);
+        assert!(client::plain(&refused.body).contains(words), "{time} {kind} {value}: {}", refused.body);
+        assert_eq!(page.read("load.readings.csv"), kept, "{time} {kind} {value} is not written");
+    }
+    let broken = SMALL.replace("8 mm", "8 bananas");
+    let fields = [("sheet", broken.as_str()), ("file", "load.toml"), ("do", "read"), ("reading.time", "23:00")];
+    assert!(page.post("/live", &fields).body.contains("correct the sheet first"));
+    enter("22:30", "energy_kWh", "2.7");
     let back = page.post("/live", &[("sheet", SMALL), ("file", "load.toml"), ("do", "unread")]);
     assert_eq!(back.status, 200);
-    assert_eq!(page.read("load.readings.csv").lines().count(), 3);
+    assert_eq!(page.read("load.readings.csv"), kept);
     let unsaved = page.post("/live", &[("sheet", SMALL), ("do", "read"), ("reading.time", "1:00")]);
     assert!(unsaved.body.contains("save the sheet first"), "{}", unsaved.body);
+    let fields = [("sheet", SMALL), ("file", "other.toml"), ("do", "read"), ("reading.time", "18:00")];
+    let elsewhere = page.post("/live", &[&fields[..], &[("reading.kind", "event:started")]].concat());
+    assert!(elsewhere.body.contains("save the sheet first"), "{}", elsewhere.body);
+    assert!(!page.folder.path().join("other.readings.csv").exists(), "no readings of a sheet that is not there");
     // two browsers enter at once: both readings are there
     std::thread::scope(|scope| {
-        for minute in 10..18 {
+        for kind in ["pressure_Pa", "energy_kWh", "rise_Pa_per_min", "event:finished"] {
             let enter = &enter;
-            scope.spawn(move || enter(&format!("23:{minute}"), "pressure_Pa", "50"));
+            // of the same minute, so that their order does not matter, and each another quantity
+            scope.spawn(move || enter("23:00", kind, "50"));
         }
     });
-    assert_eq!(page.read("load.readings.csv").lines().count(), 11);
+    assert_eq!(page.read("load.readings.csv").lines().count(), 7);
 }
 
 #[test]

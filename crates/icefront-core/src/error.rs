@@ -49,6 +49,9 @@ pub enum ModelError {
     /// Drawn quantities that contradict each other.
     #[error("the drawn quantities do not fit together")]
     Unfit,
+    /// Nobody waits for the answer any more.
+    #[error("stopped before it was done")]
+    Stopped,
     /// A load without trays, a schedule without points.
     #[error("{what} is empty")]
     Empty {

@@ -1,10 +1,8 @@
 //! The answer to a sheet: what `icefront plan` computes, with as many draws as there is time for.
 
 use std::num::NonZeroUsize;
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
-use icefront_core::ModelError;
 use icefront_core::decide::limits::{Limits, limits};
 use icefront_core::ranges::Draws;
 use icefront_core::result::BatchResult;
@@ -56,8 +54,8 @@ pub struct Answer {
     pub whole: bool,
 }
 
-/// Computes a sheet; stops between draws once `wanted` is false.
-pub fn answer(sheet: Sheet, effort: Effort, settings: Settings, wanted: &AtomicBool) -> Result<Answer, Failure> {
+/// Computes a sheet.
+pub fn answer(sheet: Sheet, effort: Effort, settings: Settings) -> Result<Answer, Failure> {
     let began = Instant::now();
     let result = icefront_core::plan(&sheet.load)?;
     let (count, threads) = match effort {
@@ -68,7 +66,7 @@ pub fn answer(sheet: Sheet, effort: Effort, settings: Settings, wanted: &AtomicB
         }
     };
     let draws = Draws { count, seed: settings.seed, threads };
-    let range = if count == 0 { None } else { Some(range(&sheet, &draws, wanted)?) };
+    let range = if count == 0 { None } else { Some(Range::draw(&sheet.load, &draws, |point| sheet.at(point))?) };
     let whole = matches!(effort, Effort::Whole(_));
     let near = if whole { limits(&sheet.load, &result)? } else { None };
     Ok(Answer { sheet, result, range, near, draws: count, whole })
@@ -84,12 +82,6 @@ impl Answer {
     pub fn value(&self) -> Result<serde_json::Value, serde_json::Error> {
         report::value(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
     }
-}
-
-fn range(sheet: &Sheet, draws: &Draws, wanted: &AtomicBool) -> Result<Range, ModelError> {
-    Range::draw(&sheet.load, draws, |point| {
-        if wanted.load(Ordering::Relaxed) { sheet.at(point) } else { Err(ModelError::Unfit) }
-    })
 }
 
 /// Draws that fit, where one run takes this long and others wait.

@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use super::draft::TrayStep;
+use super::draft::{MOST_TRAYS, TrayStep};
 use super::files::LARGEST_BYTES;
 use super::tools::Tool;
 
@@ -15,6 +15,8 @@ pub struct Asked {
     pub file: String,
     /// Version of that file when it was opened; empty where it was not opened from one.
     pub version: String,
+    /// Name of that file.
+    pub opened: String,
     /// Version of another's file that is to be replaced.
     pub theirs: String,
     /// What is to be done.
@@ -52,7 +54,7 @@ impl FromStr for Act {
 
     fn from_str(word: &str) -> Result<Self, String> {
         let unknown = || format!("`{}` is nothing this page can do", word.escape_default());
-        let number = |text: &str| text.parse::<usize>().map_err(|_| unknown());
+        let number = |text: &str| text.parse::<usize>().ok().filter(|tray| *tray < MOST_TRAYS).ok_or_else(unknown);
         if let Some(tool) = Tool::ALL.into_iter().find(|tool| tool.name() == word) {
             return Ok(Self::More(tool));
         }
@@ -87,6 +89,7 @@ impl Asked {
                 "sheet" => asked.sheet = value.replace("\r\n", "\n"),
                 "file" => asked.file = value.trim().to_string(),
                 "version" => asked.version = value,
+                "opened" => asked.opened = value.trim().to_string(),
                 "theirs" => asked.theirs = value,
                 "do" => asked.act = value.parse()?,
                 "pace" => asked.dragging = value == "drag",
@@ -119,7 +122,17 @@ mod tests {
         ] {
             assert_eq!(word.parse(), Ok(act));
         }
-        for word in ["", "up", "up.", "up.-1", "down.x", "format c:", "up.99999999999999999999"] {
+        for word in [
+            "",
+            "up",
+            "up.",
+            "up.-1",
+            "down.x",
+            "format c:",
+            "up.40",
+            "up.18446744073709551615",
+            "up.99999999999999999999",
+        ] {
             assert!(word.parse::<Act>().is_err(), "{word}");
         }
     }

@@ -135,7 +135,7 @@ impl Draft {
                 trays.push(another);
             }
             TrayStep::Remove(i) if i < trays.len() && trays.len() > 1 => drop(trays.remove(i)),
-            TrayStep::Up(i) if i + 1 < trays.len() => trays.swap(i, i + 1),
+            TrayStep::Up(i) if i < trays.len().saturating_sub(1) => trays.swap(i, i + 1),
             TrayStep::Down(i) if i > 0 && i < trays.len() => trays.swap(i, i - 1),
             _ => {}
         }
@@ -181,7 +181,6 @@ impl Draft {
             return;
         }
         self.put(steps, method);
-        let has_time = self.has(&[table, &["time"]].concat().join("."));
         let (takes, adds): (&[&str], &[(&str, &str)]) = match method {
             "freezer" => (&["temperature", "air", "wind", "time"], &[("time", "14 h")]),
             "outdoors" => (&["temperature", "air", "wind", "time"], &[("air", "-10 C"), ("time", "14 h")]),
@@ -191,8 +190,11 @@ impl Draft {
         for key in ["temperature", "air", "wind", "time"].iter().filter(|key| !takes.contains(key)) {
             self.put(&[table, &[*key]].concat(), "");
         }
-        for (key, value) in adds.iter().filter(|_| !has_time) {
-            self.put(&[table, &[*key]].concat(), value);
+        for (key, value) in adds {
+            let place = [table, &[*key]].concat();
+            if self.item_at(&place).is_none() {
+                self.put(&place, value);
+            }
         }
     }
 
@@ -336,7 +338,9 @@ mod tests {
         draft.step(TrayStep::Remove(0));
         draft.step(TrayStep::Remove(0));
         assert_eq!(draft.trays(), 1, "the last one stays");
-        draft.step(TrayStep::Remove(7));
+        for step in [TrayStep::Remove(7), TrayStep::Up(usize::MAX), TrayStep::Down(usize::MAX)] {
+            draft.step(step);
+        }
         for _ in 0..2 * MOST_TRAYS {
             draft.step(TrayStep::Add);
         }
@@ -367,6 +371,10 @@ mod tests {
         assert!(!draft.has("before_loading.air") && !draft.has("before_loading.time"));
         draft.set("tray.0.before_loading.method", "freezer");
         assert_eq!(draft.shown("tray.0.before_loading.time"), "14 h");
+        draft.set("tray.0.before_loading.time", "9 h");
+        draft.set("tray.0.before_loading.method", "outdoors");
+        assert_eq!(draft.shown("tray.0.before_loading.air"), "-10 C", "outdoors needs an air temperature");
+        assert_eq!(draft.shown("tray.0.before_loading.time"), "9 h", "what was entered stays");
         draft.set("tray.0.before_loading.method", "");
         assert!(!draft.has("tray.0.before_loading"));
     }

@@ -199,7 +199,7 @@ pub fn put(draft: &mut Draft, typed: &[(String, String)]) -> bool {
         .collect();
     for (field, value) in &changes {
         match field.place.rsplit_once('.') {
-            Some((tray, "fat")) => {
+            Some((tray, "fat")) if !draft.has(&field.place) => {
                 let food = tray.strip_prefix("tray.").and_then(|tray| Some(draft.food(tray.parse().ok()?)));
                 draft.set_fat(&food.unwrap_or_default(), value);
             }
@@ -285,8 +285,13 @@ fn freezing(draft: &Draft, table: &str, method: &str) -> Vec<Field> {
     }
 }
 
-/// Fat of a food of the table or of the sheet's own; a recipe's follows from its ingredients.
+/// Fat of what is on a tray: the tray's own where the sheet states it there, else that of the food of the table or of the
+/// sheet's own; a recipe's follows from its ingredients.
 fn fat(draft: &Draft, tray: usize, food: &str) -> Option<Field> {
+    let place = format!("tray.{tray}.fat");
+    if draft.has(&place) {
+        return Some(quantity(draft, &place, "Fat", &limits::FAT, "", "of this tray; empty: that of the food"));
+    }
     if food.is_empty() || draft.has(&format!("tray.{tray}.recipe")) {
         return None;
     }
@@ -299,13 +304,7 @@ fn fat(draft: &Draft, tray: usize, food: &str) -> Option<Field> {
     };
     let slider = Slider::of(&limits::SHARE, &value);
     let hint = format!("of {food}, on every tray of this sheet; {}", limits::SHARE.words);
-    Some(Field {
-        place: format!("tray.{tray}.fat"),
-        label: "Fat".into(),
-        value,
-        control: Control::Quantity(slider),
-        hint,
-    })
+    Some(Field { place, label: "Fat".into(), value, control: Control::Quantity(slider), hint })
 }
 
 #[cfg(test)]
@@ -340,6 +339,23 @@ mod tests {
         );
         let shown = of_tray(&draft, 1).fields.into_iter().find(|f| f.place == "tray.1.fat").unwrap();
         assert_eq!(shown.value, "12 %");
+    }
+
+    #[test]
+    fn the_fat_of_a_tray_is_shown_and_set_on_the_tray() {
+        let text =
+            "icefront = 1\n[[tray]]\nfood = \"cooked rice\"\nshape = \"layer\"\ndepth = \"9 mm\"\nfat = \"20 %\"\n";
+        let shown =
+            |draft: &Draft| of_tray(draft, 0).fields.into_iter().find(|f| f.place == "tray.0.fat").unwrap().value;
+        let mut draft = Draft::parse(text).unwrap();
+        assert_eq!(shown(&draft), "20 %");
+        put(&mut draft, &typed(&[("tray.0.fat", "30 %")]));
+        assert_eq!(draft.to_string(), text.replace("20 %", "30 %"));
+        put(&mut draft, &typed(&[("tray.0.fat", "")]));
+        assert_eq!(shown(&draft), "0.3 %", "that of the food: {draft}");
+        let recipe =
+            format!("{}[recipe.stew]\nrice = \"1 cup\"\n", text.replace("food = \"cooked rice\"", "recipe = \"stew\""));
+        assert_eq!(shown(&Draft::parse(&recipe).unwrap()), "20 %", "a recipe's too");
     }
 
     #[test]

@@ -90,9 +90,8 @@ impl Guard {
 pub async fn check(State(guard): State<Arc<Guard>>, request: Request, next: Next) -> Response {
     let host_only = Guard { token: None, ..Guard::clone(&guard) };
     let mut response = match (host_only.refusal(&request), guard.welcome(&request), guard.refusal(&request)) {
-        (Some((status, words)), ..) => (status, words).into_response(),
+        (Some(refusal), ..) | (None, None, Some(refusal)) => refused(refusal),
         (None, Some(welcome), _) => welcome,
-        (None, None, Some((status, words))) => (status, words).into_response(),
         (None, None, None) => match tokio::time::timeout(LONGEST, next.run(request)).await {
             Ok(response) => response,
             Err(_) => (StatusCode::SERVICE_UNAVAILABLE, "that took too long").into_response(),
@@ -102,6 +101,11 @@ pub async fn check(State(guard): State<Arc<Guard>>, request: Request, next: Next
         response.headers_mut().insert(name, HeaderValue::from_static(value));
     }
     response
+}
+
+/// Who is refused keeps no connection.
+fn refused((status, words): (StatusCode, &'static str)) -> Response {
+    (status, [(header::CONNECTION, "close")], words).into_response()
 }
 
 const POLICIES: [(HeaderName, &str); 7] = [

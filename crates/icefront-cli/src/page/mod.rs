@@ -10,6 +10,7 @@
 mod address;
 mod answer;
 mod asked;
+mod connections;
 mod draft;
 mod fields;
 mod files;

@@ -1,14 +1,19 @@
 //! Readings of a run, kept beside its sheet: `load.toml` has `load.readings.csv`, which `icefront update` reads too. A
-//! reading entered on the page is a line added at its end; lines of others stay.
+//! reading entered on the page is a line added at its end, once the file with that line has been read and found right;
+//! lines of others stay.
 
 use std::path::PathBuf;
 
 use csv::{ReaderBuilder, StringRecord, WriterBuilder};
+use icefront_core::load::Load;
 
 use super::asked::Asked;
 use super::files::{Folder, Over};
 use crate::failure::Failure;
 use crate::formula;
+use crate::problem::BadFile;
+use crate::readings::read_rows;
+use crate::weather::cells::Findings;
 
 /// Ending of the file, after the sheet's name without its own.
 pub const ENDING: &str = ".readings.csv";
@@ -39,6 +44,9 @@ pub const KINDS: [(&str, &str); 10] = [
     ("pressure_Pa", "pressure gauge, Pa"),
     ("rise_Pa_per_min", "pressure rise with the valve closed, Pa per minute"),
 ];
+
+/// What is said where only the start is known.
+pub const STARTED: &str = "The start of the run is kept. Enter what you read from the machine, and the finish follows.";
 
 /// What the fields of a reading hold.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -73,18 +81,19 @@ pub fn name(sheet: &str) -> String {
 
 /// Name and place of the file beside a sheet, read once as a file of the folder, which no link is.
 pub fn place(folder: &Folder, sheet: &str) -> Result<(String, PathBuf), Failure> {
-    saved(sheet)?;
+    saved(folder, sheet)?;
     let name = name(sheet);
     folder.read_table(&name)?;
     let path = folder.path().join(&name);
     Ok((name, path))
 }
 
-/// Readings need a sheet that is kept.
-fn saved(sheet: &str) -> Result<(), Failure> {
-    if sheet.is_empty() {
+/// Readings need a sheet that is kept in the folder.
+fn saved(folder: &Folder, sheet: &str) -> Result<(), Failure> {
+    if folder.version(sheet).is_none() {
+        let path = if sheet.is_empty() { "load.toml" } else { sheet }.into();
         let reason = "save the sheet first: its readings are kept beside it".to_string();
-        return Err(Failure::Unfit { path: "load.toml".into(), reason });
+        return Err(Failure::Unfit { path, reason });
     }
     Ok(())
 }
@@ -95,30 +104,49 @@ pub fn lines(folder: &Folder, sheet: &str) -> Vec<String> {
     text.lines().map(str::to_string).collect()
 }
 
-/// Adds a reading at the end.
-pub fn add(folder: &Folder, sheet: &str, entered: &Entered) -> Result<(), Failure> {
+/// Adds a reading at the end; nothing is written where it cannot be read again as a reading of this load.
+pub fn add(folder: &Folder, sheet: &str, load: &Load, entered: &Entered) -> Result<(), Failure> {
+    let file = name(sheet);
     change(folder, sheet, |text| {
         let text = if text.trim().is_empty() { format!("{}\n", COLUMNS.join(",")) } else { text };
-        let line = line(&text, entered).map_err(|reason| Failure::Unfit { path: name(sheet).into(), reason })?;
+        let line = line(&text, entered).map_err(|reason| Failure::Unfit { path: file.clone().into(), reason })?;
         let end = if text.ends_with('\n') { "" } else { "\n" };
-        Ok(format!("{text}{end}{line}"))
+        let text = format!("{text}{end}{line}");
+        let mut findings = Findings::default();
+        read_rows(&text, load, &mut findings);
+        if findings.is_empty() {
+            return Ok(text);
+        }
+        let problems = findings.into_problems();
+        Err(Failure::BadFiles(vec![BadFile { path: file.clone().into(), text, problems }]))
     })
 }
 
 /// Takes the last reading back.
 pub fn take_back(folder: &Folder, sheet: &str) -> Result<(), Failure> {
+    let file = name(sheet);
     change(folder, sheet, |text| {
         let mut lines: Vec<&str> = text.lines().collect();
-        if lines.len() > 1 {
-            lines.pop();
+        if lines.len() < 2 {
+            let reason = "it holds no reading to take back".to_string();
+            return Err(Failure::Unfit { path: file.clone().into(), reason });
         }
+        lines.pop();
         Ok(lines.iter().map(|line| format!("{line}\n")).collect())
     })
 }
 
+/// Whether the file says more than when the run started.
+pub fn are_there(folder: &Folder, sheet: &str, load: &Load) -> bool {
+    let text = folder.read_table(&name(sheet)).unwrap_or_default();
+    let mut findings = Findings::default();
+    let rows = read_rows(&text, load, &mut findings);
+    !rows.is_empty() || !findings.is_empty()
+}
+
 /// Replaces the file by what `with` makes of it; begun anew if somebody else was quicker.
 fn change(folder: &Folder, sheet: &str, with: impl Fn(String) -> Result<String, Failure>) -> Result<(), Failure> {
-    saved(sheet)?;
+    saved(folder, sheet)?;
     let file = name(sheet);
     for _ in 0..MOST_TRIES {
         let (text, over) = match folder.version_of_table(&file) {
@@ -143,7 +171,7 @@ fn line(text: &str, entered: &Entered) -> Result<String, String> {
     let time = if header.iter().any(|column| column.trim() == "time") { "time" } else { "time_h" };
     let (column, value) = match entered.kind.split_once(':') {
         Some((column, event)) => (column, event),
-        None => (entered.kind.as_str(), entered.value.as_str()),
+        None => (entered.kind.as_str(), plain_number(&entered.value)?),
     };
     if !KINDS.iter().any(|(kind, _)| *kind == entered.kind) || value.is_empty() || entered.time.is_empty() {
         return Err("a reading needs its time, what was read, and the number".into());
@@ -152,6 +180,9 @@ fn line(text: &str, entered: &Entered) -> Result<String, String> {
     let tray = if entered.tray.is_empty() { None } else { Some(("tray", &*tray)) };
     let cells = [(time, entered.time.as_str()), (column, value)].into_iter().chain(tray);
     let cells: Vec<(&str, &str)> = cells.collect();
+    if let Some((_, cell)) = cells.iter().find(|(_, cell)| cell.contains(char::is_control)) {
+        return Err(format!("`{}` is more than one line of text", cell.escape_debug()));
+    }
     if let Some((missing, _)) = cells.iter().find(|(column, _)| !header.iter().any(|known| known.trim() == *column)) {
         return Err(format!("its first line has no column `{missing}`; add it there by hand"));
     }
@@ -162,40 +193,114 @@ fn line(text: &str, entered: &Entered) -> Result<String, String> {
     String::from_utf8(bytes).map_err(|e| e.to_string())
 }
 
+/// A number as it is written into a cell: a spreadsheet takes a leading `+` for a formula.
+fn plain_number(typed: &str) -> Result<&str, String> {
+    if !typed.is_empty() && typed.parse::<f64>().is_err() {
+        let typed = typed.escape_debug();
+        return Err(format!("`{typed}` is not a number; write digits and a decimal point, such as 120.5"));
+    }
+    Ok(typed.strip_prefix('+').unwrap_or(typed))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::sheet;
+
+    const SHEET: &str = "icefront = 1\ndryer = \"0.36 m2\"\n[[tray]]\nname = \"=1+1\"\nfood = \"cooked rice\"\n\
+        shape = \"layer\"\ndepth = \"8 mm\"\n";
 
     fn entered(time: &str, kind: &str, tray: &str, value: &str) -> Entered {
         Entered { time: time.into(), kind: kind.into(), tray: tray.into(), value: value.into() }
     }
 
+    fn load() -> Load {
+        sheet::read(&sheet::Text { path: "a.toml".into(), text: SHEET.into() }).unwrap().load
+    }
+
+    /// A folder with a sheet in it.
+    fn folder() -> (tempfile::TempDir, Folder) {
+        let temporary = tempfile::tempdir().unwrap();
+        std::fs::write(temporary.path().join("a.toml"), SHEET).unwrap();
+        let folder = Folder::new(temporary.path());
+        (temporary, folder)
+    }
+
     #[test]
     fn readings_are_lines_at_the_end_and_can_be_taken_back() {
-        let temporary = tempfile::tempdir().unwrap();
-        let folder = Folder::new(temporary.path());
-        add(&folder, "a.toml", &entered("18:00", "event:started", "", "")).unwrap();
-        add(&folder, "a.toml", &entered("22:30", "energy_kWh", "", "3.1")).unwrap();
-        add(&folder, "a.toml", &entered("22:40", "weight_g", "tray, \"1\"", "640")).unwrap();
+        let ((_temporary, folder), load) = (folder(), load());
+        let add = |time, kind, tray, value| super::add(&folder, "a.toml", &load, &entered(time, kind, tray, value));
+        add("18:00", "event:started", "", "").unwrap();
+        assert!(!are_there(&folder, "a.toml", &load), "a start alone says nothing");
+        add("22:30", "energy_kWh", "", "+3.1").unwrap();
+        assert!(are_there(&folder, "a.toml", &load));
+        add("22:40", "weight_g", "=1+1", "640").unwrap();
         let lines = lines(&folder, "a.toml");
-        assert_eq!(lines[1..], ["18:00,started,,,,,,,,", "22:30,,,,,,,,3.1,", "22:40,,\"tray, \"\"1\"\"\",640,,,,,,"]);
-        take_back(&folder, "a.toml").unwrap();
-        add(&folder, "a.toml", &entered("22:40", "weight_g", "=1+1", "640")).unwrap();
-        assert_eq!(super::lines(&folder, "a.toml")[3], "22:40,,'=1+1,640,,,,,,");
+        assert_eq!(
+            lines[1..],
+            ["18:00,started,,,,,,,,", "22:30,,,,,,,,3.1,", "22:40,,'=1+1,640,,,,,,"],
+            "no cell is a formula"
+        );
         take_back(&folder, "a.toml").unwrap();
         assert_eq!(super::lines(&folder, "a.toml").len(), 3);
-        for _ in 0..5 {
+        for left in [2, 1] {
             take_back(&folder, "a.toml").unwrap();
+            assert_eq!(super::lines(&folder, "a.toml").len(), left);
         }
+        assert!(take_back(&folder, "a.toml").unwrap_err().to_string().contains("no reading to take back"));
         assert_eq!(super::lines(&folder, "a.toml").len(), 1, "the header stays");
+    }
+
+    #[test]
+    fn a_bad_reading_is_refused_and_never_written() {
+        let ((_temporary, folder), load) = (folder(), load());
+        let add = |time, kind, tray, value| super::add(&folder, "a.toml", &load, &entered(time, kind, tray, value));
+        assert!(add("22:30", "energy_kWh", "", "3.1").unwrap_err().to_string().contains("when did the run start?"));
+        assert!(folder.read_table("a.readings.csv").is_err(), "no file was begun");
+        add("18:00", "event:started", "", "").unwrap();
+        let before = folder.read_table("a.readings.csv").unwrap();
+        for (time, kind, tray, value, words) in [
+            ("25:99", "energy_kWh", "", "3", "time cannot be read"),
+            ("19:00", "weight_g", "77", "640", "no tray `77`"),
+            ("19:00", "weight_g", "", "640", "needs a tray"),
+            ("19:00", "weight_g", "1", "120,5", "`120,5` is not a number"),
+            ("19:00", "weight_g", "1", "=1+1", "is not a number"),
+            ("19:00", "weight_g", "1", "-cmd", "is not a number"),
+            ("19:00", "weight_g", "1", "\u{ff1d}1", "is not a number"),
+            ("19:00", "energy_kWh", "", "\"3", "is not a number"),
+            ("19:00", "energy_kWh", "", "NaN", "cannot be used"),
+            ("19:00", "weight_g", "1\n2", "640", "more than one line"),
+            ("19:\n00", "energy_kWh", "", "3", "more than one line"),
+            ("=19:00", "energy_kWh", "", "3", "time cannot be read"),
+            ("19:00", "rm -rf", "", "3", "needs its time"),
+            ("19:00", "energy_kWh", "", "", "needs its time"),
+        ] {
+            let refused = add(time, kind, tray, value).unwrap_err().to_string();
+            assert!(refused.contains(words), "{time} {kind} {tray} {value}: {refused}");
+            assert_eq!(folder.read_table("a.readings.csv").unwrap(), before, "{time} {kind} {tray} {value}");
+        }
+        add("19:00", "product_C", "1", "-18").unwrap();
+    }
+
+    #[test]
+    fn a_sheet_that_is_not_in_the_folder_gets_no_readings() {
+        let ((_temporary, folder), load) = (folder(), load());
+        for sheet in ["", "b.toml", "../a.toml"] {
+            let refused = add(&folder, sheet, &load, &entered("18:00", "event:started", "", ""));
+            assert!(refused.unwrap_err().to_string().contains("save the sheet first"), "{sheet}");
+            assert!(take_back(&folder, sheet).is_err(), "{sheet}");
+        }
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "no file was begun");
+        assert!(take_back(&folder, "a.toml").is_err(), "nothing to take back");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "and still none");
     }
 
     #[test]
     fn a_file_begun_by_hand_keeps_its_columns() {
         let text = "# mine\ntime_h,tray,weight_g\n0,1,900\n";
-        assert_eq!(line(text, &entered("5", "weight_g", "1", "700")).unwrap(), "5,1,700\n");
-        assert!(line(text, &entered("5", "energy_kWh", "", "3")).unwrap_err().contains("no column `energy_kWh`"));
-        assert!(line(text, &entered("5", "rm -rf", "", "3")).is_err());
-        assert!(add(&Folder::new(std::path::Path::new("")), "", &entered("5", "weight_g", "1", "1")).is_err());
+        let line = |entered| line(text, &entered);
+        assert_eq!(line(entered("5", "weight_g", "1", "700")).unwrap(), "5,1,700\n");
+        assert!(line(entered("5", "energy_kWh", "", "3")).unwrap_err().contains("no column `energy_kWh`"));
+        assert!(line(entered("5", "rm -rf", "", "3")).is_err());
     }
 }

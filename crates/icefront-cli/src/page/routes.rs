@@ -13,7 +13,7 @@ use axum::routing::{get, post};
 use super::answer::{Effort, Settings};
 use super::asked::{Act, Asked};
 use super::files::{Folder, LARGEST_BYTES};
-use super::gate::{Busy, Gate, Wanted};
+use super::gate::{Gate, Leave, NoAnswer};
 use super::guard::{self, Guard};
 use super::pantry;
 use super::screen::Screen;
@@ -94,7 +94,7 @@ async fn open(State(page): Shared, Path(name): Path<String>) -> Response {
 
 /// A sheet as it is opened: an answer at once, with few draws; the script asks for the rest.
 async fn first_look(page: Arc<Page>, sheet: String, file: String, version: String) -> Response {
-    let asked = Asked { sheet, file, version, ..Asked::default() };
+    let asked = Asked { sheet, opened: file.clone(), file, version, ..Asked::default() };
     match look(&page, asked, false).await {
         Ok(screen) => view::page(&shown(&page, &screen)).into_response(),
         Err(refused) => refused,
@@ -104,7 +104,11 @@ async fn first_look(page: Arc<Page>, sheet: String, file: String, version: Strin
 /// A form without a script: the whole page again, with all draws.
 async fn plan(State(page): Shared, pairs: Pairs) -> Response {
     let screen = match asked(pairs) {
-        Ok(asked) => look(&page, asked, true).await,
+        // who saves waits for the file, not for the whole answer
+        Ok(asked) => {
+            let whole = !matches!(asked.act, Act::Save | Act::Replace);
+            look(&page, asked, whole).await
+        }
         Err(refused) => return *refused,
     };
     match screen {
@@ -197,33 +201,27 @@ fn turned_away() -> Response {
 
 /// Waits for a core, then does something that computes or touches the disk.
 async fn aside(page: &Arc<Page>, work: impl FnOnce(&Page) -> Response + Send + 'static) -> Response {
-    let Ok(leave) = page.gate.enter(false).await else { return turned_away() };
-    let page = Arc::clone(page);
-    let done = tokio::task::spawn_blocking(move || {
-        let response = work(&page);
-        drop(leave);
-        response
-    });
-    done.await.unwrap_or_else(|_| broke_off())
+    let of_page = Arc::clone(page);
+    page.gate.aside(false, move |_| work(&of_page)).await.unwrap_or_else(no_answer)
 }
 
-fn broke_off() -> Response {
-    (StatusCode::INTERNAL_SERVER_ERROR, "the computation broke off").into_response()
-}
-
-/// Waits for a core, then computes aside; whoever has gone is no longer computed for.
+/// Waits for a core, then does what was asked and answers the sheet that comes of it.
 async fn look(page: &Arc<Page>, asked: Asked, whole: bool) -> Result<Screen, Response> {
-    let leave = page.gate.enter(whole).await.map_err(|Busy| turned_away())?;
-    let (wanted, flag) = Wanted::new();
-    let page = Arc::clone(page);
-    let computed = tokio::task::spawn_blocking(move || {
-        let effort =
-            if leave.whole { Effort::Whole(page.settings.draws) } else { Effort::Quick { waiting: leave.waiting } };
-        Screen::of(asked, &page.folder, effort, page.settings, &flag)
-    });
-    let screen = computed.await.map_err(|_| broke_off());
-    drop(wanted);
-    screen
+    let of_page = Arc::clone(page);
+    let work = move |leave: &Leave| {
+        let Page { folder, settings, .. } = &*of_page;
+        let quick = Effort::Quick { waiting: leave.waiting() };
+        let effort = if leave.is_whole() { Effort::Whole(settings.draws) } else { quick };
+        Screen::of(asked, folder, effort, *settings)
+    };
+    page.gate.aside(whole, work).await.map_err(no_answer)
+}
+
+fn no_answer(why: NoAnswer) -> Response {
+    match why {
+        NoAnswer::Busy => turned_away(),
+        NoAnswer::BrokeOff => (StatusCode::INTERNAL_SERVER_ERROR, "the computation broke off").into_response(),
+    }
 }
 
 fn shown<'a>(page: &'a Page, screen: &'a Screen) -> Shown<'a> {

@@ -1,7 +1,5 @@
 //! One screen: the sheet after what was asked, and its answer.
 
-use std::sync::atomic::AtomicBool;
-
 use icefront_plot::PlotError;
 
 use super::answer::{Answer, Effort, Settings, answer};
@@ -22,6 +20,8 @@ pub struct Screen {
     pub file: String,
     /// Version that was opened; empty where it came from no file.
     pub version: String,
+    /// Name of the file it was opened from; empty where it came from none.
+    pub opened: String,
     /// The sheet.
     pub text: String,
     /// Its form; `None` where it is not TOML.
@@ -68,7 +68,7 @@ pub struct Form {
 
 impl Screen {
     /// Does what was asked and answers the sheet that comes of it.
-    pub fn of(asked: Asked, folder: &Folder, effort: Effort, settings: Settings, wanted: &AtomicBool) -> Self {
+    pub fn of(asked: Asked, folder: &Folder, effort: Effort, settings: Settings) -> Self {
         let mut draft = Draft::parse(&asked.sheet);
         let mut other_fields = false;
         if let Some(draft) = &mut draft {
@@ -84,21 +84,25 @@ impl Screen {
         let outcome = folder
             .check(name(&asked.file), &text)
             .and_then(|sheet| if sheet.load.trays.len() > MOST_TRAYS { Err(too_many(&asked.file)) } else { Ok(sheet) })
-            .and_then(|sheet| answer(sheet, effort, settings, wanted));
+            .and_then(|sheet| answer(sheet, effort, settings));
         let wishes = Wishes::of(&asked);
         let entered = Entered::of(&asked);
-        let noted = match asked.act {
-            Act::Read => readings::add(folder, &asked.file, &entered),
-            Act::Unread => readings::take_back(folder, &asked.file),
+        let noted = match (asked.act, &outcome) {
+            (Act::Read, Ok(answer)) => readings::add(folder, &asked.file, &answer.sheet.load, &entered),
+            (Act::Read, Err(_)) => Err(Failure::Unfit { path: name(&asked.file).into(), reason: MEND_FIRST.into() }),
+            (Act::Unread, _) => readings::take_back(folder, &asked.file),
             _ => Ok(()),
         };
-        let tool = match asked.act {
-            Act::More(tool) => Some(tool),
-            Act::Read | Act::Unread => Some(Tool::Update),
+        let tool = match (asked.act, &outcome) {
+            (Act::More(tool), _) => Some(tool),
+            (Act::Read | Act::Unread, Ok(answer)) if readings::are_there(folder, &asked.file, &answer.sheet.load) => {
+                Some(Tool::Update)
+            }
             _ => None,
         };
         let more = match (tool, noted, &outcome) {
             (_, Err(failure), _) => Some(Err(failure)),
+            (None, Ok(()), _) if asked.act == Act::Read => Some(Ok(Told::words("Start entered", readings::STARTED))),
             (Some(tool), Ok(()), Ok(answer)) if answer.whole => {
                 let text = folder.text(name(&asked.file), &text);
                 Some(tools::ask(tool, &wishes, &Asking { file: &asked.file, text: &text, folder, answer, settings }))
@@ -115,6 +119,7 @@ impl Screen {
         Self {
             file: asked.file,
             version,
+            opened: asked.opened,
             text,
             form,
             other_fields,
@@ -136,7 +141,7 @@ impl Screen {
 
     /// Whether the sheet is not as it is in its file.
     pub fn changed(&self) -> bool {
-        files::version(&self.text) != self.version
+        self.file != self.opened || files::version(&self.text) != self.version
     }
 }
 
@@ -170,10 +175,15 @@ fn form(draft: &Draft, listing: &Listing) -> Form {
     }
 }
 
+/// Why a reading is not entered beside a sheet that cannot be planned.
+const MEND_FIRST: &str = "correct the sheet first: a reading is checked against its trays";
+
 /// Saves where that was asked: what came of it, the version the page then holds, and another's version in the way.
 fn save(asked: &Asked, text: &str, folder: &Folder) -> (Option<Result<(), Failure>>, String, Option<String>) {
     let held = |version: &str| if version.is_empty() { Over::Nothing } else { Over::Version(version.into()) };
     let over = match asked.act {
+        // under another name than that of the file that was opened, the version says nothing: the name must be free
+        Act::Save if asked.file != asked.opened => Over::Nothing,
         Act::Save => held(&asked.version),
         Act::Replace => held(&asked.theirs),
         Act::Answer | Act::Show | Act::Tray(_) | Act::More(_) | Act::Read | Act::Unread => {

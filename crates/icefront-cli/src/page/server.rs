@@ -1,22 +1,25 @@
 //! Connections: so many and no more, each with a limit on how long it may take to say what it wants.
 
+use std::future::{Future, poll_fn};
 use std::net::TcpListener;
+use std::pin::pin;
 use std::sync::Arc;
+use std::task::Poll;
 use std::time::Duration;
 
 use axum::Router;
 use hyper::server::conn::http1;
+use hyper::service::{Service, service_fn};
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use tokio::sync::Semaphore;
 
+use super::connections::{self, Connections};
 use super::gate;
 use crate::failure::Failure;
 
-/// Connections at once; further ones wait to be taken.
-const MOST_CONNECTIONS: usize = 256;
 /// A connection that has not sent the head of its next request by then is closed.
-const HEAD_TIME: Duration = Duration::from_secs(30);
+const HEAD_TIME: Duration = Duration::from_secs(10);
 /// Largest head of a request, bytes.
 const HEAD_BYTES: usize = 16 * 1024;
 /// Rest after a connection could not be taken, so that a shortage does not become a busy loop.
@@ -35,19 +38,35 @@ pub fn serve(listener: TcpListener, routes: Router) -> Result<(), Failure> {
 
 async fn accept(listener: TcpListener, routes: Router) -> Result<(), Failure> {
     let listener = tokio::net::TcpListener::from_std(listener)?;
-    let free = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+    let free = Arc::new(Semaphore::new(connections::MOST));
+    let open = Arc::new(Connections::default());
     loop {
         let Ok(place) = Arc::clone(&free).acquire_owned().await else { return Ok(()) };
-        let Ok((stream, _)) = listener.accept().await else {
+        let Ok((stream, from)) = listener.accept().await else {
             tokio::time::sleep(BREATH).await;
             continue;
         };
-        let service = TowerToHyperService::new(routes.clone());
+        let Some(own) = open.take(from.ip()) else { continue };
+        let (routes, request) = (TowerToHyperService::new(routes.clone()), own.requests());
+        let service = service_fn(move |asked| {
+            let (busy, answer) = (request(), routes.call(asked));
+            async move {
+                let answer = answer.await;
+                drop(busy);
+                answer
+            }
+        });
         tokio::spawn(async move {
             let mut builder = http1::Builder::new();
             builder.timer(TokioTimer::new()).header_read_timeout(HEAD_TIME).max_buf_size(HEAD_BYTES);
             // a connection that breaks off concerns nobody else
-            let _ended = builder.serve_connection(TokioIo::new(stream), service).await;
+            let (mut served, mut closed) =
+                (pin!(builder.serve_connection(TokioIo::new(stream), service)), pin!(own.closed()));
+            poll_fn(|context| {
+                let over = served.as_mut().poll(context).is_ready() || closed.as_mut().poll(context).is_ready();
+                if over { Poll::Ready(()) } else { Poll::Pending }
+            })
+            .await;
             drop(place);
         });
     }

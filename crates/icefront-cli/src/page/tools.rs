@@ -110,6 +110,11 @@ impl Told {
         Self { title, arguments, report: PreEscaped(report), pictures: Vec::new(), labels: false }
     }
 
+    /// A few words that no command says.
+    pub fn words(title: &'static str, words: &str) -> Self {
+        Self::new(title, &[], html! { p { (words) } }.into_string())
+    }
+
     /// The same with a picture.
     pub fn with(self, picture: String) -> Self {
         Self { pictures: vec![picture], ..self }

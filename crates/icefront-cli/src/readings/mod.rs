@@ -14,7 +14,7 @@ use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 
 use crate::failure::Failure;
-use crate::problem::BadFile;
+use crate::problem::{BadFile, Problem};
 use crate::sheet::Text;
 use crate::weather::cells::Findings;
 use row::Row;
@@ -51,6 +51,11 @@ impl Readings {
     pub fn of(text: Text, load: &Load, typical: &BatchResult, errors: &Errors) -> Result<Self, Failure> {
         let mut findings = Findings::default();
         let rows = read_rows(&text.text, load, &mut findings);
+        if rows.is_empty() && findings.is_empty() {
+            let (title, label) =
+                ("there is no reading".into(), "nothing, or only the start, follows the header".into());
+            findings.add("readings", Problem { span: 0..0, title, label, help: None });
+        }
         if !findings.is_empty() {
             let problems = findings.into_problems();
             return Err(Failure::BadFiles(vec![BadFile { path: text.path, text: text.text, problems }]));

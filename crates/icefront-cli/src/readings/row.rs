@@ -62,11 +62,7 @@ pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
             note(reader.findings, "cells", line.span, "this line does not fit the header", label, Some(help.into()));
         }
     }
-    let rows = reader.rows;
-    if rows.is_empty() && findings.is_empty() {
-        note(findings, "readings", header.span, "there is no reading", "nothing follows the header", None);
-    }
-    rows
+    reader.rows
 }
 
 fn is_remark(line: &Line<'_>) -> bool {

@@ -28,7 +28,7 @@ use crate::load::{EndRule, Freezing, Load};
 use crate::machine::{Cabinet, vapour_path};
 use crate::numerics::stepper::{ImplicitEuler, Stepper};
 use crate::result::{BatchResult, ByConsumer, Stage, Warning};
-use crate::water;
+use crate::{stop, water};
 
 /// Longest drying the model follows, s (300 h).
 const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
@@ -92,6 +92,7 @@ impl Default for Precision {
 }
 
 fn run(load: &Load, set_out: &[Option<SetOut>], precision: &Precision) -> Result<BatchResult, ModelError> {
+    stop::check()?;
     let stack = Stack::new(load, precision)?;
     let mut recorder = Recorder::new(&stack);
     let frozen = freeze(&stack, set_out, &mut recorder)?;

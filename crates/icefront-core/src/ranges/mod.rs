@@ -29,6 +29,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::ModelError;
 use crate::load::Load;
+use crate::stop;
 
 /// How many draws, from which seed, on how many threads.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -104,7 +105,7 @@ pub fn draw(
 /// thread nothing is spawned, so that it works where threads do not exist. A panic in `one` goes on to the caller.
 ///
 /// # Errors
-/// In the place of each number what `one` says.
+/// In the place of each number what `one` says; [`ModelError::Stopped`] for those that [`stop`] came before.
 pub fn by_index<T: Send>(
     count: usize,
     threads: Option<NonZeroUsize>,
@@ -116,10 +117,15 @@ pub fn by_index<T: Send>(
         return (0..count).map(one).collect();
     }
     // thread k takes every threads-th number, so that slow ones spread evenly
+    let one = &|index| stop::check().and_then(|()| one(index));
     let parts: Vec<Vec<Result<T, ModelError>>> = thread::scope(|scope| {
-        let one = &one;
+        let stop = stop::in_force();
         let workers: Vec<_> = (0..threads)
-            .map(|k| scope.spawn(move || (k..count).step_by(threads).map(one).collect::<Vec<_>>()))
+            .map(|k| {
+                let stop = stop.clone();
+                let part = move || (k..count).step_by(threads).map(one).collect::<Vec<_>>();
+                scope.spawn(move || stop::within(stop, part))
+            })
             .collect();
         workers.into_iter().map(|w| w.join().unwrap_or_else(|panic| resume_unwind(panic))).collect()
     });

@@ -5,6 +5,8 @@
   const REST_MS = 350; // nothing moved for so long: ask for the whole answer
   const BUSY_MS = 1000; // after being turned away
   const MOST_TRIES = 5;
+  const RETRY_MS = 2000; // after the page was not reached; each time twice as long
+  const LONGEST_RETRY_MS = 16000;
   const NOTED = ["read", "unread"]; // done at once, even where the whole answer follows later
   const ONCE = [...NOTED, "log", "learn"]; // what must not be done twice
   const KEPT = "icefront " + location.pathname; // what was set and not saved, for this tab
@@ -16,6 +18,9 @@
   let running; // the request under way: {dragging, stop}
   let next; // the newest that waits for it to end; older ones are dropped
   let tries = 0;
+  let misses = 0; // how often the page was not reached, one after the other
+  let missed; // what is asked for once it is reached again
+  let putting; // what was kept and is put back: the fields still show another sheet
   let pressed = false; // a button is held down: nothing may move away from under it
 
   // Sliders.
@@ -51,6 +56,7 @@
       rest = setTimeout(() => ask(false), REST_MS);
     }
     next = { dragging, act: act || (next && next.act) };
+    keep();
     if (running && !running.dragging && !running.once) {
       running.stop.abort();
     } else if (!running) {
@@ -59,11 +65,11 @@
   }
 
   async function send() {
-    const asked = next;
+    const asked = putting ? { dragging: false, act: "show" } : next;
+    let answered = false;
     next = undefined;
     running = { dragging: asked.dragging, once: ONCE.includes(asked.act), stop: new AbortController() };
-    // a sheet that is put back counts alone: the fields still show another
-    const body = asked.act === "show" ? new URLSearchParams(keptFields()) : new URLSearchParams(new FormData(form()));
+    const body = new URLSearchParams(putting || new FormData(form()));
     body.set("pace", asked.dragging ? "drag" : "rest");
     if (asked.act) {
       body.set("do", asked.act);
@@ -73,6 +79,11 @@
       const response = await fetch("/live", { method: "POST", body, signal: running.stop.signal });
       if (response.ok) {
         const parts = await response.text();
+        answered = true;
+        putting = undefined;
+        misses = 0;
+        missed = undefined;
+        byId("lost").hidden = true;
         for (let waits = 0; pressed && waits < 50; waits += 1) {
           await new Promise((done) => setTimeout(done, 20));
         }
@@ -80,11 +91,11 @@
       } else if (response.status === 503) {
         again("Many ask at once; it asks again.", asked.act);
       } else {
-        say(await response.text());
+        notCurrent("Not answered, showing the last answer: " + (await response.text()), "Not answered, last answer: ");
       }
     } catch (error) {
       if (error.name !== "AbortError") {
-        say("The page cannot be reached; is icefront still running?");
+        unreached(asked.act);
       } else if (asked.act && !next.act) {
         next.act = asked.act; // a button is not dropped
       }
@@ -94,6 +105,8 @@
     answer.removeAttribute("aria-busy");
     if (next) {
       send();
+    } else if (!answered) {
+      return;
     } else if (!asked.dragging && answer.dataset.whole === "false") {
       again("The whole answer follows.", NOTED.includes(asked.act) ? "update" : asked.act);
     } else if (!asked.dragging) {
@@ -107,7 +120,38 @@
       tries += 1;
       say(words);
       rest = setTimeout(() => ask(false, act), BUSY_MS * tries);
+    } else {
+      tries = 0;
+      missed = act;
+      notCurrent("Many ask at once; this is not the whole answer to what is set now.", "Not the whole answer: ");
     }
+  }
+
+  // Where there is no answer to what is set, the old one stays in sight and says so.
+
+  function unreached(act) {
+    misses += 1;
+    // what must not be done twice is not sent again by itself
+    missed = ONCE.includes(act) ? undefined : act;
+    const done = ONCE.includes(act) ? " Look whether the last button did its work before you press it again." : "";
+    notCurrent(
+      "Not connected, showing the last answer. Is icefront still running? What you set is kept here, and it tries again by itself." + done,
+      "Not connected, last answer: ",
+    );
+    clearTimeout(rest);
+    rest = setTimeout(() => ask(false, missed), Math.min(RETRY_MS * 2 ** (misses - 1), LONGEST_RETRY_MS));
+  }
+
+  function notCurrent(words, mark) {
+    byId("lost-words").textContent = words;
+    byId("lost").hidden = false;
+    byId("answer").dataset.old = "true";
+    const before = byId("now-old") || document.createElement("strong");
+    before.id = "now-old";
+    before.textContent = mark;
+    byId("now").prepend(before);
+    say(words);
+    keep();
   }
 
   function say(words) {
@@ -149,15 +193,29 @@
     }
   }
 
-  // What was set and not saved outlives a reload.
+  // What was set and not saved outlives a reload, and a page that cannot be reached.
 
   const field = (name) => form().querySelector(`[name="${name}"]`);
-  const keptFields = () => ["sheet", "file", "version"].map((name) => [name, field(name).value]);
-  const opened = form() ? byId("sheet").value : "";
+  const opened = form() ? essence(setNow()) : "";
+
+  /** The sheet and what is set over it, by name; fields of questions aside. */
+  function setNow() {
+    const aside = [...form().elements].filter((one) => "quiet" in one.dataset || one.name === "theirs");
+    const names = new Set(aside.map((one) => one.name));
+    return [...new FormData(form())].filter(([name]) => !names.has(name));
+  }
+
+  /** What of it would be in the file. */
+  function essence(pairs) {
+    return JSON.stringify(pairs.filter(([name]) => !["file", "version", "opened"].includes(name)));
+  }
 
   function keep() {
-    const now = Object.fromEntries(keptFields());
-    if (now.sheet === opened) {
+    if (putting) {
+      return; // the fields do not show it yet
+    }
+    const now = setNow();
+    if (essence(now) === opened) {
       forget();
     } else {
       store((tab) => tab.setItem(KEPT, JSON.stringify(now)));
@@ -176,20 +234,78 @@
     }
   }
 
-  /** Puts back what was kept; gives whether anything was. */
+  /** Finds what was kept, to be put back; gives whether there was anything. */
   function putBack() {
     const text = store((tab) => tab.getItem(KEPT));
     const kept = text && JSON.parse(text);
     // what was sent by a button shows what it sent, unless it is loaded anew
     const [way] = performance.getEntriesByType("navigation");
-    if (!kept || kept.sheet === opened || (location.pathname === "/plan" && way && way.type === "navigate")) {
+    if (!kept || essence(kept) === opened || (location.pathname === "/plan" && way && way.type === "navigate")) {
       return false;
     }
-    for (const [name, value] of Object.entries(kept)) {
+    putting = kept;
+    for (const [name, value] of kept.filter(([name]) => ["file", "version", "opened"].includes(name))) {
       field(name).value = value;
     }
     byId("kept").hidden = false;
     return true;
+  }
+
+  // Saving. What is set is forgotten once it is stored, not before.
+
+  async function save(act) {
+    keep();
+    const sent = putting || setNow();
+    const body = new URLSearchParams(putting || new FormData(form()));
+    body.set("do", act);
+    say("Saving.");
+    try {
+      const response = await fetch("/plan", { method: "POST", body });
+      const text = await response.text();
+      const page = new DOMParser().parseFromString(text, "text/html");
+      const notice = page.querySelector("#saving-here .notice");
+      if (response.redirected && response.ok) {
+        stored(response.url, page, essence(putting || setNow()) === essence(sent));
+      } else if (notice) {
+        notSaved(notice.childNodes);
+      } else {
+        notSaved(["It was not stored: " + text, " What you set is kept here; try again."]);
+      }
+    } catch {
+      notSaved(["Not connected; is icefront still running? What you set is kept here. Save again once it runs."]);
+    }
+  }
+
+  /** It is in the file: goes there, or stays where more was set meanwhile. */
+  function stored(url, page, isAll) {
+    if (isAll) {
+      forget();
+      location.assign(url);
+      return;
+    }
+    for (const name of ["file", "version", "opened"]) {
+      field(name).value = page.querySelector(`#load [name="${name}"]`).value;
+    }
+    byId("saving-here").replaceChildren();
+    ask(false);
+  }
+
+  function notSaved(words) {
+    const notice = document.createElement("section");
+    notice.className = "notice";
+    notice.setAttribute("role", "alert");
+    notice.tabIndex = -1;
+    if (typeof words[0] === "string") {
+      const [title, reason] = [document.createElement("h2"), document.createElement("p")];
+      title.textContent = "Not saved";
+      reason.textContent = words.join("");
+      notice.append(title, reason);
+    } else {
+      notice.append(...words);
+    }
+    byId("saving-here").replaceChildren(notice);
+    notice.focus();
+    notice.scrollIntoView({ block: "center" });
   }
 
   function keepOpen(old, part) {
@@ -255,21 +371,24 @@
     }
   });
 
-  document.addEventListener("submit", (event) => {
-    if (event.submitter && ["save", "replace"].includes(event.submitter.value)) {
-      forget(); // what is sent comes back in the page, saved or not
-    }
-  });
-
   document.addEventListener("click", (event) => {
     const button = event.target.closest("button");
-    if (button && button.id === "drop") {
+    if (!button) {
+      return;
+    }
+    if (button.id === "drop") {
+      putting = undefined;
       forget();
       location.reload();
-    }
-    if (button && button.form && button.form.id === "load" && button.value !== "save" && !button.formAction.endsWith("/pantry")) {
+    } else if (button.id === "again") {
+      ask(false, missed);
+    } else if (button.form && button.form.id === "load" && !button.formAction.endsWith("/pantry")) {
       event.preventDefault();
-      ask(false, button.value);
+      ["save", "replace"].includes(button.value) ? save(button.value) : ask(false, button.value);
+    } else if (button.form && button.form.contains(byId("by-hand"))) {
+      event.preventDefault();
+      putting = [...new FormData(button.form)];
+      ask(false, "show");
     }
   });
 

@@ -33,6 +33,16 @@ pub fn answer(shown: &Shown<'_>) -> Markup {
     }
 }
 
+/// Shown by the script where there is no answer to what is set, above the last one there was.
+pub fn not_current() -> Markup {
+    html! {
+        section.notice #lost hidden {
+            p #lost-words {}
+            p.buttons { button #again type="button" { "Try again" } }
+        }
+    }
+}
+
 /// Where the answer comes from: charts, trays, stages, sums.
 pub fn why(screen: &Screen) -> Markup {
     let Ok(answer) = &screen.outcome else {

@@ -14,6 +14,7 @@ pub fn state(screen: &Screen) -> Markup {
         fieldset #file {
             legend { h2 { "Keep it" } }
             input type="hidden" name="version" value=(screen.version);
+            input type="hidden" name="opened" value=(screen.opened);
             div.field {
                 label for="f.file" { "File" }
                 input id="f.file" name="file" value=(screen.file) placeholder="my load.toml" aria-describedby="h.file";
@@ -29,6 +30,7 @@ pub fn state(screen: &Screen) -> Markup {
 pub fn hint(screen: &Screen) -> Markup {
     let state = match (screen.version.is_empty(), screen.changed()) {
         (true, _) => "Not saved yet.",
+        (false, true) if screen.file != screen.opened => "Not saved yet under this name.",
         (false, true) => "Not saved: it is not as it is in the file.",
         (false, false) => "As it is in the file.",
     };
@@ -63,13 +65,9 @@ pub fn saving(screen: &Screen) -> Markup {
                     li { a href=(format!("/sheet/{}", in_link(name))) target="_blank" rel="noopener" {
                         "Look at the file as it is now" } " in another window." }
                 }
-                form method="post" action="/plan" {
-                    input type="hidden" name="sheet" value=(screen.text);
-                    input type="hidden" name="file" value=(name);
-                    input type="hidden" name="version" value=(screen.version);
-                    input type="hidden" name="theirs" value=(theirs);
-                    button name="do" value="replace" { "Replace it with what is below" }
-                }
+                // part of the form below, so that what is set there meanwhile is saved too
+                input type="hidden" form="load" name="theirs" value=(theirs);
+                p.buttons { button form="load" name="do" value="replace" { "Replace it with what is below" } }
             }
         }
     }

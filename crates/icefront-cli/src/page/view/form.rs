@@ -44,6 +44,7 @@ pub fn text(screen: &Screen) -> Markup {
                 form method="post" action="/plan" {
                     input type="hidden" name="file" value=(screen.file);
                     input type="hidden" name="version" value=(screen.version);
+                    input type="hidden" name="opened" value=(screen.opened);
                     label for="by-hand" { "Load sheet" }
                     textarea #by-hand name="sheet" rows="24" spellcheck="false" autocapitalize="off" { "\n" (screen.text) }
                     button name="do" value="answer" { "Use this text" }

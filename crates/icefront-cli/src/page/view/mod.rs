@@ -51,11 +51,14 @@ pub fn page(shown: &Shown<'_>) -> Markup {
             }
             main {
                 h1 { (title) }
-                (file::saving(screen))
+                div #saving-here { (file::saving(screen)) }
                 (file::kept())
                 div.columns {
                     (form::form(screen))
-                    div.beside role="region" aria-label="Answer" tabindex="0" { (answer::answer(shown)) }
+                    div.beside role="region" aria-label="Answer" tabindex="0" {
+                        (answer::not_current())
+                        (answer::answer(shown))
+                    }
                 }
                 (answer::why(screen))
                 (more::more(screen))

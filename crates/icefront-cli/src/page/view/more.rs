@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::super::screen::Screen;
 use super::super::tools::{COST, Told, USUAL_START};
-use super::{command, night, picture, run};
+use super::{command, night, picture, run, wrong};
 
 /// The questions, and the answer to the one that was asked.
 pub fn more(screen: &Screen) -> Markup {
@@ -29,7 +29,7 @@ pub fn told(screen: &Screen) -> Markup {
         div #told-here {
             @match &screen.more {
                 Some(Ok(told)) => { (answer(screen, told)) }
-                Some(Err(failure)) => { p.wrong role="alert" { (failure) } }
+                Some(Err(failure)) => { div role="alert" { (wrong::told(failure)) } }
                 None => {}
             }
         }
@@ -113,7 +113,7 @@ fn answer(screen: &Screen, told: &Told) -> Markup {
             h3 { (told.title) }
             (told.report)
             div.labels[told.labels] { @for svg in &told.pictures { (picture(told.title, svg)) } }
-            (command::line(screen, &told.arguments))
+            @if !told.arguments.is_empty() { (command::line(screen, &told.arguments)) }
         }
     }
 }

@@ -32,18 +32,44 @@ pub fn list(screen: &Screen, failure: &Failure) -> Markup {
     };
     html! {
         p { "The sheet cannot be planned like this:" }
+        (problems(files, &screen.text))
+        (in_a_terminal(failure))
+    }
+}
+
+/// Why something that was asked for cannot be done.
+pub fn told(failure: &Failure) -> Markup {
+    match failure {
+        Failure::BadFiles(files) => html! {
+            p { "That cannot be done like this:" }
+            (problems(files, ""))
+            (in_a_terminal(failure))
+        },
+        other => html! { p.wrong { (other) } },
+    }
+}
+
+/// The message with the lines it is about, as the command line prints it.
+fn in_a_terminal(failure: &Failure) -> Markup {
+    html! {
+        details {
+            summary { "The same as " code { "icefront" } " prints it" }
+            pre tabindex="0" { (failure.render(Look::Bare)) }
+        }
+    }
+}
+
+/// Problems, each with its line; those of `sheet` name the field they belong to.
+fn problems(files: &[BadFile], sheet: &str) -> Markup {
+    html! {
         ul.problems {
             @for file in files {
                 @let places = Places::of(&file.text);
                 @for problem in &file.problems {
-                    @let place = if file.text == screen.text { places.at(problem.span.start) } else { "" };
+                    @let place = if file.text == sheet { places.at(problem.span.start) } else { "" };
                     li.wrong data-place=(place) { (sentence(problem)) " " span.where { (where_it_stands(file, problem)) } }
                 }
             }
-        }
-        details {
-            summary { "The same as " code { "icefront plan" } " tells it" }
-            pre tabindex="0" { (failure.render(Look::Bare)) }
         }
     }
 }
