@@ -312,6 +312,29 @@ for (const viewport of [PHONE, TABLE]) {
   });
 }
 
+await check("a tray is added once, though the whole answer follows later", TABLE, "/new", async (page) => {
+  await whole(page);
+  const trays = () => page.$$eval("fieldset.tray", (all) => all.length);
+  const before = await trays();
+  await page.evaluate(() => {
+    const ask = window.fetch;
+    window.followed = [];
+    // as if another browser's whole answer were being computed
+    window.fetch = async (path, options) => {
+      const response = await ask(path, options);
+      const act = options.body.get("do");
+      window.followed.push(act);
+      const text = await response.text();
+      return new Response(act === "add" ? text.replace('data-whole="true"', 'data-whole="false"') : text);
+    };
+  });
+  await press(page, 'button[value="add"]');
+  await page.waitForFunction(() => window.followed.length > 1, { timeout: SLOW_MS });
+  await whole(page);
+  assert.deepEqual(await page.evaluate(() => window.followed), ["add", null]);
+  assert.equal(await trays(), before + 1);
+});
+
 await check("the first readings work on a phone, and bad ones are refused", PHONE, "/new", async (page) => {
   await whole(page);
   await write(page, id("f.file"), "first.toml");

@@ -9,6 +9,7 @@
   const LONGEST_RETRY_MS = 16000;
   const NOTED = ["read", "unread"]; // done at once, even where the whole answer follows later
   const ONCE = [...NOTED, "log", "learn"]; // what must not be done twice
+  const SET = /^(add|remove|up|down|show)\b/; // changes the form, with any answer
   const KEPT = "icefront " + location.pathname; // what was set and not saved, for this tab
 
   const form = () => document.getElementById("load");
@@ -108,7 +109,8 @@
     } else if (!answered) {
       return;
     } else if (!asked.dragging && answer.dataset.whole === "false") {
-      again("The whole answer follows.", NOTED.includes(asked.act) ? "update" : asked.act);
+      const follows = SET.test(asked.act) ? undefined : asked.act; // what is done is not done again
+      again("The whole answer follows.", NOTED.includes(asked.act) ? "update" : follows);
     } else if (!asked.dragging) {
       tries = 0;
       say(byId("now").textContent);
