@@ -113,11 +113,11 @@ pub fn by_index<T: Send>(
 ) -> Vec<Result<T, ModelError>> {
     let threads = threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
     let threads = threads.min(count.max(1));
+    let one = &|index| stop::check().and_then(|()| one(index));
     if threads == 1 {
         return (0..count).map(one).collect();
     }
     // thread k takes every threads-th number, so that slow ones spread evenly
-    let one = &|index| stop::check().and_then(|()| one(index));
     let parts: Vec<Vec<Result<T, ModelError>>> = thread::scope(|scope| {
         let stop = stop::in_force();
         let workers: Vec<_> = (0..threads)
