@@ -109,6 +109,7 @@ fn tray_at(time_s: f64, drying_from_s: f64, gone_s: f64) -> TraySample {
     TraySample {
         ice_left_frac: (1.0 - dried.powf(0.75)).clamp(0.0, 1.0),
         front_k,
+        front_warmest_k: front_k,
         shelf_k,
         surface_k: shelf_k - 5.0,
         water_per_dry: 5.6 * (1.0 - dried.powf(0.75)).clamp(0.0, 1.0) + 0.06 * (-dried).exp(),

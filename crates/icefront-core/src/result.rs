@@ -316,8 +316,11 @@ pub struct Sample {
 pub struct TraySample {
     /// Share of the freezable ice still there (1 before drying starts), 0 to 1.
     pub ice_left_frac: f64,
-    /// Ice front (while freezing: the slowest point; with the ice gone: the slowest point of the dry food), K.
+    /// Coldest ice front among the elements that still hold ice (while freezing: the slowest point; with the ice gone:
+    /// the slowest point of the dry food), K.
     pub front_k: f64,
+    /// Warmest of the same, K.
+    pub front_warmest_k: f64,
     /// Shelf under the tray, K.
     pub shelf_k: f64,
     /// Surface of the food, K.

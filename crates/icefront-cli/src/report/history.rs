@@ -21,8 +21,15 @@ const COMMON: [&str; 11] = [
 
 const ENERGY: [&str; 4] = ["energy_compressor_kwh", "energy_vacuum_pump_kwh", "energy_heaters_kwh", "energy_other_kwh"];
 
-const PER_TRAY: [&str; 6] =
-    ["ice_left_frac", "front_c", "shelf_c", "surface_c", "water_per_dry_kg_per_kg", "vapour_kg_per_s"];
+const PER_TRAY: [&str; 7] = [
+    "ice_left_frac",
+    "front_c",
+    "front_warmest_c",
+    "shelf_c",
+    "surface_c",
+    "water_per_dry_kg_per_kg",
+    "vapour_kg_per_s",
+];
 
 /// The history as CSV text.
 pub fn csv(result: &BatchResult) -> Result<Vec<u8>, csv::Error> {
@@ -47,6 +54,7 @@ pub fn csv(result: &BatchResult) -> Result<Vec<u8>, csv::Error> {
             row.extend([
                 number(tray.ice_left_frac),
                 celsius(tray.front_k),
+                celsius(tray.front_warmest_k),
                 celsius(tray.shelf_k),
                 celsius(tray.surface_k),
                 number(tray.water_per_dry),

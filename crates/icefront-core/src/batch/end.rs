@@ -2,7 +2,7 @@
 
 use super::cabinet::Stack;
 use super::record::{Recorder, log_share};
-use super::state::{DEPTHS, FRONT, HELD, Layout, PASSED};
+use super::state::{DEPTHS, FRONT, HELD, Layout, PASSED, has_ice};
 use crate::load::EndRule;
 use crate::result::{Stage, TraySample};
 
@@ -32,7 +32,7 @@ impl Recorder {
                     let shelf_k = after[layout.shelf(i)];
                     for (_, b) in st.bodies() {
                         let at = layout.body(body);
-                        if after[at + PASSED] < b.dry_kg * (1.0 - 1e-6) {
+                        if has_ice(&after[at..], b.dry_kg) {
                             return None;
                         }
                         apart = apart.max((shelf_k - after[at + FRONT]).abs());
@@ -59,7 +59,7 @@ impl Recorder {
 
 /// Wettest depth of one front, kg/kg dry; ice counts with all the food's water.
 pub(super) fn wettest_per_dry(body: &[f64], dry_kg: f64, whole_per_dry: f64) -> f64 {
-    if body[PASSED] < dry_kg * (1.0 - 1e-6) {
+    if has_ice(body, dry_kg) {
         return whole_per_dry;
     }
     let cell_kg = dry_kg / DEPTHS as f64;

@@ -53,6 +53,14 @@ pub const LIMITED: usize = 11;
 /// Vapour pressure in the chamber, Pa.
 pub const PRESSURE: usize = 12;
 
+/// Share of an element's dry matter ahead of its front below which it holds no ice any more.
+const NO_ICE_FRAC: f64 = 1e-6;
+
+/// Whether an element with this much dry matter still holds ice.
+pub fn has_ice(element: &[f64], dry_kg: f64) -> bool {
+    element[PASSED] < dry_kg * (1.0 - NO_ICE_FRAC)
+}
+
 /// Where things are in the vector.
 #[derive(Clone, Copy, Debug)]
 pub struct Layout {

@@ -6,8 +6,9 @@ use crate::batch::drying::Drying;
 use crate::batch::end::{water_kg, wettest_per_dry};
 use crate::batch::state::{
     COMPRESSOR, COOLED, DEPOSITED, DEPTHS, FRONT, HANDED, HEATERS, HELD, ICE, LEAKED, LIMITED, PACE, PASSED, PRESSURE,
-    PUMPED, SPENT, TOP, VAPOUR, WALL,
+    PUMPED, SPENT, TOP, VAPOUR, WALL, has_ice,
 };
+use crate::food::FoodModel;
 use crate::result::{ByConsumer, PartSample, Sample, Stage, TraySample, Warning};
 
 /// Vapour pressure that no food bears while it holds ice, Pa (ice at -5 degC has 402 Pa).
@@ -45,17 +46,17 @@ impl Recorder {
                 let bodies = part.bodies.iter().zip(places);
                 body += part.bodies.len();
                 let left = |state: &[f64]| bodies.clone().map(|(d, at)| d.dry_kg - state[at + PASSED]).sum::<f64>();
-                let total: f64 = part.bodies.iter().map(|b| b.dry_kg).sum();
                 let (left_before, left_after) = (left(before), left(after));
-                for (_, at) in bodies.clone() {
-                    if left_after > 0.02 * total {
-                        track.front_max_k = track.front_max_k.max(after[at + FRONT]);
+                // each element is judged by its own ice: in a bed the outer layers are dry and warm long before the last
+                for (d, at) in bodies.clone() {
+                    if has_ice(&after[at..], d.dry_kg) {
+                        track.front_max_k = track.front_max_k.max(ice_front_k(&part.model, &after[at..]));
                         let share = part.model.curve.frozen_share(after[at + FRONT]);
                         track.least_ice_share = track.least_ice_share.min(share);
                     }
                     track.dried_max_k = track.dried_max_k.max(after[at + TOP]);
                 }
-                if seen.ice_gone_at_s.is_none() && left_after <= 1e-6 * total {
+                if seen.ice_gone_at_s.is_none() && !bodies.clone().any(|(d, at)| has_ice(&after[at..], d.dry_kg)) {
                     // the front kept its last pace until nothing was left
                     let pace = (left_before - left_after).max(1e-300) / h_s;
                     let last_pace: f64 = bodies.clone().map(|(_, at)| before[at + PACE]).sum();
@@ -126,14 +127,13 @@ impl Recorder {
         let mut trays = Vec::with_capacity(stack.trays.len());
         for (i, st) in stack.trays.iter().enumerate() {
             let (mut dry, mut left, mut water_kg, mut vapour) = (0.0, 0.0, 0.0, 0.0);
-            let none_k = (f64::INFINITY, f64::NEG_INFINITY);
-            let (mut coldest_k, mut warmest_k) = none_k;
+            let (mut fronts, mut warmest_k) = (Fronts::default(), f64::NEG_INFINITY);
             // a tray of one part is told by itself, without asking for memory
             let told = if st.parts.len() > 1 { st.parts.len() } else { 0 };
             let mut parts = Vec::with_capacity(told);
             for part in &st.parts {
                 let (mut part_dry, mut part_left) = (0.0, 0.0);
-                let (mut front_k, mut surface_k) = none_k;
+                let (mut part_fronts, mut surface_k) = (Fronts::default(), f64::NEG_INFINITY);
                 for b in &part.bodies {
                     let at = layout.body(body);
                     let left_kg = (b.dry_kg - state[at + PASSED]).max(0.0);
@@ -142,20 +142,27 @@ impl Recorder {
                     let held_kg = state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
                     water_kg += left_kg * part.model.water_per_dry() + held_kg;
                     vapour += state[at + VAPOUR];
-                    front_k = front_k.min(state[at + FRONT]);
+                    part_fronts.add(&part.model, &state[at..], b.dry_kg);
                     surface_k = surface_k.max(state[at + TOP]);
                     body += 1;
                 }
                 dry += part_dry;
                 left += part_left;
-                (coldest_k, warmest_k) = (coldest_k.min(front_k), warmest_k.max(surface_k));
+                fronts.join(&part_fronts);
+                warmest_k = warmest_k.max(surface_k);
                 if told > 0 {
-                    parts.push(PartSample { ice_left_frac: part_left / part_dry, front_k, surface_k });
+                    parts.push(PartSample {
+                        ice_left_frac: part_left / part_dry,
+                        front_k: part_fronts.range_k().0,
+                        surface_k,
+                    });
                 }
             }
+            let (front_k, front_warmest_k) = fronts.range_k();
             trays.push(TraySample {
                 ice_left_frac: left / dry,
-                front_k: coldest_k,
+                front_k,
+                front_warmest_k,
                 shelf_k: state[layout.shelf(i)],
                 surface_k: warmest_k,
                 water_per_dry: water_kg / dry,
@@ -233,6 +240,44 @@ impl Recorder {
             self.machine.time_limited_frac = (self.limited_s / primary).min(1.0);
         }
     }
+}
+
+/// Temperature of the ice at an element's front, K: where the model's front is warmer than the freezing point, the ice
+/// behind it has melted, and it melted at that point.
+fn ice_front_k(model: &FoodModel, element: &[f64]) -> f64 {
+    element[FRONT].min(model.curve.freezing_point_k)
+}
+
+/// Coldest and warmest front of some elements: of those that still hold ice, or of all once none does.
+#[derive(Clone, Copy, Debug, Default)]
+struct Fronts {
+    icy_k: Option<(f64, f64)>,
+    dry_k: Option<(f64, f64)>,
+}
+
+impl Fronts {
+    fn add(&mut self, model: &FoodModel, element: &[f64], dry_kg: f64) {
+        if has_ice(element, dry_kg) {
+            let front_k = ice_front_k(model, element);
+            self.icy_k = widened(self.icy_k, (front_k, front_k));
+        } else {
+            self.dry_k = widened(self.dry_k, (element[FRONT], element[FRONT]));
+        }
+    }
+
+    fn join(&mut self, other: &Self) {
+        for (range, more) in [(&mut self.icy_k, other.icy_k), (&mut self.dry_k, other.dry_k)] {
+            *range = more.map_or(*range, |more| widened(*range, more));
+        }
+    }
+
+    fn range_k(&self) -> (f64, f64) {
+        self.icy_k.or(self.dry_k).unwrap_or((f64::INFINITY, f64::NEG_INFINITY))
+    }
+}
+
+fn widened(range: Option<(f64, f64)>, (low, high): (f64, f64)) -> Option<(f64, f64)> {
+    Some(range.map_or((low, high), |(lowest, highest)| (lowest.min(low), highest.max(high))))
 }
 
 /// The latest of some times, if all have come.

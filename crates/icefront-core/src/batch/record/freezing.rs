@@ -45,6 +45,7 @@ impl Recorder {
             TraySample {
                 ice_left_frac: 1.0,
                 front_k: core_k,
+                front_warmest_k: core_k,
                 shelf_k: state[at],
                 surface_k: st.column.temperature_k(cells[if st.column.is_piece() { 0 } else { cells.len() - 1 }]),
                 water_per_dry: st.water_kg() / st.dry_kg(),

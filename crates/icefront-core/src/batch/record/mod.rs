@@ -212,8 +212,10 @@ impl Recorder {
             let limits = st.parts.iter().map(|p| p.model.limit);
             let limit = limits.min_by(|a, b| a.collapse_k.total_cmp(&b.collapse_k)).unwrap_or(st.tray.model.limit);
             let wettest = wet_frac(track.wettest_per_dry);
-            // where drying never began, the food is as it was last seen
+            // where drying never began, or the first step took all ice, the food is as it was last seen
             let seen = self.history.last().and_then(|sample| sample.trays.get(i));
+            let seen_with_ice =
+                self.history.iter().rev().filter_map(|sample| sample.trays.get(i)).find(|t| t.ice_left_frac >= 1.0);
             let or_seen = |most_k: f64, seen_k: Option<f64>| {
                 if most_k.is_finite() { most_k } else { seen_k.unwrap_or(track.core_k) }
             };
@@ -249,7 +251,7 @@ impl Recorder {
                 water_left_kg: self.trays_left_kg[i],
                 ice_gone_at_s: track.ice_gone_at_s,
                 dry_at_s: track.dry_at_s,
-                front_max_k: or_seen(track.front_max_k, seen.map(|t| t.front_k)),
+                front_max_k: or_seen(track.front_max_k, seen_with_ice.map(|t| t.front_warmest_k)),
                 collapse_k: limit.collapse_k,
                 least_ice_share: track.least_ice_share,
                 dried_max_k: or_seen(track.dried_max_k, seen.map(|t| t.surface_k)),
