@@ -77,7 +77,9 @@ fn twice_the_tray_area_overloads_by_pressure_or_by_time() {
     let (single, mut double) = (with(no_limit), with(no_limit));
     twice(&mut double);
     let (a, b) = (run(&single), run(&double));
-    let front = |r: &BatchResult| r.trays.iter().map(|t| t.front_max_k).fold(0.0, f64::max);
+    // with half of its ice gone: the warmest depends on how near to its end a step happens to stop
+    let front =
+        |r: &BatchResult| (0..r.trays.len()).map(|tray| common::ice_share_at(r, tray, 0.5).1).fold(0.0, f64::max);
     assert!(b.machine.mean_pressure_pa > a.machine.mean_pressure_pa);
     assert!(front(&b) > front(&a));
     let (single, mut double) = (common::five_layers(), common::five_layers());

@@ -7,6 +7,7 @@ mod checks;
 mod edges;
 mod foods;
 mod freezing_exact;
+mod ice;
 mod laws;
 mod laws_random;
 mod learning_study;

@@ -84,3 +84,18 @@ fn the_manual_and_completions_tell_every_command() {
         }
     }
 }
+
+/// Each of these loads dries within two days, whatever its fronts do for a step in between.
+#[test]
+fn a_front_that_stands_for_a_step_does_not_end_a_run() {
+    let lines = include_str!("data/front_stands_for_a_step.jsonl");
+    let answers = sweep(lines, &[]);
+    assert_eq!(answers.lines().count(), lines.lines().count());
+    for answer in answers.lines().map(|line| serde_json::from_str::<Value>(line).unwrap()) {
+        let hours = answer["answer"]["time_h"]["food_ready"]["typical"].as_f64();
+        assert!(hours.is_some_and(|hours| hours < 48.0), "{answer}");
+        for tray in answer["answer"]["trays"].as_array().unwrap() {
+            assert!(tray["dry_at_h"]["typical"].is_f64(), "{answer}");
+        }
+    }
+}

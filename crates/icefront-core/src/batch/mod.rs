@@ -8,6 +8,7 @@ pub mod cabinet;
 mod drying;
 mod end;
 mod freezing;
+mod outlook;
 pub(crate) mod parts;
 mod record;
 pub mod state;
@@ -18,6 +19,7 @@ use cabinet::{Drive, Stack};
 use drying::Drying;
 pub(crate) use drying::below_coefficient;
 use freezing::CabinetFreezing;
+use outlook::Outlook;
 use record::Recorder;
 use state::Layout;
 
@@ -32,10 +34,8 @@ use crate::{stop, water};
 
 /// Longest drying the model follows, s (300 h).
 const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
-/// Before this time a slow front may only be waiting for the shelves, s.
-const FIRST_VERDICT_S: f64 = 12.0 * 3_600.0;
-/// More steps than any run needs (a usual one takes a hundred): a run that crawls is given up.
-const MOST_STEPS: usize = 20_000;
+/// More steps than a stage needs (a usual one takes a hundred) at the default tolerance: a run that crawls is refused.
+const MOST_STEPS: f64 = 5_000.0;
 /// First step of a stage, s.
 const FIRST_STEP_S: f64 = 60.0;
 /// Longest step, s.
@@ -161,7 +161,7 @@ fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder
         state[at + 1..at + 1 + h.len()].copy_from_slice(h);
     }
     let start_j = system.heat_content_j(&state);
-    let mut stepper = Stepper::new(state.len(), FIRST_STEP_S, LONGEST_STEP_S).with_tolerance(stack.tolerance);
+    let mut stepper = stepper(stack, state.len(), FIRST_STEP_S);
     let mut t = 0.0;
     recorder.freezing_sample(stack, &system, &state, 0.0, Stage::Freezing);
     // frozen trays wait outside until the condenser is cold and the others are frozen; the shelves may still be warm
@@ -218,7 +218,7 @@ fn evacuate(
     let time_s = vapour_path::evacuation_s(&cabinet.vacuum);
     system.air_in = false;
     system.all_inside = true;
-    let mut stepper = Stepper::new(state.len(), time_s, LONGEST_STEP_S).with_tolerance(stack.tolerance);
+    let mut stepper = stepper(stack, state.len(), time_s);
     let mut t = 0.0;
     while t < time_s {
         let h = stepper.advance(system, start_s + t, time_s - t, state)?;
@@ -262,7 +262,7 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     let start_j = system.heat_content_j(&state);
     recorder.start_drying(stack, &system, &state);
 
-    let mut stepper = Stepper::new(layout.length(), FIRST_STEP_S, LONGEST_STEP_S).with_tolerance(stack.tolerance);
+    let mut stepper = stepper(stack, layout.length(), FIRST_STEP_S);
     let mut t = 0.0;
     let fixed_s = match stack.load.end {
         EndRule::FixedTime { time_s } => (time_s - recorder.evacuation_s()).max(60.0),
@@ -273,11 +273,10 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         recorder.end_drying(stack, &system, &state, t, start_j);
         return Ok(());
     }
-    let mut steps = 0;
+    let mut outlook = Outlook::new(stack, layout, &state);
     let mut before = state.clone();
     loop {
-        if fixed_s == LONGEST_DRYING_S && t > FIRST_VERDICT_S && hopeless(stack, &system, &state, LONGEST_DRYING_S - t)
-        {
+        if fixed_s == LONGEST_DRYING_S && outlook.hopeless(stack, layout, &state, t, LONGEST_DRYING_S) {
             recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
             break;
         }
@@ -286,10 +285,6 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
                 recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
             }
             break;
-        }
-        steps += 1;
-        if steps > MOST_STEPS {
-            return Err(ModelError::NotConverged { what: "drying", at_s: t, residual: f64::NAN, limit: 0.0 });
         }
         before.copy_from_slice(&state);
         let met = |state: &[f64], h: f64| recorder.end_reached(stack, layout, &before, state, t, h);
@@ -303,6 +298,13 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     }
     recorder.end_drying(stack, &system, &state, t, start_j);
     Ok(())
+}
+
+/// A stepper for one stage of a stack.
+fn stepper(stack: &Stack<'_>, len: usize, first_s: f64) -> Stepper {
+    // second order: a hundredth of the tolerance takes ten times the steps
+    let most = MOST_STEPS / stack.tolerance.min(1.0).sqrt();
+    Stepper::new(len, first_s, LONGEST_STEP_S).with_tolerance(stack.tolerance).with_most_attempts(most as usize)
 }
 
 /// One step from the state `before`, taken again and shorter where something waited for happened within it: its length,
@@ -353,24 +355,6 @@ fn heaters_never_work(stack: &Stack<'_>) -> Option<Warning> {
     let Drive::Machine { cabinet, air_pa, .. } = &stack.drive else { return None };
     let limit_pa = cabinet.heater.cutback?.to_pa;
     (*air_pa >= limit_pa).then_some(Warning::AirTooHigh { air_pa: *air_pa, limit_pa })
-}
-
-/// Whether some part of a tray, at its present pace, would hold most of its ice after `rest_s`. In a bed the layers far from the heat
-/// wait until those before them are dry, so that its fronts count together.
-fn hopeless(stack: &Stack<'_>, system: &Drying<'_>, state: &[f64], rest_s: f64) -> bool {
-    let layout = system.layout();
-    let mut body = 0;
-    stack.trays.iter().flat_map(|tray| &tray.parts).any(|part| {
-        let (mut dry_kg, mut left_kg, mut pace_kg_per_s) = (0.0, 0.0, 0.0);
-        for b in &part.bodies {
-            let at = layout.body(body);
-            dry_kg += b.dry_kg;
-            left_kg += b.dry_kg - state[at + state::PASSED];
-            pace_kg_per_s += state[at + state::PACE];
-            body += 1;
-        }
-        left_kg > 0.01 * dry_kg && pace_kg_per_s * rest_s < 0.5 * left_kg
-    })
 }
 
 fn defrost(stack: &Stack<'_>, recorder: &mut Recorder) {

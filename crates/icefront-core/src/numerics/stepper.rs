@@ -17,8 +17,9 @@ pub trait ImplicitEuler {
     fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError>;
     /// Difference between two results of the same step, 1 at the tolerance.
     fn difference(&self, full: &[f64], half: &[f64]) -> f64;
-    /// Puts right what extrapolation may do to parts of a sum (the sum itself it keeps).
-    fn mend(&self, _state: &mut [f64]) {}
+    /// Puts right what extrapolation may do to parts of a sum (the sum itself it keeps). `half` is the result of the half
+    /// steps, `state` the extrapolated one.
+    fn mend(&self, _half: &[f64], _state: &mut [f64]) {}
     /// Whether an extrapolated state is one that can follow `old` (no negative mass, no energy given back).
     fn admissible(&self, old: &[f64], state: &[f64]) -> bool;
 }
@@ -35,9 +36,14 @@ pub struct Stepper {
     next_s: f64,
     longest_s: f64,
     tolerance: f64,
+    attempts: usize,
+    most_attempts: usize,
 }
 
+/// No step is tried shorter than this, s: a system whose error does not fall with the step is refused, not crawled through.
 const SHORTEST_S: f64 = 1e-3;
+/// Steps tried in all before a system is refused, unless told otherwise.
+const MOST_ATTEMPTS: usize = 20_000;
 /// Steps are aimed at half the tolerance; one that is no worse than this over the tolerance is kept, since taking it
 /// again costs more than it brings.
 const PASSABLE: f64 = 1.5;
@@ -62,6 +68,8 @@ impl Stepper {
             next_s: first_s,
             longest_s,
             tolerance: 1.0,
+            attempts: 0,
+            most_attempts: MOST_ATTEMPTS,
         }
     }
 
@@ -70,10 +78,16 @@ impl Stepper {
         Self { tolerance: factor, ..self }
     }
 
+    /// The same with another limit to the steps it tries in all, good or not.
+    pub fn with_most_attempts(self, most_attempts: usize) -> Self {
+        Self { most_attempts, ..self }
+    }
+
     /// Takes one step that meets the tolerance, at most `limit_s` long; returns its length.
     ///
     /// # Errors
-    /// The system's own error once the step is shorter than a millisecond.
+    /// The system's own error if it does not settle even in a step of a millisecond; [`ModelError::NotConverged`] if such a
+    /// step still misses the tolerance, or once too many steps have been tried.
     pub fn advance(
         &mut self,
         system: &mut impl ImplicitEuler,
@@ -83,12 +97,17 @@ impl Stepper {
     ) -> Result<f64, ModelError> {
         let mut h_s = self.next_s.min(limit_s).min(self.longest_s);
         loop {
-            match self.attempt(system, t_s, h_s, state) {
+            self.attempts += 1;
+            if self.attempts > self.most_attempts {
+                let (residual, limit) = (self.attempts as f64, self.most_attempts as f64);
+                return Err(ModelError::NotConverged { what: "the number of time steps", at_s: t_s, residual, limit });
+            }
+            let shorter_s = match self.attempt(system, t_s, h_s, state) {
                 Ok(error) if error <= PASSABLE => {
                     for (full, half) in self.full.iter_mut().zip(&self.half) {
                         *full = 2.0 * half - *full;
                     }
-                    system.mend(&mut self.full);
+                    system.mend(&self.half, &mut self.full);
                     let better = if system.admissible(state, &self.full) { &self.full } else { &self.half };
                     self.before.copy_from_slice(state);
                     self.last_s = h_s;
@@ -96,22 +115,16 @@ impl Stepper {
                     self.next_s = h_s * (SAFETY / error.max(1e-6).sqrt()).clamp(MOST_SHRINK, MOST_GROWTH);
                     return Ok(h_s);
                 }
-                Ok(error) => h_s *= (SAFETY_AGAIN / error.sqrt()).clamp(MOST_SHRINK, 0.7),
+                Ok(error) if h_s <= SHORTEST_S => {
+                    let what = "the shortest time step";
+                    return Err(ModelError::NotConverged { what, at_s: t_s, residual: error, limit: PASSABLE });
+                }
+                Ok(error) => h_s * (SAFETY_AGAIN / error.sqrt()).clamp(MOST_SHRINK, 0.7),
                 Err(problem) if h_s <= SHORTEST_S => return Err(problem),
-                Err(_) => h_s *= 0.25,
-            }
-            if h_s < SHORTEST_S {
-                h_s = SHORTEST_S;
-            }
+                Err(_) => 0.25 * h_s,
+            };
+            h_s = shorter_s.max(SHORTEST_S);
             self.next_s = h_s;
-            if h_s == SHORTEST_S {
-                self.attempt(system, t_s, h_s, state)?;
-                self.before.copy_from_slice(state);
-                self.last_s = h_s;
-                state.copy_from_slice(&self.half);
-                self.next_s = 4.0 * h_s;
-                return Ok(h_s);
-            }
         }
     }
 
@@ -161,6 +174,47 @@ mod tests {
         fn admissible(&self, _: &[f64], state: &[f64]) -> bool {
             state[0] >= 0.0
         }
+    }
+
+    /// A system whose two half steps never agree with the full one.
+    struct Noise;
+
+    impl ImplicitEuler for Noise {
+        fn step(&mut self, t_s: f64, h_s: f64, _: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
+            new[0] = if h_s > 0.0 && t_s >= 0.0 { new[0] + 1.0 } else { 0.0 };
+            Ok(())
+        }
+        fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
+            10.0 * (full[0] - half[0]).abs()
+        }
+        fn admissible(&self, _: &[f64], _: &[f64]) -> bool {
+            true
+        }
+    }
+
+    #[test]
+    fn a_system_that_misses_the_tolerance_at_every_step_is_refused() {
+        let (mut stepper, mut y) = (Stepper::new(1, 1.0, 10.0), vec![0.0]);
+        let refused = stepper.advance(&mut Noise, 0.0, 1.0, &mut y);
+        assert!(
+            matches!(refused, Err(ModelError::NotConverged { residual, limit, .. }) if residual > limit && limit > 0.0),
+            "{refused:?}"
+        );
+        assert_eq!(y, [0.0]);
+    }
+
+    #[test]
+    fn no_more_steps_are_tried_than_allowed() {
+        let mut stepper = Stepper::new(2, 1e-3, 1e-3).with_most_attempts(50);
+        let (mut system, mut y, mut steps) = (Decay { tolerance: 1.0 }, vec![1.0, 0.0], 0);
+        let refused = loop {
+            match stepper.advance(&mut system, 0.0, 1.0, &mut y) {
+                Ok(_) => steps += 1,
+                Err(problem) => break problem,
+            }
+        };
+        assert!(matches!(refused, ModelError::NotConverged { what: "the number of time steps", .. }), "{refused:?}");
+        assert_eq!(steps, 50);
     }
 
     fn error_at_one(tolerance: f64) -> f64 {

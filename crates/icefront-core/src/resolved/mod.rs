@@ -86,7 +86,7 @@ pub fn dry(layer: &Layer<'_>, start_k: f64, resolution: &Resolution) -> Result<R
     let mut system = System::new(*layer, *resolution, start_k);
     let mut state = system.start(start_k);
     let (start_j, loaded_kg) = (system.heat_j(&state), system.water_kg(&state));
-    let mut stepper = Stepper::new(state.len(), FIRST_STEP_S, LONGEST_STEP_S);
+    let mut stepper = Stepper::new(state.len(), FIRST_STEP_S, LONGEST_STEP_S).with_most_attempts(MOST_STEPS);
     let depth_m = layer.depth_m;
     let (mut t, mut pace_m_per_s, mut course) = (0.0, 0.0, Vec::new());
     while state[THICKNESS] < (1.0 - ENOUGH) * depth_m {

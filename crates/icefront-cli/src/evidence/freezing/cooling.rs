@@ -87,6 +87,8 @@ const UNTOUCHED: Metal = Metal {
 const MOST_ITERATIONS: usize = 60;
 /// Longest step across the moment looked for, as a share of the time to it.
 const CROSSING_SHARE: f64 = 2e-3;
+/// More steps than any of these cases needs.
+const MOST_STEPS: usize = 1_000_000;
 /// A step has settled when no enthalpy moves more than this, J/kg.
 const SETTLED_J_PER_KG: f64 = 1e-4;
 
@@ -133,8 +135,11 @@ impl<'a> Cooling<'a> {
         limit_s: f64,
         left: impl Fn(&[f64]) -> f64,
     ) -> Result<(f64, Vec<f64>), EvidenceError> {
-        let mut state = vec![self.column.enthalpy_j_per_kg(start_k); self.column.cells()];
-        let mut stepper = Stepper::new(state.len(), 1e-2, limit_s);
+        let cells = self.column.cells();
+        let mut state = vec![self.column.enthalpy_j_per_kg(start_k); cells];
+        let in_steps =
+            |first_s: f64, longest_s: f64| Stepper::new(cells, first_s, longest_s).with_most_attempts(MOST_STEPS);
+        let mut stepper = in_steps(1e-2, limit_s);
         let mut before = state.clone();
         let mut t = 0.0;
         while t < limit_s {
@@ -148,7 +153,7 @@ impl<'a> Cooling<'a> {
             } else {
                 // too long a step to say when in it: again, in shorter ones
                 state.copy_from_slice(&before);
-                stepper = Stepper::new(state.len(), 0.1 * h, 0.1 * h);
+                stepper = in_steps(0.1 * h, 0.1 * h);
             }
         }
         Ok((t, state))

@@ -3,7 +3,7 @@
 use super::corners::LARGEST_MOVE_K;
 use super::{Drying, Prescription};
 use crate::batch::state::{
-    BODY, DEPOSIT_RATE, DEPTHS, FRONT, HEATERS, HELD, LIMITED, PACE, PASSED, PRESSURE, TOP, VAPOUR, WALL,
+    BODY, DEPOSIT_RATE, DEPTHS, FRONT, HEATERS, HELD, LIMITED, PACE, PASSED, PRESSURE, TOP, VAPOUR, WALL, has_ice,
 };
 use crate::error::ModelError;
 use crate::numerics::stepper::ImplicitEuler;
@@ -85,8 +85,15 @@ impl ImplicitEuler for Drying<'_> {
         worst.max((full[at] - half[at]).abs() / METAL_TOLERANCE_K)
     }
 
-    fn mend(&self, state: &mut [f64]) {
-        for b in 0..self.layout.bodies {
+    fn mend(&self, half: &[f64], state: &mut [f64]) {
+        for (b, step) in self.steps.iter().enumerate() {
+            // where the full step alone took the last ice, its front is that of dry food: no temperature of the ice follows
+            let (at, dry_kg) = (self.layout.body(b), step.dry_kg);
+            let full_passed = 2.0 * half[at + PASSED] - state[at + PASSED];
+            if full_passed >= dry_kg * (1.0 - ROUND_OFF) && has_ice(&half[at..], dry_kg) {
+                state[at + FRONT] = half[at + FRONT];
+                state[at + TOP] = half[at + TOP];
+            }
             // a front that lost its last ice in the step has no pace that could be continued
             for rate in [PACE, VAPOUR] {
                 let rate = &mut state[self.layout.body(b) + rate];

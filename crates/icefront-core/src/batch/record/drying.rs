@@ -138,7 +138,7 @@ impl Recorder {
                     let at = layout.body(body);
                     let left_kg = (b.dry_kg - state[at + PASSED]).max(0.0);
                     part_dry += b.dry_kg;
-                    part_left += left_kg;
+                    part_left += if has_ice(&state[at..], b.dry_kg) { left_kg } else { 0.0 };
                     let held_kg = state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
                     water_kg += left_kg * part.model.water_per_dry() + held_kg;
                     vapour += state[at + VAPOUR];
