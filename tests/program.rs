@@ -22,6 +22,7 @@ mod pack;
 mod prefreeze;
 mod report;
 mod round_trip;
+mod sizes;
 mod store;
 mod sweep;
 mod terminal;

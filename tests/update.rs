@@ -68,7 +68,10 @@ fn clocks_with_and_without_dates_and_hours_are_the_same_readings() {
         "d.csv",
         format!("time,event,tray,water_lost_kg\n2026-01-15 20:30,started,,\n2026-01-16T02:30,,tray 1,{lost_kg}\n"),
     );
-    assert!(hours == clock && hours == dated, "{hours}\n{clock}\n{dated}");
+    let quoted = by("q.csv", format!("time_h,note,tray,water_lost_g\n6,\"in, out\nand \"\"in\"\"\",1,{lost}\n"));
+    let comma = lost.to_string().replace('.', ",");
+    let semicolons = by("s.csv", format!("time_h;note;tray;water_lost_g\r\n6,0;\"in; out\";1;{comma}\r\n"));
+    assert!([clock, dated, quoted, semicolons].iter().all(|other| *other == hours), "{hours}");
 }
 
 #[test]
@@ -89,6 +92,10 @@ fn bad_files_are_refused_with_line_and_remedy() {
         ("time_h,energy_kWh\n1,2,3\n", vec![":2:1", "does not fit the header"]),
         ("time_h,energy_kWh\nNaN,2\n", vec![":2:1", "cannot be read"]),
         ("time_h,energy_kWh\n2,inf\n", vec![":2:3", "not a finite number"]),
+        ("time_h,energy_kWh\n1,\"2\n3,4\n", vec![":2:3", "a quotation mark is not closed"]),
+        ("time_h,energy_kWh\n1,\"2,5\"\n", vec![":2:4", "a comma in a number", "semicolons"]),
+        ("time_h;energy_kWh\n1;2,5\n2;3.125\n", vec![":3:3", "a point where numbers before have decimal commas"]),
+        ("time_h;energy_kWh\n1;1.234,5\n", vec![":2:3", "points and commas in one number"]),
         ("time_h,energy_kWh\n", vec!["there is no reading"]),
     ] {
         kitchen.write("bad.csv", text);

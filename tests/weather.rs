@@ -81,7 +81,11 @@ fn units_and_stamps_of_every_kind_tell_the_same_night() {
     });
     let midnight = metric().replace("2026-01-16 00:00", "2026-01-15 24:00");
     let marked = format!("\u{feff}# a remark\r\n{}", metric().replace('\n', "\r\n"));
-    for text in [fahrenheit, kilometres, midnight, marked] {
+    let semicolons = metric().replace(',', ";");
+    let decimal_commas = semicolons.replace('.', ",");
+    let quoted =
+        table("place,time,air_temp_C,wind_m_s", |(time, air_c, wind)| format!("\"yard, north\",{time},{air_c},{wind}"));
+    for text in [fahrenheit, kilometres, midnight, marked, semicolons, decimal_commas, quoted] {
         let answer = read(&text, &[]);
         assert!((frozen_at_h(&answer) / frozen_at_h(&expected) - 1.0).abs() < 1e-5, "{text}");
         assert_eq!(answer["night"]["date"], "2026-01-15");
@@ -198,7 +202,9 @@ fn headers_must_name_the_columns() {
     refused(&head("time,air_temp_K,wind_m_s"), &["night.csv:1:6", "nearest: `air_temp_C`"]);
     refused(&head("time,air_temp_C,air_temp_F"), &["2 columns for the air"]);
     refused(&head("time,air_temp_C,wind_m_s,dew_point_C"), &["night.csv:2:1", "3 cells, the header has 4", "15 more"]);
-    refused(&metric().replace(',', ";"), &["night.csv:1:1", "commas"]);
+    let mixed = metric().replace(',', ";").replacen("-9.25", "-9,25", 1);
+    refused(&mixed, &["night.csv:4:18", "a point where numbers before have decimal commas", "more like this"]);
+    refused(&(metric() + "2026-01-16 09:00,\"-9,2\n"), &["night.csv:18:18", "a quotation mark is not closed"]);
     refused(metric().split_once('\n').unwrap().1, &["no column for the time"]);
     refused("# only\n# remarks\n", &["nothing but remarks"]);
 }

@@ -10,7 +10,7 @@ use thiserror::Error;
 
 use crate::look::Look;
 use crate::output::shown;
-use crate::problem::BadFile;
+use crate::problem::{BadFile, shorten};
 
 /// Anything that ends a command with an exit code other than 0.
 #[derive(Debug, Error)]
@@ -171,7 +171,7 @@ impl Failure {
     pub fn render(&self, look: Look) -> String {
         match self {
             Self::BadFiles(files) => files.iter().map(|f| f.render(look)).collect::<Vec<_>>().join("\n\n"),
-            other => shown(&format!("error: {other}")).into_owned(),
+            other => shown(&format!("error: {}", shorten(other.to_string()))).into_owned(),
         }
     }
 }

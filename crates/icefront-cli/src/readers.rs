@@ -8,10 +8,10 @@ use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 use icefront_core::units::{Area, Duration, Length, Mass, Power, Pressure, Speed, Temperature, Volume};
 
-use crate::problem::{BadFile, Problem};
+use crate::problem::{BadFile, Problems, shorten};
 use crate::sheet::{self, Reading, Text, dryer};
+use crate::table::Findings;
 use crate::weather::Weather;
-use crate::weather::cells::Findings;
 use crate::{history, pantry, readings};
 
 /// A reader.
@@ -32,7 +32,7 @@ impl Reader {
         Self { name: "food", read: food },
         Self { name: "weather", read: |text| said(Weather::of(PathBuf::from("weather.csv"), text.into())) },
         Self { name: "readings", read: readings },
-        Self { name: "history", read: |text| history::parse(text).map(drop).map_err(|p| told(text, vec![p])) },
+        Self { name: "history", read: |text| history::parse(text).map(drop).map_err(|p| told(text, vec![p].into())) },
         Self { name: "pantry", read: |text| pantry::parse(text).map(drop).map_err(|problems| told(text, problems)) },
     ];
 }
@@ -54,7 +54,7 @@ fn said<T>(read: Result<T, crate::Failure>) -> Result<(), String> {
     read.map(drop).map_err(|failure| failure.to_string())
 }
 
-fn told(text: &str, problems: Vec<Problem>) -> String {
+fn told(text: &str, problems: Problems) -> String {
     BadFile { path: "file".into(), text: text.into(), problems }.to_string()
 }
 
@@ -75,15 +75,15 @@ fn quantity(text: &str) -> Result<(), String> {
     let mut refusals = tries.iter().filter_map(|t| t.as_ref().err().map(ToString::to_string));
     match tries.iter().find_map(|t| t.as_ref().ok()) {
         Some(value) if value.is_finite() => Ok(()),
-        Some(value) => Err(format!("`{text}` became {value}")),
-        None => Err(refusals.next().unwrap_or_default()),
+        Some(value) => Err(shorten(format!("`{text}` became {value}"))),
+        None => Err(shorten(refusals.next().unwrap_or_default())),
     }
 }
 
 fn food(text: &str) -> Result<(), String> {
     let table = FoodTable::embedded().map_err(|e| e.to_string())?;
     table.search(text);
-    table.find(text).map(drop).map_err(|e| e.to_string())
+    table.find(text).map(drop).map_err(|e| shorten(e.to_string()))
 }
 
 /// Readings belong to a load: the demonstration's here.

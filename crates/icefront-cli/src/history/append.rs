@@ -33,7 +33,11 @@ pub fn append(path: &Path, batch: &Batch) -> Result<(), Failure> {
 fn old(path: &Path, batch: &Batch) -> Result<String, Failure> {
     let Text { text, .. } = Text::read_table(path)?;
     let there = parse(&text).map_err(|problem| {
-        Failure::BadFiles(vec![BadFile { path: path.to_path_buf(), text: text.clone(), problems: vec![problem] }])
+        Failure::BadFiles(vec![BadFile {
+            path: path.to_path_buf(),
+            text: text.clone(),
+            problems: vec![problem].into(),
+        }])
     })?;
     let same = |b: &&Batch| b.name == batch.name || (b.sheet == batch.sheet && alike(b, batch));
     match there.iter().find(same) {

@@ -1,6 +1,7 @@
 //! Rows of the history: for each batch one `batch` row, one `tray` row per tray, and its readings. Nothing else is needed to
 //! compute the batch again: the load sheet stands in the batch row.
 
+use std::collections::HashSet;
 use std::path::Path;
 
 use icefront_core::constants::ZERO_CELSIUS_K;
@@ -177,7 +178,11 @@ fn unescaped(cell: &str) -> String {
 pub fn read(path: &Path) -> Result<Vec<Batch>, Failure> {
     let text = Text::read_table(path)?;
     parse(&text.text).map_err(|problem| {
-        Failure::BadFiles(vec![BadFile { path: path.to_path_buf(), text: text.text.clone(), problems: vec![problem] }])
+        Failure::BadFiles(vec![BadFile {
+            path: path.to_path_buf(),
+            text: text.text.clone(),
+            problems: vec![problem].into(),
+        }])
     })
 }
 
@@ -185,6 +190,7 @@ pub fn read(path: &Path) -> Result<Vec<Batch>, Failure> {
 pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
     let mut table = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
     let mut batches: Vec<Batch> = Vec::new();
+    let mut names = HashSet::new();
     for (number, record) in table.records().enumerate() {
         let record = record.map_err(|e| {
             let at = e.position().map_or(text.len(), |p| p.byte() as usize);
@@ -209,7 +215,7 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
         match cell("row") {
             "batch" => {
                 let name = cell("batch").to_string();
-                if batches.iter().any(|b| b.name == name) {
+                if !names.insert(name.clone()) {
                     return Err(wrong(format!("batch `{name}` stands twice"), "again"));
                 }
                 batches.push(Batch {

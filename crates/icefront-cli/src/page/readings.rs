@@ -13,7 +13,7 @@ use crate::failure::Failure;
 use crate::formula;
 use crate::problem::BadFile;
 use crate::readings::read_rows;
-use crate::weather::cells::Findings;
+use crate::table::Findings;
 
 /// Ending of the file, after the sheet's name without its own.
 pub const ENDING: &str = ".readings.csv";

@@ -3,16 +3,12 @@
 
 use crate::formula;
 use crate::output::is_control;
+use crate::table::plain_number;
 use crate::weather::clock::Date;
 
 /// A number of 0 or more. `comma`: a decimal comma is understood, because columns are set apart otherwise.
 pub fn read_number(text: &str, comma: bool) -> Result<f64, &'static str> {
-    let plain = match (text.matches(',').count(), text.contains('.')) {
-        (0, _) => text.to_string(),
-        (1, false) if comma => text.replace(',', "."),
-        (1, false) => return Err("a comma in a number; write a point, or set the columns apart by semicolons"),
-        _ => return Err("points and commas in one number; write it with a decimal point alone"),
-    };
+    let plain = plain_number(text, comma)?;
     if !plain.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
         return Err("not a plain number");
     }

@@ -15,7 +15,7 @@ use super::table::{self, Table};
 use crate::failure::Failure;
 use crate::input;
 use crate::output;
-use crate::problem::{BadFile, Problem};
+use crate::problem::{BadFile, Problems};
 
 /// How long a writer waits for another.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -114,7 +114,7 @@ impl PantryFile {
             return Err(unreadable("it is not plain text; save it as CSV in UTF-8".into()));
         }
         let body = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(&text);
-        let bad = |problems: Vec<Problem>| {
+        let bad = |problems: Problems| {
             Failure::BadFiles(vec![BadFile { path: self.path.clone(), text: body.to_string(), problems }])
         };
         if body.trim().is_empty() {

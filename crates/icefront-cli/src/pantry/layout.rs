@@ -20,19 +20,6 @@ impl Layout {
         Self { delimiter: b',', crlf: false, columns: (0..COLUMNS.len()).map(Some).collect() }
     }
 
-    /// What stands between the columns of a header: the commonest of comma, semicolon and tab.
-    pub fn delimiter_of(header: &str) -> u8 {
-        let count = |sign: &u8| header.bytes().filter(|b| b == sign).count();
-        let [comma, semicolon, tab] = [b',', b';', b'\t'].map(|sign| count(&sign));
-        if semicolon > comma && semicolon >= tab {
-            b';'
-        } else if tab > comma {
-            b'\t'
-        } else {
-            b','
-        }
-    }
-
     /// Whether numbers may hold a decimal comma.
     pub fn decimal_comma(&self) -> bool {
         self.delimiter != b','

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::entry::{Entry, Line, Put};
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 
 /// Packs of one kind put in on one day, and how many are left.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,14 +17,14 @@ pub struct Lot {
 }
 
 /// All lots by what to eat first: the date on the label, then the older lot. The order of the lines does not matter.
-pub fn lots(lines: &[Line]) -> Result<Vec<Lot>, Vec<Problem>> {
+pub fn lots(lines: &[Line]) -> Result<Vec<Lot>, Problems> {
     let mut lots: BTreeMap<u32, Lot> = BTreeMap::new();
     for line in lines {
         if let Entry::Put(put) = &line.entry {
             lots.insert(line.number, Lot { number: line.number, put: put.clone(), left: put.packs });
         }
     }
-    let mut problems = Vec::new();
+    let mut problems = Problems::default();
     for line in lines {
         let Entry::Take { lot: number, packs, .. } = &line.entry else { continue };
         let wrong = match lots.get_mut(number) {
@@ -37,7 +37,7 @@ pub fn lots(lines: &[Line]) -> Result<Vec<Lot>, Vec<Problem>> {
         };
         let help = "lines are only ever added; was one taken out or changed by hand?";
         let title = format!("{packs} packs of lot {number} cannot have been taken");
-        problems.push(Problem { span: line.span.clone(), title, label: wrong, help: Some(help.into()) });
+        problems.add(Problem { span: line.span.clone(), title, label: wrong, help: Some(help.into()) });
     }
     if !problems.is_empty() {
         return Err(problems);

@@ -1,5 +1,6 @@
 //! The text of a pantry file into entries; whatever is wrong is noted with its place.
 
+use std::collections::HashSet;
 use std::ops::Range;
 
 use csv::{ReaderBuilder, StringRecord};
@@ -7,7 +8,8 @@ use csv::{ReaderBuilder, StringRecord};
 use super::cell;
 use super::entry::{COLUMNS, Entry, Line, Put};
 use super::layout::Layout;
-use crate::problem::{Problem, nearest};
+use crate::problem::{Problem, Problems, nearest};
+use crate::table::Separator;
 use crate::weather::clock::Date;
 
 /// A table with its layout.
@@ -22,14 +24,16 @@ pub struct Table {
 const MOST_PACKS: f64 = 100_000.0;
 
 /// Reads a whole file, without its byte-order mark.
-pub fn read(text: &str) -> Result<Table, Vec<Problem>> {
-    let mut problems = Vec::new();
+pub fn read(text: &str) -> Result<Table, Problems> {
+    let mut problems = Problems::default();
     let header = text.lines().next().unwrap_or_default();
-    let delimiter = Layout::delimiter_of(header);
+    let delimiter = Separator::of(header).byte();
     if text.matches('"').count() % 2 == 1 {
         let at = text.rfind('"').unwrap_or(0);
         let help = "close it on the same line; within quotes write \"\" for one";
-        return Err(vec![problem(at..at + 1, "a quotation mark is not closed", "the last one", Some(help.into()))]);
+        return Err(
+            vec![problem(at..at + 1, "a quotation mark is not closed", "the last one", Some(help.into()))].into()
+        );
     }
     let mut reader =
         ReaderBuilder::new().has_headers(false).flexible(true).delimiter(delimiter).from_reader(text.as_bytes());
@@ -48,7 +52,7 @@ pub fn read(text: &str) -> Result<Table, Vec<Problem>> {
                     let mut row = Row { text, layout: &layout, record: &record, problems: &mut problems };
                     lines.extend(row.read());
                 }
-                Err(e) => problems.push(problem(0..0, "this is not a table", e.to_string(), None)),
+                Err(e) => problems.add(problem(0..0, "this is not a table", e.to_string(), None)),
             }
         }
     }
@@ -61,13 +65,13 @@ fn problem(span: Range<usize>, title: impl Into<String>, label: impl Into<String
 }
 
 /// Which column is where; each of ours must be there once.
-fn columns(record: &StringRecord, header: &str, delimiter: u8, problems: &mut Vec<Problem>) -> Vec<Option<usize>> {
+fn columns(record: &StringRecord, header: &str, delimiter: u8, problems: &mut Problems) -> Vec<Option<usize>> {
     let found: Vec<Option<usize>> =
         record.iter().map(|name| COLUMNS.iter().position(|known| known.eq_ignore_ascii_case(name.trim()))).collect();
     let whole = 0..header.len();
     if !found.contains(&Some(0)) {
         let version = record.iter().map(str::trim).position(|name| name.starts_with("pantry_"));
-        problems.push(match version {
+        problems.add(match version {
             Some(at) => problem(
                 cell_span(header, delimiter, at),
                 "only version 1 of a pantry file can be read",
@@ -89,9 +93,9 @@ fn columns(record: &StringRecord, header: &str, delimiter: u8, problems: &mut Ve
             0 => {
                 let unknown = record.iter().zip(&found).filter(|(_, f)| f.is_none()).map(|(n, _)| n);
                 let help = nearest(name, unknown).filter(|n| !n.is_empty()).map(|near| format!("is it `{near}`?"));
-                problems.push(problem(whole.clone(), format!("there is no column `{name}`"), "in this header", help));
+                problems.add(problem(whole.clone(), format!("there is no column `{name}`"), "in this header", help));
             }
-            _ => problems.push(problem(
+            _ => problems.add(problem(
                 whole.clone(),
                 format!("the column `{name}` is there twice"),
                 "in this header",
@@ -122,12 +126,13 @@ fn cell_span(line: &str, delimiter: u8, cell: usize) -> Range<usize> {
 }
 
 /// Each entry has a number of its own.
-fn check_numbers(lines: &[Line], problems: &mut Vec<Problem>) {
-    for (i, line) in lines.iter().enumerate() {
-        if lines.iter().take(i).any(|before| before.number == line.number) {
+fn check_numbers(lines: &[Line], problems: &mut Problems) {
+    let mut known = HashSet::new();
+    for line in lines {
+        if !known.insert(line.number) {
             let help = "give it a number that no other line has";
             let title = format!("number {} is there twice", line.number);
-            problems.push(problem(line.span.clone(), title, "this line has it too", Some(help.into())));
+            problems.add(problem(line.span.clone(), title, "this line has it too", Some(help.into())));
         }
     }
 }
@@ -137,7 +142,7 @@ struct Row<'a> {
     text: &'a str,
     layout: &'a Layout,
     record: &'a StringRecord,
-    problems: &'a mut Vec<Problem>,
+    problems: &'a mut Problems,
 }
 
 impl Row<'_> {
@@ -146,7 +151,7 @@ impl Row<'_> {
         if cells > columns {
             let label = format!("{cells} cells, the header has {columns}");
             let help = "put a text or a number with the separator in it in quotation marks";
-            self.problems.push(problem(self.span(), "this line does not fit the header", label, Some(help.into())));
+            self.problems.add(problem(self.span(), "this line does not fit the header", label, Some(help.into())));
             return None;
         }
         let number = self.whole(COLUMNS[0]);
@@ -272,7 +277,7 @@ impl Row<'_> {
         let position = self.at(column).map_or(0, |at| at + 1);
         let title = format!("column {position}, `{column}`, cannot be used");
         if !self.problems.iter().any(|p| p.span == span && p.title == title) {
-            self.problems.push(problem(span, title, label, allowed.map(|words| format!("allowed: {words}"))));
+            self.problems.add(problem(span, title, label, allowed.map(|words| format!("allowed: {words}"))));
         }
     }
 }

@@ -16,7 +16,7 @@ use icefront_core::result::BatchResult;
 use crate::failure::Failure;
 use crate::problem::{BadFile, Problem};
 use crate::sheet::Text;
-use crate::weather::cells::Findings;
+use crate::table::Findings;
 use row::Row;
 
 /// A reading that cannot be true.

@@ -1,5 +1,7 @@
 //! Readings that cannot be true: weight that rises, food lighter than its dry matter, a meter that runs backwards.
 
+use std::collections::HashMap;
+
 use icefront_core::learning::{Errors, Quantity, Reading};
 use icefront_core::result::BatchResult;
 
@@ -14,18 +16,22 @@ const SHEET_SHARE: f64 = 0.25;
 /// Splits the rows into those that can be true and those that cannot.
 pub fn sort(rows: &[Row], typical: &BatchResult, errors: &Errors) -> (Vec<Reading>, Vec<SetAside>) {
     let (mut used, mut set_aside) = (Vec::<Reading>::new(), Vec::new());
-    for row in rows {
-        match impossible(&row.reading, &used, typical, errors) {
-            Some(reason) => set_aside.push(SetAside { line: row.line, reason }),
-            None => used.push(row.reading),
+    let mut last = HashMap::new();
+    for Row { line, reading, .. } in rows {
+        match impossible(reading, last.get(&reading.quantity).copied(), typical, errors) {
+            Some(reason) => set_aside.push(SetAside { line: *line, reason }),
+            None => {
+                last.insert(reading.quantity, reading.value);
+                used.push(*reading);
+            }
         }
     }
     (used, set_aside)
 }
 
-fn impossible(reading: &Reading, before: &[Reading], typical: &BatchResult, errors: &Errors) -> Option<String> {
+/// Why a reading cannot be true; `last` is the believed one of the same quantity before it.
+fn impossible(reading: &Reading, last: Option<f64>, typical: &BatchResult, errors: &Errors) -> Option<String> {
     let value = reading.value;
-    let last = before.iter().rev().find(|r| r.quantity == reading.quantity).map(|r| r.value);
     let slack = DEVIATIONS * std::f64::consts::SQRT_2 * errors.of(reading.quantity).own;
     let tray = |i: usize| typical.trays.get(i);
     match reading.quantity {

@@ -1,12 +1,14 @@
 //! Lines of a readings file: a header that names the columns, then a line per moment and tray.
 
+use std::collections::HashMap;
+
 use icefront_core::learning::{Quantity, Reading};
 use icefront_core::load::Load;
 
 use super::column::{self, Column, EVENTS, Event};
 use crate::formula;
 use crate::problem::{Problem, spelling_help};
-use crate::weather::cells::{Cell, Findings, Line, lines};
+use crate::table::{Cell, Findings, MOST_COLUMNS, Numbers, Record, Records};
 use crate::weather::clock::{Clock, DAY_S, HOUR_S, read_stamp};
 
 /// One reading with its line.
@@ -44,29 +46,37 @@ const PAST_MIDNIGHT_S: f64 = 6.0 * HOUR_S;
 /// Latest time, h.
 const LATEST_H: f64 = 400.0;
 
+/// Most readings of a run: one in six seconds for a night, or one a minute of every tray for days.
+pub const MOST_READINGS: usize = 10_000;
+
 /// Reads all lines; whatever is wrong is noted.
 pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
-    let mut told = lines(text).enumerate().filter(|(_, line)| !is_remark(line));
-    let Some((_, header)) = told.next() else {
+    let mut records = Records::of(text);
+    let numbers = Numbers::of(records.separator());
+    let Some(header) = records.next() else {
         note(findings, "empty", 0..0, "the file holds no table", "nothing but remarks", None);
         return Vec::new();
     };
     let Some(uses) = read_header(&header, findings) else { return Vec::new() };
-    let mut reader = Reader { load, findings, rows: Vec::new(), started_s: None, last_s: None };
-    for (number, line) in told {
-        if line.cells.len() == uses.len() {
-            reader.line(number + 1, &line, &uses);
+    let mut reader =
+        Reader { load, findings, numbers, rows: Vec::new(), last: HashMap::new(), started_s: None, last_s: None };
+    for record in records {
+        if let Some(at) = record.unclosed {
+            let help = "close it; within quotation marks write \"\" for one";
+            note(reader.findings, "quote", at..at + 1, "a quotation mark is not closed", "this one", Some(help.into()));
+        } else if reader.rows.len() >= MOST_READINGS {
+            let help = format!("allowed: up to {MOST_READINGS} readings; keep one a minute");
+            note(reader.findings, "many", record.span, "there are too many readings", "from here on", Some(help));
+        } else if record.cells.len() == uses.len() {
+            reader.line(record.line, &record, &uses);
         } else {
-            let label = format!("{} cells, the header has {}", line.cells.len(), uses.len());
-            let help = "write decimals with a point; leave a cell empty where nothing was read";
-            note(reader.findings, "cells", line.span, "this line does not fit the header", label, Some(help.into()));
+            let label = format!("{} cells, the header has {}", record.cells.len(), uses.len());
+            let help = "put a text with the separator in it in quotation marks; where columns are set apart by commas, \
+                        write decimals with a point; leave a cell empty where nothing was read";
+            note(reader.findings, "cells", record.span, "this line does not fit the header", label, Some(help.into()));
         }
     }
     reader.rows
-}
-
-fn is_remark(line: &Line<'_>) -> bool {
-    line.cells.first().is_some_and(|c| c.text.starts_with('#')) || line.cells.iter().all(|c| c.text.is_empty())
 }
 
 fn note(
@@ -80,7 +90,12 @@ fn note(
     findings.add(kind, Problem { span, title: title.into(), label: label.into(), help });
 }
 
-fn read_header(header: &Line<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
+fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
+    if header.cells.len() > MOST_COLUMNS {
+        let label = format!("more than {MOST_COLUMNS}");
+        note(findings, "columns", header.span.clone(), "there are too many columns", label, None);
+        return None;
+    }
     let names: Vec<&str> = OTHERS.iter().map(|(n, _)| *n).chain(column::ALL.iter().map(|c| c.name)).collect();
     let mut uses = Vec::with_capacity(header.cells.len());
     for (i, cell) in header.cells.iter().enumerate() {
@@ -88,17 +103,17 @@ fn read_header(header: &Line<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
         let value = column::ALL.iter().find(|c| c.name == cell.text).map(|c| Use::Value(*c));
         match other.or(value) {
             Some(_) if header.cells[..i].iter().any(|c| c.text == cell.text) => {
-                note(findings, cell.text, cell.span.clone(), format!("two columns `{}`", cell.text), "again", None);
+                note(findings, &cell.text, cell.span.clone(), format!("two columns `{}`", cell.text), "again", None);
             }
             Some(found) => uses.push(found),
             None => {
                 let near = names.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", ");
-                let help = match crate::problem::nearest(cell.text, names.iter().copied()) {
+                let help = match crate::problem::nearest(&cell.text, names.iter().copied()) {
                     Some(near) => format!("nearest: `{near}`; the unit stands in the name (docs/learning.md)"),
                     None => format!("allowed: {near}"),
                 };
                 let title = format!("no column is named `{}`", cell.text);
-                note(findings, cell.text, cell.span.clone(), title, "unknown name or unit", Some(help));
+                note(findings, &cell.text, cell.span.clone(), title, "unknown name or unit", Some(help));
             }
         }
     }
@@ -114,7 +129,10 @@ fn read_header(header: &Line<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
 struct Reader<'a> {
     load: &'a Load,
     findings: &'a mut Findings,
+    numbers: Numbers,
     rows: Vec<Row>,
+    /// Line and time, s, of the last reading of each quantity.
+    last: HashMap<Quantity, (usize, f64)>,
     /// Clock of the start, s.
     started_s: Option<f64>,
     /// Clock or hours of the line before, s.
@@ -122,7 +140,7 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    fn line(&mut self, number: usize, line: &Line<'_>, uses: &[Use]) {
+    fn line(&mut self, number: usize, line: &Record<'_>, uses: &[Use]) {
         let cell = |wanted: fn(&Use) -> bool| uses.iter().position(wanted).map(|i| &line.cells[i]);
         let event = cell(|u| matches!(u, Use::Event)).and_then(|c| self.event(c));
         let clock = cell(|u| matches!(u, Use::Clock));
@@ -152,26 +170,28 @@ impl Reader<'_> {
                 note(self.findings, "tray", cell.span.clone(), title, "of which tray?", Some(help.into()));
                 continue;
             };
-            match column.read(cell.text) {
+            let plain = self.numbers.plain(&cell.text).map_err(str::to_string);
+            match plain.and_then(|plain| column.read(&plain)) {
                 Ok(value) => self.add(number, line, time_s, quantity, value),
                 Err(label) => {
                     let title = format!("`{}` cannot be used", column.name);
-                    note(self.findings, column.name, cell.span.clone(), title, label, Some(column.advice(cell.text)));
+                    note(self.findings, column.name, cell.span.clone(), title, label, Some(column.advice(&cell.text)));
                 }
             }
         }
     }
 
-    fn add(&mut self, number: usize, line: &Line<'_>, time_s: f64, quantity: Quantity, value: f64) {
+    fn add(&mut self, number: usize, line: &Record<'_>, time_s: f64, quantity: Quantity, value: f64) {
         if !quantity.is_there(self.load) {
             let title = "there is nothing to read on a rig";
             note(self.findings, "rig", line.span.clone(), title, "a rig has no machine", None);
             return;
         }
         let event = matches!(quantity, Quantity::PumpStarted | Quantity::Finished);
-        let twice = |r: &&Row| r.reading.quantity == quantity && (event || (r.time_s - time_s).abs() < 1.0);
-        if let Some(first) = self.rows.iter().find(twice) {
-            let label = format!("read in line {} already", first.line);
+        // lines follow each other in time, so the last reading is the nearest
+        let before = self.last.get(&quantity).filter(|(_, last_s)| event || time_s - last_s < 1.0);
+        if let Some((first, _)) = before {
+            let label = format!("read in line {first} already");
             note(
                 self.findings,
                 "twice",
@@ -182,6 +202,7 @@ impl Reader<'_> {
             );
             return;
         }
+        self.last.insert(quantity, (number, time_s));
         self.rows.push(Row { line: number, time_s, reading: Reading { time_s, quantity, value } });
     }
 
@@ -189,9 +210,9 @@ impl Reader<'_> {
         if cell.text.is_empty() {
             return None;
         }
-        let found = EVENTS.iter().find(|(name, _)| name.eq_ignore_ascii_case(cell.text)).map(|(_, event)| *event);
+        let found = EVENTS.iter().find(|(name, _)| name.eq_ignore_ascii_case(&cell.text)).map(|(_, event)| *event);
         if found.is_none() {
-            let help = spelling_help(cell.text, &EVENTS.map(|(name, _)| name));
+            let help = spelling_help(&cell.text, &EVENTS.map(|(name, _)| name));
             let title = format!("no event is named `{}`", cell.text);
             note(self.findings, "event", cell.span.clone(), title, "not one of them", Some(help));
         }
@@ -200,7 +221,7 @@ impl Reader<'_> {
 
     fn tray(&mut self, cell: &Cell<'_>) -> Option<usize> {
         let trays = &self.load.trays;
-        let asked = formula::original(cell.text);
+        let asked = formula::original(&cell.text);
         let by_number = asked.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).filter(|i| *i < trays.len());
         let found = by_number.or_else(|| trays.iter().position(|t| t.name.eq_ignore_ascii_case(asked)));
         if found.is_none() {
@@ -212,8 +233,9 @@ impl Reader<'_> {
     }
 
     fn hours(&mut self, cell: &Cell<'_>) -> Option<f64> {
-        match cell.text.parse::<f64>() {
-            Ok(hours) if (0.0..=LATEST_H).contains(&hours) => {
+        let hours = self.numbers.plain(&cell.text).ok().and_then(|plain| plain.parse::<f64>().ok());
+        match hours {
+            Some(hours) if (0.0..=LATEST_H).contains(&hours) => {
                 let time_s = hours * HOUR_S;
                 self.in_order(cell, time_s).then_some(time_s)
             }
@@ -227,9 +249,9 @@ impl Reader<'_> {
 
     /// Seconds since the start, by a clock with or without dates.
     fn clock(&mut self, cell: &Cell<'_>, event: Option<Event>) -> Option<f64> {
-        let read = match Clock::read(cell.text) {
+        let read = match Clock::read(&cell.text) {
             Ok(clock) => Ok(self.on_its_day(clock.0)),
-            Err(_) => read_stamp(cell.text),
+            Err(_) => read_stamp(&cell.text),
         };
         let clock_s = match read {
             Ok(clock_s) => clock_s,

@@ -1,6 +1,6 @@
 //! Foods of a sheet: those of the table, the user's own (`[food.x]`) and recipes (`[recipe.x]`); and how much of each.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
 use icefront_core::constants::ZERO_CELSIUS_K;
@@ -10,7 +10,7 @@ use icefront_core::units::{Mass, UnitError, Volume};
 use super::limits::{self, Limit};
 use super::rough;
 use super::section::Section;
-use crate::problem::nearest;
+use crate::problem::{MOST_SHOWN, nearest};
 
 /// Keys of `[food.x]`.
 pub const FOOD_KEYS: [&str; 11] =
@@ -114,13 +114,20 @@ pub struct Pantry {
     recipes: BTreeMap<String, Option<Stock>>,
     /// Names asked for that the table does not begin with, and the names it has.
     taken: RefCell<BTreeMap<String, String>>,
+    /// Names that were found nowhere so far.
+    unknown: Cell<usize>,
 }
 
 impl Pantry {
     /// Reads `[food.x]` and `[recipe.x]`.
     pub fn read(sheet: &Section<'_>) -> Self {
-        let mut pantry =
-            Self { table: table(sheet), own: BTreeMap::new(), recipes: BTreeMap::new(), taken: RefCell::default() };
+        let mut pantry = Self {
+            table: table(sheet),
+            own: BTreeMap::new(),
+            recipes: BTreeMap::new(),
+            taken: RefCell::default(),
+            unknown: Cell::new(0),
+        };
         if let Some(foods) = sheet.free_section("food") {
             for name in foods.keys() {
                 let own = foods.section(name, &FOOD_KEYS).and_then(|s| pantry.own_food(name, &s));
@@ -176,12 +183,24 @@ impl Pantry {
         self.taken.into_inner()
     }
 
+    /// A food of the table. Looking for names alike takes far longer than looking for the name, so it is done for as
+    /// many names as a message shows.
+    fn look_up(&self, asked: &str) -> Option<Result<&'static FoodEntry, FoodError>> {
+        let table = self.table?;
+        if let Some(entry) = table.known(asked) {
+            return Some(Ok(entry));
+        }
+        let unknown = self.unknown.replace(self.unknown.get() + 1);
+        let nearest = if unknown < MOST_SHOWN { table.nearest(asked) } else { Vec::new() };
+        Some(Err(FoodError::UnknownFood { asked: asked.to_owned(), nearest }))
+    }
+
     /// A food of the user's or of the table; what is wrong with the name goes to `refuse`.
     fn find(&self, asked: &str, refuse: impl FnOnce(&str, String)) -> Option<Stock> {
         if let Some(own) = self.own.get(asked) {
             return own.clone();
         }
-        match self.table?.find(asked) {
+        match self.look_up(asked)? {
             Ok(entry) => {
                 if !entry.description.to_lowercase().starts_with(&asked.to_lowercase()) {
                     self.taken.borrow_mut().insert(asked.to_string(), entry.description.clone());
@@ -189,7 +208,12 @@ impl Pantry {
                 Some(Stock::plain(asked, entry.food(), Some(entry)))
             }
             Err(e) => {
-                let own = nearest(asked, self.own.keys().map(String::as_str));
+                let own = self.own.keys().map(String::as_str).take(if self.unknown.get() > MOST_SHOWN {
+                    0
+                } else {
+                    self.own.len()
+                });
+                let own = nearest(asked, own);
                 let near = match &e {
                     FoodError::UnknownFood { nearest, .. } => own.or(nearest.first().map(String::as_str)),
                     _ => own,

@@ -1,5 +1,6 @@
 //! A load sheet: text -> table with places -> checked [`Load`]. Everything wrong with it is told at once.
 
+mod bounds;
 mod change;
 mod dish;
 pub mod dryer;

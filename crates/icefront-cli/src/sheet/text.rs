@@ -2,8 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
+use toml::Spanned;
 use toml::de::DeTable;
 
+use super::bounds;
 use super::change::{self, Change};
 use super::printable;
 use super::rough::{Pick, Rough};
@@ -82,21 +84,36 @@ impl Text {
         check: impl FnOnce(Root<'_>) -> Option<T>,
     ) -> Result<(T, Vec<String>), BadFile> {
         let notes = Notes::new(Rough::new(reading.pick.clone(), reading.numbering));
-        let (mut table, syntax) = DeTable::parse_recoverable(&self.text);
+        let (mut table, syntax) = parse(&self.text);
         change::apply(table.get_mut(), reading.changes);
         for error in &syntax {
             let span = error.span().unwrap_or(0..0);
             notes.add(Problem { span, title: syntax_title(error.message()), label: "here".into(), help: None });
         }
-        if matches!(reading.pick, Pick::Typical) {
+        if syntax.is_empty() && matches!(reading.pick, Pick::Typical) {
             // once, not in every draw
+            bounds::check(table.get_ref(), &notes);
+        }
+        let within_bounds = notes.is_empty();
+        if matches!(reading.pick, Pick::Typical) {
             printable::check(table.get_ref(), &notes);
         }
-        let checked = if syntax.is_empty() { check(Root { table: table.get_ref(), notes: &notes }) } else { None };
+        let checked = if within_bounds { check(Root { table: table.get_ref(), notes: &notes }) } else { None };
         match (checked, notes.finish()) {
             (Some(checked), (problems, rough)) if problems.is_empty() => Ok((checked, rough)),
             (_, (problems, _)) => Err(BadFile { path: self.path.clone(), text: self.text.clone(), problems }),
         }
+    }
+}
+
+/// A text as TOML, with all errors; of a long text only the first, since one that is no TOML may have an error at every byte.
+fn parse(text: &str) -> (Spanned<DeTable<'_>>, Vec<toml::de::Error>) {
+    if text.len() <= bounds::ALL_ERRORS {
+        return DeTable::parse_recoverable(text);
+    }
+    match DeTable::parse(text) {
+        Ok(table) => (table, Vec::new()),
+        Err(first) => (Spanned::new(0..0, DeTable::new()), vec![first]),
     }
 }
 

@@ -3,7 +3,7 @@
 use std::io::{self, BufRead, Read};
 
 /// Longest line that is taken, bytes; a sheet has a few hundred.
-const LONGEST: u64 = 1 << 20;
+pub const LONGEST: u64 = 1 << 20;
 /// More than this without the end of a line is no list of sheets, bytes.
 const ENDLESS: usize = 64 << 20;
 
@@ -20,12 +20,12 @@ impl<R: BufRead> Lines<R> {
 
     /// The next lines, at most `count`; none at the end of the file.
     ///
-    /// A line longer than a sheet can be is cut; it is no JSON then, and answered as such.
+    /// A line longer than a sheet can be is cut to one byte more than [`LONGEST`], so that its answer can say so.
     pub fn next_few(&mut self, count: usize) -> io::Result<Vec<Vec<u8>>> {
         let mut few = Vec::with_capacity(count);
         while few.len() < count {
             let mut line = Vec::new();
-            if self.source.by_ref().take(LONGEST).read_until(b'\n', &mut line)? == 0 {
+            if self.source.by_ref().take(LONGEST + 1).read_until(b'\n', &mut line)? == 0 {
                 break;
             }
             if line.last() != Some(&b'\n') {
@@ -74,7 +74,7 @@ mod tests {
         let long = vec![b'x'; 3 * LONGEST as usize];
         let mut lines = Lines::new(long.chain("\nnext\n".as_bytes()));
         let few = lines.next_few(5).unwrap();
-        assert_eq!((few.len(), few[0].len()), (2, LONGEST as usize));
+        assert_eq!((few.len(), few[0].len()), (2, LONGEST as usize + 1));
         assert_eq!(few[1], b"next");
         assert!(Lines::new(io::BufReader::new(io::repeat(0))).next_few(1).is_err(), "an endless line is refused");
     }

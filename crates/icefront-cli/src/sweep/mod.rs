@@ -67,6 +67,9 @@ pub fn answer(line: &[u8], ask: Ask) -> Answered {
 
 /// The sheet on a line as the TOML text that it stands for, and its `id`.
 fn read(line: &[u8]) -> Result<(Option<Value>, Text), String> {
+    if line.len() as u64 > lines::LONGEST {
+        return Err(format!("this line is longer than {} bytes, the most that is read", lines::LONGEST));
+    }
     let parsed: Value = serde_json::from_slice(line).map_err(|e| format!("this is not JSON: {e}"))?;
     let Value::Object(mut sheet) = parsed else {
         return Err("a sheet is a JSON object: {\"icefront\": 1, \"dryer\": ..., \"tray\": [...]}".into());
@@ -127,6 +130,8 @@ mod tests {
             let told = told["error"].as_str().unwrap_or_else(|| panic!("{line} was not refused: {told}"));
             assert!(told.contains(want), "{line}: {told}");
         }
+        let long = parsed(&" ".repeat(lines::LONGEST as usize + 1));
+        assert_eq!(long["error"], "this line is longer than 1048576 bytes, the most that is read");
         assert_eq!(parsed(r#"{"id": "x"}"#)["id"], "x", "the id comes back with an error too");
     }
 }

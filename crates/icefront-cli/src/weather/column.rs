@@ -2,9 +2,9 @@
 
 use icefront_core::constants::{STEFAN_BOLTZMANN_W_PER_M2_K4, ZERO_CELSIUS_K};
 
-use super::cells::{Cell, Findings};
 use crate::problem::Problem;
 use crate::sheet::limits::{Kind, Limit};
+use crate::table::{Cell, Findings, Numbers};
 
 /// What is told about one hour; `None` where the file says nothing.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -85,19 +85,21 @@ pub const ALL: [Column; 10] =
 
 impl Column {
     /// Reads a cell into an hour; what cannot be is noted.
-    pub fn read(&self, cell: &Cell<'_>, hour: &mut Hour, findings: &mut Findings) {
-        let text = cell.text;
+    pub fn read(&self, cell: &Cell<'_>, hour: &mut Hour, numbers: &mut Numbers, findings: &mut Findings) {
+        let text: &str = &cell.text;
         if text.is_empty() || text.eq_ignore_ascii_case("na") || text.eq_ignore_ascii_case("nan") {
             return;
         }
-        let number: Option<f64> = text.parse().ok();
+        let plain = numbers.plain(text);
+        let number: Option<f64> = plain.as_ref().ok().and_then(|plain| plain.parse().ok());
         if number.is_some_and(|n| self.missing.iter().any(|code| (n - code).abs() < 1e-9)) {
             return;
         }
-        let read = match (number, self.unit) {
-            (None, _) => Err(format!("`{text}` is not a number")),
-            (Some(_), "") => self.limit.read_number(text),
-            (Some(_), unit) => self.limit.read_text(&format!("{text} {unit}")),
+        let read = match (&plain, number, self.unit) {
+            (Err(label), ..) => Err((*label).to_string()),
+            (Ok(_), None, _) => Err(format!("`{text}` is not a number")),
+            (Ok(plain), Some(_), "") => self.limit.read_number(plain),
+            (Ok(plain), Some(_), unit) => self.limit.read_text(&format!("{plain} {unit}")),
         };
         match read {
             Ok(si) => *(self.place)(hour) = Some(si),

@@ -1,11 +1,10 @@
 //! A plain table of hours: a header that names the columns with their units, then a line per hour.
 
-use strsim::damerau_levenshtein;
-
-use super::cells::{Cell, Findings, Line, lines};
 use super::clock::{HOUR_S, read_stamp};
 use super::column::{self, Column, Hour};
 use super::{Row, problem};
+use crate::problem::nearest_within;
+use crate::table::{Cell, Findings, MOST_COLUMNS, Numbers, Record, Records};
 
 /// Names of the column that holds the time.
 const TIME: [&str; 2] = ["time", "local_standard_time"];
@@ -21,21 +20,23 @@ enum Use {
 
 /// Reads a table; whatever is wrong is noted.
 pub fn read(text: &str, findings: &mut Findings) -> Vec<Row> {
-    let mut told = lines(text).filter(|line| !is_remark(line));
-    let Some(header) = told.next() else {
+    let mut records = Records::of(text);
+    let mut numbers = Numbers::of(records.separator());
+    let Some(header) = records.next() else {
         findings.add("empty", problem(0..0, "the file holds no table", "nothing but remarks", None));
         return Vec::new();
     };
-    let Some(uses) = read_header(text, &header, findings) else { return Vec::new() };
+    let Some(uses) = read_header(&header, findings) else { return Vec::new() };
     let mut rows: Vec<Row> = Vec::new();
-    for line in told {
-        if line.cells.len() != uses.len() {
-            let label = format!("{} cells, the header has {}", line.cells.len(), uses.len());
-            let help = "write decimals with a point; leave a cell empty where nothing was measured";
-            findings.add("cells", problem(line.span, "this line does not fit the header", label, Some(help.into())));
-            continue;
-        }
-        if let Some(row) = read_line(&line, &uses, rows.last(), findings) {
+    for record in records {
+        if let Some(at) = record.unclosed {
+            findings.add("quote", problem(at..at + 1, "a quotation mark is not closed", "this one", None));
+        } else if record.cells.len() != uses.len() {
+            let label = format!("{} cells, the header has {}", record.cells.len(), uses.len());
+            let help = "put a text with the separator in it in quotation marks; where columns are set apart by commas, \
+                        write decimals with a point; leave a cell empty where nothing was measured";
+            findings.add("cells", problem(record.span, "this line does not fit the header", label, Some(help.into())));
+        } else if let Some(row) = read_line(&record, &uses, rows.last(), &mut numbers, findings) {
             rows.push(row);
         }
     }
@@ -47,26 +48,17 @@ pub fn read(text: &str, findings: &mut Findings) -> Vec<Row> {
 
 /// Whether the header of a table names the air, so that it is meant as a table of hours.
 pub fn names_air(text: &str) -> bool {
-    let header = lines(text).find(|line| !is_remark(line));
+    let header = Records::of(text).next();
     let known = column::ALL.into_iter().filter(|column| is_same_place(column.place, column::AIR_C.place));
     let names: Vec<&str> = known.map(|column| column.name).collect();
-    let is_air = |cell: &Cell<'_>| names.iter().any(|name| name.eq_ignore_ascii_case(cell.text));
+    let is_air = |cell: &Cell<'_>| names.iter().any(|name| name.eq_ignore_ascii_case(&cell.text));
     header.is_some_and(|header| header.cells.iter().any(is_air))
 }
 
-fn is_remark(line: &Line<'_>) -> bool {
-    let first = line.cells.first().map_or("", |cell| cell.text);
-    first.starts_with('#') || line.cells.iter().all(|cell| cell.text.is_empty())
-}
-
-fn read_header(text: &str, header: &Line<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
-    let whole = text.get(header.span.clone())?;
-    if header.cells.len() == 1 && whole.contains([';', '\t']) {
-        let help = "save it with commas between columns and points in numbers";
-        findings.add(
-            "header",
-            problem(header.span.clone(), "columns are not set apart by commas", "no comma", Some(help.into())),
-        );
+fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
+    if header.cells.len() > MOST_COLUMNS {
+        let label = format!("more than {MOST_COLUMNS}");
+        findings.add("columns", problem(header.span.clone(), "there are too many columns", label, None));
         return None;
     }
     let uses: Vec<Use> = header.cells.iter().map(|cell| read_name(cell, findings)).collect();
@@ -98,16 +90,14 @@ fn is_same_place(a: fn(&mut Hour) -> &mut Option<f64>, b: fn(&mut Hour) -> &mut 
 }
 
 fn read_name(cell: &Cell<'_>, findings: &mut Findings) -> Use {
-    let name = cell.text;
+    let name: &str = &cell.text;
     if TIME.iter().any(|known| known.eq_ignore_ascii_case(name)) {
         return Use::Time;
     }
     if let Some(column) = column::ALL.into_iter().find(|column| column.name.eq_ignore_ascii_case(name)) {
         return Use::Value(column);
     }
-    let lower = name.to_lowercase();
-    let near = column::ALL.iter().map(|c| c.name).find(|n| damerau_levenshtein(&n.to_lowercase(), &lower) <= MISSPELT);
-    if let Some(near) = near {
+    if let Some(near) = nearest_within(name, column::ALL.iter().map(|c| c.name), MISSPELT) {
         let title = format!("no column is named `{name}`");
         findings
             .add(name, problem(cell.span.clone(), title, "unknown name or unit", Some(format!("nearest: `{near}`"))));
@@ -115,13 +105,19 @@ fn read_name(cell: &Cell<'_>, findings: &mut Findings) -> Use {
     Use::Ignored
 }
 
-fn read_line(line: &Line<'_>, uses: &[Use], before: Option<&Row>, findings: &mut Findings) -> Option<Row> {
+fn read_line(
+    line: &Record<'_>,
+    uses: &[Use],
+    before: Option<&Row>,
+    numbers: &mut Numbers,
+    findings: &mut Findings,
+) -> Option<Row> {
     let mut time_s = None;
     let mut hour = Hour::default();
     for (cell, what) in line.cells.iter().zip(uses) {
         match what {
             Use::Time => time_s = read_time(cell, before, findings),
-            Use::Value(column) => column.read(cell, &mut hour, findings),
+            Use::Value(column) => column.read(cell, &mut hour, numbers, findings),
             Use::Ignored => {}
         }
     }
@@ -130,7 +126,7 @@ fn read_line(line: &Line<'_>, uses: &[Use], before: Option<&Row>, findings: &mut
 }
 
 fn read_time(cell: &Cell<'_>, before: Option<&Row>, findings: &mut Findings) -> Option<f64> {
-    let time_s = match read_stamp(cell.text) {
+    let time_s = match read_stamp(&cell.text) {
         Ok(time_s) => time_s,
         Err(label) => {
             findings.add("stamp", problem(cell.span.clone(), "the time cannot be read", label, None));

@@ -3,10 +3,10 @@
 //! Hours are 1 to 24 in local standard time; the value belongs to the end of its hour. The months of a typical year
 //! come from different years, so years are left out of account.
 
-use super::cells::{Cell, Findings, Line, lines};
 use super::clock::{Date, HOUR_S};
 use super::column::{self, Column, Hour};
 use super::{Row, problem};
+use crate::table::{Cell, Findings, Numbers, Record, Records, Separator};
 
 /// Lines before the hours.
 const HEADER_LINES: usize = 8;
@@ -32,33 +32,33 @@ pub fn is_epw(text: &str) -> bool {
 
 /// Reads a year; whatever is wrong is noted.
 pub fn read(text: &str, findings: &mut Findings) -> Vec<Row> {
-    let all: Vec<Line<'_>> = lines(text).collect();
-    let (header, data) = all.split_at(all.len().min(HEADER_LINES));
-    check_header(header, findings);
-    let data: Vec<&Line<'_>> = data.iter().filter(|line| line.cells.iter().any(|c| !c.text.is_empty())).collect();
-    if !YEARS_H.contains(&data.len()) {
-        let span = data.last().or(all.last().as_ref()).map_or(0..0, |line| line.span.clone());
-        let label = format!("the last of {} hours", data.len());
+    check_header(Records::unquoted(text).nth(HEADER_LINES - 1), findings);
+    let hours = || Records::unquoted(text).skip(HEADER_LINES);
+    let count = hours().count();
+    if !YEARS_H.contains(&count) {
+        let span = Records::unquoted(text).last().map_or(0..0, |line| line.span);
+        let label = format!("the last of {count} hours");
         let help = "a year has 8760 hours (8784 in a leap year); cut a single night out as CSV instead";
         findings.add("hours", problem(span, "this is not a whole year", label, Some(help.into())));
     }
     // any year of the right length
-    let year = if data.len() == YEARS_H[1] { 2000 } else { 2001 };
-    let mut rows: Vec<Row> = Vec::with_capacity(data.len());
-    for line in data {
-        if let Some(row) = read_line(line, year, rows.last(), findings) {
+    let year = if count == YEARS_H[1] { 2000 } else { 2001 };
+    let mut numbers = Numbers::of(Separator::Comma);
+    let mut rows: Vec<Row> = Vec::with_capacity(count.min(YEARS_H[1]));
+    for line in hours() {
+        if let Some(row) = read_line(&line, year, rows.last(), &mut numbers, findings) {
             rows.push(row);
         }
     }
     rows
 }
 
-fn check_header(header: &[Line<'_>], findings: &mut Findings) {
-    let Some(last) = header.get(HEADER_LINES - 1) else {
+fn check_header(last: Option<Record<'_>>, findings: &mut Findings) {
+    let Some(last) = last else {
         findings.add("header", problem(0..0, "this EPW file ends in its header", "8 lines of header are needed", None));
         return;
     };
-    let cell = |index: usize| last.cells.get(index).map_or("", |cell| cell.text);
+    let cell = |index: usize| last.cells.get(index).map_or("", |cell| cell.text.as_ref());
     if !cell(0).eq_ignore_ascii_case("data periods") {
         let title = "the eighth line of an EPW file tells its DATA PERIODS";
         findings.add("header", problem(last.span.clone(), title, "it does not", None));
@@ -71,7 +71,13 @@ fn check_header(header: &[Line<'_>], findings: &mut Findings) {
     }
 }
 
-fn read_line(line: &Line<'_>, year: i64, before: Option<&Row>, findings: &mut Findings) -> Option<Row> {
+fn read_line(
+    line: &Record<'_>,
+    year: i64,
+    before: Option<&Row>,
+    numbers: &mut Numbers,
+    findings: &mut Findings,
+) -> Option<Row> {
     if line.cells.len() < LEAST_CELLS {
         let label = format!("{} cells", line.cells.len());
         findings.add(
@@ -94,14 +100,14 @@ fn read_line(line: &Line<'_>, year: i64, before: Option<&Row>, findings: &mut Fi
     let mut hour = Hour::default();
     for (index, column) in &COLUMNS {
         if let Some(cell) = line.cells.get(*index) {
-            column.read(cell, &mut hour, findings);
+            column.read(cell, &mut hour, numbers, findings);
         }
     }
     column::compare(&hour, &line.span, findings);
     Some(Row { time_s, span: line.span.clone(), hour })
 }
 
-fn read_time(line: &Line<'_>, year: i64) -> Option<f64> {
+fn read_time(line: &Record<'_>, year: i64) -> Option<f64> {
     let number = |index: usize| line.cells.get(index).and_then(|cell: &Cell<'_>| cell.text.parse::<i64>().ok());
     let date = Date::new(year, number(1)?, number(2)?)?;
     let hour = number(3).filter(|hour| (1..=24).contains(hour))?;

@@ -1,6 +1,5 @@
 //! Weather of a night, from a file of hours: text -> rows, checked -> the night the trays are out.
 
-pub mod cells;
 pub mod clock;
 mod column;
 mod csv;
@@ -12,8 +11,8 @@ use std::path::{Path, PathBuf};
 
 use crate::failure::Failure;
 use crate::input;
-use crate::problem::{BadFile, Problem};
-use cells::Findings;
+use crate::problem::{BadFile, Problem, Problems};
+use crate::table::Findings;
 use column::Hour;
 pub use night::{Night, Outside, Sky, Stay};
 
@@ -52,7 +51,7 @@ impl Weather {
         if findings.is_empty() { Ok(weather) } else { Err(weather.bad(findings.into_problems())) }
     }
 
-    fn bad(&self, problems: Vec<Problem>) -> Failure {
+    fn bad(&self, problems: Problems) -> Failure {
         Failure::BadFiles(vec![BadFile { path: self.path.clone(), text: self.text.clone(), problems }])
     }
 }

@@ -108,7 +108,7 @@ impl Night {
         }
         match (coldest, first_problem) {
             (Some((_, night)), _) => Ok(night),
-            (None, Some(problem)) => Err(weather.bad(vec![problem])),
+            (None, Some(problem)) => Err(weather.bad(vec![problem].into())),
             (None, None) => {
                 let asked = stay.day.map_or(String::new(), |day| day.to_string());
                 Err(Failure::UnknownName { what: "night", asked, help: told })

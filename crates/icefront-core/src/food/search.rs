@@ -81,6 +81,10 @@ const SYNONYMS: [(&str, &str); 22] = [
     ("lasagne", "lasagna"),
 ];
 
+/// Longest name that is looked for, bytes; the longest of the table has half as many. Likeness takes time as the product
+/// of the lengths.
+const LONGEST: usize = 300;
+
 /// A description cut into words.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Name {
@@ -120,6 +124,13 @@ pub(super) fn words(text: &str) -> Vec<String> {
     text.split(cut).filter(|word| !word.is_empty()).map(|word| canonical(word.to_lowercase())).collect()
 }
 
+/// The words that say which food is asked for; where all say how it is cut, all of them.
+fn wanted(asked: &str) -> Vec<String> {
+    let all = words(asked);
+    let foods: Vec<String> = all.iter().filter(|word| !CUT_WORDS.contains(&word.as_str())).cloned().collect();
+    if foods.is_empty() { all } else { foods }
+}
+
 /// The singular, or the name the table has.
 fn canonical(word: String) -> String {
     let one = singular(word);
@@ -151,18 +162,27 @@ impl FoodTable {
     /// The name or number in the source finds its own food, a household name (`rice`, `chicken`) the plain form.
     /// Otherwise every word must be in the name or state of the food, one at least in the first two parts of its name; raw
     /// and plain foods and short names come first. Words that only say how it is cut (`diced`) do not count.
+    ///
+    /// # Errors
+    /// [`FoodError::UnknownFood`] with the names most like it.
     pub fn find(&self, asked: &str) -> Result<&FoodEntry, FoodError> {
-        let all = words(asked);
-        let mut wanted: Vec<String> = all.iter().filter(|word| !CUT_WORDS.contains(&word.as_str())).cloned().collect();
-        if wanted.is_empty() {
-            wanted = all;
+        self.known(asked).ok_or_else(|| {
+            let asked: String = asked.trim().chars().take(LONGEST).collect();
+            FoodError::UnknownFood { nearest: self.nearest(&asked), asked }
+        })
+    }
+
+    /// The same without the names most like it, which take longer to find.
+    pub fn known(&self, asked: &str) -> Option<&FoodEntry> {
+        if asked.len() > LONGEST {
+            return None;
         }
+        let wanted = wanted(asked);
         let exact = |entry: &&FoodEntry| entry.id == asked || entry.description.eq_ignore_ascii_case(asked.trim());
         if let Some(entry) = self.entries.iter().find(exact).or_else(|| self.household_name(&wanted)) {
-            return Ok(entry);
+            return Some(entry);
         }
-        let best = self.entries.iter().filter(|entry| matches(entry, &wanted)).min_by_key(|entry| rank(entry, &wanted));
-        best.ok_or_else(|| FoodError::UnknownFood { asked: asked.trim().to_owned(), nearest: self.nearest(&wanted) })
+        self.entries.iter().filter(|entry| matches(entry, &wanted)).min_by_key(|entry| rank(entry, &wanted))
     }
 
     /// The food of a household name, with or without the state it is in (`rice`, `cooked rice`).
@@ -177,6 +197,9 @@ impl FoodTable {
 
     /// All foods that these words could mean, best first; words may be beginnings, and categories count (`fruit`).
     pub fn search(&self, asked: &str) -> Vec<&FoodEntry> {
+        if asked.len() > LONGEST {
+            return Vec::new();
+        }
         let wanted = words(asked);
         let fits = |entry: &&FoodEntry| {
             let labels = words(&format!("{} {}", entry.category, entry.state));
@@ -189,7 +212,11 @@ impl FoodTable {
     }
 
     /// Descriptions most like the words, best first; only close ones.
-    fn nearest(&self, wanted: &[String]) -> Vec<String> {
+    pub fn nearest(&self, asked: &str) -> Vec<String> {
+        if asked.len() > LONGEST {
+            return Vec::new();
+        }
+        let wanted = &wanted(asked);
         /// Least mean likeness (Jaro-Winkler, 0 to 1) worth an offer, what a word further down the name and what a plain
         /// word counts, and how many are offered; by trying misspellings.
         const CLOSE: f64 = 0.8;

@@ -6,7 +6,7 @@ use crate::machine::Dryer;
 use crate::result::{BatchResult, Sample, Stage};
 
 /// What is read.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Quantity {
     /// Food on a tray, without the tray, kg.
     Weight {

@@ -69,6 +69,9 @@ fn problems(files: &[BadFile], sheet: &str) -> Markup {
                     @let place = if file.text == sheet { places.at(problem.span.start) } else { "" };
                     li.wrong data-place=(place) { (sentence(problem)) " " span.where { (where_it_stands(file, problem)) } }
                 }
+                @if let Some(more) = file.problems.more_words() {
+                    li { (more) }
+                }
             }
         }
     }

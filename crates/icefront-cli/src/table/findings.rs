@@ -1,0 +1,73 @@
+//! What is wrong with a table, told once per kind.
+
+use crate::problem::{MOST_SHOWN, Problem, Problems};
+
+/// Problems by their kind. A whole column in the wrong unit is one problem, not a thousand.
+#[derive(Debug, Default)]
+pub struct Findings {
+    kinds: Vec<(String, Problem, usize)>,
+    /// Problems of kinds that came after as many kinds as are shown.
+    more: usize,
+}
+
+impl Findings {
+    /// Adds a problem; further ones of the same `kind` are only counted.
+    pub fn add(&mut self, kind: &str, problem: Problem) {
+        let full = self.kinds.len() >= MOST_SHOWN;
+        match self.kinds.iter_mut().find(|(known, ..)| known == kind) {
+            Some((_, _, more)) => *more += 1,
+            None if full => self.more += 1,
+            None => self.kinds.push((kind.into(), problem, 0)),
+        }
+    }
+
+    /// Whether nothing is wrong.
+    pub fn is_empty(&self) -> bool {
+        self.kinds.is_empty()
+    }
+
+    /// One problem of each kind in the order of the file, with the number of others like it.
+    pub fn into_problems(self) -> Problems {
+        let told: Vec<Problem> = self.kinds.into_iter().map(|(_, problem, more)| counted(problem, more)).collect();
+        let mut problems = Problems::from(told);
+        problems.add_more(self.more);
+        problems
+    }
+}
+
+fn counted(mut problem: Problem, more: usize) -> Problem {
+    if more > 0 {
+        let others = format!("{more} more like this");
+        problem.help = Some(problem.help.map_or(others.clone(), |help| format!("{help}; {others}")));
+    }
+    problem
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn problem(start: usize) -> Problem {
+        Problem { span: start..start + 1, title: "too warm".into(), label: String::new(), help: None }
+    }
+
+    #[test]
+    fn problems_of_one_kind_are_counted() {
+        let mut findings = Findings::default();
+        for start in [40, 50, 60] {
+            findings.add("air", problem(start));
+        }
+        let problems = findings.into_problems();
+        let all: Vec<&Problem> = problems.iter().collect();
+        assert_eq!((all.len(), all[0].span.start), (1, 40));
+        assert_eq!(all[0].help.as_deref(), Some("2 more like this"));
+    }
+
+    #[test]
+    fn kinds_are_counted_too() {
+        let mut findings = Findings::default();
+        (0..10_000).for_each(|kind| findings.add(&kind.to_string(), problem(kind)));
+        let problems = findings.into_problems();
+        assert_eq!((problems.iter().count(), problems.more_words().as_deref()), (MOST_SHOWN, Some("and 9980 more")));
+    }
+}
