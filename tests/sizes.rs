@@ -2,7 +2,7 @@
 //! Work is counted as bytes allocated, never as time.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
-use icefront_cli::readers::Reader;
+use icefront_kitchen::readers::Reader;
 
 /// Longest message, bytes: twenty problems of three texts of a kilobyte, with the lines they stand on.
 const LONGEST: usize = 100_000;

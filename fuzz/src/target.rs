@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use fastrand::Rng;
 use icefront_cli::probe::{self, Kitchen};
-use icefront_cli::readers::Reader;
+use icefront_kitchen::readers::Reader;
 
 use crate::case::{self, Case};
 use crate::make::load::{BUILT_IN, Style};

@@ -6,46 +6,19 @@
 //! Results go to stdout, all else to stderr. Exit code 0: done; 1: done, with a finding that the user asked to fail on; 2:
 //! could not do it, and nothing was written; 3: files were written, but the report could not be shown.
 
-mod after;
-mod best;
 mod commands;
-mod compare;
 pub mod evidence;
-mod excerpt;
-mod explain;
-mod failure;
-mod formula;
-mod history;
-mod input;
-mod learn;
-mod look;
-mod output;
 mod page;
-mod pantry;
-mod prefreeze;
 pub mod probe;
-mod problem;
 mod progress;
-pub mod readers;
-mod readings;
-mod report;
-mod running;
-mod sheet;
-mod show;
-mod sweep;
-mod table;
 mod today;
-mod unknown;
-mod weather;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::Parser;
-
-pub use failure::Failure;
-pub use look::Look;
-pub use problem::{BadFile, Problem};
+use icefront_kitchen::output;
+use icefront_kitchen::style::Look;
 
 /// Exit code for arguments that cannot be used.
 const FAILED: u8 = 2;

@@ -16,13 +16,14 @@ use icefront_core::ranges::Draws;
 use icefront_core::result::BatchResult;
 use serde_json::Value;
 
-use crate::failure::Failure;
-use crate::look::Look;
 use crate::page;
-use crate::readings::Readings;
-use crate::report::{self, Document, Range};
-use crate::running;
-use crate::sheet::{self, Sheet, Text};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::plan::document::Document;
+use icefront_kitchen::range::Range;
+use icefront_kitchen::readings::Readings;
+use icefront_kitchen::running;
+use icefront_kitchen::sheet::{self, Sheet, Text};
+use icefront_kitchen::style::Look;
 
 /// Seed of all draws.
 const SEED: u32 = 1;
@@ -58,7 +59,8 @@ fn plan_sheet(sheet: &Sheet, draws: usize) -> Result<Plan, Failure> {
         let draws = Draws { count: draws, seed: SEED, threads: Some(NonZeroUsize::MIN) };
         (Some(Range::draw(&sheet.load, &draws, |point| sheet.at(point))?), limits(&sheet.load, &result)?)
     };
-    let json = report::value(&sheet.load, &result, range.as_ref(), near.as_ref()).map_err(std::io::Error::from)?;
+    let json = icefront_kitchen::plan::value(&sheet.load, &result, range.as_ref(), near.as_ref())
+        .map_err(std::io::Error::from)?;
     let text = Document::new("load.toml", sheet, &result, range.as_ref(), near.as_ref()).text(Look::Plain);
     Ok(Plan { result, json, text })
 }
@@ -89,12 +91,12 @@ pub fn update(
     let effort = Effort { draws, seed: SEED, threads: Some(NonZeroUsize::MIN), ..Effort::default() };
     let answer = running::update(&sheet, &typical, &readings, &errors, &effort).map_err(said)?;
     let updated = Printed {
-        json: report::running::update_json(&sheet, &readings, &answer).map_err(|e| e.to_string())?,
-        text: report::running::update_text(&sheet, &readings, &answer, Look::Plain),
+        json: icefront_kitchen::running::json::update(&sheet, &readings, &answer).map_err(|e| e.to_string())?,
+        text: icefront_kitchen::running::update_text::text(&sheet, &readings, &answer, Look::Plain),
     };
     let dry = running::dryness(&sheet, &readings, &errors, &effort).map_err(said).and_then(|answer| {
-        let json = report::running::dry_json(&readings, &answer).map_err(|e| e.to_string())?;
-        Ok(Printed { json, text: report::running::dry_text(&readings, &answer, Look::Plain) })
+        let json = icefront_kitchen::running::json::dry(&readings, &answer).map_err(|e| e.to_string())?;
+        Ok(Printed { json, text: icefront_kitchen::running::dry_text::text(&readings, &answer, Look::Plain) })
     });
     Ok((updated, dry))
 }

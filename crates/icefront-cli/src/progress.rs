@@ -4,8 +4,8 @@ use std::io::IsTerminal;
 use std::sync::mpsc;
 use std::time::Duration;
 
-use crate::look::Look;
-use crate::output;
+use icefront_kitchen::output;
+use icefront_kitchen::style::Look;
 
 const PATIENCE: Duration = Duration::from_secs(1);
 

@@ -6,14 +6,13 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use icefront_core::ranges::Draws;
 
-use crate::best::{Aim, find, suits};
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::output;
 use crate::progress::while_working;
-use crate::report;
-use crate::sheet::{self, Sheet, Text};
-use crate::weather::clock::Clock;
+use icefront_kitchen::best::{Aim, find, suits};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output;
+use icefront_kitchen::sheet::{self, Sheet, Text};
+use icefront_kitchen::style::Look;
+use icefront_kitchen::weather::clock::Clock;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -67,9 +66,9 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let answer = while_working("trying other arrangements", || find(&plan.sheet, plan.aim, plan.draws))?;
     let told = if arguments.json {
-        report::best::json(plan.aim, &answer).map_err(std::io::Error::from)?
+        icefront_kitchen::best::json(plan.aim, &answer).map_err(std::io::Error::from)?
     } else {
-        report::best::text(&plan.source, plan.aim, &answer, Look::of(plain, &std::io::stdout()))
+        icefront_kitchen::best::text(&plan.source, plan.aim, &answer, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

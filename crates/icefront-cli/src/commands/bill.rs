@@ -2,15 +2,14 @@
 
 use clap::Args;
 
-use super::dried::DriedLoad;
-use crate::after::bill::{self, Question};
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::output;
+use crate::commands::dried::DriedLoad;
 use crate::progress::while_working;
-use crate::report;
+use icefront_kitchen::bill::{self, Question};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output;
+use icefront_kitchen::style::Look;
 
-use crate::weather::clock::Clock;
+use icefront_kitchen::weather::clock::Clock;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -37,9 +36,9 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let question = Question { sheet: &sheet, draws: &arguments.load.draws(), start_s: arguments.start.0 };
     let (bill, packing) = while_working("reckoning", || bill::bill(&question))?;
     let told = if arguments.json {
-        report::after::json(&bill).map_err(std::io::Error::from)?
+        icefront_kitchen::json::text(&bill).map_err(std::io::Error::from)?
     } else {
-        report::after::bill(&source, &bill, &packing, Look::of(plain, &std::io::stdout()))
+        icefront_kitchen::bill::text(&source, &bill, &packing, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

@@ -7,15 +7,13 @@ use clap::Args;
 use icefront_core::decide::compare::Pairing;
 use icefront_core::ranges::Draws;
 
-use crate::compare::{Answer, Question, loads};
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::output::{self, Targets};
 use crate::progress::while_working;
-use crate::report;
-use crate::sheet::APART;
-use crate::sheet::vary::Vary;
-use crate::sheet::{self, Text};
+use icefront_kitchen::compare::{Answer, Question, loads};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output::{self, Targets};
+use icefront_kitchen::sheet::vary::Vary;
+use icefront_kitchen::sheet::{self, APART, Text};
+use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -76,9 +74,9 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         write(targets, &plan.question, &answer)?;
     }
     let told = if plan.json {
-        report::compare::json(&plan.question, &answer).map_err(std::io::Error::from)?
+        icefront_kitchen::compare::json(&plan.question, &answer).map_err(std::io::Error::from)?
     } else {
-        report::compare::text(&plan.question, &answer, Look::of(plain, &std::io::stdout()))
+        icefront_kitchen::compare::text(&plan.question, &answer, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }
@@ -107,7 +105,7 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
 }
 
 fn write(targets: &Targets, question: &Question, answer: &Answer) -> Result<(), Failure> {
-    let svg = report::compare::chart(question, answer)?;
+    let svg = icefront_kitchen::compare::chart(question, answer)?;
     let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
     targets.write(&[(SVG, svg.as_bytes()), (PNG, &png)])
 }

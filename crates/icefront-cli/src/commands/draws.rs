@@ -5,9 +5,9 @@ use std::num::NonZeroUsize;
 use clap::Args;
 use icefront_core::ranges::Draws;
 
-use crate::failure::Failure;
-use crate::report::Range;
-use crate::sheet::Sheet;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::range::Range;
+use icefront_kitchen::sheet::Sheet;
 
 /// Raw arguments.
 #[derive(Clone, Copy, Debug, Args)]

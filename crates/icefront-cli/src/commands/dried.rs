@@ -5,10 +5,10 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::ranges::Draws;
 
-use super::draws::DrawArguments;
-use crate::failure::Failure;
-use crate::sheet::{self, Sheet, Text};
-use crate::weather::clock::Date;
+use crate::commands::draws::DrawArguments;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::sheet::{self, Sheet, Text};
+use icefront_kitchen::weather::clock::Date;
 
 /// A load and how often it is drawn.
 #[derive(Debug, Args)]

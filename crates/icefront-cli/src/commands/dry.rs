@@ -2,11 +2,11 @@
 
 use clap::Args;
 
-use super::update::Run;
-use crate::failure::Failure;
-use crate::look::Look;
+use crate::commands::update::Run;
 use crate::progress::while_working;
-use crate::{output, report, running};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::style::Look;
+use icefront_kitchen::{output, running};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -26,9 +26,9 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         running::dryness(&asked.sheet, &asked.readings, &asked.errors, &asked.effort)
     })?;
     let told = if arguments.run.json {
-        report::running::dry_json(&asked.readings, &answer).map_err(std::io::Error::from)?
+        icefront_kitchen::running::json::dry(&asked.readings, &answer).map_err(std::io::Error::from)?
     } else {
-        report::running::dry_text(&asked.readings, &answer, Look::of(plain, &std::io::stdout()))
+        icefront_kitchen::running::dry_text::text(&asked.readings, &answer, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

@@ -3,12 +3,12 @@
 use clap::Args;
 use icefront_core::machine::Cabinet;
 
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::problem::spelling_help;
-use crate::report::part::{Column, Table, in_order};
-use crate::sheet::{Reading, dryer};
-use crate::{output, show};
+use icefront_kitchen::blocks::{Column, Table, in_order};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::problem::spelling_help;
+use icefront_kitchen::sheet::{Reading, dryer};
+use icefront_kitchen::style::Look;
+use icefront_kitchen::{format, output};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -60,8 +60,8 @@ fn row(dryer: &Cabinet) -> Vec<String> {
     vec![
         dryer.name.clone(),
         dryer.shelves.to_string(),
-        show::millimetres(dryer.clear_height_m),
-        show::celsius(dryer.heater.set_point_k),
-        show::area(dryer.condenser.area_m2),
+        format::millimetres(dryer.clear_height_m),
+        format::celsius(dryer.heater.set_point_k),
+        format::area(dryer.condenser.area_m2),
     ]
 }

@@ -3,7 +3,7 @@
 use clap::Args;
 use icefront_core::learning::Errors;
 
-use crate::sheet::limits::{Kind, Limit};
+use icefront_kitchen::sheet::limits::{Kind, Limit};
 
 /// Raw arguments.
 #[derive(Clone, Debug, Args)]

@@ -5,10 +5,10 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::evidence;
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::output::{self, Targets};
 use crate::progress::while_working;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output::{self, Targets};
+use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -33,7 +33,7 @@ pub struct Arguments {
 /// Computes the table, draws the chart, prints.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let chart = arguments.chart.as_deref().map(|path| Targets::check_svg(path, arguments.force)).transpose()?;
-    let table = while_working("computing the evidence", evidence::table)?;
+    let table = while_working("computing the evidence", evidence::table).map_err(std::io::Error::other)?;
     if let Some((targets, name)) = chart {
         let svg = icefront_plot::evidence_chart_svg(&table.measured_points())?;
         targets.write(&[(name, svg.as_bytes())])?;

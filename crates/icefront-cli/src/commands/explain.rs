@@ -4,13 +4,12 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::explain::{Answer, explain};
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::output::{self, Targets};
 use crate::progress::while_working;
-use crate::report;
-use crate::sheet::{self, Sheet, Text};
+use icefront_kitchen::explain::{Answer, explain};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output::{self, Targets};
+use icefront_kitchen::sheet::{self, Sheet, Text};
+use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -57,9 +56,9 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         write(targets, &answer)?;
     }
     let told = if arguments.json {
-        report::explain::json(&answer).map_err(std::io::Error::from)?
+        icefront_kitchen::explain::json(&answer).map_err(std::io::Error::from)?
     } else {
-        report::explain::text(&source, &answer, arguments.equations, Look::of(plain, &std::io::stdout()))
+        icefront_kitchen::explain::text(&source, &answer, arguments.equations, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }
@@ -77,7 +76,7 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
 }
 
 fn write(targets: &Targets, answer: &Answer) -> Result<(), Failure> {
-    let svg = report::explain::chart(answer)?;
+    let svg = icefront_kitchen::explain::chart(answer)?;
     let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
     targets.write(&[(SVG, svg.as_bytes()), (PNG, &png)])
 }

@@ -3,10 +3,10 @@
 use clap::Args;
 use icefront_core::food::{Fit, FoodEntry, FoodError, FoodTable};
 
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::report::part::{List, Words, in_order};
-use crate::{output, show};
+use icefront_kitchen::blocks::{List, Words, in_order};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::style::Look;
+use icefront_kitchen::{format, output};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -35,7 +35,7 @@ fn item(entry: &FoodEntry) -> String {
         Fit::WithCare => "; dries with care",
         Fit::Poor => "; dries poorly",
     };
-    let (water, fat) = (show::percent_1(entry.composition.water), show::percent_1(entry.composition.fat));
+    let (water, fat) = (format::percent_1(entry.composition.water), format::percent_1(entry.composition.fat));
     format!("{}: {water} water, {fat} fat{fit}.", entry.description)
 }
 

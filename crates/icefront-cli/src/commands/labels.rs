@@ -6,15 +6,14 @@ use clap::Args;
 use icefront_core::units::{Length, UnitError};
 use icefront_plot::{LabelSheet, label_sheets_html, label_sheets_svg};
 
-use super::dried::{DriedLoad, day, today};
-use crate::after::batch;
-use crate::after::packing::pack;
-use crate::failure::Failure;
-use crate::output::{self, Targets};
+use crate::commands::dried::{DriedLoad, day, today};
 use crate::progress::while_working;
-use crate::report;
-use crate::show;
-use crate::weather::clock::Date;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::format;
+use icefront_kitchen::output::{self, Targets};
+use icefront_kitchen::pack::batch;
+use icefront_kitchen::pack::packing::pack;
+use icefront_kitchen::weather::clock::Date;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -81,7 +80,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let (_, load) = arguments.load.read()?;
     Targets::check(&arguments.out, &[HTML, &page_name(0)], arguments.force)?;
     let batch = while_working("computing the run", || batch::run(&load, &arguments.load.draws(), |_| ()))?;
-    let labels = report::after::labels(&pack(&load, &batch), today(arguments.today));
+    let labels = icefront_kitchen::pack::labels(&pack(&load, &batch), today(arguments.today));
     let pages = label_sheets_svg(&labels, &sheet)?;
     let html = label_sheets_html(&pages, &sheet, "labels for packs");
 
@@ -92,8 +91,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     Targets::check(&arguments.out, &targets, arguments.force)?.write(&files)?;
     output::print(&format!(
         "{} on {} written to {}; print {HTML} in real size\n",
-        show::count(labels.len(), "label"),
-        show::count(pages.len(), "sheet"),
+        format::count(labels.len(), "label"),
+        format::count(pages.len(), "sheet"),
         arguments.out.display()
     ))
 }

@@ -5,11 +5,11 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use icefront_core::learning::Errors;
 
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::output::Targets;
 use crate::progress::while_working;
-use crate::{history, learn, output, report};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output::{self, Targets};
+use icefront_kitchen::style::Look;
+use icefront_kitchen::{history, learn};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -50,7 +50,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         learn::answer(&batches, &arguments.history, &file, &Errors::default())
     })?;
     if let Some((targets, name)) = chart {
-        let finished = report::learning::finished(&answer);
+        let finished = icefront_kitchen::learn::text::finished(&answer);
         if finished.is_empty() {
             let reason = "no batch that fits has its end noted, so there is nothing to draw".into();
             return Err(Failure::Unfit { path: arguments.history.clone(), reason });
@@ -60,9 +60,9 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     }
     targets.write(&[(name, learn::with_learned(&file, &answer.learned).as_bytes())])?;
     let told = if arguments.json {
-        report::learning::json(&answer, &out).map_err(std::io::Error::from)?
+        icefront_kitchen::learn::text::json(&answer, &out).map_err(std::io::Error::from)?
     } else {
-        report::learning::text(&answer, &out, Look::of(plain, &std::io::stdout()))
+        icefront_kitchen::learn::text::text(&answer, &out, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

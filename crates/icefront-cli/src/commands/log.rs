@@ -4,13 +4,11 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::failure::Failure;
-use crate::history::{self, Batch};
-use crate::look::Look;
-use crate::output;
-use crate::readings::Readings;
-use crate::report;
-use crate::sheet;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::history::{self, Batch};
+use icefront_kitchen::readings::Readings;
+use icefront_kitchen::style::Look;
+use icefront_kitchen::{output, sheet};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -35,7 +33,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (batch, readings) = check(arguments)?;
     history::append(&arguments.history, &batch)?;
     let look = Look::of(plain, &std::io::stdout());
-    output::print(&report::learning::logged(&arguments.history, &batch, &readings, look))
+    output::print(&icefront_kitchen::learn::text::logged(&arguments.history, &batch, &readings, look))
 }
 
 fn check(arguments: &Arguments) -> Result<(Batch, Readings), Failure> {

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::failure::Failure;
-use crate::output::{self, Targets};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output::{self, Targets};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -19,7 +19,7 @@ pub struct Arguments {
 }
 
 /// The sheet: short, with a remark for each line.
-const SHEET: &str = include_str!("new.toml");
+const SHEET: &str = icefront_kitchen::sheet::TEMPLATE;
 
 /// Writes the sheet.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
@@ -32,7 +32,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 #[cfg(test)]
 mod tests {
     use super::SHEET;
-    use crate::sheet;
+    use icefront_kitchen::sheet;
 
     #[test]
     fn the_sheet_can_be_planned_as_it_is() {

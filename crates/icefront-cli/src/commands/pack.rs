@@ -2,14 +2,13 @@
 
 use clap::Args;
 
-use super::dried::DriedLoad;
-use crate::after::batch;
-use crate::after::packing::pack;
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::output;
+use crate::commands::dried::DriedLoad;
 use crate::progress::while_working;
-use crate::report;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output;
+use icefront_kitchen::pack::batch;
+use icefront_kitchen::pack::packing::pack;
+use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -31,9 +30,9 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let batch = while_working("computing the run", || batch::run(&sheet, &arguments.load.draws(), |_| ()))?;
     let packing = pack(&sheet, &batch);
     let told = if arguments.json {
-        report::after::json(&packing).map_err(std::io::Error::from)?
+        icefront_kitchen::json::text(&packing).map_err(std::io::Error::from)?
     } else {
-        report::after::pack(&source, &packing, Look::of(plain, &std::io::stdout()))
+        icefront_kitchen::pack::text(&source, &packing, Look::of(plain, &std::io::stdout()))
     };
     output::print(&told)
 }

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use crate::failure::{Failure, plain_reason};
-use crate::output;
 use crate::page::{self, Folder, Settings};
+use icefront_kitchen::failure::{Failure, plain_reason};
+use icefront_kitchen::output;
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -7,13 +7,14 @@ use icefront_core::decide::limits::limits;
 use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 
-use super::draws::DrawArguments;
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::output::{self, Targets};
+use crate::commands::draws::DrawArguments;
 use crate::progress::while_working;
-use crate::report::{self, Document, Range};
-use crate::sheet::{self, Sheet};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output::{self, Targets};
+use icefront_kitchen::plan::document::Document;
+use icefront_kitchen::range::Range;
+use icefront_kitchen::sheet::{self, Sheet};
+use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -58,7 +59,8 @@ pub fn run(arguments: Arguments, plain: bool) -> Result<(), Failure> {
         while_working("drawing the charts", || write(targets, &plan.sheet.load, &result, range.as_ref()))?;
     }
     let answer = if plan.json {
-        report::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref()).map_err(std::io::Error::from)?
+        icefront_kitchen::plan::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref())
+            .map_err(std::io::Error::from)?
     } else {
         let document = Document::new(&plan.source, &plan.sheet, &result, range.as_ref(), near.as_ref());
         document.text(Look::of(plain, &std::io::stdout()))
@@ -69,7 +71,7 @@ pub fn run(arguments: Arguments, plain: bool) -> Result<(), Failure> {
 fn check(arguments: Arguments) -> Result<Plan, Failure> {
     let text = sheet::Text::read_or_demonstration(arguments.load.as_deref())?;
     let sheet = sheet::read(&text)?;
-    let pictures = report::chart_files(sheet.load.trays.len());
+    let pictures = icefront_kitchen::plan::chart_files(sheet.load.trays.len());
     let pictures = pictures.iter().flat_map(|name| [format!("{name}.svg"), format!("{name}.png")]);
     let files: Vec<String> = pictures.chain([HISTORY.to_string()]).collect();
     let files: Vec<&str> = files.iter().map(String::as_str).collect();
@@ -79,8 +81,9 @@ fn check(arguments: Arguments) -> Result<Plan, Failure> {
 }
 
 fn write(targets: &Targets, load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<(), Failure> {
-    let mut files = vec![(HISTORY.to_string(), report::csv(result).map_err(std::io::Error::from)?)];
-    for chart in report::charts(load, result, range)? {
+    let mut files =
+        vec![(HISTORY.to_string(), icefront_kitchen::plan::history_csv::csv(result).map_err(std::io::Error::from)?)];
+    for chart in icefront_kitchen::plan::charts(load, result, range)? {
         files.push((format!("{}.png", chart.file), icefront_plot::png_from_svg(&chart.svg, PNG_WIDTH_PX)?));
         files.push((format!("{}.svg", chart.file), chart.svg.into_bytes()));
     }

@@ -5,16 +5,15 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::constants::ZERO_CELSIUS_K;
 
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::output::{self, Targets};
-use crate::prefreeze::{Answer, Question, limits};
 use crate::progress::while_working;
-use crate::report;
-use crate::sheet::limits::{Limit, WIND};
-use crate::sheet::{self, Sheet};
-use crate::weather::clock::{Clock, Day};
-use crate::weather::{Night, Outside, Stay, Weather};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output::{self, Targets};
+use icefront_kitchen::prefreeze::{Answer, Question, limits};
+use icefront_kitchen::sheet::limits::{Limit, WIND};
+use icefront_kitchen::sheet::{self, Sheet};
+use icefront_kitchen::style::Look;
+use icefront_kitchen::weather::clock::{Clock, Day};
+use icefront_kitchen::weather::{Night, Outside, Stay, Weather};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -113,9 +112,9 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         write(targets, &plan.question, &answer)?;
     }
     let told = if plan.json {
-        report::prefreeze::json(&plan.question, &answer).map_err(std::io::Error::from)?
+        icefront_kitchen::prefreeze::json(&plan.question, &answer).map_err(std::io::Error::from)?
     } else {
-        report::prefreeze::text(
+        icefront_kitchen::prefreeze::text(
             &plan.source,
             plan.weather.as_deref(),
             &plan.question,
@@ -156,8 +155,8 @@ fn night(arguments: &Arguments) -> Result<Night, Failure> {
 }
 
 fn write(targets: &Targets, question: &Question, answer: &Answer) -> Result<(), Failure> {
-    let table = report::prefreeze::night_csv(question, answer).map_err(std::io::Error::from)?;
-    let svg = icefront_plot::night_chart_svg(&report::prefreeze::chart(question, answer))?;
+    let table = icefront_kitchen::prefreeze::night_csv(question, answer).map_err(std::io::Error::from)?;
+    let svg = icefront_plot::night_chart_svg(&icefront_kitchen::prefreeze::chart(question, answer))?;
     let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
     targets.write(&[(NIGHT_CSV, table.as_slice()), (NIGHT_SVG, svg.as_bytes()), (NIGHT_PNG, &png)])
 }

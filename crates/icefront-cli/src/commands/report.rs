@@ -5,12 +5,12 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::decide::limits::limits;
 
-use super::draws::DrawArguments;
-use crate::failure::Failure;
-use crate::output::{self, Targets};
+use crate::commands::draws::DrawArguments;
 use crate::progress::while_working;
-use crate::report::{self, Document};
-use crate::sheet;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output::{self, Targets};
+use icefront_kitchen::plan::document::Document;
+use icefront_kitchen::sheet;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -38,7 +38,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let range = while_working("drawing the range", || arguments.draws.range(&sheet))?;
     let near = limits(&sheet.load, &result)?;
     let document = Document::new(&text.name(), &sheet, &result, range.as_ref(), near.as_ref());
-    let page = report::html(&document, &sheet.load, &result, range.as_ref())?;
+    let page = icefront_kitchen::report::html(&document, &sheet.load, &result, range.as_ref())?;
     targets.write(&[(name, page.as_bytes())])?;
     output::print(&format!("{} is written; open it in a browser, or print it\n", arguments.out.display()))
 }

@@ -3,8 +3,8 @@
 use clap::{Args, CommandFactory, Subcommand};
 use clap_complete::Shell;
 
-use crate::failure::Failure;
-use crate::output;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -26,7 +26,7 @@ enum What {
 
 /// Prints one of them.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let mut program = super::Arguments::command();
+    let mut program = crate::commands::Arguments::command();
     program.build();
     let mut page = Vec::new();
     match &arguments.what {

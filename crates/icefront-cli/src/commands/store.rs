@@ -5,14 +5,15 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use icefront_core::aftercare::{Fattiness, Keeping, eat_first_s};
 
-use super::dried::{self, day, today};
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::pantry::{self, Entry, Lot, PantryFile, Put};
+use crate::commands::dried::{self, day, today};
 use crate::progress::while_working;
-use crate::sheet::limits::{self, Limit};
-use crate::weather::clock::Date;
-use crate::{output, report, sheet};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output;
+use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put};
+use icefront_kitchen::sheet;
+use icefront_kitchen::sheet::limits::{self, Limit};
+use icefront_kitchen::style::Look;
+use icefront_kitchen::weather::clock::Date;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -135,8 +136,12 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let told = match &arguments.action {
         Action::Put(put) => self::put(put)?,
         Action::Take(take) => self::take(take)?,
-        Action::List(asked) => look_at(asked, look, report::after::list, report::after::list_json)?,
-        Action::Summary(asked) => look_at(asked, look, report::after::summary, report::after::summary_json)?,
+        Action::List(asked) => {
+            look_at(asked, look, icefront_kitchen::pantry::text::list, icefront_kitchen::pantry::text::list_json)?
+        }
+        Action::Summary(asked) => {
+            look_at(asked, look, icefront_kitchen::pantry::text::summary, icefront_kitchen::pantry::text::summary_json)?
+        }
     };
     output::print(&told)
 }
@@ -150,7 +155,7 @@ fn look_at(
     let lots = PantryFile::new(&asked.place.file).lots()?;
     let today = today(asked.place.today);
     if asked.json {
-        Ok(report::after::json(&json(&lots, today)).map_err(std::io::Error::from)?)
+        Ok(icefront_kitchen::json::text(&json(&lots, today)).map_err(std::io::Error::from)?)
     } else {
         Ok(text(&lots, today, look))
     }
@@ -171,7 +176,7 @@ fn put(arguments: &PutArguments) -> Result<String, Failure> {
     };
     let file = &arguments.place.file;
     let numbers = PantryFile::new(file).add(|lots| pantry::entries(lots, &puts, arguments.again, file))?;
-    Ok(report::after::put(&arguments.place.file, numbers.into_iter().zip(&puts)))
+    Ok(icefront_kitchen::pantry::text::put(&arguments.place.file, numbers.into_iter().zip(&puts)))
 }
 
 /// Packs told on the command line.
@@ -210,5 +215,5 @@ fn take(arguments: &TakeArguments) -> Result<String, Failure> {
         taken = pantry::choose(lots, &arguments.what, arguments.packs, file)?;
         Ok(taken.iter().map(|(take, _)| Entry::Take { date, lot: take.lot, packs: take.packs }).collect())
     })?;
-    Ok(report::after::taken(&taken))
+    Ok(icefront_kitchen::pantry::text::taken(&taken))
 }

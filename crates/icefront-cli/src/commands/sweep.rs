@@ -7,11 +7,10 @@ use std::thread;
 
 use clap::Args;
 
-use crate::failure::{Failure, plain_reason};
-use crate::input;
-use crate::look::Look;
-use crate::output;
-use crate::sweep::{Answered, Ask, Lines, answer};
+use icefront_kitchen::failure::{Failure, plain_reason};
+use icefront_kitchen::style::Look;
+use icefront_kitchen::sweep::{Answered, Ask, Lines, answer};
+use icefront_kitchen::{input, output};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -7,14 +7,14 @@ use clap::Args;
 use icefront_core::learning::{Effort, Errors};
 use icefront_core::result::BatchResult;
 
-use super::errors::ToolErrors;
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::output::Targets;
+use crate::commands::errors::ToolErrors;
 use crate::progress::while_working;
-use crate::readings::Readings;
-use crate::sheet::{self, Sheet};
-use crate::{output, report, running};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::output::{self, Targets};
+use icefront_kitchen::readings::Readings;
+use icefront_kitchen::running;
+use icefront_kitchen::sheet::{self, Sheet};
+use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -95,14 +95,19 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         running::update(&asked.sheet, &asked.typical, &asked.readings, &asked.errors, &asked.effort)
     })?;
     if let Some(targets) = targets {
-        let svg = report::running::update_chart(&asked.sheet, &asked.typical, &asked.readings, &answer)?;
+        let svg = icefront_kitchen::running::chart::chart(&asked.sheet, &asked.typical, &asked.readings, &answer)?;
         let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
         targets.write(&[(SVG, svg.as_bytes()), (PNG, &png)])?;
     }
     let told = if arguments.run.json {
-        report::running::update_json(&asked.sheet, &asked.readings, &answer).map_err(std::io::Error::from)?
+        icefront_kitchen::running::json::update(&asked.sheet, &asked.readings, &answer).map_err(std::io::Error::from)?
     } else {
-        report::running::update_text(&asked.sheet, &asked.readings, &answer, Look::of(plain, &std::io::stdout()))
+        icefront_kitchen::running::update_text::text(
+            &asked.sheet,
+            &asked.readings,
+            &answer,
+            Look::of(plain, &std::io::stdout()),
+        )
     };
     output::print(&told)
 }

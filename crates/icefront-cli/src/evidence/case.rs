@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
-use super::EvidenceError;
+use crate::evidence::EvidenceError;
 
 const SOURCES: &str = include_str!("../../data/published/sources.csv");
 const TOLERANCES: &str = include_str!("../../data/published/tolerances.csv");

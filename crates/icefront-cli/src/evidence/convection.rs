@@ -3,9 +3,9 @@
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::freezing::{before, surface};
 
-use super::EvidenceError;
-use super::case::{Case, read};
-use super::row::Predicted;
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, read};
+use crate::evidence::row::Predicted;
 
 const CHECKS: &str = include_str!("../../data/published/convection.csv");
 

@@ -4,9 +4,9 @@ use icefront_core::machine::heat_paths::{
     effective_emissivity, free_molecular_w_per_m2_k_pa, gas_gap_w_per_m2_k, radiation_w_per_m2_k,
 };
 
-use super::EvidenceError;
-use super::case::{Case, read};
-use super::row::Predicted;
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, read};
+use crate::evidence::row::Predicted;
 
 const CHECKS: &str = include_str!("../../data/published/shelf_heat_transfer.csv");
 

@@ -6,11 +6,11 @@ use icefront_core::machine::refrigeration::compressor_cooling_and_power_w;
 use icefront_core::machine::{Refrigeration, Vacuum, vapour_path};
 use icefront_core::plan;
 
-use super::EvidenceError;
-use super::case::{Case, read};
-use super::row::Predicted;
-use crate::look::Look;
-use crate::sheet;
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, read};
+use crate::evidence::row::Predicted;
+use icefront_kitchen::sheet;
+use icefront_kitchen::style::Look;
 
 const CYCLE: &str = include_str!("../../data/published/refrigeration_cycle.csv");
 const CURVES: &str = include_str!("../../data/published/compressor_curves.csv");

@@ -8,9 +8,9 @@ use icefront_core::food::{
 };
 use icefront_core::water::HEAT_OF_FUSION_J_PER_KG;
 
-use super::EvidenceError;
-use super::case::{Case, Fitted, Kind, read};
-use super::row::Predicted;
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, Fitted, Kind, read};
+use crate::evidence::row::Predicted;
 
 const MIXTURES: &str = include_str!("../../data/published/mixtures.csv");
 const CHOI_OKOS: &str = include_str!("../../data/properties/choi_okos.csv");

@@ -4,12 +4,13 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
-use super::case::{Fitted, Kind, Measure};
-use super::row::{Predicted, Published, Row, Verdict};
-use super::{Coverage, Source, Summary, Table};
-use crate::look::Look;
-use crate::report::capital;
-use crate::report::part::{self, Column, Part, Words, in_order};
+use crate::evidence::case::{Fitted, Kind, Measure};
+use crate::evidence::row::{Predicted, Published, Row, Verdict};
+use crate::evidence::{Coverage, Source, Summary, Table};
+use icefront_kitchen::blocks as part;
+use icefront_kitchen::blocks::{Column, Part, Words, in_order};
+use icefront_kitchen::format::capital;
+use icefront_kitchen::style::Look;
 
 /// For a reader at a terminal: the sums, then each group with its summary.
 pub fn text(table: &Table, look: Look) -> String {

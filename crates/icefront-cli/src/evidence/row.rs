@@ -3,8 +3,8 @@
 use icefront_core::ranges::Quantiles;
 use serde::Serialize;
 
-use super::EvidenceError;
-use super::case::{Case, Fitted, Kind, Measure, Registers};
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, Fitted, Kind, Measure, Registers};
 
 /// A published figure: a value with its uncertainty, a range, or one end of a range that is open.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]

@@ -4,9 +4,9 @@ use icefront_core::food::{
     Composition, DESORPTION_ACTIVATION_J_PER_MOL, DryingClass, Food, HEAT_OF_DESORPTION_J_PER_KG,
 };
 
-use super::EvidenceError;
-use super::case::{Case, read};
-use super::row::Predicted;
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, read};
+use crate::evidence::row::Predicted;
 
 const CHECKS: &str = include_str!("../../data/published/sorption.csv");
 

@@ -3,8 +3,8 @@
 use icefront_core::ranges::Quantiles;
 use serde::Serialize;
 
-use super::case::{Fitted, Measure};
-use super::row::{Row, Verdict};
+use crate::evidence::case::{Fitted, Measure};
+use crate::evidence::row::{Row, Verdict};
 
 /// Summary of a group. Bias and spread are over the rows measured alike: shares, or kelvin and the like.
 #[derive(Clone, Debug, PartialEq, Serialize)]

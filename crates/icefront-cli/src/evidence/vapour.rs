@@ -6,9 +6,9 @@ use icefront_core::constants::{GAS_CONSTANT_J_PER_MOL_K, WATER_MOLAR_MASS_KG_PER
 use icefront_core::machine::{Vacuum, vapour_path};
 use icefront_core::{primary, water};
 
-use super::EvidenceError;
-use super::case::{Case, Fitted, Kind, read};
-use super::row::Predicted;
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, Fitted, Kind, read};
+use crate::evidence::row::Predicted;
 
 const VAPOUR: &str = include_str!("../../data/published/ice_and_vapour.csv");
 const FLOW: &str = include_str!("../../data/published/vapour_flow.csv");

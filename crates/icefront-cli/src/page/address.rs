@@ -6,8 +6,8 @@ use std::net::{IpAddr, Ipv4Addr, SocketAddr, TcpListener, UdpSocket};
 use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
 
-use super::guard::{self, Guard};
-use crate::failure::Failure;
+use crate::page::guard::{self, Guard};
+use icefront_kitchen::failure::Failure;
 
 /// An address of the range kept for documentation (RFC 5737): asked for the way there, never sent to.
 const ELSEWHERE: (Ipv4Addr, u16) = (Ipv4Addr::new(192, 0, 2, 1), 9);

@@ -7,9 +7,9 @@ use icefront_core::decide::limits::{Limits, limits};
 use icefront_core::ranges::Draws;
 use icefront_core::result::BatchResult;
 
-use crate::failure::Failure;
-use crate::report::{self, Range};
-use crate::sheet::Sheet;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::range::Range;
+use icefront_kitchen::sheet::Sheet;
 
 /// Draws while something is dragged: as many of these as the time allows.
 const QUICK_DRAWS: [usize; 3] = [16, 8, 0];
@@ -75,12 +75,12 @@ pub fn answer(sheet: Sheet, effort: Effort, settings: Settings) -> Result<Answer
 impl Answer {
     /// The same as `icefront plan --json`.
     pub fn json(&self) -> Result<String, serde_json::Error> {
-        report::json(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+        icefront_kitchen::plan::json(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
     }
 
     /// The same as a value.
     pub fn value(&self) -> Result<serde_json::Value, serde_json::Error> {
-        report::value(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+        icefront_kitchen::plan::value(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
     }
 }
 

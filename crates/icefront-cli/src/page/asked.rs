@@ -2,9 +2,9 @@
 
 use std::str::FromStr;
 
-use super::draft::{MOST_TRAYS, TrayStep};
-use super::files::LARGEST_BYTES;
-use super::tools::Tool;
+use crate::page::draft::{MOST_TRAYS, TrayStep};
+use crate::page::files::LARGEST_BYTES;
+use crate::page::tools::Tool;
 
 /// A form as it was sent.
 #[derive(Clone, Debug, Default, PartialEq)]

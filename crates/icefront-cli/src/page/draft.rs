@@ -7,7 +7,7 @@ use std::fmt;
 
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
-use super::shapes;
+use crate::page::shapes;
 
 /// Keys whose values are written without quotes where they are numbers.
 const BARE: [&str; 3] = ["servings", "price_per_kwh", "layers"];

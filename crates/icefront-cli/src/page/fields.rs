@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use icefront_core::food::FoodTable;
 
-use super::draft::Draft;
-use super::shapes;
-use super::slider::Slider;
-use crate::sheet::limits::{self, Limit};
-use crate::show;
+use crate::page::draft::Draft;
+use crate::page::shapes;
+use crate::page::slider::Slider;
+use icefront_kitchen::format;
+use icefront_kitchen::sheet::limits::{self, Limit};
 
 /// One field.
 #[derive(Clone, Debug, PartialEq)]
@@ -230,7 +230,7 @@ fn or(value: String, otherwise: &str) -> String {
 
 fn dryer(draft: &Draft, files: &[String]) -> Field {
     let value = draft.shown("dryer");
-    let mut names: Vec<(String, String)> = crate::sheet::dryer::BUILT_IN
+    let mut names: Vec<(String, String)> = icefront_kitchen::sheet::dryer::BUILT_IN
         .iter()
         .map(|(name, _)| (name.to_string(), format!("{name} (invented)")))
         .collect();
@@ -296,7 +296,7 @@ fn fat(draft: &Draft, tray: usize, food: &str) -> Option<Field> {
         return None;
     }
     let told = draft.own_food(food, "fat");
-    let of_table = |name: &str| Some(show::percent_1(FoodTable::embedded().ok()?.find(name).ok()?.composition.fat));
+    let of_table = |name: &str| Some(format::percent_1(FoodTable::embedded().ok()?.find(name).ok()?.composition.fat));
     let value = match (told, draft.own_food(food, "like")) {
         (Some(told), _) => told,
         (None, Some(like)) => of_table(&like)?,

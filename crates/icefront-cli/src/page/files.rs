@@ -11,12 +11,12 @@ use std::sync::{Mutex, PoisonError};
 
 use toml::de::DeTable;
 
-use super::names::{Kind, SHEET_ENDING, check_name, ending, kind};
-use super::readings;
-use crate::failure::{Failure, plain_reason};
-use crate::output::Targets;
-use crate::problem::BadFile;
-use crate::sheet::{self, Sheet, Text};
+use crate::page::names::{Kind, SHEET_ENDING, check_name, ending, kind};
+use crate::page::readings;
+use icefront_kitchen::failure::{Failure, plain_reason};
+use icefront_kitchen::output::Targets;
+use icefront_kitchen::problem::BadFile;
+use icefront_kitchen::sheet::{self, Sheet, Text};
 
 /// Largest file that is opened or saved, bytes.
 pub const LARGEST_BYTES: usize = 64 * 1024;

@@ -5,13 +5,13 @@ use std::path::Path;
 
 use icefront_core::learning::Errors;
 
-use super::files::{Over, short};
-use super::tools::{Asking, Told};
-use super::{draft, readings};
-use crate::failure::Failure;
-use crate::history::{self, USUAL_NAME};
-use crate::look::Look;
-use crate::{learn, report};
+use crate::page::files::{Over, short};
+use crate::page::tools::{Asking, Told};
+use crate::page::{draft, readings};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::history::{self, USUAL_NAME};
+use icefront_kitchen::learn;
+use icefront_kitchen::style::Look;
 
 /// Adds the batch of this sheet, with the readings beside it, to the history.
 pub fn log(asking: &Asking<'_>) -> Result<Told, Failure> {
@@ -20,7 +20,7 @@ pub fn log(asking: &Asking<'_>) -> Result<Told, Failure> {
     let (batch, read) = history::finished(asking.text, &answer.sheet, &answer.result, &path, None)?;
     let file = asking.folder.place(USUAL_NAME)?;
     history::append(&file, &batch).map_err(|failure| short(failure, USUAL_NAME))?;
-    let report = report::learning::logged(Path::new(USUAL_NAME), &batch, &read, Look::Page);
+    let report = icefront_kitchen::learn::text::logged(Path::new(USUAL_NAME), &batch, &read, Look::Page);
     Ok(Told::new("In the history", &["log", asking.name(), "--readings", &name], report))
 }
 
@@ -44,5 +44,9 @@ pub fn learn(replace: bool, asking: &Asking<'_>) -> Result<Told, Failure> {
     folder.save(&out, &learn::with_learned(&file, &told.learned), &over)?;
     let force: &[&str] = if replace { &["--force"] } else { &[] };
     let arguments = [&["learn", USUAL_NAME, "--dryer", dryer], force].concat();
-    Ok(Told::new("What was learned", &arguments, report::learning::text(&told, Path::new(&out), Look::Page)))
+    Ok(Told::new(
+        "What was learned",
+        &arguments,
+        icefront_kitchen::learn::text::text(&told, Path::new(&out), Look::Page),
+    ))
 }

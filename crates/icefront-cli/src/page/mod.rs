@@ -34,7 +34,7 @@ pub use address::{Door, open};
 pub use answer::Settings;
 pub use files::Folder;
 
-use crate::failure::Failure;
+use icefront_kitchen::failure::Failure;
 
 /// All that a page at this address answers in this folder, without a socket.
 pub fn routes_of(folder: Folder, settings: Settings, address: std::net::SocketAddr) -> axum::Router {

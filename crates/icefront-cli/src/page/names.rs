@@ -1,8 +1,7 @@
 //! Names of files of the folder: what a name may be, and what a file of that name is.
 
-use super::{pantry, readings};
-use crate::history;
-use crate::weather;
+use crate::page::{pantry, readings};
+use icefront_kitchen::{history, weather};
 
 /// Longest name, characters.
 const LONGEST_NAME: usize = 80;

@@ -2,16 +2,15 @@
 
 use icefront_plot::night_chart_svg;
 
-use super::asked::Asked;
-use super::files::short;
-use super::tools::{Asking, Told};
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::prefreeze::{Question, limits};
-use crate::report;
-use crate::sheet::limits::{Limit, WIND};
-use crate::weather::clock::{Clock, Day};
-use crate::weather::{Night, Outside, Stay, Weather};
+use crate::page::asked::Asked;
+use crate::page::files::short;
+use crate::page::tools::{Asking, Told};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::prefreeze::{Question, limits};
+use icefront_kitchen::sheet::limits::{Limit, WIND};
+use icefront_kitchen::style::Look;
+use icefront_kitchen::weather::clock::{Clock, Day};
+use icefront_kitchen::weather::{Night, Outside, Stay, Weather};
 
 /// An option of the command as a field of the page.
 #[derive(Clone, Copy, Debug)]
@@ -136,8 +135,8 @@ pub fn prefreeze(told: &NightTold, asking: &Asking<'_>) -> Result<Told, Failure>
     question.check().map_err(|unfit| asking.unfit(unfit.to_string()))?;
     let answer = question.answer()?;
     let weather = (!told.weather.is_empty()).then_some(told.weather.as_str());
-    let report = report::prefreeze::text(asking.name(), weather, &question, &answer, Look::Page);
-    let chart = night_chart_svg(&report::prefreeze::chart(&question, &answer))?;
+    let report = icefront_kitchen::prefreeze::text(asking.name(), weather, &question, &answer, Look::Page);
+    let chart = night_chart_svg(&icefront_kitchen::prefreeze::chart(&question, &answer))?;
     let arguments = told.arguments();
     let arguments: Vec<&str> =
         ["prefreeze", asking.name()].into_iter().chain(arguments.iter().map(String::as_str)).collect();

@@ -2,13 +2,12 @@
 
 use std::path::Path;
 
-use super::files::Folder;
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::pantry::{Entry, PantryFile, choose, entries, packs_of_load};
-use crate::report;
-use crate::sheet::Sheet;
+use crate::page::files::Folder;
 use crate::today::today;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::pantry::{Entry, PantryFile, choose, entries, packs_of_load};
+use icefront_kitchen::sheet::Sheet;
+use icefront_kitchen::style::Look;
 
 /// The file, as `icefront store` calls it unless told otherwise.
 pub const NAME: &str = "pantry.csv";
@@ -27,14 +26,17 @@ pub fn look(folder: &Folder) -> Result<Shelf, Failure> {
     let lots = file(folder)?.lots()?;
     let today = today();
     let look = Look::Page;
-    Ok(Shelf { list: report::after::list(&lots, today, look), summary: report::after::summary(&lots, today, look) })
+    Ok(Shelf {
+        list: icefront_kitchen::pantry::text::list(&lots, today, look),
+        summary: icefront_kitchen::pantry::text::summary(&lots, today, look),
+    })
 }
 
 /// Puts the packs of a load in; gives what was done, in words.
 pub fn put(folder: &Folder, source: &str, sheet: &Sheet) -> Result<String, Failure> {
     let puts = packs_of_load(source, sheet, "", today())?;
     let numbers = file(folder)?.add(|lots| entries(lots, &puts, false, Path::new(NAME)))?;
-    Ok(report::after::put(Path::new(NAME), numbers.into_iter().zip(&puts)))
+    Ok(icefront_kitchen::pantry::text::put(Path::new(NAME), numbers.into_iter().zip(&puts)))
 }
 
 /// Takes packs of a food or lot out; gives what was done, in words.
@@ -48,7 +50,7 @@ pub fn take(folder: &Folder, what: &str, packs: u32) -> Result<String, Failure> 
         let date = today();
         Ok(taken.iter().map(|(take, _)| Entry::Take { date, lot: take.lot, packs: take.packs }).collect())
     })?;
-    Ok(report::after::taken(&taken))
+    Ok(icefront_kitchen::pantry::text::taken(&taken))
 }
 
 /// The file, which is no link to another.

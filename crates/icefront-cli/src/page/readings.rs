@@ -7,13 +7,13 @@ use std::path::PathBuf;
 use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 use icefront_core::load::Load;
 
-use super::asked::Asked;
-use super::files::{Folder, Over};
-use crate::failure::Failure;
-use crate::formula;
-use crate::problem::BadFile;
-use crate::readings::read_rows;
-use crate::table::Findings;
+use crate::page::asked::Asked;
+use crate::page::files::{Folder, Over};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::formula;
+use icefront_kitchen::problem::BadFile;
+use icefront_kitchen::readings::read_rows;
+use icefront_kitchen::table::Findings;
 
 /// Ending of the file, after the sheet's name without its own.
 pub const ENDING: &str = ".readings.csv";
@@ -205,7 +205,7 @@ fn plain_number(typed: &str) -> Result<&str, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sheet;
+    use icefront_kitchen::sheet;
 
     const SHEET: &str = "icefront = 1\ndryer = \"0.36 m2\"\n[[tray]]\nname = \"=1+1\"\nfood = \"cooked rice\"\n\
         shape = \"layer\"\ndepth = \"8 mm\"\n";

@@ -2,26 +2,25 @@
 
 use std::sync::Arc;
 
-use axum::Router;
 use axum::extract::rejection::FormRejection;
 use axum::extract::{DefaultBodyLimit, Form, Path, State};
 use axum::http::{StatusCode, header};
-use axum::middleware;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
+use axum::{Router, middleware};
 
-use super::answer::{Effort, Settings};
-use super::asked::{Act, Asked};
-use super::files::{Folder, LARGEST_BYTES};
-use super::gate::{Gate, Leave, NoAnswer};
-use super::guard::{self, Guard};
-use super::pantry;
-use super::screen::Screen;
-use super::view::{self, Shown};
-use crate::sheet;
+use crate::page::answer::{Effort, Settings};
+use crate::page::asked::{Act, Asked};
+use crate::page::files::{Folder, LARGEST_BYTES};
+use crate::page::gate::{Gate, Leave, NoAnswer};
+use crate::page::guard::{self, Guard};
+use crate::page::pantry;
+use crate::page::screen::Screen;
+use crate::page::view::{self, Shown};
+use icefront_kitchen::sheet;
 
 /// The sheet that `icefront new` writes.
-const NEW_SHEET: &str = include_str!("../commands/new.toml");
+const NEW_SHEET: &str = icefront_kitchen::sheet::TEMPLATE;
 /// Largest form, bytes: a sheet in the escapes of a form, and its fields.
 const LARGEST_FORM_BYTES: usize = 4 * LARGEST_BYTES;
 /// Seconds after which a page that was turned away may ask again.

@@ -2,16 +2,16 @@
 
 use icefront_plot::PlotError;
 
-use super::answer::{Answer, Effort, Settings, answer};
-use super::asked::{Act, Asked};
-use super::draft::{Draft, MOST_TRAYS};
-use super::fields::{self, Field, TrayFields};
-use super::files::{self, Folder, Listing, Over};
-use super::readings::{self, Entered};
-use super::tools::{self, Asking, Told, Tool, Wishes};
-use crate::failure::Failure;
-use crate::report::{self, Chart};
-use crate::sheet::Sheet;
+use crate::page::answer::{Answer, Effort, Settings, answer};
+use crate::page::asked::{Act, Asked};
+use crate::page::draft::{Draft, MOST_TRAYS};
+use crate::page::fields::{self, Field, TrayFields};
+use crate::page::files::{self, Folder, Listing, Over};
+use crate::page::readings::{self, Entered};
+use crate::page::tools::{self, Asking, Told, Tool, Wishes};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::plan::charts::Chart;
+use icefront_kitchen::sheet::Sheet;
 
 /// What is shown.
 #[derive(Debug)]
@@ -114,7 +114,7 @@ impl Screen {
         let listing = folder.list();
         let read = Reading { entered, lines: readings::lines(folder, &asked.file) };
         let answered = outcome.as_ref().ok().filter(|_| !asked.dragging);
-        let charts = answered.map(|a| report::charts(&a.sheet.load, &a.result, a.range.as_ref()));
+        let charts = answered.map(|a| icefront_kitchen::plan::charts(&a.sheet.load, &a.result, a.range.as_ref()));
         let form = draft.map(|draft| form(&draft, &listing));
         Self {
             file: asked.file,

@@ -14,9 +14,9 @@ use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use tokio::sync::Semaphore;
 
-use super::connections::{self, Connections};
-use super::gate;
-use crate::failure::Failure;
+use crate::page::connections::{self, Connections};
+use crate::page::gate;
+use icefront_kitchen::failure::Failure;
 
 /// A connection that has not sent the head of its next request by then is closed.
 const HEAD_TIME: Duration = Duration::from_secs(10);

@@ -1,6 +1,6 @@
 //! Which sizes go with which shape, so that another shape brings its own and drops those of the old one.
 
-use super::draft::Draft;
+use crate::page::draft::Draft;
 
 /// A size of a tray's food: key, label, and what it starts at.
 pub type Size = (&'static str, &'static str, &'static str);

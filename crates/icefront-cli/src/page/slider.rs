@@ -1,6 +1,6 @@
 //! A quantity as a slider: the number moves, and what stands before and after it stays as the cook wrote it.
 
-use crate::sheet::limits::{Kind, Limit};
+use icefront_kitchen::sheet::limits::{Kind, Limit};
 
 /// Most steps a slider has.
 const MOST_STEPS: f64 = 200.0;
@@ -61,7 +61,7 @@ fn step(wanted: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sheet::limits;
+    use icefront_kitchen::sheet::limits;
 
     #[test]
     #[expect(clippy::approx_constant, reason = "80 mm in inches, down to a step")]

@@ -8,24 +8,23 @@ use icefront_plot::{LabelSheet, label_sheets_svg};
 use maud::{Markup, PreEscaped, html};
 use toml::de::DeValue;
 
-use super::answer::{Answer, Settings};
-use super::asked::Asked;
-use super::files::Folder;
-use super::night::{self, NightTold};
-use super::{finished, readings, screen};
-use crate::after::packing::{Packing, pack};
-use crate::after::{batch, bill};
-use crate::best::Aim;
-use crate::compare::{Question, loads};
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::readings::Readings;
-use crate::report;
-use crate::sheet::Text;
-use crate::sheet::vary::{Vary, grid};
+use crate::page::answer::{Answer, Settings};
+use crate::page::asked::Asked;
+use crate::page::files::Folder;
+use crate::page::night::{self, NightTold};
+use crate::page::{finished, readings, screen};
 use crate::today::today;
-use crate::weather::clock::Clock;
-use crate::{best, explain, running, show};
+use icefront_kitchen::best::{self, Aim};
+use icefront_kitchen::compare::{Question, loads};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::pack::batch;
+use icefront_kitchen::pack::packing::{Packing, pack};
+use icefront_kitchen::readings::Readings;
+use icefront_kitchen::sheet::Text;
+use icefront_kitchen::sheet::vary::{Vary, grid};
+use icefront_kitchen::style::Look;
+use icefront_kitchen::weather::clock::Clock;
+use icefront_kitchen::{bill, explain, format, running};
 
 /// A question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -219,8 +218,8 @@ impl Asking<'_> {
 
 fn explained(asking: &Asking<'_>) -> Result<Told, Failure> {
     let told = explain::explain(asking.text, &asking.answer.sheet, None)?;
-    let report = report::explain::text(&asking.source(), &told, false, Look::Page);
-    Ok(Told::new("Why so slow", &["explain", asking.name()], report).with(report::explain::chart(&told)?))
+    let report = icefront_kitchen::explain::text(&asking.source(), &told, false, Look::Page);
+    Ok(Told::new("Why so slow", &["explain", asking.name()], report).with(icefront_kitchen::explain::chart(&told)?))
 }
 
 fn compared(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
@@ -237,9 +236,9 @@ fn compared(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
     let draws = asking.draws(Question::draws_for(loads.len()));
     let question = Question { loads, notes, pairing: Pairing { draws, independent: false } };
     let told = question.answer()?;
-    let report = report::compare::text(&question, &told, Look::Page);
+    let report = icefront_kitchen::compare::text(&question, &told, Look::Page);
     Ok(Told::new("What if", &["compare", asking.name(), "--vary", &written], report)
-        .with(report::compare::chart(&question, &told)?))
+        .with(icefront_kitchen::compare::chart(&question, &told)?))
 }
 
 fn bettered(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
@@ -248,19 +247,23 @@ fn bettered(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
     let told = best::find(&asking.answer.sheet, aim, asking.draws(BEST_DRAWS))?;
     let goal: &[&str] = if wishes.by_cost { &["--goal", COST] } else { &[] };
     let arguments = [&["best", asking.name()], goal].concat();
-    let report = report::best::text(&asking.source(), aim, &told, Look::Page);
+    let report = icefront_kitchen::best::text(&asking.source(), aim, &told, Look::Page);
     Ok(Told::new("A better arrangement", &arguments, report))
 }
 
 fn packed(asking: &Asking<'_>) -> Result<Told, Failure> {
     let packing = asking.packing(asking.settings.draws)?;
-    Ok(Told::new("Packs", &["pack", asking.name()], report::after::pack(&asking.source(), &packing, Look::Page)))
+    Ok(Told::new(
+        "Packs",
+        &["pack", asking.name()],
+        icefront_kitchen::pack::text(&asking.source(), &packing, Look::Page),
+    ))
 }
 
 fn labelled(asking: &Asking<'_>) -> Result<Told, Failure> {
-    let labels = report::after::labels(&asking.packing(asking.settings.draws)?, today());
+    let labels = icefront_kitchen::pack::labels(&asking.packing(asking.settings.draws)?, today());
     let pictures = label_sheets_svg(&labels, &LabelSheet::USUAL)?;
-    let (count, sheets) = (show::count(labels.len(), "label"), show::count(pictures.len(), "sheet"));
+    let (count, sheets) = (format::count(labels.len(), "label"), format::count(pictures.len(), "sheet"));
     let words = format!("{count} on {sheets} of paper. Print this page in real size.");
     let report = html! { p { (words) } }.into_string();
     Ok(Told { pictures, labels: true, ..Told::new("Labels", &["labels", asking.name(), "--out", "labels"], report) })
@@ -273,7 +276,7 @@ fn billed(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
     let clock = Clock::read(start).map_err(|reason| asking.unfit(reason))?;
     let draws = asking.draws(asking.settings.draws);
     let (bill, packing) = bill::bill(&bill::Question { sheet, draws: &draws, start_s: clock.0 })?;
-    let report = report::after::bill(&asking.source(), &bill, &packing, Look::Page);
+    let report = icefront_kitchen::bill::text(&asking.source(), &bill, &packing, Look::Page);
     Ok(Told::new("The bill", &["bill", asking.name(), "--start", start], report))
 }
 
@@ -295,13 +298,13 @@ fn updated(asking: &Asking<'_>) -> Result<Told, Failure> {
     let (read, errors, effort, name) = readings(asking)?;
     let sheet = &asking.answer.sheet;
     let told = running::update(sheet, &asking.answer.result, &read, &errors, &effort)?;
-    let report = report::running::update_text(sheet, &read, &told, Look::Page);
+    let report = icefront_kitchen::running::update_text::text(sheet, &read, &told, Look::Page);
     Ok(Told::new("With the readings so far", &["update", asking.name(), "--readings", &name], report))
 }
 
 fn dried(asking: &Asking<'_>) -> Result<Told, Failure> {
     let (read, errors, effort, name) = readings(asking)?;
     let told = running::dryness(&asking.answer.sheet, &read, &errors, &effort)?;
-    let report = report::running::dry_text(&read, &told, Look::Page);
+    let report = icefront_kitchen::running::dry_text::text(&read, &told, Look::Page);
     Ok(Told::new("Is it dry?", &["dry", asking.name(), "--readings", &name], report))
 }

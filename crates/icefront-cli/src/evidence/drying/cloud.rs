@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use icefront_core::ModelError;
 use icefront_core::ranges::Quantiles;
 
-use super::course::Course;
-use super::inputs::{Run, Settled, runs};
 use crate::evidence::case::Case;
 use crate::evidence::draws::picks;
+use crate::evidence::drying::course::Course;
+use crate::evidence::drying::inputs::{Run, Settled, runs};
 use crate::evidence::row::Predicted;
 use crate::evidence::{EvidenceError, in_parallel};
 

@@ -5,11 +5,11 @@ use serde::Deserialize;
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::machine::Dryer;
 
-use super::course::Course;
-use super::inputs::{Settled, run_named};
 use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
 use crate::evidence::draws::Pick;
+use crate::evidence::drying::course::Course;
+use crate::evidence::drying::inputs::{Settled, run_named};
 use crate::evidence::row::Predicted;
 
 const CHECKS: &str = include_str!("../../../data/published/drying_curve_checks.csv");

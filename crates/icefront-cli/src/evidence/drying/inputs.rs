@@ -9,10 +9,10 @@ use icefront_core::machine::heat_paths::gas_gap_w_per_m2_k;
 use icefront_core::machine::{Contact, Dryer, Prescribed, PrescribedPoint};
 use icefront_core::shape::{PieceForm, Shape};
 
-use super::log;
 use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
 use crate::evidence::draws::Pick;
+use crate::evidence::drying::log;
 
 const RUNS: &str = include_str!("../../../data/published/drying_cases.csv");
 const RIG: &str = include_str!("../../../data/published/rig_defaults.csv");

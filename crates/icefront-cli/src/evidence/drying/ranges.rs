@@ -2,9 +2,9 @@
 
 use icefront_core::constants::ZERO_CELSIUS_K;
 
-use super::cloud::{Clouds, Drawn};
 use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
+use crate::evidence::drying::cloud::{Clouds, Drawn};
 use crate::evidence::row::Predicted;
 
 const CHECKS: &str = include_str!("../../../data/published/drying_ranges.csv");

@@ -1,9 +1,9 @@
 //! Two runs of one publication: what is missing is drawn alike for both, so most of it cancels.
 
-use super::cloud::Clouds;
-use super::ranges::quantity;
 use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
+use crate::evidence::drying::cloud::Clouds;
+use crate::evidence::drying::ranges::quantity;
 use crate::evidence::row::Predicted;
 
 const CHECKS: &str = include_str!("../../../data/published/drying_ratios.csv");

@@ -6,9 +6,9 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::freezing::column::{BATCH_CELLS, Column};
 use icefront_core::shape::Shape;
 
-use super::cooling::{Cooling, Inputs};
 use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, Fitted, Kind, read};
+use crate::evidence::freezing::cooling::{Cooling, Inputs};
 use crate::evidence::row::Predicted;
 
 const NEUMANN: &str = include_str!("../../../data/published/neumann.csv");

@@ -6,10 +6,10 @@ use icefront_core::freezing::column::Column;
 use icefront_core::ranges::Quantiles;
 use icefront_core::shape::{PieceForm, Shape};
 
-use super::cooling::{Cooling, Inputs};
 use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
 use crate::evidence::draws::{Pick, picks};
+use crate::evidence::freezing::cooling::{Cooling, Inputs};
 use crate::evidence::row::Predicted;
 
 const CHECKS: &str = include_str!("../../../data/published/freezing_times.csv");

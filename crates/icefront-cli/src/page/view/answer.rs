@@ -3,11 +3,14 @@
 use maud::{Markup, html};
 use serde_json::Value;
 
-use super::super::answer::{Answer, Settings};
-use super::super::screen::Screen;
-use super::{Shown, command, wrong};
-use crate::report::part::Part;
-use crate::report::{self, Chart, Document, figure, range};
+use crate::page::answer::{Answer, Settings};
+use crate::page::screen::Screen;
+use crate::page::view::{Shown, command, wrong};
+use icefront_kitchen::blocks::Part;
+use icefront_kitchen::plan::charts::Chart;
+use icefront_kitchen::plan::document::Document;
+use icefront_kitchen::range;
+use icefront_kitchen::report::figure::figure;
 
 /// Names and figures; what is wrong where there are none.
 pub fn answer(shown: &Shown<'_>) -> Markup {
@@ -22,7 +25,7 @@ pub fn answer(shown: &Shown<'_>) -> Markup {
                 @if answer.whole { (chances(answer)) }
                 details open {
                     summary { h3 { "Mind" } }
-                    ul.cautions { @for caution in report::cautions(&answer.sheet.load, &answer.result) { li { (caution) } } }
+                    ul.cautions { @for caution in icefront_kitchen::plan::cautions(&answer.sheet.load, &answer.result) { li { (caution) } } }
                 }
                 (command::line(screen, &plan_arguments(screen.name(), answer, shown.settings)))
             }
@@ -60,7 +63,7 @@ pub fn why(screen: &Screen) -> Markup {
                 Some(Err(error)) => { p.wrong { (error) } }
                 None => {}
             }
-            (report::loading(&answer.sheet.load, &answer.result).html())
+            (icefront_kitchen::plan::loading(&answer.sheet.load, &answer.result).html())
             div.columns {
                 div { (document.trays.html()) (document.limits.html()) }
                 div { (document.stages.html()) (document.energy.html()) }
@@ -68,7 +71,7 @@ pub fn why(screen: &Screen) -> Markup {
             (document.water.html())
             (document.front.html())
             (document.machine.html())
-            details { summary { "Checklist for the run" } (report::steps(&document, &answer.sheet.load, &answer.result)) }
+            details { summary { "Checklist for the run" } (icefront_kitchen::report::steps(&document, &answer.sheet.load, &answer.result)) }
         }
     }
 }
@@ -97,7 +100,7 @@ pub fn now(screen: &Screen) -> Markup {
 }
 
 fn sentence(answer: &Answer) -> String {
-    let typical = report::typical(&answer.sheet.load, &answer.result);
+    let typical = icefront_kitchen::plan::typical(&answer.sheet.load, &answer.result);
     match &answer.range {
         Some(range) => format!("{} With typical numbers: {typical}", range::sentence(range)),
         None => typical,

@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::super::answer::Settings;
-use super::super::screen::Screen;
+use crate::page::answer::Settings;
+use crate::page::screen::Screen;
 
 /// What commands take unless told otherwise.
 pub const USUAL: Settings = Settings { draws: 256, seed: 1 };

@@ -4,9 +4,9 @@ use maud::{Markup, PreEscaped, html};
 use qrcode::QrCode;
 use qrcode::render::svg;
 
-use super::super::screen::Screen;
-use super::{Shown, in_link};
-use crate::failure::Failure;
+use crate::page::screen::Screen;
+use crate::page::view::{Shown, in_link};
+use icefront_kitchen::failure::Failure;
 
 /// Where the sheet is kept, and the button to keep it.
 pub fn state(screen: &Screen) -> Markup {

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 
-use super::super::fields::{Control, Field, TrayFields};
-use super::super::screen::{Form, Screen};
-use super::super::slider::Slider;
-use super::{file, wrong};
+use crate::page::fields::{Control, Field, TrayFields};
+use crate::page::screen::{Form, Screen};
+use crate::page::slider::Slider;
+use crate::page::view::{file, wrong};
 
 /// Problems by place.
 type Wrong = BTreeMap<String, String>;

@@ -14,8 +14,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 pub use pantry::pantry;
 
-use super::answer::Settings;
-use super::screen::Screen;
+use crate::page::answer::Settings;
+use crate::page::screen::Screen;
 
 /// A screen with what the page is.
 #[derive(Clone, Copy, Debug)]

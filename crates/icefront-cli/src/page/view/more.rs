@@ -2,9 +2,9 @@
 
 use maud::{Markup, html};
 
-use super::super::screen::Screen;
-use super::super::tools::{COST, Told, USUAL_START};
-use super::{command, night, picture, run, wrong};
+use crate::page::screen::Screen;
+use crate::page::tools::{COST, Told, USUAL_START};
+use crate::page::view::{command, night, picture, run, wrong};
 
 /// The questions, and the answer to the one that was asked.
 pub fn more(screen: &Screen) -> Markup {

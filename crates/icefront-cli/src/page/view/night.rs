@@ -2,9 +2,9 @@
 
 use maud::{Markup, html};
 
-use super::super::night::FIELDS;
-use super::super::screen::Screen;
-use super::more::{ticked, typed};
+use crate::page::night::FIELDS;
+use crate::page::screen::Screen;
+use crate::page::view::more::{ticked, typed};
 
 /// Its fields, and the button.
 pub fn night(screen: &Screen) -> Markup {

@@ -2,9 +2,9 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::super::pantry::{NAME, Shelf};
-use super::frame;
-use crate::failure::Failure;
+use crate::page::pantry::{NAME, Shelf};
+use crate::page::view::frame;
+use icefront_kitchen::failure::Failure;
 
 /// What is in it, what was just done, and the form to take packs out.
 pub fn pantry(shelf: &Result<Shelf, Failure>, done: Option<&Result<String, Failure>>) -> Markup {

@@ -2,9 +2,9 @@
 
 use maud::{Markup, html};
 
-use super::super::readings::KINDS;
-use super::super::screen::Screen;
-use super::more::{ticked, typed};
+use crate::page::readings::KINDS;
+use crate::page::screen::Screen;
+use crate::page::view::more::{ticked, typed};
 
 /// Readings are entered here.
 pub fn run(screen: &Screen) -> Markup {

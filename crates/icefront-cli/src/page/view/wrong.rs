@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 
-use super::super::places::Places;
-use super::super::screen::Screen;
-use crate::failure::Failure;
-use crate::look::Look;
-use crate::problem::{BadFile, Problem};
+use crate::page::places::Places;
+use crate::page::screen::Screen;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::problem::{BadFile, Problem};
+use icefront_kitchen::style::Look;
 
 /// Problems by the place of the field they belong to.
 pub fn by_place(screen: &Screen) -> BTreeMap<String, String> {

@@ -1,0 +1,137 @@
+//! A better arrangement as text: what to do, tray by tray, and what it is worth.
+
+use icefront_core::decide::compare::{Difference, Quantity, Variant, Verdict};
+use icefront_core::load::Tray;
+use icefront_core::shape::Shape;
+use icefront_core::units::Length;
+
+use crate::best::rows::rows;
+use crate::best::{Aim, Answer};
+use crate::blocks::{Column, Part, Table, Words, in_order};
+use crate::compare::words::{hours, per_kwh, verdict};
+use crate::format;
+use crate::style::Look;
+
+/// The whole report.
+pub fn text(source: &str, aim: Aim, answer: &Answer, look: Look) -> String {
+    let parts: [&dyn Part; 5] = [
+        &headline(source, aim, answer),
+        &arrangement(answer),
+        &worth(answer),
+        &Words::new("worth", gain(answer)),
+        &Words::new("mind", MIND),
+    ];
+    in_order(&parts, look)
+}
+
+const MIND: &str = "a search on typical numbers that stops where no single step helps; another arrangement may be as \
+                    good. Never fill a tray above its rim. Run `icefront plan` on the new sheet: its cautions hold. \
+                    Nothing here is a guarantee.";
+
+fn headline(source: &str, aim: Aim, answer: &Answer) -> Words {
+    let goal = match (aim, answer.limit_s) {
+        (Aim::Hours, _) => "the same food ready soonest".to_string(),
+        (Aim::CostPerKg, _) => "the least cost per kg of dried food".to_string(),
+        (Aim::ReadyBy { start, by }, Some(limit_s)) if limit_s.is_finite() => format!(
+            "the most food ready by {by}, {:.1} h after the start at {start}, nine times in ten",
+            hours(limit_s)
+        ),
+        (Aim::ReadyBy { start, by }, _) => {
+            format!("food ready by {by}, started at {start}; not even a small load is within five days")
+        }
+    };
+    let told = if answer.arranged.is_as_told() {
+        "Nothing found that is better and as safe: the sheet's own arrangement stays."
+    } else {
+        "Arrange it so, from the bottom."
+    };
+    Words::new("", format!("{source}: for {goal}. {told}"))
+}
+
+fn arrangement(answer: &Answer) -> Table {
+    let rows = rows(answer).enumerate().map(|(place, (number, told, found))| {
+        vec![
+            format!("place {}", place + 1),
+            format!("tray {}", number + 1),
+            found.food.clone(),
+            depth(&told.shape),
+            depth(&found.shape),
+            format::mass((loaded_kg(found) * 100.0).round() / 100.0),
+        ]
+    });
+    Table {
+        label: "arrangement",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 11),
+            Column::words("in the sheet", 12),
+            Column::words("food", 20),
+            Column::number("depth told"),
+            Column::number("depth now"),
+            Column::number("food"),
+        ],
+        rows: rows.collect(),
+        notes: Vec::new(),
+    }
+}
+
+/// `15 mm`, or for pieces two deep `2 x 10 mm`, to half a millimetre.
+fn depth(shape: &Shape) -> String {
+    let mm = |m: f64| format!("{} mm", (2.0 * Length::from_metres(m).millimetres()).round() / 2.0);
+    match shape {
+        Shape::Layer { depth_m } => mm(*depth_m),
+        Shape::Pieces { form, layers: 1, .. } => mm(form.core().height_m),
+        Shape::Pieces { form, layers, .. } => format!("{layers} x {}", mm(form.core().height_m)),
+    }
+}
+
+/// Food on a tray, kg.
+pub(super) fn loaded_kg(tray: &Tray) -> f64 {
+    tray.model.density_kg_per_m3 * tray.area_m2 * tray.shape.volume_per_area_m()
+}
+
+fn worth(answer: &Answer) -> Table {
+    let [ready, energy, dried, per_energy] = &answer.difference;
+    let row = |what: &str, quantity: Quantity, unit: fn(f64) -> f64, digits: usize, d: &Difference, word: &str| {
+        let middle = |variant: &Variant| format!("{:.digits$}", unit(variant.quantiles(quantity).typical));
+        let ratio = format!("x {:.2} ({:.2} to {:.2})", d.ratio.typical, d.ratio.low, d.ratio.high);
+        vec![what.into(), middle(&answer.told), middle(&answer.found), ratio, word.into()]
+    };
+    let same: fn(f64) -> f64 = |x| x;
+    let word = |d: &Difference, higher, lower| verdict(d.verdict, higher, lower);
+    Table {
+        label: "against the sheet",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 20),
+            Column::number("told"),
+            Column::number("arranged"),
+            Column::number("ratio"),
+            Column::words("", 13),
+        ],
+        rows: vec![
+            row("hours until ready", Quantity::ReadyS, hours, 1, ready, word(ready, "longer", "shorter")),
+            row("kWh", Quantity::EnergyJ, format::kilowatt_hours, 1, energy, word(energy, "more", "less")),
+            row("dry food, kg", Quantity::DriedKg, same, 2, dried, word(dried, "more", "less")),
+            row("dry kg per kWh", Quantity::DriedKgPerJ, per_kwh, 3, per_energy, word(per_energy, "better", "worse")),
+        ],
+        notes: vec!["Middle of the same draws; the ratio from one in ten below to one in ten above.".into()],
+    }
+}
+
+fn gain(answer: &Answer) -> String {
+    let [told, found] = [&answer.told, &answer.found].map(|v| v.quantiles(Quantity::ReadyS));
+    let range = if found.high.is_finite() {
+        let (low, high) = (hours(found.low).floor(), hours(found.high).ceil());
+        format!("ready after {low:.0} to {high:.0} h, eight times in ten")
+    } else {
+        "more than one time in ten it never gets dry".to_string()
+    };
+    let saved = if answer.difference[0].verdict == Verdict::Lower {
+        format!(", about {:.1} h sooner than the sheet's own plan", hours(told.typical - found.typical))
+    } else {
+        String::new()
+    };
+    let grave = |v: &Variant| format!("{:.0} in 100", 100.0 * v.grave_chance());
+    format!("{range}{saved}. Chance of grave trouble {}, as told {}.", grave(&answer.found), grave(&answer.told))
+}

@@ -1,0 +1,173 @@
+//! `icefront bill` in words.
+
+use icefront_core::tariff::Start;
+
+use crate::bill::{Bill, Way, WayKind};
+use crate::blocks::{Column, List, Table, Words, in_order};
+use crate::format;
+use crate::pack::amounts::kitchen_mass;
+use crate::pack::packing::Packing;
+use crate::pack::safety;
+use crate::style::Look;
+use crate::weather::clock::Clock;
+
+/// The whole bill. `source` says what the load was read from.
+pub fn bill(source: &str, bill: &Bill, packing: &Packing, look: Look) -> String {
+    in_order(
+        &[
+            &headline(source, bill),
+            &foods(bill),
+            &ingredients(bill),
+            &unpriced(bill),
+            &hours(bill),
+            &ways(bill),
+            &mind(bill, packing),
+        ],
+        look,
+    )
+}
+
+fn money(amount: f64) -> String {
+    format!("{amount:.2}")
+}
+
+fn headline(source: &str, bill: &Bill) -> Words {
+    let (currency, each) = (&bill.currency, bill.total.typical / bill.servings);
+    let range = if bill.total.high > bill.total.low {
+        format!(" ({} to {}, one in ten below and above)", money(bill.total.low), money(bill.total.high))
+    } else {
+        String::new()
+    };
+    Words::new(
+        "",
+        format!(
+            "{source}: {} {currency}{range}, {} {currency} a serving ({:.1} servings). Electricity {:.1} kWh, {} \
+             {currency}, started at {}.",
+            money(bill.total.typical),
+            money(each),
+            bill.servings,
+            format::kilowatt_hours(bill.energy_j.typical),
+            money(bill.electricity.typical),
+            Clock(bill.start.of_day_s)
+        ),
+    )
+}
+
+fn foods(bill: &Bill) -> Table {
+    let cell = |x: Option<f64>| x.map_or_else(|| "-".into(), money);
+    let row = |f: &crate::bill::FoodBill| {
+        vec![
+            f.food.clone(),
+            f.packs.to_string(),
+            cell(f.ingredients),
+            money(f.electricity),
+            cell(f.packing()),
+            money(f.total()),
+            money(f.total() / f.servings),
+        ]
+    };
+    let columns = ["packs", "food", "electricity", "packing", "total", "a serving"];
+    Table {
+        label: "bill",
+        about: format!(", {}", bill.currency),
+        columns: [vec![Column::words("", 15)], columns.map(Column::number).to_vec()].concat(),
+        rows: bill.foods.iter().map(row).collect(),
+        notes: vec![
+            "Electricity is shared by the water taken out; packing: empty packs and absorbers. -: no price told."
+                .into(),
+        ],
+    }
+}
+
+fn ingredients(bill: &Bill) -> Option<Table> {
+    let rows = bill.ingredients.iter();
+    let rows: Vec<Vec<String>> =
+        rows.map(|i| vec![i.name.clone(), kitchen_mass(i.used_kg), money(i.share), money(i.cost)]).collect();
+    (!rows.is_empty()).then(|| Table {
+        label: "ingredients",
+        about: String::new(),
+        columns: [vec![Column::words("", 30)], ["used", "purchases", "cost"].map(Column::number).to_vec()].concat(),
+        rows,
+        notes: Vec::new(),
+    })
+}
+
+fn unpriced(bill: &Bill) -> Option<Words> {
+    let list = bill.unpriced.join(", ");
+    (!list.is_empty()).then(|| Words::new("not counted", format!("no [price] told of {list}.")))
+}
+
+fn hours(bill: &Bill) -> Option<Words> {
+    let by_cost = |a: &&Start, b: &&Start| a.cost.total_cmp(&b.cost);
+    let (best, worst) = (bill.starts.iter().min_by(by_cost)?, bill.starts.iter().max_by(by_cost)?);
+    let currency = &bill.currency;
+    let text = if bill.rates.periods.is_empty() {
+        format!(
+            "one price at all hours ({} {currency} per kWh), so it does not matter. [[tariff.period]] tells cheaper or \
+             dearer hours.",
+            format::digits(bill.rates.base_per_kwh)
+        )
+    } else {
+        format!(
+            "cheapest at {} with {} {currency}, dearest at {} with {}; at {} it is {}. Over a day and more the hours even \
+             out.",
+            Clock(best.of_day_s),
+            money(best.cost),
+            Clock(worst.of_day_s),
+            money(worst.cost),
+            Clock(bill.start.of_day_s),
+            money(bill.start.cost)
+        )
+    };
+    Some(Words::new("when to start", text))
+}
+
+fn ways(bill: &Bill) -> Table {
+    let row = |way: &Way| {
+        vec![
+            name(way).to_string(),
+            format!("{:.2}", way.fresh_kg),
+            way.food_ready_s.map_or_else(|| "no".into(), |s| format!("{:.1}", s / 3600.0)),
+            format!("{:.1}", format::kilowatt_hours(way.energy_j + way.freezer_energy_j)),
+            money(way.cost),
+            money(way.per_serving),
+        ]
+    };
+    let columns = ["food, kg", "ready, h", "kWh", "cost", "a serving"];
+    let note = "Electricity alone, with typical numbers and the same start. Freezer: at -18 C, its own electricity counted \
+                (1.4 J of heat per J, from memory). A night outdoors is free: `icefront prefreeze`. ready: no = it does not \
+                get dry.";
+    Table {
+        label: "other ways",
+        about: String::new(),
+        columns: [vec![Column::words("", 20)], columns.map(Column::number).to_vec()].concat(),
+        rows: bill.ways.iter().map(row).collect(),
+        notes: vec![note.into()],
+    }
+}
+
+fn name(way: &Way) -> &'static str {
+    match way.kind {
+        WayKind::AsTold => "as told",
+        WayKind::FrozenBefore => "frozen in a freezer",
+        WayKind::HalfTheTrays => "every second tray",
+        WayKind::EveryShelf => "every shelf loaded",
+    }
+}
+
+fn mind(bill: &Bill, packing: &Packing) -> List {
+    let mut items = Vec::new();
+    if packing.foods.iter().any(|f| !f.dry_enough) {
+        items.push("The plan does not get all of it dry: see `icefront pack` before reckoning on it.".to_string());
+    }
+    items.push(
+        "Not in it: the dryer's wear, the pump's oil, your work, the cooking before. A fixed charge of the tariff is no cost \
+         of this batch; in a tariff by blocks, give the price of the block you are in."
+            .into(),
+    );
+    items.push(safety::TIMER.into());
+    if bill.foods.iter().all(|f| f.containers.is_none()) {
+        items.push("Packs and absorbers are counted once `price` and `absorber_price` stand in [pack].".into());
+    }
+    List { label: "mind", items }
+}

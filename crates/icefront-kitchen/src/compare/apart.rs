@@ -1,0 +1,92 @@
+//! What taking embedded pieces apart gains in keeping: fatty pieces no longer hurry the food between them.
+
+use icefront_core::aftercare::{Fattiness, Keeping, eat_first_s};
+use icefront_core::constants::ZERO_CELSIUS_K;
+use icefront_core::food::FoodModel;
+use icefront_core::units::Duration;
+use serde::Serialize;
+
+use crate::blocks::{Column, Table};
+use crate::compare::Question;
+use crate::json::rounded;
+use crate::sheet::APART;
+
+/// Shelf at which packs are taken to stand, K: warmer than this they keep shorter.
+const SHELF_K: f64 = ZERO_CELSIUS_K + 20.0;
+/// Days in a month.
+const MONTH: f64 = 365.25 / 12.0;
+
+/// A tray whose pieces may go apart.
+#[derive(Serialize)]
+pub struct Kept<'a> {
+    tray: &'a str,
+    pieces: &'a str,
+    together: Fate,
+    rest_apart: Fate,
+    pieces_apart: Fate,
+}
+
+/// How fatty a dried food is, and when it is to be eaten first.
+#[derive(Clone, Copy, Serialize)]
+struct Fate {
+    fat_per_dry: f64,
+    eat_first_months: f64,
+}
+
+impl Fate {
+    /// Of a food sealed without oxygen at 20 degC.
+    fn of(model: &FoodModel) -> Self {
+        let keeping = Keeping { fat: Fattiness::of(model.fat_per_dry), without_oxygen: true, shelf_k: SHELF_K };
+        let months = Duration::from_seconds(eat_first_s(&keeping)).days() / MONTH;
+        Self { fat_per_dry: rounded(model.fat_per_dry), eat_first_months: rounded(months) }
+    }
+
+    fn told(&self, tray: &str, what: String) -> Vec<String> {
+        let months = format!("{:.0}", self.eat_first_months);
+        vec![tray.to_string(), what, format!("{:.0} %", 100.0 * self.fat_per_dry), months]
+    }
+}
+
+/// Each tray with embedded pieces where a load takes them apart; none otherwise.
+pub fn kept(question: &Question) -> Vec<Kept<'_>> {
+    let apart = question.loads.iter().any(|named| named.values.iter().any(|(key, _)| key == APART));
+    let trays = question.loads.first().filter(|_| apart).map_or(&[][..], |named| &named.sheet.load.trays);
+    let each = trays.iter().filter_map(|tray| {
+        let (rest, pieces) = tray.apart()?;
+        Some(Kept {
+            tray: &tray.name,
+            pieces: &tray.embedded.as_ref()?.food,
+            together: Fate::of(&tray.mean_model()),
+            rest_apart: Fate::of(&rest.model),
+            pieces_apart: Fate::of(&pieces.model),
+        })
+    });
+    each.collect()
+}
+
+/// The same as a table.
+pub fn table(question: &Question) -> Option<Table> {
+    let kept = kept(question);
+    let rows: Vec<_> = kept
+        .iter()
+        .flat_map(|k| {
+            [
+                k.together.told(k.tray, "together".into()),
+                k.rest_apart.told(k.tray, "apart, the rest".into()),
+                k.pieces_apart.told(k.tray, format!("apart, {}", k.pieces)),
+            ]
+        })
+        .collect();
+    (!rows.is_empty()).then(|| Table {
+        label: "keeping",
+        about: ", sealed without oxygen at 20 C".into(),
+        columns: vec![
+            Column::words("tray", 16),
+            Column::words("", 26),
+            Column::number("fat of the dry"),
+            Column::number("eat first, months"),
+        ],
+        rows,
+        notes: vec!["An order for eating, not a storage life and no guarantee.".into()],
+    })
+}

@@ -1,0 +1,32 @@
+//! Shares of the resistances over the run, as one picture.
+
+use icefront_core::decide::falls::{STEPS, Step};
+use icefront_core::units::Duration;
+use icefront_plot::{PlotError, ResistanceCourse};
+
+use crate::explain::{Answer, words};
+use crate::plan::flags;
+
+/// Steps drawn on their own; the others are drawn together, so that no two have the same colour.
+const DRAWN: usize = 6;
+
+/// SVG text.
+pub fn chart(answer: &Answer) -> Result<String, PlotError> {
+    let falls = &answer.falls;
+    let share = |steps: &[Step]| -> Vec<f64> {
+        let of =
+            |now: &[f64; STEPS]| steps.iter().map(|step| now[*step as usize]).sum::<f64>() / now.iter().sum::<f64>();
+        falls.falls_k.iter().map(of).collect()
+    };
+    let mut largest = Step::ALL;
+    largest.sort_by(|a, b| falls.share[*b as usize].total_cmp(&falls.share[*a as usize]));
+    let (drawn, rest) = largest.split_at(DRAWN);
+    let mut drawn = drawn.to_vec();
+    drawn.sort_by_key(|step| *step as usize);
+    let drawn = drawn.into_iter().map(|step| (words::step(step).to_string(), share(&[step])));
+    icefront_plot::resistance_chart_svg(&ResistanceCourse {
+        tray: flags::named(&answer.result.trays[answer.tray]),
+        time_h: falls.time_s.iter().map(|s| Duration::from_seconds(*s).hours()).collect(),
+        shares: drawn.chain([("all the rest".to_string(), share(rest))]).collect(),
+    })
+}

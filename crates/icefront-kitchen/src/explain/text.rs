@@ -1,0 +1,218 @@
+//! Why it takes so long, as text: stage by stage, resistance by resistance, then what would help.
+
+use icefront_core::decide::falls::{Falls, Step};
+use icefront_core::decide::levers::{Gain, binding};
+use icefront_core::result::Stage;
+use icefront_core::units::Duration;
+
+use crate::blocks::{Column, List, Part, Table, Words, in_order};
+use crate::explain::{Answer, Beside, Changed, words};
+use crate::format;
+use crate::plan::flags;
+use crate::style::Look;
+
+/// The whole report.
+pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> String {
+    let equations = equations.then(|| List { label: "equations", items: EQUATIONS.map(str::to_string).to_vec() });
+    let parts: [&dyn Part; 9] = [
+        &headline(source, answer),
+        &stages(answer),
+        &resistances(answer, look),
+        &levers(answer),
+        &beside(answer),
+        &sides(answer),
+        &lessons(answer),
+        &equations,
+        &Words::new("mind", MIND),
+    ];
+    in_order(&parts, look)
+}
+
+const MIND: &str = "typical numbers; food and machine differ, and a change is worth what `icefront compare` says of its \
+                    range. Cautions for the work stand in `icefront plan`. Nothing here is a guarantee.";
+
+fn headline(source: &str, answer: &Answer) -> Words {
+    let name = flags::named(&answer.result.trays[answer.tray]);
+    let ready = format::hours(answer.result.food_ready_s());
+    let held = answer.result.machine.time_limited_frac;
+    let held = if held > 0.01 {
+        format!(" Pressure holds the heaters back for {:.0} % of primary drying.", 100.0 * held)
+    } else {
+        String::new()
+    };
+    Words::new("", format!("{source}: why it takes {ready} until the food is ready, and {name} in it.{held}"))
+}
+
+/// Each stage with what holds it up.
+fn stages(answer: &Answer) -> Table {
+    let stages = [Stage::Freezing, Stage::Evacuation, Stage::PrimaryDrying, Stage::SecondaryDrying];
+    let rows = stages.into_iter().filter(|stage| answer.result.stage_s[*stage as usize] > 0.0).map(|stage| {
+        let binding = binding(&answer.gains, &answer.result, stage);
+        let told: Vec<String> =
+            binding.iter().map(|(lever, share)| format!("{}, {:.0} %", words::binds(*lever), 100.0 * share)).collect();
+        let told = if told.is_empty() { "no single thing".to_string() } else { told.join("\n") };
+        vec![stage.name().to_string(), format::hours(answer.result.stage_s[stage as usize]), told]
+    });
+    Table {
+        label: "what binds",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 17),
+            Column::number("takes"),
+            Column::words("twice as good, it would be shorter by", 45),
+        ],
+        rows: rows.collect(),
+        notes: Vec::new(),
+    }
+}
+
+/// Length of a whole bar.
+const BAR: f64 = 40.0;
+
+/// Shares, with bars for those who see them.
+fn resistances(answer: &Answer, look: Look) -> Table {
+    let rows = Step::ALL.into_iter().zip(answer.falls.share).map(|(step, share)| {
+        let length = if look == Look::Plain { 0.0 } else { BAR };
+        let bar = "#".repeat((length * share).round() as usize);
+        vec![words::step(step).to_string(), format!("{:.0} %", 100.0 * share), bar]
+    });
+    let above = answer.falls.from_above;
+    let split = if above > 0.0 {
+        format!(" {:.0} % of its heat comes from above, through the dried layer.", 100.0 * above)
+    } else {
+        String::new()
+    };
+    let note = format!(
+        "Shares of the temperature between shelf and refrigerant, mean over primary drying; a fall of vapour pressure \
+         counts as the fall of its frost point.{split}"
+    );
+    Table {
+        label: "resistances in series",
+        about: format!(", {}", answer.load.trays[answer.tray].name),
+        columns: vec![Column::words("", 36), Column::number("share"), Column::words("", 40)],
+        rows: rows.collect(),
+        notes: vec![note],
+    }
+}
+
+/// Gains smaller than this are told together, s.
+const SMALL_S: f64 = 360.0;
+
+fn levers(answer: &Answer) -> Table {
+    let (large, small): (Vec<Gain>, Vec<Gain>) =
+        answer.gains.iter().copied().partition(|gain| gain.ready_s.abs() >= SMALL_S);
+    let row = |gain: &Gain| vec![words::lever(gain.lever).to_string(), format::hours(gain.ready_s)];
+    let small: Vec<&str> = small.iter().map(|gain| words::lever(gain.lever)).collect();
+    let note = (!small.is_empty()).then(|| format!("Within 0.1 h of nothing: {}.", small.join("; ")));
+    Table {
+        label: "if one thing were twice as good",
+        about: ", computed again".into(),
+        columns: vec![Column::words("", 50), Column::number("ready sooner by")],
+        rows: large.iter().map(row).collect(),
+        notes: note.into_iter().collect(),
+    }
+}
+
+fn hour(s: Option<f64>) -> String {
+    s.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
+}
+
+/// Share of the dried layer in all resistances, for heat and vapour together.
+fn dried(falls: &Falls) -> f64 {
+    falls.share[Step::DriedVapour as usize] + falls.share[Step::DriedHeat as usize]
+}
+
+/// What lies side by side on the tray: each with its own hours and its own way through the dried layer.
+fn beside(answer: &Answer) -> Option<Table> {
+    let tray = &answer.load.trays[answer.tray];
+    let row = |part: &Beside| {
+        vec![
+            words::part(&part.result, tray),
+            format!("{:.0} %", 100.0 * part.result.area_frac),
+            hour(part.result.ice_gone_at_s),
+            hour(part.result.dry_at_s),
+            format!("{:.0} %", 100.0 * dried(&part.falls)),
+        ]
+    };
+    (!answer.parts.is_empty()).then(|| Table {
+        label: "side by side",
+        about: " on this tray".into(),
+        columns: vec![
+            Column::words("", 28),
+            Column::number("of the floor"),
+            Column::number("ice gone h"),
+            Column::number("dry at h"),
+            Column::number("dried layer"),
+        ],
+        rows: answer.parts.iter().map(row).collect(),
+        notes: vec!["The resistances in series above are those of the first.".into()],
+    })
+}
+
+fn sides(answer: &Answer) -> Table {
+    let tray = &answer.load.trays[answer.tray];
+    let rows = answer.sides.iter().map(|side| {
+        let here = &side.result.trays[answer.tray];
+        vec![
+            words::changed(side.change, &tray.shape).to_string(),
+            hour(here.ice_gone_at_s),
+            hour(here.dry_at_s),
+            format!("{:.2}", here.loaded_kg),
+            hour(here.dry_at_s.map(|s| s / here.loaded_kg)),
+            format!("{:.0} %", 100.0 * dried(&side.falls)),
+        ]
+    });
+    Table {
+        label: "this tray alone",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 18),
+            Column::number("ice gone h"),
+            Column::number("dry at h"),
+            Column::number("food kg"),
+            Column::number("h per kg"),
+            Column::number("dried layer"),
+        ],
+        rows: rows.collect(),
+        notes: vec!["Dried layer: its share of all resistances, for heat and vapour together.".into()],
+    }
+}
+
+/// What the rows teach.
+fn lessons(answer: &Answer) -> Option<Words> {
+    // under vacuum: freezing does not grow as drying does
+    let dry = |change: Changed| {
+        let side = answer.sides.iter().find(|side| side.change == change)?;
+        Some(side.result.trays[answer.tray].dry_at_s? - side.result.stage_s[0] - side.result.stage_s[1])
+    };
+    let mut told = Vec::new();
+    if let (Some(thin), Some(thick)) = (dry(Changed::Thin), dry(Changed::Thick)) {
+        told.push(format!(
+            "from thin to thick, four times as much, its time under vacuum grows {:.1} times: 4 would mean that the \
+             amount of water decides, 16 that the way through the dried layer does, and less that others decide.",
+            thick / thin.max(1.0)
+        ));
+    }
+    if let (Some(lean), Some(fatty)) = (dry(Changed::Lean), dry(Changed::Fatty)) {
+        let later_h = Duration::from_seconds(fatty - lean).hours();
+        told.push(format!(
+            "Fatty it dries {:.1} h {} than lean: fat brings less water but coats the pores; it never dries itself, and \
+             it keeps shorter.",
+            later_h.abs(),
+            if later_h >= 0.0 { "longer" } else { "less" }
+        ));
+    }
+    (!told.is_empty()).then(|| Words::new("thin and thick, lean and fatty", told.join(" ")))
+}
+
+/// All are in `docs/model.md`, with their sources.
+const EQUATIONS: [&str; 8] = [
+    "Vapour from the front at T_i through dried food of thickness l: N = A [p_ice(T_i) - p_v] / (R_0 + l/K)",
+    "Heat it takes: N L_s = Q_below + Q_above",
+    "Q_below = A (T_shelf - T_i) / (1/h_contact + 1/h_lining + l_frozen/k_frozen)",
+    "Q_above = A (T_top - T_i) k_dried/l",
+    "Condenser: p_v = p_ice(T_ice) + N/C, T_ice = T_w + N L_s d/(k A)",
+    "Refrigeration: Q(T_w) = N L_s + stack + leak, T_refrigerant = T_w - Q/UA",
+    "Held water: dX/dt = -k_d(T) (X - X_eq), k_d grows with temperature",
+    "All of them, with symbols and sources: docs/model.md",
+];

@@ -1,0 +1,111 @@
+//! Quantities as the user reads them: common units, and no more digits than mean something.
+
+use icefront_core::units::{Duration, Energy, Length, Mass, Temperature, Volume};
+
+use crate::sheet::limits::Kind;
+
+/// Any quantity of a file, in the unit that its ranges are told in.
+pub fn quantity(kind: Kind, si: f64) -> String {
+    match kind {
+        Kind::Length => millimetres(si),
+        Kind::Temperature => celsius(si),
+        Kind::Difference => format!("{} K", digits(si)),
+        Kind::Pressure => format!("{} Pa", digits(si)),
+        Kind::Mass => mass(si),
+        Kind::Volume => format!("{} L", digits(Volume::from_cubic_metres(si).litres())),
+        Kind::Area => area(si),
+        Kind::Duration => format!("{} h", digits(Duration::from_seconds(si).hours())),
+        Kind::Speed => format!("{} m/s", digits(si)),
+        Kind::Power => format!("{} W", digits(si)),
+        Kind::Share => percent(si),
+        Kind::Number => digits(si),
+    }
+}
+
+/// Four digits at most, without trailing zeros.
+pub fn digits(value: f64) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return format!("{value}");
+    }
+    let decimals = (3 - value.abs().log10().floor() as i32).clamp(0, 9) as usize;
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
+}
+
+/// `15 mm`
+pub fn millimetres(metres: f64) -> String {
+    format!("{} mm", digits(Length::from_metres(metres).millimetres()))
+}
+
+/// `-18 C`
+pub fn celsius(kelvin: f64) -> String {
+    let celsius = Temperature::from_kelvin(kelvin).celsius();
+    // a tenth of a degree is more than anyone can tell, and -0 is 0
+    format!("{} C", (celsius * 10.0).round() / 10.0 + 0.0)
+}
+
+/// `-21 C`: for predictions, whole degrees.
+pub fn celsius_0(kelvin: f64) -> String {
+    format!("{} C", Temperature::from_kelvin(kelvin).celsius().round() + 0.0)
+}
+
+/// `900 g`, from one kilogram on `1.25 kg`
+pub fn mass(kilograms: f64) -> String {
+    if kilograms < 1.0 {
+        format!("{} g", digits(Mass::from_kilograms(kilograms).grams()))
+    } else {
+        format!("{} kg", digits(kilograms))
+    }
+}
+
+/// `0.1 m2`
+pub fn area(square_metres: f64) -> String {
+    format!("{} m2", digits(square_metres))
+}
+
+/// `3 %`
+pub fn percent(share: f64) -> String {
+    format!("{} %", digits(share * 100.0))
+}
+
+/// `2.5 %`, `0.3 %`: for predictions, one decimal.
+pub fn percent_1(share: f64) -> String {
+    format!("{:.1} %", share * 100.0)
+}
+
+/// `4.2 h`: for predictions, one decimal.
+pub fn hours(seconds: f64) -> String {
+    format!("{:.1} h", Duration::from_seconds(seconds).hours())
+}
+
+/// `1 sheet`, `3 sheets`
+pub fn count(how_many: usize, what: &str) -> String {
+    format!("{how_many} {what}{}", if how_many == 1 { "" } else { "s" })
+}
+
+/// Kilowatt-hours.
+pub fn kilowatt_hours(joules: f64) -> f64 {
+    Energy::from_joules(joules).kilowatt_hours()
+}
+
+/// First letter as a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn digits_stop_where_they_mean_nothing() {
+        for (value, shown) in [(0.0, "0"), (3810.0, "3810"), (12.0, "12"), (0.123_456, "0.1235"), (99_999.4, "99999")] {
+            assert_eq!(digits(value), shown);
+        }
+        assert_eq!([1, 3].map(|n| count(n, "sheet")), ["1 sheet", "3 sheets"]);
+        assert_eq!(celsius(273.149_99), "0 C");
+        assert_eq!(celsius_0(252.6), "-21 C");
+        assert_eq!(mass(0.9), "900 g");
+    }
+}

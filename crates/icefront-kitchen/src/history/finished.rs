@@ -1,0 +1,67 @@
+//! A finished batch as it goes into the history: its sheet with what was read during it.
+
+use std::path::Path;
+
+use icefront_core::learning::{Errors, Quantity, Reading};
+use icefront_core::result::BatchResult;
+
+use crate::failure::Failure;
+use crate::history::table::{Batch, TrayRow};
+use crate::output::{is_control, shown};
+use crate::readings::Readings;
+use crate::sheet::{Sheet, Text};
+
+/// The batch of a sheet, its typical run and a file of readings; it goes by the name of the sheet's file unless told one.
+///
+/// # Errors
+/// Readings that are wrong, none that can be used, or a name that cannot be shown.
+pub fn finished(
+    text: &Text,
+    sheet: &Sheet,
+    typical: &BatchResult,
+    readings: &Path,
+    name: Option<&str>,
+) -> Result<(Batch, Readings), Failure> {
+    let readings = Readings::read(readings, &sheet.load, typical, &Errors::default())?;
+    if readings.used.is_empty() {
+        let reason = "it holds no reading that can be used".to_string();
+        return Err(Failure::Unfit { path: readings.path, reason });
+    }
+    let name = name.map_or_else(|| stem(&text.path), str::to_string);
+    if name.chars().any(is_control) {
+        return Err(Failure::BadValue {
+            key: "--name".into(),
+            reason: format!("`{}` holds a control character", shown(&name)),
+            allowed: "letters, digits and signs".into(),
+        });
+    }
+    let rows = sheet.load.trays.iter().zip(&typical.trays).enumerate();
+    let batch = Batch {
+        name,
+        dryer: sheet.load.dryer.name().to_string(),
+        room_k: sheet.load.room_k,
+        trays: rows
+            .map(|(i, (tray, run))| TrayRow {
+                food: tray.food.clone(),
+                loaded_kg: run.loaded_kg,
+                water_lost_kg: readings.used.iter().rev().find_map(|r| water_lost_kg(r, i, run.loaded_kg)),
+            })
+            .collect(),
+        readings: readings.used.clone(),
+        sheet: text.text.clone(),
+    };
+    Ok((batch, readings))
+}
+
+/// Water that a tray has lost by a weighing of it.
+fn water_lost_kg(reading: &Reading, of: usize, loaded_kg: f64) -> Option<f64> {
+    match reading.quantity {
+        Quantity::Weight { tray } if tray == of => Some(loaded_kg - reading.value),
+        Quantity::WaterLost { tray } if tray == of => Some(reading.value),
+        _ => None,
+    }
+}
+
+fn stem(path: &Path) -> String {
+    path.file_stem().map_or_else(|| "batch".into(), |s| s.to_string_lossy().into_owned())
+}

@@ -1,0 +1,32 @@
+//! Everything a cook asks of a freeze-drying batch, as a library: load sheets, plans, readings, packs, a pantry.
+
+pub mod best;
+pub mod bill;
+pub mod blocks;
+pub mod compare;
+pub mod excerpt;
+pub mod explain;
+pub mod failure;
+pub mod format;
+pub mod formula;
+pub mod history;
+pub mod input;
+pub mod json;
+pub mod learn;
+pub mod output;
+pub mod pack;
+pub mod pantry;
+pub mod plan;
+pub mod prefreeze;
+pub mod problem;
+pub mod range;
+pub mod readers;
+pub mod readings;
+pub mod report;
+pub mod running;
+pub mod sheet;
+pub mod style;
+pub mod sweep;
+pub mod table;
+pub mod unknown;
+pub mod weather;

@@ -1,0 +1,70 @@
+//! Packs, labels and bills told to people and to programs.
+
+use icefront_core::aftercare::{Cups, rounded_to_scale};
+use icefront_core::units::{Duration, Mass, Volume};
+
+/// `85 g`, `1.25 kg`: as a cook weighs.
+pub fn kitchen_mass(kilograms: f64) -> String {
+    let grams = Mass::from_kilograms(kilograms).grams();
+    if grams < 1000.0 {
+        format!("{} g", plain(rounded_to_scale(grams)))
+    } else {
+        format!("{} kg", plain(rounded_to_scale(kilograms)))
+    }
+}
+
+/// `270 ml`, from one litre on `1.25 L`.
+pub fn kitchen_volume(cubic_metres: f64) -> String {
+    let litres = Volume::from_cubic_metres(cubic_metres).litres();
+    if litres < 1.0 {
+        format!("{} ml", plain(rounded_to_scale(1000.0 * litres)))
+    } else {
+        format!("{} L", plain(rounded_to_scale(litres)))
+    }
+}
+
+/// Water in the kitchen: `270 ml (1 cup + 2 tbsp)`; a litre of it weighs a kilogram, to half a per cent.
+pub fn kitchen_water(kilograms: f64) -> String {
+    let cubic_metres = kilograms * 1e-3;
+    let cups = Cups::of(cubic_metres).map_or_else(String::new, |cups| format!(" ({cups})"));
+    kitchen_volume(cubic_metres) + &cups
+}
+
+/// A rounded number without the noise of binary fractions.
+pub fn plain(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+/// `40 s`, `6 min`, `1.5 h`: a length of time in the kitchen.
+pub fn kitchen_time(seconds: f64) -> String {
+    let time = Duration::from_seconds(seconds);
+    match (time.minutes(), time.hours()) {
+        (minutes, _) if minutes < 1.5 => format!("{} s", plain((seconds / 10.0).round().max(1.0) * 10.0)),
+        (minutes, _) if minutes < 20.0 => format!("{minutes:.0} min"),
+        (minutes, _) if minutes < 90.0 => format!("{} min", plain((minutes / 5.0).round() * 5.0)),
+        (_, hours) => format!("{} h", plain((2.0 * hours).round() / 2.0)),
+    }
+}
+
+/// Food energy: `980 kJ, 234 kcal`. One kcal is 4.184 kJ, as nutrition labels reckon.
+pub fn food_energy(joules: f64) -> String {
+    let kilojoules = joules / 1e3;
+    format!("{} kJ, {} kcal", plain(rounded_to_scale(kilojoules)), plain(rounded_to_scale(kilojoules / 4.184)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_read_as_in_a_kitchen() {
+        assert_eq!(kitchen_mass(0.0863), "85 g");
+        assert_eq!(kitchen_mass(1.238), "1.25 kg");
+        assert_eq!(kitchen_water(0.2661), "270 ml (1 cup + 2 tbsp)");
+        assert_eq!(kitchen_time(35.0), "40 s");
+        assert_eq!((kitchen_time(400.0), kitchen_time(1_300.0)), ("7 min".into(), "20 min".into()));
+        assert_eq!(kitchen_time(8_000.0), "2 h");
+        assert_eq!(food_energy(979_000.0), "980 kJ, 230 kcal");
+    }
+}

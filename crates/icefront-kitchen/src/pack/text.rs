@@ -1,0 +1,223 @@
+//! `icefront pack` in words: one table per question.
+
+use icefront_core::aftercare::Soak;
+use icefront_core::food::Band;
+use icefront_core::units::{Duration, Length, Mass};
+
+use crate::blocks::{Column, Table, Words, in_order};
+use crate::format;
+use crate::pack::amounts::{food_energy, kitchen_mass, kitchen_time, kitchen_volume, kitchen_water, plain};
+use crate::pack::packing::{FoodPacks, Packing, RULE_SACHET_M3};
+use crate::pack::safety;
+use crate::style::Look;
+
+/// Names of foods are cut to this in text.
+const NAME: usize = 15;
+/// Mark of a container that does not hold what is to go in.
+const TOO_SMALL: &str = "; TOO SMALL";
+
+/// The whole report. `source` says what the load was read from.
+pub fn pack(source: &str, packing: &Packing, look: Look) -> String {
+    in_order(
+        &[
+            &headline(source, packing),
+            &packs(packing),
+            &soaking(packing),
+            &closed(packing),
+            &bench(packing),
+            &order(packing),
+            &safety::mind(packing),
+        ],
+        look,
+    )
+}
+
+fn headline(source: &str, packing: &Packing) -> Words {
+    let foods = &packing.foods;
+    let (packs, dried_kg) =
+        (foods.iter().map(|f| f.packs.count).sum::<usize>(), foods.iter().map(|f| f.whole.dried_kg()).sum());
+    let fresh_kg = foods.iter().map(|f| f.whole.fresh_kg).sum();
+    let from = if foods.iter().all(|f| f.weighed) {
+        "as weighed"
+    } else if foods.iter().any(|f| f.weighed) {
+        "as weighed where a tray has `dried`, else as planned"
+    } else {
+        "as planned; weigh the dried food and give `dried` for each tray to know"
+    };
+    let (fresh, dried) = (kitchen_mass(fresh_kg), kitchen_mass(dried_kg));
+    Words::new("", format!("{source}: {fresh} of food becomes {dried} in {packs} packs, {from}."))
+}
+
+/// A table with a row per food.
+fn table(
+    label: &'static str,
+    about: String,
+    columns: &[Column],
+    packing: &Packing,
+    row: impl Fn(&FoodPacks) -> Vec<String>,
+    note: String,
+) -> Table {
+    Table {
+        label,
+        about,
+        columns: [&[Column::words("", NAME)], columns].concat(),
+        rows: packing.foods.iter().map(|f| [vec![f.food.clone()], row(f)].concat()).collect(),
+        notes: vec![note],
+    }
+}
+
+fn packs(packing: &Packing) -> Table {
+    let columns = [
+        Column::number("packs"),
+        Column::number("servings"),
+        Column::words("dried in one", 20),
+        Column::words("water to add to one", 35),
+    ];
+    let row = |f: &FoodPacks| {
+        vec![
+            f.packs.count.to_string(),
+            plain((10.0 * f.servings_per_pack).round() / 10.0),
+            format!("{}{}", kitchen_mass(f.pack_dried_kg.typical), span_g(&f.pack_dried_kg)),
+            kitchen_water(f.pack_water_kg.typical),
+        ]
+    };
+    let assumed = packing.foods.iter().find(|f| f.serving_assumed).map_or_else(String::new, |f| {
+        format!(" Nobody told what a serving is: {} as it went on the tray is taken.", kitchen_mass(f.serving_kg))
+    });
+    let note = format!(
+        "Divide each food into so many equal packs. In brackets: one in ten below, one above; foods of one name differ that \
+         much, and your scale knows better. The water is all that left: in a sauce or soup add it and stir, with pieces \
+         soak in it and pour off what they leave.{assumed}"
+    );
+    table("packs", String::new(), &columns, packing, row, note)
+}
+
+fn grams(kilograms: f64) -> f64 {
+    Mass::from_kilograms(kilograms).grams()
+}
+
+/// ` (50-67)`, in grams, where a range was drawn.
+fn span_g(band: &Band) -> String {
+    if band.high - band.low < 1e-9 {
+        return String::new();
+    }
+    format!(" ({:.0}-{:.0})", grams(band.low), grams(band.high))
+}
+
+fn soaking(packing: &Packing) -> Table {
+    let columns = [
+        Column::number("thick"),
+        Column::words("just boiled", 14),
+        Column::words("tap water", 14),
+        Column::words("takes up", 14),
+        Column::words("energy in one", 20),
+    ];
+    let row = |f: &FoodPacks| {
+        let (low_kg, high_kg) = (f.recovery.low * f.pack_water_kg.low, f.recovery.high * f.pack_water_kg.high);
+        vec![
+            format!("{:.0} mm", Length::from_metres(f.thickness_m).millimetres()),
+            span(&f.soak_hot),
+            span(&f.soak_cold),
+            format!("{:.0}-{:.0} ml", grams(low_kg), grams(high_kg)),
+            food_energy(f.pack_energy_j),
+        ]
+    };
+    let note = "Time until most pieces are wet to the core; it goes with thickness squared, so a layer crumbled to half is \
+                four times faster. Published numbers are thin: a rapid phase of half a minute for fruit pieces, up to 90 % \
+                of the water regained, and none for whole meals, rice, egg or fish; of thick pieces of meat cut one open.";
+    table("back to a meal", String::new(), &columns, packing, row, note.into())
+}
+
+/// `1.5-12 min`
+fn span(soak: &Soak) -> String {
+    let minutes = |s: f64| Duration::from_seconds(s).minutes();
+    if soak.high_s < 90.0 {
+        format!("{:.0}-{:.0} s", soak.low_s, soak.high_s)
+    } else {
+        format!("{}-{:.0} min", plain((2.0 * minutes(soak.low_s)).round() / 2.0), minutes(soak.high_s).ceil())
+    }
+}
+
+fn closed(packing: &Packing) -> Table {
+    let columns = [
+        Column::number("container"),
+        Column::number("food fills"),
+        Column::number("oxygen"),
+        Column::words("absorber", 30),
+    ];
+    let does_not_fit = |f: &FoodPacks| f.container_told && f.filled.bulk_m3.typical > f.filled.container_m3;
+    let row = |f: &FoodPacks| {
+        let absorber = match (f.oxygen.absorbers, f.oxygen.kept_out) {
+            (0, true) => "none".into(),
+            (0, false) => "of no use in this wall".into(),
+            (n, _) => format!("{n} of {}", kitchen_volume(f.oxygen.absorber_m3)),
+        };
+        vec![
+            kitchen_volume(f.filled.container_m3),
+            kitchen_volume(f.filled.bulk_m3.typical),
+            kitchen_volume(f.filled.oxygen_m3),
+            format!("{absorber}{}", if does_not_fit(f) { TOO_SMALL } else { "" }),
+        ]
+    };
+    let worst = packing.foods.iter().map(|f| f.oxygen.rule_leaves_frac).fold(0.0, f64::max);
+    let rule = if worst > 0.01 {
+        let sachet = kitchen_volume(RULE_SACHET_M3);
+        format!(
+            " The usual rule, one of {sachet} for up to 3.8 L, is made for grain: it would leave up to {} oxygen here.",
+            format::percent_1(worst)
+        )
+    } else {
+        String::new()
+    };
+    let small = if packing.foods.iter().any(does_not_fit) {
+        " Too small: crush the pieces, or take more and smaller packs."
+    } else {
+        ""
+    };
+    let note = format!(
+        "Dried pieces are mostly pores, so a full container is mostly gas. The absorber is sized for one and a half times \
+         the oxygen inside and what passes the wall in a year. Take the kind that brings its own moisture, close at once, \
+         look after half a day: a bag draws tight, a lid is pulled in; if not, the seam leaks.{rule}{small} Keep absorbers \
+         out of reach of children: they are not food."
+    );
+    table("one closed pack", String::new(), &columns, packing, row, note)
+}
+
+fn bench(packing: &Packing) -> Table {
+    let columns = [Column::words("1 g on 100 g in", 24), Column::words("left open it ends at", 20)];
+    let row = |f: &FoodPacks| {
+        let time = match f.bench.pickup_s {
+            Some((draught, still)) => format!("{} to {}", kitchen_time(draught), kitchen_time(still)),
+            None => "never".into(),
+        };
+        vec![time, format!("{} water", format::percent_1(f.bench.ends_at_wet_frac))]
+    };
+    let humidity = packing.foods.first().map_or_else(String::new, |f| format::percent(f.bench.humidity));
+    let note = "From a draught to still air, by the film of air alone; no measured rate of a freeze-dried food was found, so \
+                put a tray on the scale and watch it. Pack within this time; what stood longer goes back to dry.";
+    table("on the bench", format!(", {humidity} humidity"), &columns, packing, row, note.into())
+}
+
+fn order(packing: &Packing) -> Words {
+    let mut foods: Vec<&FoodPacks> = packing.foods.iter().collect();
+    foods.sort_by(|a, b| a.eat_first_s.total_cmp(&b.eat_first_s));
+    let list: Vec<String> = foods
+        .iter()
+        .map(|f| {
+            let air = if f.keeping.without_oxygen { "" } else { ", in air" };
+            let days = Duration::from_seconds(f.eat_first_s).days();
+            let months = (days / 30.4).round();
+            let after = if months >= 1.0 { format!("{months:.0} months") } else { format!("{days:.0} days") };
+            format!("{} ({:.0} % fat{air}) {after}", f.food, 100.0 * f.fat_per_dry)
+        })
+        .collect();
+    let shelf =
+        packing.foods.first().map_or_else(String::new, |f| format!(" at {}", format::celsius(f.keeping.shelf_k)));
+    Words::new(
+        "eat first",
+        format!(
+            "the label's date comes after: {}. By fat, oxygen and the shelf{shelf}; on the short side, for order only.",
+            list.join("; ")
+        ),
+    )
+}

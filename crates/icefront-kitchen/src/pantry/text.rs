@@ -1,0 +1,170 @@
+//! The pantry told to people and to programs.
+
+use std::path::Path;
+
+use serde_json::{Value, json};
+
+use crate::blocks::wrap::wrap;
+use crate::blocks::{Column, Table, in_order};
+use crate::pack::amounts::{kitchen_mass, kitchen_water};
+use crate::pack::safety;
+use crate::pantry::{ByFood, Lot, Put, Take, by_food};
+use crate::style::Look;
+use crate::weather::clock::Date;
+
+/// What is left, by what to eat first.
+pub fn list(lots: &[Lot], today: Date, look: Look) -> String {
+    let left: Vec<&Lot> = lots.iter().filter(|lot| lot.left > 0).collect();
+    if left.is_empty() {
+        return "The pantry is empty.\n".into();
+    }
+    let row = |lot: &&Lot| {
+        let put = &lot.put;
+        vec![
+            format!("{}{}", put.eat_first, if put.eat_first < today { "!" } else { "" }),
+            lot.number.to_string(),
+            put.food.clone(),
+            lot.left.to_string(),
+            kitchen_mass(1e-3 * put.dry_g),
+            put.date.to_string(),
+            remark(put),
+        ]
+    };
+    let table = Table {
+        label: "eat first",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 11),
+            Column::number("lot"),
+            Column::words("food", 18),
+            Column::number("packs"),
+            Column::number("dried in one"),
+            Column::words("packed", 10),
+            Column::words("remark", 12),
+        ],
+        rows: left.iter().map(row).collect(),
+        notes: vec!["!: the date on the label has passed: look, smell, and eat it next or throw it out.".into()],
+    };
+    in_order(&[&table, &safety::pantry()], look)
+}
+
+fn remark(put: &Put) -> String {
+    let fat = match put.fat_percent {
+        Some(fat) if fat >= 25.0 => "fatty",
+        Some(_) => "",
+        None => "fat?",
+    };
+    let air = if put.without_oxygen { "" } else { "air" };
+    let raw = if put.note.starts_with("RAW") { "RAW" } else { "" };
+    [raw, fat, air].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+/// Sums by food.
+pub fn summary(lots: &[Lot], _today: Date, look: Look) -> String {
+    let (foods, all) = by_food(lots);
+    let row = |name: &str, sum: &ByFood| {
+        let energy = if sum.energy_kj > 0.0 { format!("{:.0}", sum.energy_kj) } else { "-".into() };
+        vec![name.to_string(), sum.packs.to_string(), kitchen_mass(1e-3 * sum.dry_g), energy, value(sum)]
+    };
+    let mut rows: Vec<Vec<String>> = foods.iter().map(|(name, sum)| row(name, sum)).collect();
+    rows.push(row("all", &all));
+    let unknown = format!("{} packs tell no value and are not in the sum.", all.without_value);
+    let table = Table {
+        label: "pantry",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 22),
+            Column::number("packs"),
+            Column::number("dried"),
+            Column::number("energy, kJ"),
+            Column::words("value", 30),
+        ],
+        rows,
+        notes: if all.without_value > 0 { vec![unknown] } else { Vec::new() },
+    };
+    in_order(&[&table], look)
+}
+
+fn value(sum: &ByFood) -> String {
+    let parts: Vec<String> = sum.value.iter().map(|(currency, value)| format!("{value:.2} {currency}")).collect();
+    parts.join(" + ")
+}
+
+/// What was put in.
+pub fn put<'a>(file: &Path, lots: impl Iterator<Item = (u32, &'a Put)>) -> String {
+    let mut text = String::new();
+    for (number, put) in lots {
+        text.push_str(&format!(
+            "lot {number}: {} {} of {}, {} dried in each, eat first by {}\n",
+            put.packs,
+            if put.packs == 1 { "pack" } else { "packs" },
+            put.food,
+            kitchen_mass(1e-3 * put.dry_g),
+            put.eat_first
+        ));
+    }
+    text + &format!("written to {}; write the numbers of the lots on the packs\n", file.display())
+}
+
+/// What was taken out.
+pub fn taken(taken: &[(Take, Lot)]) -> String {
+    let mut text = String::new();
+    for (take, lot) in taken {
+        let noun = if take.packs == 1 { "pack" } else { "packs" };
+        let water =
+            lot.put.water_ml.map_or_else(String::new, |ml| format!("; add {} to each", kitchen_water(1e-3 * ml)));
+        let left = lot.left - take.packs;
+        let food = &lot.put.food;
+        text.push_str(&format!("{} {noun} of {food} from lot {}{water}; {left} left in it\n", take.packs, take.lot));
+        if !lot.put.allergens.is_empty() {
+            text.push_str(&wrap("  ", &format!("Allergens: {}", lot.put.allergens)));
+        }
+        if !lot.put.note.is_empty() {
+            text.push_str(&wrap("  ", &lot.put.note));
+        }
+    }
+    text + &wrap("", "Once wet it is fresh food: eat it at once or chill it.")
+}
+
+/// [`list`] for programs.
+pub fn list_json(lots: &[Lot], today: Date) -> Value {
+    let lot = |lot: &&Lot| {
+        let put = &lot.put;
+        json!({
+            "lot": lot.number,
+            "food": put.food,
+            "packs_left": lot.left,
+            "packs_put": put.packs,
+            "date": put.date.to_string(),
+            "eat_first": put.eat_first.to_string(),
+            "passed": put.eat_first < today,
+            "dry_g": put.dry_g,
+            "water_ml": put.water_ml,
+            "energy_kj": put.energy_kj,
+            "fat_percent": put.fat_percent,
+            "without_oxygen": put.without_oxygen,
+            "shelf_c": put.shelf_c,
+            "value": put.value,
+            "currency": put.currency,
+            "allergens": put.allergens,
+            "note": put.note,
+        })
+    };
+    json!({ "today": today.to_string(), "lots": lots.iter().filter(|l| l.left > 0).map(|l| lot(&l)).collect::<Vec<_>>() })
+}
+
+/// [`summary`] for programs.
+pub fn summary_json(lots: &[Lot], today: Date) -> Value {
+    let sum = |sum: &ByFood| {
+        json!({
+            "packs": sum.packs,
+            "dry_g": sum.dry_g,
+            "energy_kj": sum.energy_kj,
+            "value": sum.value,
+            "packs_without_value": sum.without_value,
+        })
+    };
+    let (foods, all) = by_food(lots);
+    let foods: serde_json::Map<String, Value> = foods.iter().map(|(name, food)| (name.clone(), sum(food))).collect();
+    json!({ "today": today.to_string(), "foods": foods, "all": sum(&all) })
+}

@@ -1,0 +1,118 @@
+//! Doubts and dangers beside the numbers: those that this run calls for, and the few that always hold.
+
+use icefront_core::load::{Freezing, Load};
+use icefront_core::machine::Dryer;
+use icefront_core::result::{BatchResult, Warning};
+
+use crate::format;
+use crate::plan::flags;
+
+/// Skin burns on longer contact with metal above this. From memory.
+const HOT_K: f64 = 316.15;
+/// Skin freezes to metal below this. From memory.
+const FROSTBITE_K: f64 = 258.15;
+/// Above this power a dryer should have a circuit of its own. Common practice, no source.
+const OWN_CIRCUIT_W: f64 = 1000.0;
+
+/// All cautions, most pressing first.
+pub fn cautions(load: &Load, result: &BatchResult) -> Vec<String> {
+    let mut list: Vec<String> = result.warnings.iter().map(|w| warning(w, result)).collect();
+    list.extend(flags::ALL.into_iter().filter_map(|flag| flags::sentence(flag, &result.trays)));
+    if let Dryer::Cabinet(_) = &load.dryer {
+        list.extend(machine(load, result));
+    }
+    list.extend(ALWAYS.map(String::from));
+    list
+}
+
+const ALWAYS: [&str; 3] = [
+    "Raw food stays raw: neither freezing nor drying kills germs. Handle it after drying as you would before.",
+    "A plan is no proof of dryness. Before sealing, check the thickest spot of every tray: no cold, no soft place, no \
+     more loss of weight.",
+    "These are typical numbers for typical food; yours differs. Nothing here is a guarantee, and your local \
+     food-safety and electrical rules come first.",
+];
+
+fn machine(load: &Load, result: &BatchResult) -> Vec<String> {
+    let mut list = vec![
+        "Never open the chamber or lean on its door under vacuum: glass or plastic can burst inwards. Let the air in \
+         fully first."
+            .to_string(),
+        "Check level and colour of the pump's oil before each batch; cloudy oil holds water and pumps badly. Keep its \
+         mist out of the room."
+            .to_string(),
+    ];
+    let power_w = result.history.iter().map(|s| s.power_w.total()).fold(0.0, f64::max);
+    if power_w > OWN_CIRCUIT_W {
+        list.push(format!(
+            "The dryer draws up to {:.1} kW: a circuit of its own, no extension lead.",
+            power_w / 1000.0
+        ));
+    }
+    let shelf_k = result.history.iter().flat_map(|s| &s.trays).map(|t| t.shelf_k).fold(0.0, f64::max);
+    if shelf_k > HOT_K {
+        list.push(format!("Shelves reach {}: let them cool, or use gloves.", format::celsius_0(shelf_k)));
+    }
+    let came_frozen = load.trays.iter().any(|t| !matches!(t.freezing, Freezing::InMachine { .. }));
+    let cold_k = result.machine.condenser_min_k;
+    if came_frozen || cold_k < FROSTBITE_K {
+        list.push(format!(
+            "The cold surface goes down to {}: wet or bare skin freezes to it{}.",
+            format::celsius_0(cold_k),
+            if came_frozen { ", and to frozen trays" } else { "" }
+        ));
+    }
+    list
+}
+
+fn warning(warning: &Warning, result: &BatchResult) -> String {
+    let tray = |index: usize| {
+        let tray = result.trays.get(index);
+        tray.map_or_else(|| format!("Tray {}", index + 1), |t| crate::format::capital(&flags::named(t)))
+    };
+    match warning {
+        Warning::FreezingNotReached { tray: index, reached_k, wanted_k } => format!(
+            "{}: freezing got its core to {}, not to the {} wanted, in the time allowed. Freeze it before loading, \
+             or load less.",
+            tray(*index),
+            format::celsius_0(*reached_k),
+            format::celsius_0(*wanted_k)
+        ),
+        Warning::RunTooLong { limit_s } => format!(
+            "It will not finish: after {} at this pace it would still not be dry. Load less, spread it thinner, or see \
+             what holds the machine back.",
+            format::hours(*limit_s)
+        ),
+        Warning::AirTooHigh { air_pa, limit_pa } => format!(
+            "It will not dry: air that leaks in keeps the pressure at {air_pa:.0} Pa, and from {limit_pa:.0} Pa on the \
+             heaters get nothing. Look for a leak (door seal, drain, hose), and at the pump's oil."
+        ),
+        Warning::CondenserTooWeak { pressure_pa } => format!(
+            "The condenser cannot hold this much vapour: pressure rose to {pressure_pa:.0} Pa. Load less, or heat less."
+        ),
+        Warning::NoRoomForIce { thickness_m, room_m } => format!(
+            "The condenser would gather {} of ice and has room for {}. Load less, or defrost half-way.",
+            format::millimetres(*thickness_m),
+            format::millimetres(*room_m)
+        ),
+        Warning::TraysExceedShelves { trays_m2, shelves_m2 } => format!(
+            "The trays cover {} and the shelves only {}: this load does not fit the dryer.",
+            format::area(*trays_m2),
+            format::area(*shelves_m2)
+        ),
+        Warning::TrayTooFull { tray: index, height_m, clear_m } => format!(
+            "{}: the food stands {} high under {} of clear space. It would touch the shelf above, block vapour or \
+             spill.",
+            tray(*index),
+            format::millimetres(*height_m),
+            format::millimetres(*clear_m)
+        ),
+        Warning::SlowCooling { tray: index, time_s } => format!(
+            "{}: its core spends {} between 57 and 5 C while it cools. Germs grow there: cool it in shallow dishes \
+             and in the refrigerator first, within the time your local rules give.",
+            tray(*index),
+            format::hours(*time_s)
+        ),
+        other => format!("{other:?}"),
+    }
+}

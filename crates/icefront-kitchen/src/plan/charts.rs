@@ -1,0 +1,68 @@
+//! All charts of one run, each with its file name and what it shows.
+
+use icefront_core::load::Load;
+use icefront_core::result::BatchResult;
+use icefront_plot::{
+    PlotError, batch_chart_svg, drying_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg,
+    power_chart_svg,
+};
+
+use crate::plan::narrowing::narrowing;
+use crate::range::Range;
+
+/// One chart.
+#[derive(Clone, Debug)]
+pub struct Chart {
+    /// Its name as a file, without an ending.
+    pub file: String,
+    /// What it shows.
+    pub title: String,
+    /// The picture.
+    pub svg: String,
+}
+
+/// File names that the charts of a load with this many trays can have.
+pub fn chart_files(trays: usize) -> Vec<String> {
+    let fixed = ["batch", "drying", "machine", "power", "worth"].map(String::from);
+    fixed.into_iter().chain((0..trays).map(tray_file)).collect()
+}
+
+/// The charts of a run, without those that have nothing to show: a run stopped early, or no range to narrow.
+///
+/// # Errors
+/// What cannot be drawn.
+pub fn charts(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<Vec<Chart>, PlotError> {
+    let bars = range.map_or_else(Vec::new, |range| narrowing(load, range));
+    let mut all = of_run(result);
+    all.push(("worth".into(), "What each measurement is worth".into(), narrowing_chart_svg(&bars)));
+    for (index, tray) in load.trays.iter().enumerate() {
+        let title = format!("Inside the food: {} ({})", tray.name, tray.food);
+        all.push((tray_file(index), title, front_chart_svg(&tray.shape, result, index)));
+    }
+    drawn(all)
+}
+
+/// File name, title, and the picture or why there is none.
+type Tried = (String, String, Result<String, PlotError>);
+
+fn of_run(result: &BatchResult) -> Vec<Tried> {
+    vec![
+        ("batch".into(), "The batch over time".into(), batch_chart_svg(result)),
+        ("drying".into(), "How fast each tray dries".into(), drying_chart_svg(result)),
+        ("machine".into(), "Pressure and condenser".into(), machine_chart_svg(result)),
+        ("power".into(), "Electricity".into(), power_chart_svg(result)),
+    ]
+}
+
+/// All that have something to show.
+fn drawn(all: Vec<Tried>) -> Result<Vec<Chart>, PlotError> {
+    let shown = all.into_iter().filter_map(|(file, title, svg)| match svg {
+        Err(PlotError::EmptySeries { .. }) => None,
+        svg => Some(svg.map(|svg| Chart { file, title, svg })),
+    });
+    shown.collect()
+}
+
+fn tray_file(index: usize) -> String {
+    format!("tray-{}", index + 1)
+}

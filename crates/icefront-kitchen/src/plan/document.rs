@@ -1,0 +1,278 @@
+//! What a report says: the answer first, then where it comes from, then what to mind.
+
+use icefront_core::decide::limits::Limits;
+use icefront_core::load::{EndRule, Load};
+use icefront_core::machine::Dryer;
+use icefront_core::result::{BatchResult, TrayResult};
+
+use crate::blocks::{List, Part, Table, Words, in_order};
+use crate::format;
+use crate::plan::course::Course;
+use crate::plan::last::{Trait, WhyLast, why_last};
+use crate::plan::{cautions, cost, flags, limits, stopped, tables};
+use crate::range::{self, Range};
+use crate::sheet::Sheet;
+use crate::style::Look;
+
+/// All that a report says.
+#[derive(Clone, Debug)]
+pub struct Document {
+    /// What was asked.
+    pub what: Words,
+    /// When the food is ready, in one sentence.
+    pub ready: String,
+    /// What it takes in electricity and money, in one sentence.
+    pub electricity: Option<String>,
+    /// The run with typical numbers, where the first sentence told a range.
+    pub typical: Option<String>,
+    /// What ends the run.
+    pub rule: String,
+    /// Ranges of the main numbers.
+    pub range: Option<Table>,
+    /// Chances of trouble.
+    pub chances: Option<Words>,
+    /// When to start checking.
+    pub run_until: Option<Words>,
+    /// What to measure first.
+    pub measure: Option<Words>,
+    /// The run as bars.
+    pub course: Course,
+    /// Stages.
+    pub stages: Table,
+    /// Trays.
+    pub trays: Table,
+    /// Which tray is last, and why.
+    pub last: Option<Words>,
+    /// Electricity and what it costs; a rig has none.
+    pub energy: Option<Table>,
+    /// Where the water goes.
+    pub water: Words,
+    /// The warmest ice front.
+    pub front: Option<Words>,
+    /// How near the machine comes to its limits.
+    pub machine: Option<Words>,
+    /// How near the load is to each limit, and what to take out.
+    pub limits: Option<Table>,
+    /// Cautions.
+    pub mind: List,
+}
+
+impl Document {
+    /// Says it. `source` tells what the load was read from.
+    pub fn new(
+        source: &str,
+        sheet: &Sheet,
+        result: &BatchResult,
+        range: Option<&Range>,
+        near: Option<&Limits>,
+    ) -> Self {
+        let load = &sheet.load;
+        let notes = [Some(moisture_note(load)), taken(sheet)].into_iter().flatten().collect();
+        let has_bill = matches!(load.dryer, Dryer::Cabinet(_));
+        Self {
+            what: Words::new("", what(source, load)),
+            ready: range.map_or_else(|| typical(load, result), range::sentence),
+            electricity: has_bill.then(|| electricity(load, result, range)),
+            typical: range.map(|_| format!("With typical numbers: {}", typical(load, result))),
+            rule: rule(load),
+            range: range.map(|r| range::table(load, r)),
+            chances: range.and_then(|r| range::chances(load, r)),
+            run_until: range.map(|r| range::run_until(load, r)),
+            measure: range.map(|r| range::measure_first(load, r)),
+            course: Course::of(result),
+            stages: tables::stages(result),
+            trays: tables::trays(load, result, notes),
+            last: last(load, result),
+            energy: has_bill.then(|| tables::energy(result, money(load, result))),
+            water: water(result),
+            front: front(result),
+            machine: machine(load, result),
+            limits: near.map(|near| limits::table(load, result, near)),
+            mind: List { label: "mind", items: cautions::cautions(load, result) },
+        }
+    }
+
+    /// As text, all in reading order.
+    pub fn text(&self, look: Look) -> String {
+        let sentences = [Some(self.ready.as_str()), self.typical.as_deref(), Some(self.rule.as_str())];
+        let answer = Words::new("", sentences.into_iter().flatten().collect::<Vec<_>>().join(" "));
+        let parts: [&dyn Part; 16] = [
+            &self.what,
+            &answer,
+            &self.range,
+            &self.chances,
+            &self.run_until,
+            &self.measure,
+            &self.course,
+            &self.stages,
+            &self.trays,
+            &self.last,
+            &self.energy,
+            &self.water,
+            &self.front,
+            &self.machine,
+            &self.limits,
+            &self.mind,
+        ];
+        in_order(&parts, look)
+    }
+}
+
+fn what(source: &str, load: &Load) -> String {
+    let dryer = match &load.dryer {
+        Dryer::Cabinet(cabinet) => format!("dryer {}. {}", cabinet.name, cabinet.note),
+        Dryer::Prescribed(_) => "a rig with given conditions.".to_string(),
+    };
+    let trays = format::count(load.trays.len(), "tray");
+    format!("{source}: {trays}, room {}, {dryer}", format::celsius(load.room_k))
+}
+
+/// When the food can come out, with typical numbers.
+pub fn typical(load: &Load, result: &BatchResult) -> String {
+    let ready = format::hours(result.food_ready_s());
+    match load.dryer {
+        _ if stopped(result) => format!("The food is not ready after {ready}, where the computation stops."),
+        Dryer::Cabinet(_) => format!(
+            "The food can come out after {ready}; with the ice melted off, the whole run takes {}.",
+            format::hours(result.total_s())
+        ),
+        Dryer::Prescribed(_) => format!("The food can come out after {ready}."),
+    }
+}
+
+fn rule(load: &Load) -> String {
+    match load.end {
+        EndRule::WettestSpot { moisture_wet_frac } => {
+            format!("It ends when no spot of any tray holds more than {} moisture.", format::percent(moisture_wet_frac))
+        }
+        EndRule::FixedTime { time_s } => format!("It ends {} after the pump starts.", format::hours(time_s)),
+        EndRule::TemperaturesMeet { delta_k } => {
+            format!("It ends when food and shelf are within {} K on every tray.", format::digits(delta_k))
+        }
+        EndRule::WeightConstant { loss_kg, over_s } => {
+            format!("It ends when the load loses less than {} in {}.", format::mass(loss_kg), format::hours(over_s))
+        }
+    }
+}
+
+fn electricity(load: &Load, result: &BatchResult, range: Option<&Range>) -> String {
+    let price = load.tariff.price_per_kwh.map(|price| (price, load.tariff.currency.as_str()));
+    let Some(q) = range.map(Range::kilowatt_hours).filter(|q| q.high.is_finite()) else {
+        let kwh = format::kilowatt_hours(result.energy_j().total());
+        let cost = price.map_or(String::new(), |(price, currency)| format!(", or {:.2} {currency}", price * kwh));
+        return format!("It takes {kwh:.1} kWh of electricity{cost}.");
+    };
+    let cost = price.map_or(String::new(), |(price, currency)| {
+        format!(", or {:.2} to {:.2} {currency}", price * q.low, price * q.high)
+    });
+    format!("It takes {:.0} to {:.0} kWh of electricity, about {:.0} most likely{cost}.", q.low, q.high, q.typical)
+}
+
+fn moisture_note(load: &Load) -> String {
+    let target = match load.end {
+        EndRule::WettestSpot { moisture_wet_frac } => format!(" Dry: under {}.", format::percent(moisture_wet_frac)),
+        _ => String::new(),
+    };
+    format!("Hours from the start. Moisture: water by weight in the wettest spot at the end.{target}")
+}
+
+/// What the names of foods were taken to mean.
+fn taken(sheet: &Sheet) -> Option<String> {
+    let list: Vec<String> = sheet.taken.iter().map(|(asked, found)| format!("{asked} = {found}")).collect();
+    (!list.is_empty()).then(|| format!("Foods taken from the table: {}.", list.join("; ")))
+}
+
+fn last(load: &Load, result: &BatchResult) -> Option<Words> {
+    let tray = result.last_tray().filter(|_| result.trays.len() > 1)?;
+    let name = flags::named(tray);
+    let why = match why_last(load, result) {
+        Some(why) => reasons(&why, result)?,
+        None => "it had not reached the target when the run ended.".to_string(),
+    };
+    Some(Words::new("last", format!("{name}; {why}")))
+}
+
+fn reasons(why: &WhyLast, result: &BatchResult) -> Option<String> {
+    let other = flags::named(result.trays.get(why.other)?);
+    let later = format!("it is dry {} after {other}, the middle one of the others.", format::hours(why.later_s));
+    let given: Vec<String> = why
+        .traits
+        .iter()
+        .map(|(what, cost_s)| {
+            let what = match what {
+                Trait::Shape => "depth or piece size",
+                Trait::Food => "food",
+                Trait::Place => "place in the cabinet",
+                Trait::Contact => "lining, contact and freezing",
+            };
+            format!("with its {what} {} sooner", format::hours(*cost_s))
+        })
+        .collect();
+    Some(if given.is_empty() {
+        format!("{later} No single trait of it explains that.")
+    } else {
+        format!("{later} Computed again with one trait of that tray alone, it is dry: {}.", given.join(", "))
+    })
+}
+
+fn money(load: &Load, result: &BatchResult) -> String {
+    let Some(cost) = cost(load, result) else {
+        return "Cost: not known without a price; give [tariff] with price_per_kwh and currency.".to_string();
+    };
+    let (price, currency) = (load.tariff.price_per_kwh.unwrap_or(cost), &load.tariff.currency);
+    let each = match load.servings {
+        Some(servings) => {
+            format!(", {:.2} {currency} for each of {} servings", cost / servings, format::digits(servings))
+        }
+        None => String::new(),
+    };
+    format!("Cost: {cost:.2} {currency} at {} {currency} per kWh{each}.", format::digits(price))
+}
+
+fn water(result: &BatchResult) -> Words {
+    let water = &result.water;
+    let dried_kg: f64 = result.trays.iter().map(|t| t.dry_matter_kg + t.water_left_kg).sum();
+    let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
+    let sums = format!(
+        "of {:.2} kg in the food {:.2} kg is taken out and {:.2} kg left. {loaded_kg:.2} kg of food becomes {dried_kg:.2} \
+         kg.",
+        water.loaded_kg, water.removed_kg, water.left_kg
+    );
+    Words::new("water", sums)
+}
+
+fn front(result: &BatchResult) -> Option<Words> {
+    let margin = |t: &TrayResult| t.collapse_k - t.front_max_k;
+    let tray = result.trays.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)))?;
+    let front = format!(
+        "this is where the ice ends in the food. It is warmest for its food in {}, up to {}; this food bears about {}.",
+        flags::named(tray),
+        format::celsius_0(tray.front_max_k),
+        format::celsius_0(tray.collapse_k)
+    );
+    Some(Words::new("ice front", front))
+}
+
+fn machine(load: &Load, result: &BatchResult) -> Option<Words> {
+    let Dryer::Cabinet(cabinet) = &load.dryer else { return None };
+    let m = &result.machine;
+    let room = match m.ice_room_frac {
+        Some(frac) => format!(" ({:.0} % of its room)", frac * 100.0),
+        None => String::new(),
+    };
+    let held = if cabinet.heater.cutback.is_some() {
+        format!(" Heaters were held back by pressure for {:.0} % of primary drying.", m.time_limited_frac * 100.0)
+    } else {
+        String::new()
+    };
+    Some(Words::new(
+        "machine",
+        format!(
+            "pressure {:.0} Pa on average and {:.0} Pa at most while ice was left.{held} Ice on the \
+             condenser: {:.1} mm{room}.",
+            m.mean_pressure_pa,
+            m.max_pressure_pa,
+            icefront_core::units::Length::from_metres(m.ice_thickness_m).millimetres()
+        ),
+    ))
+}

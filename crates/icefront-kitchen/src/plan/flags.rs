@@ -1,0 +1,89 @@
+//! Findings about trays in words.
+
+use icefront_core::result::{Flag, TrayResult};
+
+use crate::format::{self, capital};
+
+/// Every flag, the most pressing first.
+pub const ALL: [Flag; 7] =
+    [Flag::NotFrozen, Flag::IceLeft, Flag::NotDry, Flag::Melts, Flag::Collapses, Flag::Softens, Flag::Fatty];
+
+/// One or two words for a table.
+pub fn short(flag: Flag) -> &'static str {
+    match flag {
+        Flag::Softens => "softens",
+        Flag::Collapses => "collapses",
+        Flag::Melts => "melts",
+        Flag::NotFrozen => "not frozen",
+        Flag::IceLeft => "ice left",
+        Flag::NotDry => "not dry",
+        Flag::Fatty => "fatty",
+    }
+}
+
+/// The word it goes by in JSON.
+pub fn id(flag: Flag) -> String {
+    short(flag).replace(' ', "-")
+}
+
+/// What the flag means for all trays that bear it, and what can be done; nothing if none does.
+pub fn sentence(flag: Flag, trays: &[TrayResult]) -> Option<String> {
+    let bearers: Vec<String> =
+        trays.iter().filter(|t| t.flags.contains(&flag)).map(|t| format!("{}{}", named(t), measure(flag, t))).collect();
+    let meaning = match flag {
+        Flag::Softens => {
+            "the ice front is warmer than the food's tissue bears, so it softens. It dries, but may shrink and turn \
+             chewy. Colder shelves or a smaller load keep the front colder."
+        }
+        Flag::Collapses => {
+            "the ice front is warmer than this food bears without cell walls. It may collapse, foam or stick, and \
+             then dry more slowly than told here. Spread it thinner, or load less."
+        }
+        Flag::Melts => {
+            "so little of its water is ice while it dries that it partly melts. Freeze it colder, or load less so \
+             that the pressure stays lower."
+        }
+        Flag::NotFrozen => {
+            "not frozen through when the air is pumped out: it boils, foams and spatters. Freeze it longer, or \
+             spread it thinner."
+        }
+        Flag::IceLeft => "ice is left at the end. It must go on drying.",
+        Flag::NotDry => "not dry at the end, and not dry is not safe to seal: go on drying, or freeze or eat it.",
+        Flag::Fatty => {
+            "fat does not dry. It turns rancid with air, light and warmth: keep this food apart, away from air, and \
+             eat it first."
+        }
+    };
+    if bearers.is_empty() { None } else { Some(capital(&format!("{}: {meaning}", bearers.join("; ")))) }
+}
+
+/// The number behind a flag.
+fn measure(flag: Flag, tray: &TrayResult) -> String {
+    match flag {
+        Flag::Softens | Flag::Collapses => {
+            let (front, limit) = (format::celsius_0(tray.front_max_k), format::celsius_0(tray.collapse_k));
+            format!(", front up to {front}, bears about {limit}")
+        }
+        Flag::Melts => format!(", down to {} of its freezable water", format::percent_1(tray.least_ice_share)),
+        Flag::NotDry => format!(", wettest spot {}", format::percent_1(tray.wettest_wet_frac)),
+        Flag::NotFrozen | Flag::IceLeft | Flag::Fatty => String::new(),
+    }
+}
+
+/// `tray 1 (bean stew)`
+pub fn named(tray: &TrayResult) -> String {
+    format!("{} ({})", tray.name, tray.food)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_flag_is_forgotten() {
+        let mut flags = ALL.to_vec();
+        flags.sort();
+        flags.dedup();
+        assert_eq!(flags.len(), Flag::Fatty as usize + 1, "Fatty is the last of the list");
+    }
+}

@@ -1,0 +1,129 @@
+//! How near a load is to the limits of its machine, and what to take out.
+
+use icefront_core::decide::limits::{Limits, MOST};
+use icefront_core::decide::trouble::Trouble;
+use icefront_core::load::Load;
+use icefront_core::result::BatchResult;
+use icefront_core::units::Length;
+use serde::Serialize;
+
+use crate::blocks::{Column, Table};
+use crate::format;
+use crate::json::{known, rounded};
+use crate::range::trouble_words;
+
+/// The block of the report.
+pub fn table(load: &Load, result: &BatchResult, limits: &Limits) -> Table {
+    let mm = |m: f64| format!("{:.1} mm", Length::from_metres(m).millimetres());
+    let mut rows = Vec::new();
+    let mut row = |what: &str, here: String, machine: String, share: f64| {
+        rows.push(vec![what.to_string(), here, machine, format!("{:.0} %", 100.0 * share)]);
+    };
+    let ice_m = result.machine.ice_thickness_m;
+    row("ice on the condenser", mm(ice_m), mm(ice_m / limits.ice_frac.max(1e-9)), limits.ice_frac);
+    if let Some((wanted, taken)) = limits.vapour_kg_per_s {
+        let per_hour = |kg_per_s: f64| format!("{:.2} kg/h", 3_600.0 * kg_per_s);
+        row("vapour at the pressure limit", per_hour(wanted), per_hour(taken), wanted / taken.max(1e-9));
+        row("time heaters are held back by it", String::new(), String::new(), limits.held_back_frac);
+    }
+    row("time heaters are at full power", String::new(), String::new(), limits.full_power_frac);
+    let trays_m2: f64 = load.trays.iter().map(|t| t.area_m2).sum();
+    row("trays on the shelves", format::area(trays_m2), format::area(trays_m2 / limits.area_frac), limits.area_frac);
+    let (tray, height_m, allowed_m) = limits.highest;
+    let name = load.trays.get(tray).map_or("", |t| &t.name);
+    row(&format!("highest food, {name}"), mm(height_m), mm(allowed_m), height_m / allowed_m);
+    Table {
+        label: "limits",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 36),
+            Column::number("this load"),
+            Column::number("the machine"),
+            Column::number("share"),
+        ],
+        rows,
+        notes: vec![take_out(load, result, limits)],
+    }
+}
+
+/// What has to go, or how much more would do.
+fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
+    let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
+    let fullest = &limits.fullest;
+    let stops: Vec<&str> = fullest.stops.iter().map(|t| trouble_words(*t)).collect();
+    let stops = stops.join("; ");
+    let over: Vec<String> = load
+        .trays
+        .iter()
+        .filter(|tray| tray.shape.height_m() > limits.highest.2)
+        .map(|tray| {
+            let excess_m = tray.shape.height_m() - limits.highest.2;
+            format!("{} stands {} too high", tray.name, format::millimetres((excess_m * 1e4).round() / 1e4))
+        })
+        .collect();
+    let over = if over.is_empty() { String::new() } else { format!(" {}.", crate::format::capital(&over.join("; "))) };
+    let told = if fullest.share <= 0.0 {
+        format!("TOO FULL is not what ails it: with a tenth of this food still: {stops}.{over}")
+    } else if fullest.share < 1.0 {
+        let out_kg = loaded_kg * (1.0 - fullest.share);
+        format!(
+            "TAKE OUT {} of {}, from every tray alike: computed again, {:.0} % of this load is inside all limits, and \
+             with a little more: {stops}.{over}",
+            format::mass(rounded_mass(out_kg)),
+            format::mass(rounded_mass(loaded_kg)),
+            (100.0 * fullest.share).floor()
+        )
+    } else if fullest.stops.is_empty() {
+        format!("NOT TOO FULL: even {MOST:.0} times as much would be inside all limits, with typical numbers.")
+    } else {
+        format!(
+            "NOT TOO FULL: computed again, up to {:.0} % of this load is inside all limits; with a little more: {stops}.",
+            (100.0 * fullest.share).floor()
+        )
+    };
+    let hours = match limits.vapour_kg_per_s {
+        Some((wanted, taken)) if wanted > taken => {
+            " The food could give off more vapour than the condenser takes, so the heaters wait: that costs hours, not \
+             the food. A smaller load is ready sooner, but `icefront compare` tells whether sooner per kg."
+        }
+        _ => "",
+    };
+    told + hours
+}
+
+/// To ten grams.
+fn rounded_mass(kilograms: f64) -> f64 {
+    (kilograms * 100.0).round() / 100.0
+}
+
+/// The same in JSON.
+#[derive(Serialize)]
+pub struct Told {
+    ice_of_room: Option<f64>,
+    vapour_wanted_kg_per_h: Option<f64>,
+    vapour_taken_kg_per_h: Option<f64>,
+    heaters_held_back_share: Option<f64>,
+    heaters_full_power_share: Option<f64>,
+    trays_of_shelves: Option<f64>,
+    highest_food_of_allowed: Option<f64>,
+    largest_load_share: f64,
+    take_out_kg: f64,
+    stops: Vec<&'static str>,
+}
+
+/// Limits for JSON.
+pub fn told(result: &BatchResult, limits: &Limits) -> Told {
+    let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
+    Told {
+        ice_of_room: known(limits.ice_frac),
+        vapour_wanted_kg_per_h: limits.vapour_kg_per_s.and_then(|(wanted, _)| known(3_600.0 * wanted)),
+        vapour_taken_kg_per_h: limits.vapour_kg_per_s.and_then(|(_, taken)| known(3_600.0 * taken)),
+        heaters_held_back_share: known(limits.held_back_frac),
+        heaters_full_power_share: known(limits.full_power_frac),
+        trays_of_shelves: known(limits.area_frac),
+        highest_food_of_allowed: known(limits.highest.1 / limits.highest.2),
+        largest_load_share: rounded(limits.fullest.share),
+        take_out_kg: rounded(loaded_kg * (1.0 - limits.fullest.share).max(0.0)),
+        stops: limits.fullest.stops.iter().map(|t: &Trouble| trouble_words(*t)).collect(),
+    }
+}

@@ -1,0 +1,187 @@
+//! The tables of a report: what is loaded, stages, trays, energy.
+
+use icefront_core::cuts::Cuts;
+use icefront_core::load::{Freezing, Load};
+use icefront_core::result::{BatchResult, PartResult, Stage};
+use icefront_core::shape::{PieceForm, Shape};
+use icefront_core::units::Duration;
+
+use crate::blocks::{Column, Table};
+use crate::format;
+use crate::plan::flags;
+
+/// Length and end of each stage, with what happens in it.
+pub fn stages(result: &BatchResult) -> Table {
+    let mut end_s = 0.0;
+    let row = |(stage, length_s): (Stage, f64)| {
+        end_s += length_s;
+        vec![stage.name().to_string(), format::hours(length_s), format::hours(end_s), meaning(stage).to_string()]
+    };
+    Table {
+        label: "stages",
+        about: String::new(),
+        columns: vec![
+            Column::words("", 17),
+            Column::number("length"),
+            Column::number("ends at"),
+            Column::words("what happens", 40),
+        ],
+        rows: Stage::ALL.into_iter().zip(result.stage_s).map(row).collect(),
+        notes: Vec::new(),
+    }
+}
+
+/// What happens in a stage.
+fn meaning(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Freezing => "food and machine get cold",
+        Stage::Evacuation => "the pump takes the air out",
+        Stage::PrimaryDrying => "ice turns straight into vapour",
+        Stage::SecondaryDrying => "held water leaves the food",
+        Stage::Defrost => "ice melts off the condenser",
+    }
+}
+
+/// One row per tray, and one for where pieces are embedded in it; times count from the start of the run.
+pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
+    let hour = |seconds: Option<f64>| {
+        seconds.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
+    };
+    let rows = load.trays.iter().zip(&result.trays).flat_map(|(tray, answer)| {
+        let remarks: Vec<&str> = answer.flags.iter().map(|flag| flags::short(*flag)).collect();
+        let own = vec![
+            answer.name.clone(),
+            answer.food.clone(),
+            tray.cuts.map_or_else(|| depth(&tray.shape), |cuts| cut(&tray.shape, &cuts)),
+            hour(answer.ice_gone_at_s),
+            hour(answer.dry_at_s),
+            format::percent_1(answer.wettest_wet_frac),
+            remarks.join("\n"),
+        ];
+        // of uneven columns the one that is dry last
+        let dry = |part: &PartResult| part.dry_at_s.unwrap_or(f64::INFINITY);
+        let pieces = answer.parts.iter().filter(|part| part.with_pieces).max_by(|a, b| dry(a).total_cmp(&dry(b)));
+        let pieces = pieces.zip(tray.embedded.as_ref());
+        let part = pieces.map(|(part, embedded)| {
+            let (gone, dry) = (hour(part.ice_gone_at_s), hour(part.dry_at_s));
+            vec![
+                answer.name.clone(),
+                format!("with {}", embedded.food),
+                String::new(),
+                gone,
+                dry,
+                String::new(),
+                String::new(),
+            ]
+        });
+        std::iter::once(own).chain(part)
+    });
+    Table {
+        label: "trays",
+        about: ", bottom to top".into(),
+        columns: vec![
+            Column::words("tray", 8),
+            Column::words("food", 16),
+            Column::words("depth", 10),
+            Column::number("ice gone"),
+            Column::number("dry at"),
+            Column::number("moisture"),
+            Column::words("remark", 10),
+        ],
+        rows: rows.collect(),
+        notes,
+    }
+}
+
+/// What goes where: one row per tray.
+pub fn loading(load: &Load, result: &BatchResult) -> Table {
+    let rows = load.trays.iter().zip(&result.trays).map(|(tray, answer)| {
+        let lining = if tray.lined { "yes" } else { "none" };
+        vec![
+            tray.name.clone(),
+            tray.food.clone(),
+            form(&tray.shape),
+            format!("{:.2} kg", answer.loaded_kg),
+            lining.to_string(),
+            frozen(&tray.freezing),
+        ]
+    });
+    Table {
+        label: "loading plan",
+        about: ", bottom to top".into(),
+        columns: vec![
+            Column::words("tray", 8),
+            Column::words("food", 16),
+            Column::words("form", 30),
+            Column::number("amount"),
+            Column::words("lining", 6),
+            Column::words("freezing", 20),
+        ],
+        rows: rows.collect(),
+        notes: Vec::new(),
+    }
+}
+
+/// `layer 14 mm deep`, `balls of 14 mm, 2 deep, on 85 % of the tray`.
+fn form(shape: &Shape) -> String {
+    let Shape::Pieces { form, layers, coverage } = shape else {
+        return format!("layer {} deep", depth(shape));
+    };
+    let pieces = match *form {
+        PieceForm::Sphere { diameter_m } => format!("balls of {}", format::millimetres(diameter_m)),
+        PieceForm::Cylinder { diameter_m, .. } => format!("sticks of {}", format::millimetres(diameter_m)),
+        PieceForm::Brick { length_m, width_m, height_m } if length_m == width_m && width_m == height_m => {
+            format!("cubes of {}", format::millimetres(height_m))
+        }
+        PieceForm::Brick { height_m, .. } => format!("pieces {} high", format::millimetres(height_m)),
+    };
+    let deep = if *layers == 1 { "one deep".to_string() } else { format!("{layers} deep") };
+    format!("{pieces}, {deep}, on {:.0} % of the tray", 100.0 * coverage)
+}
+
+fn frozen(freezing: &Freezing) -> String {
+    match freezing {
+        Freezing::InMachine { loaded_k } => format!("in the machine, from {}", format::celsius(*loaded_k)),
+        Freezing::Frozen { loaded_k } => format!("loaded frozen at {}", format::celsius(*loaded_k)),
+        Freezing::Before { air_k, time_s, .. } => {
+            format!("set out first for {} at {}", format::hours(*time_s), format::celsius(*air_k))
+        }
+    }
+}
+
+/// `15 mm`, or for pieces two deep `2 x 10 mm`.
+pub fn depth(shape: &Shape) -> String {
+    match shape {
+        Shape::Layer { depth_m } => format::millimetres(*depth_m),
+        Shape::Pieces { form, layers: 1, .. } => format::millimetres(form.core().height_m),
+        Shape::Pieces { form, layers, .. } => format!("{layers} x {}", format::millimetres(form.core().height_m)),
+    }
+}
+
+/// `15 mm`, and below it `cut 50 mm`.
+fn cut(shape: &Shape, cuts: &Cuts) -> String {
+    format!("{}\ncut {}", depth(shape), format::millimetres(cuts.edge_m))
+}
+
+/// Electric energy by stage and consumer.
+pub fn energy(result: &BatchResult, note: String) -> Table {
+    let stages = Stage::ALL.into_iter().map(Stage::name).zip(result.energy_by_stage_j);
+    let rows = stages.chain([("whole run", result.energy_j())]).map(|(name, by)| {
+        let kwh = [by.compressor, by.vacuum_pump, by.heaters, by.other, by.total()].map(format::kilowatt_hours);
+        [name.to_string()].into_iter().chain(kwh.map(|kwh| format!("{kwh:.1}"))).collect()
+    });
+    Table {
+        label: "energy",
+        about: ", kWh".into(),
+        columns: vec![
+            Column::words("", 17),
+            Column::number("compressor"),
+            Column::number("vacuum pump"),
+            Column::number("heaters"),
+            Column::number("other"),
+            Column::number("total"),
+        ],
+        rows: rows.collect(),
+        notes: vec![note],
+    }
+}

@@ -1,0 +1,122 @@
+//! One recommendation with its reason, in a cook's words.
+
+use icefront_core::units::Duration;
+
+use crate::format;
+use crate::prefreeze::words::{clock, named, warmest};
+use crate::prefreeze::{Answer, FROZEN_ENOUGH, Place, Question, Reason, Way};
+
+/// Less ice than this at its core, of the freezable water, and nobody calls a tray frozen (ours).
+const HARDLY_ICE: f64 = 0.3;
+
+/// What to do, and why.
+pub fn advice(question: &Question, answer: &Answer) -> String {
+    let (do_it, way) = match answer.advice.place {
+        Place::Outdoors => ("SET IT OUTDOORS.", &answer.outdoors),
+        Place::Freezer => ("USE THE FREEZER.", &answer.freezer),
+        Place::Machine => ("FREEZE IT IN THE MACHINE.", &answer.machine),
+    };
+    let outdoors = thawed(question, &answer.outdoors);
+    let freezer = thawed(question, &answer.freezer);
+    let both = || [outdoors.clone(), freezer.clone()].into_iter().flatten().collect::<Vec<_>>().join(" ");
+    match answer.advice.reason {
+        Reason::Saves => format!("{do_it} {} {}", saves(question, answer, way), outdoors.unwrap_or_default()),
+        Reason::SavesTooLittle => {
+            let (place, best) = match answer.outdoors.in_time() {
+                true => ("Outdoors", &answer.outdoors),
+                false => ("In the freezer", &answer.freezer),
+            };
+            let saves = saves(question, answer, best);
+            format!("{do_it} The other ways hardly pay. {place}: {saves} {}", outdoors.unwrap_or_default())
+        }
+        Reason::OthersNotFrozen => format!("{do_it} {}", both()),
+        Reason::OthersTooSlow if answer.advice.place == Place::Machine => {
+            format!("{do_it} {} What freezes elsewhere cools more slowly than the limits below allow.", both())
+        }
+        Reason::OthersTooSlow => {
+            let saves = saves(question, answer, way);
+            format!("{do_it} {saves} The machine cools the food more slowly than the limits below allow.")
+        }
+        Reason::CoolFirst => {
+            "COOL IT FIRST. No way takes this food from 57 to 5 C within the limits below. Cool it in shallow dishes and \
+             in the refrigerator, as your local rules say, and ask again with its temperature then."
+                .to_string()
+        }
+    }
+}
+
+fn saves(question: &Question, answer: &Answer, way: &Way) -> String {
+    let at = way.all_reached_s().map_or(String::new(), |at_s| format!(" by {}", clock(&question.night, at_s)));
+    let saved_s = answer.machine.plan.food_ready_s() - way.plan.food_ready_s();
+    let saved_kwh = format::kilowatt_hours(answer.machine.energy_j() - way.energy_j());
+    let own = match way.place {
+        Place::Freezer => {
+            format!(" (the freezer needs about {:.1} kWh)", format::kilowatt_hours(way.freezer_energy_j()))
+        }
+        _ => String::new(),
+    };
+    format!(
+        "Every tray is frozen through{at}; the machine then runs {} and uses {}{own} than if it froze the food itself.",
+        less(Duration::from_seconds(saved_s).hours(), "h"),
+        less(saved_kwh, "kWh")
+    )
+}
+
+/// `1.9 kWh less`
+fn less(saved: f64, unit: &str) -> String {
+    format!("{:.1} {unit} {}", saved.abs(), if saved < -0.05 { "more" } else { "less" })
+}
+
+/// Why a way does not get the food frozen through; nothing if it does.
+fn thawed(question: &Question, way: &Way) -> Option<String> {
+    let (index, course) = warmest(&way.trays)?;
+    let (load, night) = (&question.load, &question.night);
+    let (core, wanted) = (format::celsius_0(course.end_k), format::celsius(question.wanted_k));
+    let tray = named(load, index);
+    let until = night.stay.until;
+    if let Some(at_s) = course.reached_at_s {
+        let at = clock(night, at_s);
+        return Some(format!(
+            "Outdoors {tray} is frozen through at {at}, but back at {core} by {until}: it would have to come in sooner."
+        ));
+    }
+    let curve = load.trays.get(index)?.model.curve;
+    let (fails, hint) = match curve.frozen_share(course.end_k) {
+        share if share < HARDLY_ICE => ("will not freeze".to_string(), ""),
+        share if share < FROZEN_ENOUGH => ("will not freeze through".to_string(), ""),
+        _ => (
+            format!("will freeze, but not down to {wanted}"),
+            " If that is enough for you, ask with a warmer `--core`.",
+        ),
+    };
+    Some(match way.place {
+        Place::Freezer => {
+            format!("In the freezer it {fails} by {until}: the core of {tray} is at {core} then.{hint}")
+        }
+        _ => {
+            let coldest_k = night.quarters().map(|(_, now)| now.air_k).fold(f64::INFINITY, f64::min);
+            let lid = if night.is_covered() { " under its lid" } else { "" };
+            format!(
+                "Outdoors{lid} it {fails} that night: the air comes down to {}, and at {until} the core of {tray} is at \
+                 {core}.{hint}{}",
+                format::celsius(coldest_k),
+                fahrenheit(question)
+            )
+        }
+    })
+}
+
+/// A mild night in degC that would be a hard one in degF.
+fn fahrenheit(question: &Question) -> String {
+    /// So mild a night nobody asks about, K; and so cold one everybody does.
+    const MILD_K: f64 = 273.15;
+    let night = &question.night;
+    match night.mean_if_fahrenheit_k {
+        Some(mean_k) if night.mean(|c| c.air_k) > MILD_K && mean_k < MILD_K => format!(
+            " If the numbers in the column air_temp_C are degrees Fahrenheit, the night is {} on average: rename the \
+             column air_temp_F.",
+            format::celsius_0(mean_k)
+        ),
+        _ => String::new(),
+    }
+}

@@ -1,0 +1,115 @@
+//! The food-safety clock and what to mind. Nothing here says that food is safe.
+
+use icefront_core::freezing::cooling::Cooling;
+
+use crate::blocks::Words;
+use crate::format;
+use crate::prefreeze::words::{clock, named, named_first, ready_s};
+use crate::prefreeze::{Answer, Place, Question, Way};
+
+/// How fast each way cools, beside the published limits.
+pub fn cooling(question: &Question, answer: &Answer) -> Words {
+    let ways = [&answer.outdoors, &answer.freezer, &answer.machine];
+    let told: Vec<String> = ways.into_iter().filter_map(|way| way_cools(question, way)).collect();
+    if told.is_empty() {
+        return Words::new(
+            "cooling",
+            "all food starts at 5 C or colder, so no cooling limit is counted. Time it stood warm before counts.",
+        );
+    }
+    let text = format!(
+        "limits for the core (US FDA Food Code 3-501.14): 57 to 21 C within 2 h and 57 to 5 C within 6 h in all; from 21 C \
+         or colder to 5 C within 4 h. {} Time it stood warm before counts too. Your local rules come first.",
+        told.join(" ")
+    );
+    Words::new("cooling", text)
+}
+
+fn way_cools(question: &Question, way: &Way) -> Option<String> {
+    let place = match way.place {
+        Place::Outdoors => "Outdoors",
+        Place::Freezer => "Freezer",
+        Place::Machine => "Machine",
+    };
+    let clocks = || way.trays.iter().enumerate().filter_map(|(i, course)| Some((i, course.cooling?)));
+    let slow: Vec<String> = clocks()
+        .filter(|(_, clock)| !clock.within_limits())
+        .map(|(i, clock)| format!("{}, {}", named(&question.load, i), times(&clock)))
+        .collect();
+    if !slow.is_empty() {
+        return Some(format!("{place}: TOO SLOW for {}.", slow.join("; ")));
+    }
+    let key = |clock: &Cooling| clock.to_cold_s.unwrap_or(f64::INFINITY);
+    let (index, clock) = clocks().max_by(|a, b| key(&a.1).total_cmp(&key(&b.1)))?;
+    Some(format!("{place}: within it; slowest is {}, {}.", named(&question.load, index), times(&clock)))
+}
+
+/// `21 C after 0.8 h, 5 C after 2.1 h`
+fn times(clock: &Cooling) -> String {
+    let after = |level: &str, time_s: Option<f64>| match time_s {
+        Some(time_s) => format!("{level} after {}", format::hours(time_s)),
+        None => format!("{level} not reached"),
+    };
+    match clock.middle_limit_s {
+        Some(_) => format!("{}, {}", after("21 C", clock.to_middle_s), after("5 C", clock.to_cold_s)),
+        None => after("5 C", clock.to_cold_s),
+    }
+}
+
+/// Doubts and dangers of freezing food before it is loaded, most pressing first.
+pub fn cautions(question: &Question, answer: &Answer) -> Vec<String> {
+    let night = &question.night;
+    let mut list = Vec::new();
+    if [&answer.outdoors, &answer.freezer, &answer.machine].into_iter().any(|way| ready_s(way).is_none()) {
+        list.push("Not every one of these batches gets dry; `icefront plan` says why.".to_string());
+    }
+    for way in [&answer.outdoors, &answer.freezer, &answer.machine] {
+        let slow = |course: &crate::prefreeze::Course| course.cooling.is_some_and(|clock| !clock.within_limits());
+        if let Some(index) = way.trays.iter().position(slow).filter(|_| way.place == answer.advice.place) {
+            list.push(format!(
+                "{} stays warm too long: germs grow and some of their poisons survive heating. Cool it faster, or do not \
+                 keep it.",
+                named_first(&question.load, index)
+            ));
+        }
+    }
+    list.push(cover(question, answer));
+    let sun = match night.sun_from_s {
+        Some(from_s) => format!(" The file has sun from {} on.", clock(night, from_s)),
+        None => String::new(),
+    };
+    list.push(format!(
+        "Sun thaws a tray even in frost and is not counted here: shade, and in before the sun reaches it.{sun} What has \
+         thawed counts as unfrozen."
+    ));
+    list.extend(ALWAYS.map(String::from));
+    list
+}
+
+fn cover(question: &Question, answer: &Answer) -> String {
+    let by = |time_s: Option<f64>| match time_s {
+        Some(time_s) => format!("the last tray is frozen through at {}", clock(&question.night, time_s)),
+        None => format!("not every tray is frozen through by {}", question.night.stay.until),
+    };
+    let other = by(answer.other_cover_s);
+    let computed = if question.night.is_covered() {
+        format!("Without lids {other}; beside walls or under trees")
+    } else {
+        format!("Computed are open trays; with lids {other} (`--covered`), and beside walls or under trees")
+    };
+    format!(
+        "Cover food outdoors against animals, birds, dust and snow, and weigh the lids down. {computed} it takes a time between the two."
+    )
+}
+
+const ALWAYS: [&str; 7] = [
+    "A forecast errs and a yard is not a weather station. Before you load, feel and measure the thickest tray: hard right \
+     through, thermometer in its middle.",
+    "Keep raw food apart from cooked food, and below it. Freezing kills no germs: raw food stays raw.",
+    "No glass, jars or full tins: they crack as the food swells. Flat metal or plastic trays, not filled to the rim.",
+    "Ice on steps and paths: clear and grit the way before you carry trays. Bare wet skin freezes to cold metal.",
+    "In a freezer, leave room for air around the trays, and keep them off the food that is already there: it warms.",
+    "Frozen trays wait in the cold until the machine is cold; carry them in quickly.",
+    "These are typical numbers for typical food. Nothing here says that food is safe; your local food-safety rules come \
+     first.",
+];

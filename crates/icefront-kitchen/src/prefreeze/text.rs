@@ -1,0 +1,98 @@
+//! The answer as text: 80 columns, the recommendation first, then one table, then where it comes from.
+
+use crate::blocks::{List, Part, Words, in_order};
+use crate::format;
+use crate::prefreeze::advice_text::advice;
+use crate::prefreeze::{Answer, FREEZER_HEAT_PER_WORK, Question, cautions as mind, table};
+use crate::style::Look;
+use crate::weather::Sky;
+
+/// The whole answer. `source` says what the load was read from, `weather` what the night was read from.
+pub fn text(source: &str, weather: Option<&str>, question: &Question, answer: &Answer, look: Look) -> String {
+    let parts: [&dyn Part; 7] = [
+        &headline(source, question),
+        &Words::new("", advice(question, answer)),
+        &table::table(question, answer),
+        &Words::new("night", night(weather, question)),
+        &mind::cooling(question, answer),
+        &Words::new("freezer", freezer(question, answer)),
+        &List { label: "mind", items: mind::cautions(question, answer) },
+    ];
+    in_order(&parts, look)
+}
+
+fn headline(source: &str, question: &Question) -> Words {
+    let trays = question.load.trays.len();
+    let trays = if trays == 1 { "1 tray".to_string() } else { format!("{trays} trays") };
+    let stay = question.night.stay;
+    let (mass_kg, out, until) = (mass_kg(question), stay.set_out, stay.until);
+    Words::new("", format!("{source}: {trays}, {mass_kg:.1} kg of food; set out at {out}, taken in at {until}."))
+}
+
+fn mass_kg(question: &Question) -> f64 {
+    question.load.trays.iter().map(|t| t.model.density_kg_per_m3 * t.shape.volume_per_area_m() * t.area_m2).sum()
+}
+
+fn night(weather: Option<&str>, question: &Question) -> String {
+    let night = &question.night;
+    let air = || night.quarters().map(|(_, now)| now.air_k);
+    let (coldest_k, warmest_k) = (air().fold(f64::INFINITY, f64::min), air().fold(f64::NEG_INFINITY, f64::max));
+    let when = match (&night.date, weather) {
+        (Some(date), Some(file)) => {
+            let chosen = if night.stay.day.is_some() { "as asked" } else { "the coldest it holds" };
+            format!("the evening of {date} from {file} ({chosen})")
+        }
+        _ => "as told".to_string(),
+    };
+    let sky = match (night.is_covered(), night.sky()) {
+        (true, _) => "lids on: no sky, and no wind on the food".to_string(),
+        (false, Sky::Measured) => format!("open sky at {} by its infrared in the file", mean_sky(question)),
+        (false, Sky::Estimated) => format!("open sky at {} by dew point and cloud", mean_sky(question)),
+        (false, Sky::AsAir) => {
+            "sky taken to be as warm as the air, since nothing is told of it: a clear night freezes faster".to_string()
+        }
+    };
+    let gap = if night.longest_gap_s > 3_700.0 {
+        format!(" Hours are missing: {} at most were bridged.", format::hours(night.longest_gap_s))
+    } else {
+        String::new()
+    };
+    let air = if warmest_k - coldest_k < 0.05 {
+        format::celsius(coldest_k)
+    } else {
+        let mean = format::celsius(night.mean(|c| c.air_k));
+        format!("{} to {}, {mean} on average", format::celsius(warmest_k), format::celsius(coldest_k))
+    };
+    let wind = night.mean(|c| c.wind_m_per_s);
+    format!(
+        "{when}. Air {air}; wind {wind:.1} m/s at the trays; {sky}. The trays stand on a grid in the open, with air \
+         under them.{gap}"
+    )
+}
+
+fn mean_sky(question: &Question) -> String {
+    format::celsius_0(question.night.mean(|c| c.sky_k))
+}
+
+/// Household freezers freeze this much food in a day, kg per m3 of room. Source: Michigan State University Extension,
+/// 2 to 3 lb per cubic foot.
+const FREEZER_KG_PER_M3: (f64, f64) = (32.0, 48.0);
+
+fn freezer(question: &Question, answer: &Answer) -> String {
+    let (low, usual, high) = FREEZER_HEAT_PER_WORK;
+    let kwh = |ratio: f64| format::kilowatt_hours(answer.freezer.heat_before_j / ratio);
+    let litres = |kg_per_m3: f64| (100.0 * mass_kg(question) / kg_per_m3).round() * 10.0;
+    format!(
+        "taken to hold {} whatever is put in. Its own electricity is not in the table: about {:.1} kWh ({:.1} to \
+         {:.1}; from memory, not measured). In a day it freezes 2 to 3 lb of food per cubic foot ({} to {} kg per m3), so \
+         this load wants {:.0} to {:.0} L of it for itself.",
+        format::celsius(question.freezer_k),
+        kwh(usual),
+        kwh(high),
+        kwh(low),
+        FREEZER_KG_PER_M3.0,
+        FREEZER_KG_PER_M3.1,
+        litres(FREEZER_KG_PER_M3.1),
+        litres(FREEZER_KG_PER_M3.0)
+    )
+}

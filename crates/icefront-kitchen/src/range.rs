@@ -1,0 +1,254 @@
+//! The range: what is said of a cloud of draws, for a cook.
+
+use icefront_core::ModelError;
+use icefront_core::decide::trouble::Trouble;
+use icefront_core::load::{EndRule, Load};
+use icefront_core::machine::Dryer;
+use icefront_core::ranges::{
+    Cloud, Draws, Measurement, Narrowing, Outcome, Point, Quantiles, Tool, draw, expected_narrowing, failures_matter,
+    measurements,
+};
+use icefront_core::units::Duration;
+
+use crate::blocks::{Column, Table, Words};
+use crate::format;
+
+/// A cloud with what could be measured.
+#[derive(Clone, Debug)]
+pub struct Range {
+    /// All draws.
+    pub cloud: Cloud,
+    /// Measurements by worth, the best first.
+    pub measure: Vec<Narrowing>,
+}
+
+impl Range {
+    /// Draws the loads that `build` makes of the points, and measures what could be measured of `load`.
+    ///
+    /// # Errors
+    /// As [`draw`].
+    pub fn draw(
+        load: &Load,
+        draws: &Draws,
+        build: impl Fn(&Point) -> Result<Load, ModelError> + Sync,
+    ) -> Result<Self, ModelError> {
+        let tools = measurements(load);
+        Ok(Self::new(draw(draws, &tools, build)?, &tools))
+    }
+
+    /// Ranks the measurements for the time the food is ready.
+    fn new(cloud: Cloud, measurements: &[Measurement]) -> Self {
+        let measure = expected_narrowing(&cloud, measurements, ready);
+        Self { cloud, measure }
+    }
+
+    /// Quantiles of the time the food is ready, s.
+    pub fn ready_s(&self) -> Quantiles {
+        self.cloud.quantiles(ready)
+    }
+
+    /// The best use of each tool, the best first: not the same on the next tray.
+    pub fn best_of_each_tool(&self) -> Vec<&Narrowing> {
+        let mut best: Vec<&Narrowing> = Vec::new();
+        for next in &self.measure {
+            let kind = |worth: &Narrowing| std::mem::discriminant(&worth.measurement.tool);
+            if best.iter().all(|better| kind(better) != kind(next)) {
+                best.push(next);
+            }
+        }
+        best
+    }
+
+    /// Quantiles of the electricity of the whole run, kWh.
+    pub fn kilowatt_hours(&self) -> Quantiles {
+        self.cloud.quantiles(|o| format::kilowatt_hours(o.energy_j.total()))
+    }
+}
+
+fn ready(o: &Outcome) -> f64 {
+    o.food_ready_s
+}
+
+fn hours(seconds: f64) -> f64 {
+    Duration::from_seconds(seconds).hours()
+}
+
+/// The answer in one sentence.
+pub fn sentence(range: &Range) -> String {
+    let q = range.ready_s();
+    if q.typical.is_infinite() {
+        return "More likely than not it never gets dry like this.".into();
+    }
+    // tenths where whole hours would say nothing
+    let (digits, size) = if hours(q.typical) < 5.0 { (1, 10.0) } else { (0, 1.0) };
+    let middle = (size * hours(q.typical)).round() / size;
+    match (q.low.is_finite(), q.high.is_finite()) {
+        (true, true) => format!(
+            "Count on {:.digits$} to {:.digits$} hours, about {middle:.digits$} most likely: eight times in ten it is ready \
+             within that.",
+            (size * hours(q.low)).floor() / size,
+            (size * hours(q.high)).ceil() / size
+        ),
+        _ => {
+            format!("About {middle:.digits$} hours if all goes well, but more than one time in ten it never gets dry.")
+        }
+    }
+}
+
+/// Ranges of the main numbers.
+pub fn table(load: &Load, range: &Range) -> Table {
+    let cloud = &range.cloud;
+    let mut rows = Vec::new();
+    let mut row = |what: String, q: Quantiles, digits: usize| {
+        let cell = |x: f64| if x.is_finite() { format!("{x:.digits$}") } else { "never".into() };
+        rows.push(vec![what, cell(q.low), cell(q.typical), cell(q.high)]);
+    };
+    row("food ready, h".into(), cloud.quantiles(|o| hours(o.food_ready_s)), 1);
+    for (i, tray) in load.trays.iter().enumerate() {
+        let what = format!("{}, {}: dry at, h", tray.name, tray.food);
+        row(what, cloud.quantiles(|o| hours(o.trays[i][1])), 1);
+    }
+    if let Dryer::Cabinet(_) = load.dryer {
+        row("electricity, kWh".into(), range.kilowatt_hours(), 1);
+        if let Some(price) = load.tariff.price_per_kwh {
+            let what = format!("cost, {}", load.tariff.currency);
+            row(what, cloud.quantiles(|o| price * format::kilowatt_hours(o.energy_j.total())), 2);
+        }
+    }
+    if !matches!(load.end, EndRule::WettestSpot { .. }) {
+        let wettest = |o: &Outcome| 100.0 * o.trays.iter().map(|t| t[3]).fold(0.0, f64::max);
+        row("moisture of the wettest spot, %".into(), cloud.quantiles(wettest), 1);
+    }
+    let columns = [Column::words("", 44), Column::number("low"), Column::number("middle"), Column::number("high")];
+    Table {
+        label: "range",
+        about: " (one in ten below low, one above high)".into(),
+        columns: columns.to_vec(),
+        rows,
+        notes: left_out(cloud.refused, cloud.refused + cloud.outcomes.len()).into_iter().collect(),
+    }
+}
+
+/// A word on draws that failed, once they are too many to be of no account.
+pub fn left_out(failed: usize, count: usize) -> Option<String> {
+    failures_matter(failed, count).then(|| {
+        format!("{failed} of {count} draws could not be computed and were left out: the range may be too narrow.")
+    })
+}
+
+/// Chances of trouble that are worth a word.
+pub fn chances(load: &Load, range: &Range) -> Option<Words> {
+    let said: Vec<String> = Trouble::ALL
+        .into_iter()
+        .filter(|t| *t != Trouble::TooHigh && (matches!(load.dryer, Dryer::Cabinet(_)) || !of_machine(*t)))
+        .map(|trouble| (chance(load, &range.cloud, trouble), trouble))
+        .filter(|(chance, _)| *chance >= 0.01)
+        .map(|(chance, trouble)| format!("{}: {}", trouble_words(trouble), odds(chance)))
+        .collect();
+    (!said.is_empty()).then(|| Words::new("chances", format!("{}.", said.join("; "))))
+}
+
+/// A rig has no limits of its own.
+fn of_machine(trouble: Trouble) -> bool {
+    matches!(trouble, Trouble::Overload | Trouble::NoRoomForIce | Trouble::TooHigh)
+}
+
+/// Chance of a trouble in a cloud.
+pub fn chance(load: &Load, cloud: &Cloud, trouble: Trouble) -> f64 {
+    cloud.chance(|o| trouble.is_in(load, o))
+}
+
+/// A trouble as a clause.
+pub fn trouble_words(trouble: Trouble) -> &'static str {
+    match trouble {
+        Trouble::NotFrozen => "a tray is not frozen when the pump starts",
+        Trouble::Melts => "a tray melts",
+        Trouble::Collapses => "a tray without cell walls collapses",
+        Trouble::IceLeft => "ice is left at the end",
+        Trouble::NotDry => "a tray is not dry at the end",
+        Trouble::Overload => "the load is too much for the machine for half the time or more",
+        Trouble::NoRoomForIce => "the condenser has no room for all the ice",
+        Trouble::TooHigh => "food stands too near the shelf above",
+    }
+}
+
+/// `1 in 20`, `9 in 10`
+pub fn odds(chance: f64) -> String {
+    if chance > 0.99 {
+        "nearly certain".into()
+    } else if chance >= 0.1 {
+        format!("{:.0} in 10", (chance * 10.0).round().max(1.0))
+    } else {
+        format!("1 in {:.0}", (1.0 / chance).round())
+    }
+}
+
+/// When to start looking, when it is dry nine times in ten, and what waiting costs.
+pub fn run_until(load: &Load, range: &Range) -> Words {
+    let q = range.ready_s();
+    let until = if q.high.is_finite() {
+        format!("by {:.0} h it is dry nine times in ten", hours(q.high).ceil())
+    } else {
+        "it cannot be promised to get dry".into()
+    };
+    let watts = range.cloud.quantiles(|o| o.last_power_w).typical;
+    let kwh = watts / 1_000.0;
+    let extra = match (load.tariff.price_per_kwh, &load.dryer) {
+        (_, Dryer::Prescribed(_)) => String::new(),
+        (Some(price), _) => {
+            format!(" Each extra hour costs about {kwh:.1} kWh, {:.2} {}.", kwh * price, load.tariff.currency)
+        }
+        (None, _) => format!(" Each extra hour costs about {kwh:.1} kWh."),
+    };
+    Words::new("run until", format!("start checking at {:.0} h; {until}.{extra}", hours(q.low).floor()))
+}
+
+/// The measurement that narrows the range most, and the next best.
+pub fn measure_first(load: &Load, range: &Range) -> Words {
+    let Some(best) = range.measure.first() else {
+        return Words::new("measure first", "none of the usual kitchen measurements would narrow this range much.");
+    };
+    let promise = |n: &Narrowing| format!("{} (narrows it by about {:.0} %)", words(load, n), 100.0 * n.share);
+    let more: Vec<String> = range.best_of_each_tool().into_iter().skip(1).take(2).map(promise).collect();
+    let more = if more.is_empty() { String::new() } else { format!(" Next best: {}.", more.join("; ")) };
+    Words::new("measure first", format!("{}.{more}", promise(best)))
+}
+
+/// Whether the door must be opened for it.
+pub fn needs_opening(narrowing: &Narrowing) -> bool {
+    matches!(narrowing.measurement.tool, Tool::ScaleInPause { .. })
+}
+
+/// A measurement in words.
+pub fn words(load: &Load, narrowing: &Narrowing) -> String {
+    let named = |tray: usize| load.trays.get(tray).map_or(String::new(), |t| format!("{} ({})", t.name, t.food));
+    match narrowing.measurement.tool {
+        Tool::ScaleBefore { tray } => format!("weigh {} on a kitchen scale before loading", named(tray)),
+        Tool::Ruler { tray } => format!("measure the depth of {} with a ruler", named(tray)),
+        Tool::RoomThermometer => "read a thermometer in the room".into(),
+        Tool::ClockAtFrozen => "note the time when freezing is over".into(),
+        Tool::PlugMeter { after_h } => {
+            format!("read a plug meter {after_h:.0} h after the pump has started")
+        }
+        Tool::ShelfThermometer { tray, after_h } => {
+            format!("read the shelf under {} {after_h:.0} h after the pump has started", named(tray))
+        }
+        Tool::Gauge { after_h } => format!("read the pressure gauge {after_h:.0} h after the pump has started"),
+        Tool::ScaleInPause { tray, after_h } => format!(
+            "in a short pause {after_h:.0} h after the pump has started, let the air in fully and weigh {}",
+            named(tray)
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::left_out;
+
+    #[test]
+    fn failed_draws_are_mentioned_from_one_in_a_hundred_on() {
+        assert_eq!(left_out(2, 256), None);
+        let words = left_out(3, 256).unwrap_or_default();
+        assert!(words.starts_with("3 of 256 draws could not be computed"), "{words}");
+    }
+}

@@ -1,0 +1,97 @@
+//! Every reader of files by its name, for whoever holds strange files against them: file in, taken or refused in words.
+
+use std::path::PathBuf;
+use std::sync::OnceLock;
+
+use icefront_core::food::FoodTable;
+use icefront_core::load::Load;
+use icefront_core::result::BatchResult;
+use icefront_core::units::{Area, Duration, Length, Mass, Power, Pressure, Speed, Temperature, Volume};
+
+use crate::problem::{BadFile, Problems, shorten};
+use crate::sheet::{self, Reading, Text, dryer};
+use crate::table::Findings;
+use crate::weather::Weather;
+use crate::{history, pantry, readings};
+
+/// A reader.
+#[derive(Debug)]
+pub struct Reader {
+    /// What it reads.
+    pub name: &'static str,
+    /// Reads a file; the error is the message that a user sees.
+    pub read: fn(&str) -> Result<(), String>,
+}
+
+impl Reader {
+    /// All of them.
+    pub const ALL: [Self; 8] = [
+        Self { name: "sheet", read: |text| said(sheet::read(&named(text))) },
+        Self { name: "dryer", read: |text| said(dryer::read_text(&named(text), &Reading::TYPICAL)) },
+        Self { name: "quantity", read: quantity },
+        Self { name: "food", read: food },
+        Self { name: "weather", read: |text| said(Weather::of(PathBuf::from("weather.csv"), text.into())) },
+        Self { name: "readings", read: readings },
+        Self { name: "history", read: |text| history::parse(text).map(drop).map_err(|p| told(text, vec![p].into())) },
+        Self { name: "pantry", read: |text| pantry::parse(text).map(drop).map_err(|problems| told(text, problems)) },
+    ];
+}
+
+/// Plans a load sheet; the error is the message that a user sees.
+///
+/// # Errors
+/// What is wrong with the sheet, or why it cannot be planned.
+pub fn plan(text: &str) -> Result<BatchResult, String> {
+    let sheet = sheet::read(&named(text)).map_err(|failure| failure.to_string())?;
+    icefront_core::plan(&sheet.load).map_err(|refusal| refusal.to_string())
+}
+
+fn named(text: &str) -> Text {
+    Text { path: "file".into(), text: text.into() }
+}
+
+fn said<T>(read: Result<T, crate::failure::Failure>) -> Result<(), String> {
+    read.map(drop).map_err(|failure| failure.to_string())
+}
+
+fn told(text: &str, problems: Problems) -> String {
+    BadFile { path: "file".into(), text: text.into(), problems }.to_string()
+}
+
+/// Any quantity that has a unit.
+fn quantity(text: &str) -> Result<(), String> {
+    let text = text.trim();
+    let tries: [Result<f64, _>; 9] = [
+        text.parse().map(Length::metres),
+        text.parse().map(Temperature::kelvin),
+        text.parse().map(Pressure::pascals),
+        text.parse().map(Mass::kilograms),
+        text.parse().map(Volume::cubic_metres),
+        text.parse().map(Area::square_metres),
+        text.parse().map(Duration::seconds),
+        text.parse().map(Speed::metres_per_second),
+        text.parse().map(Power::watts),
+    ];
+    let mut refusals = tries.iter().filter_map(|t| t.as_ref().err().map(ToString::to_string));
+    match tries.iter().find_map(|t| t.as_ref().ok()) {
+        Some(value) if value.is_finite() => Ok(()),
+        Some(value) => Err(shorten(format!("`{text}` became {value}"))),
+        None => Err(shorten(refusals.next().unwrap_or_default())),
+    }
+}
+
+fn food(text: &str) -> Result<(), String> {
+    let table = FoodTable::embedded().map_err(|e| e.to_string())?;
+    table.search(text);
+    table.find(text).map(drop).map_err(|e| shorten(e.to_string()))
+}
+
+/// Readings belong to a load: the demonstration's here.
+fn readings(text: &str) -> Result<(), String> {
+    static LOAD: OnceLock<Option<Load>> = OnceLock::new();
+    let load = LOAD.get_or_init(|| sheet::read(&sheet::demonstration()).ok().map(|sheet| sheet.load));
+    let Some(load) = load else { return Err("the demonstration cannot be read".into()) };
+    let mut findings = Findings::default();
+    readings::read_rows(text, load, &mut findings);
+    if findings.is_empty() { Ok(()) } else { Err(told(text, findings.into_problems())) }
+}

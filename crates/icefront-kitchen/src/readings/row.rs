@@ -1,0 +1,315 @@
+//! Lines of a readings file: a header that names the columns, then a line per moment and tray.
+
+use std::collections::HashMap;
+
+use icefront_core::learning::{Quantity, Reading};
+use icefront_core::load::Load;
+
+use crate::formula;
+use crate::problem::{Problem, spelling_help};
+use crate::readings::column::{self, Column, EVENTS, Event};
+use crate::table::{Cell, Findings, MOST_COLUMNS, Numbers, Record, Records};
+use crate::weather::clock::{Clock, DAY_S, HOUR_S, read_stamp};
+
+/// One reading with its line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Row {
+    /// Line in the file, from 1.
+    pub line: usize,
+    /// Time from the start, s.
+    pub time_s: f64,
+    /// What was read.
+    pub reading: Reading,
+}
+
+/// What a column is used for.
+#[derive(Clone, Copy)]
+enum Use {
+    Clock,
+    Hours,
+    Tray,
+    Event,
+    Value(Column),
+    Remark,
+}
+
+const OTHERS: [(&str, Use); 6] = [
+    ("time", Use::Clock),
+    ("time_h", Use::Hours),
+    ("tray", Use::Tray),
+    ("event", Use::Event),
+    ("note", Use::Remark),
+    ("remark", Use::Remark),
+];
+/// A clock without a date that goes back by this much or more has passed midnight.
+const PAST_MIDNIGHT_S: f64 = 6.0 * HOUR_S;
+/// Latest time, h.
+const LATEST_H: f64 = 400.0;
+
+/// Most readings of a run: one in six seconds for a night, or one a minute of every tray for days.
+pub const MOST_READINGS: usize = 10_000;
+
+/// Reads all lines; whatever is wrong is noted.
+pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
+    let mut records = Records::of(text);
+    let numbers = Numbers::of(records.separator());
+    let Some(header) = records.next() else {
+        note(findings, "empty", 0..0, "the file holds no table", "nothing but remarks", None);
+        return Vec::new();
+    };
+    let Some(uses) = read_header(&header, findings) else { return Vec::new() };
+    let mut reader =
+        Reader { load, findings, numbers, rows: Vec::new(), last: HashMap::new(), started_s: None, last_s: None };
+    for record in records {
+        if let Some(at) = record.unclosed {
+            let help = "close it; within quotation marks write \"\" for one";
+            note(reader.findings, "quote", at..at + 1, "a quotation mark is not closed", "this one", Some(help.into()));
+        } else if reader.rows.len() >= MOST_READINGS {
+            let help = format!("allowed: up to {MOST_READINGS} readings; keep one a minute");
+            note(reader.findings, "many", record.span, "there are too many readings", "from here on", Some(help));
+        } else if record.cells.len() == uses.len() {
+            reader.line(record.line, &record, &uses);
+        } else {
+            let label = format!("{} cells, the header has {}", record.cells.len(), uses.len());
+            let help = "put a text with the separator in it in quotation marks; where columns are set apart by commas, \
+                        write decimals with a point; leave a cell empty where nothing was read";
+            note(reader.findings, "cells", record.span, "this line does not fit the header", label, Some(help.into()));
+        }
+    }
+    reader.rows
+}
+
+fn note(
+    findings: &mut Findings,
+    kind: &str,
+    span: std::ops::Range<usize>,
+    title: impl Into<String>,
+    label: impl Into<String>,
+    help: Option<String>,
+) {
+    findings.add(kind, Problem { span, title: title.into(), label: label.into(), help });
+}
+
+fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
+    if header.cells.len() > MOST_COLUMNS {
+        let label = format!("more than {MOST_COLUMNS}");
+        note(findings, "columns", header.span.clone(), "there are too many columns", label, None);
+        return None;
+    }
+    let names: Vec<&str> = OTHERS.iter().map(|(n, _)| *n).chain(column::ALL.iter().map(|c| c.name)).collect();
+    let mut uses = Vec::with_capacity(header.cells.len());
+    for (i, cell) in header.cells.iter().enumerate() {
+        let other = OTHERS.iter().find(|(name, _)| *name == cell.text).map(|(_, what)| *what);
+        let value = column::ALL.iter().find(|c| c.name == cell.text).map(|c| Use::Value(*c));
+        match other.or(value) {
+            Some(_) if header.cells[..i].iter().any(|c| c.text == cell.text) => {
+                note(findings, &cell.text, cell.span.clone(), format!("two columns `{}`", cell.text), "again", None);
+            }
+            Some(found) => uses.push(found),
+            None => {
+                let near = names.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", ");
+                let help = match crate::problem::nearest(&cell.text, names.iter().copied()) {
+                    Some(near) => format!("nearest: `{near}`; the unit stands in the name (docs/learning.md)"),
+                    None => format!("allowed: {near}"),
+                };
+                let title = format!("no column is named `{}`", cell.text);
+                note(findings, &cell.text, cell.span.clone(), title, "unknown name or unit", Some(help));
+            }
+        }
+    }
+    let times = uses.iter().filter(|u| matches!(u, Use::Clock | Use::Hours)).count();
+    if times != 1 && findings.is_empty() {
+        let help = "`time` holds clock times (18:30 or 2026-01-15 18:30), `time_h` hours since the start";
+        let label = if times == 0 { "no time" } else { "two times" };
+        note(findings, "time", header.span.clone(), "give one column for the time", label, Some(help.into()));
+    }
+    findings.is_empty().then_some(uses)
+}
+
+struct Reader<'a> {
+    load: &'a Load,
+    findings: &'a mut Findings,
+    numbers: Numbers,
+    rows: Vec<Row>,
+    /// Line and time, s, of the last reading of each quantity.
+    last: HashMap<Quantity, (usize, f64)>,
+    /// Clock of the start, s.
+    started_s: Option<f64>,
+    /// Clock or hours of the line before, s.
+    last_s: Option<f64>,
+}
+
+impl Reader<'_> {
+    fn line(&mut self, number: usize, line: &Record<'_>, uses: &[Use]) {
+        let cell = |wanted: fn(&Use) -> bool| uses.iter().position(wanted).map(|i| &line.cells[i]);
+        let event = cell(|u| matches!(u, Use::Event)).and_then(|c| self.event(c));
+        let clock = cell(|u| matches!(u, Use::Clock));
+        let time_s = match clock {
+            Some(c) => self.clock(c, event),
+            None => cell(|u| matches!(u, Use::Hours)).and_then(|c| self.hours(c)),
+        };
+        let Some(time_s) = time_s else { return };
+        let tray_cell = cell(|u| matches!(u, Use::Tray)).filter(|c| !c.text.is_empty());
+        let tray = tray_cell.and_then(|c| self.tray(c));
+        if tray_cell.is_some() && tray.is_none() {
+            return;
+        }
+        match event {
+            Some(Event::PumpStarted) => self.add(number, line, time_s, Quantity::PumpStarted, time_s),
+            Some(Event::Finished) => self.add(number, line, time_s, Quantity::Finished, time_s),
+            _ => {}
+        }
+        for (cell, what) in line.cells.iter().zip(uses) {
+            let Use::Value(column) = what else { continue };
+            if cell.text.is_empty() {
+                continue;
+            }
+            let Some(quantity) = column.what.quantity(tray) else {
+                let title = format!("`{}` needs a tray", column.name);
+                let help = "write its number, from the bottom, or its name in the column `tray`";
+                note(self.findings, "tray", cell.span.clone(), title, "of which tray?", Some(help.into()));
+                continue;
+            };
+            let plain = self.numbers.plain(&cell.text).map_err(str::to_string);
+            match plain.and_then(|plain| column.read(&plain)) {
+                Ok(value) => self.add(number, line, time_s, quantity, value),
+                Err(label) => {
+                    let title = format!("`{}` cannot be used", column.name);
+                    note(self.findings, column.name, cell.span.clone(), title, label, Some(column.advice(&cell.text)));
+                }
+            }
+        }
+    }
+
+    fn add(&mut self, number: usize, line: &Record<'_>, time_s: f64, quantity: Quantity, value: f64) {
+        if !quantity.is_there(self.load) {
+            let title = "there is nothing to read on a rig";
+            note(self.findings, "rig", line.span.clone(), title, "a rig has no machine", None);
+            return;
+        }
+        let event = matches!(quantity, Quantity::PumpStarted | Quantity::Finished);
+        // lines follow each other in time, so the last reading is the nearest
+        let before = self.last.get(&quantity).filter(|(_, last_s)| event || time_s - last_s < 1.0);
+        if let Some((first, _)) = before {
+            let label = format!("read in line {first} already");
+            note(
+                self.findings,
+                "twice",
+                line.span.clone(),
+                "a reading stands twice",
+                label,
+                Some("leave one out".into()),
+            );
+            return;
+        }
+        self.last.insert(quantity, (number, time_s));
+        self.rows.push(Row { line: number, time_s, reading: Reading { time_s, quantity, value } });
+    }
+
+    fn event(&mut self, cell: &Cell<'_>) -> Option<Event> {
+        if cell.text.is_empty() {
+            return None;
+        }
+        let found = EVENTS.iter().find(|(name, _)| name.eq_ignore_ascii_case(&cell.text)).map(|(_, event)| *event);
+        if found.is_none() {
+            let help = spelling_help(&cell.text, &EVENTS.map(|(name, _)| name));
+            let title = format!("no event is named `{}`", cell.text);
+            note(self.findings, "event", cell.span.clone(), title, "not one of them", Some(help));
+        }
+        found
+    }
+
+    fn tray(&mut self, cell: &Cell<'_>) -> Option<usize> {
+        let trays = &self.load.trays;
+        let asked = formula::original(&cell.text);
+        let by_number = asked.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).filter(|i| *i < trays.len());
+        let found = by_number.or_else(|| trays.iter().position(|t| t.name.eq_ignore_ascii_case(asked)));
+        if found.is_none() {
+            let title = format!("there is no tray `{}`", cell.text);
+            let help = format!("1 to {} from the bottom, or a name of the sheet", trays.len());
+            note(self.findings, "tray", cell.span.clone(), title, "not on the sheet", Some(help));
+        }
+        found
+    }
+
+    fn hours(&mut self, cell: &Cell<'_>) -> Option<f64> {
+        let hours = self.numbers.plain(&cell.text).ok().and_then(|plain| plain.parse::<f64>().ok());
+        match hours {
+            Some(hours) if (0.0..=LATEST_H).contains(&hours) => {
+                let time_s = hours * HOUR_S;
+                self.in_order(cell, time_s).then_some(time_s)
+            }
+            _ => {
+                let help = format!("hours since the start, 0 to {LATEST_H}; clock times go in a column `time`");
+                note(self.findings, "time", cell.span.clone(), "the time cannot be read", "not hours", Some(help));
+                None
+            }
+        }
+    }
+
+    /// Seconds since the start, by a clock with or without dates.
+    fn clock(&mut self, cell: &Cell<'_>, event: Option<Event>) -> Option<f64> {
+        let read = match Clock::read(&cell.text) {
+            Ok(clock) => Ok(self.on_its_day(clock.0)),
+            Err(_) => read_stamp(&cell.text),
+        };
+        let clock_s = match read {
+            Ok(clock_s) => clock_s,
+            Err(label) => {
+                let help = "such as 18:30 or 2026-01-15 18:30";
+                note(self.findings, "time", cell.span.clone(), "the time cannot be read", label, Some(help.into()));
+                return None;
+            }
+        };
+        if !self.in_order(cell, clock_s) {
+            return None;
+        }
+        if event == Some(Event::Started) {
+            self.started_s.get_or_insert(clock_s);
+        }
+        let Some(started_s) = self.started_s else {
+            let help = "write `started` in the column `event` of the line at which the machine was switched on; it comes \
+                        before all others";
+            note(
+                self.findings,
+                "start",
+                cell.span.clone(),
+                "when did the run start?",
+                "no start before",
+                Some(help.into()),
+            );
+            return None;
+        };
+        if clock_s - started_s > LATEST_H * HOUR_S {
+            let label = format!("more than {LATEST_H} h after the start");
+            note(self.findings, "late", cell.span.clone(), "this is another run", label, None);
+            return None;
+        }
+        Some(clock_s - started_s)
+    }
+
+    /// A clock without a date is of the day of the line before, or of the next if it has gone round.
+    fn on_its_day(&self, of_day_s: f64) -> f64 {
+        let Some(last_s) = self.last_s else { return of_day_s };
+        let same_day = (last_s / DAY_S).floor() * DAY_S + of_day_s;
+        if last_s - same_day >= PAST_MIDNIGHT_S { same_day + DAY_S } else { same_day }
+    }
+
+    fn in_order(&mut self, cell: &Cell<'_>, time_s: f64) -> bool {
+        let back = self.last_s.is_some_and(|last| time_s < last);
+        if back {
+            let help = "lines follow each other in time; write dates where more than 18 h lie between two lines";
+            note(
+                self.findings,
+                "order",
+                cell.span.clone(),
+                "time goes back",
+                "earlier than the line before",
+                Some(help.into()),
+            );
+        } else {
+            self.last_s = Some(time_s);
+        }
+        !back
+    }
+}

@@ -1,0 +1,88 @@
+//! `icefront dry` as text.
+
+use crate::blocks::{Column, List, Part, Table, Words, in_order};
+use crate::format::{self, capital};
+use crate::readings::Readings;
+use crate::running::Dryness;
+use crate::running::words::{NOT_TOLD, fit, mind, read, set_aside};
+use crate::style::Look;
+use icefront_core::units::{Duration, Mass};
+
+/// Chance from which it may be called dry; below one half it is not.
+const LIKELY: f64 = 0.9;
+
+/// The whole report.
+pub fn text(readings: &Readings, answer: &Dryness, look: Look) -> String {
+    let parts: [&dyn Part; 7] = [
+        &read(readings),
+        &set_aside(readings),
+        &fit(&answer.misfit),
+        &Words::new("", headline(answer)),
+        &answer.told.then(|| trays(answer)),
+        &signs(answer),
+        &mind(),
+    ];
+    in_order(&parts, look)
+}
+
+/// The answer in a sentence or two.
+pub fn headline(answer: &Dryness) -> String {
+    if !answer.told {
+        return format!("Do not seal it. {NOT_TOLD}");
+    }
+    let chance = whole_percent(answer.chance);
+    let target = format::percent(answer.target_wet_frac);
+    let so = if answer.chance >= LIKELY {
+        format!("Most likely dry: the chance that no spot holds more than {target} moisture is {chance}.")
+    } else {
+        format!("Do not seal it: the chance that no spot holds more than {target} moisture is only {chance}.")
+    };
+    let hours = |s: f64| Duration::from_seconds(s).hours();
+    let wait = match answer.wait_s {
+        _ if answer.chance >= LIKELY => String::new(),
+        [half, _] if !half.is_finite() => " As it looks, it never gets that dry like this.".into(),
+        [half, sure] if !sure.is_finite() => {
+            format!(" About {:.1} h more make it as likely as not; nine in ten cannot be promised.", hours(half))
+        }
+        [half, sure] => {
+            format!(" About {:.1} h more make it as likely as not, {:.1} h nine in ten.", hours(half), hours(sure))
+        }
+    };
+    so + &wait
+}
+
+fn whole_percent(chance: f64) -> String {
+    match (100.0 * chance).round() {
+        p if p < 1.0 => "below 1 %".into(),
+        p if p > 99.0 => "above 99 %".into(),
+        p => format!("{p:.0} %"),
+    }
+}
+
+fn trays(answer: &Dryness) -> Table {
+    let row = |([name, food], chance): &([String; 2], f64)| vec![format!("{name}, {food}"), whole_percent(*chance)];
+    Table {
+        label: "trays",
+        about: ", bottom to top".into(),
+        columns: vec![Column::words("", 50), Column::number("chance that it is dry")],
+        rows: answer.trays.iter().map(row).collect(),
+        notes: Vec::new(),
+    }
+}
+
+fn signs(answer: &Dryness) -> List {
+    let rates = answer.rates.iter().map(|r| {
+        let per_hour = Mass::from_kilograms(r.lost_kg).grams() / Duration::from_seconds(r.over_s).hours();
+        let (lost, over) = (format::mass(r.lost_kg), format::hours(r.over_s));
+        format!("{} lost {lost} in {over} ({per_hour:.1} g/h).", capital(&r.tray))
+    });
+    List { label: "signs", items: rates.chain(SIGNS.map(String::from)).collect() }
+}
+
+/// What weight and probe can tell.
+const SIGNS: [&str; 2] = [
+    "What is still lost per hour goes with the moisture left (Schneid et al. 2011), but how much depends on the food: a \
+     constant weight over one or two hours is a good sign, not a proof.",
+    "A probe at shelf temperature tells of its own spot only (Roy and Pikal 1989); the thickest spot of the fullest tray \
+     counts.",
+];

@@ -1,0 +1,100 @@
+//! Is it dry? The chance that the wettest spot is under the target, from readings so far, and how much longer if not.
+
+use icefront_core::learning::{Effort, Errors, Misfit, Quantity, misfit, weighted_quantiles};
+use icefront_core::load::{EndRule, Load};
+use icefront_core::ranges::Outcome;
+
+use crate::failure::Failure;
+use crate::readings::Readings;
+use crate::running::update::FEWEST;
+use crate::running::weigh;
+use crate::sheet::Sheet;
+
+/// How fast a tray loses weight between its last two weighings.
+#[derive(Clone, Debug)]
+pub struct LossRate {
+    /// Name of the tray.
+    pub tray: String,
+    /// Loss, kg.
+    pub lost_kg: f64,
+    /// Over this time, s.
+    pub over_s: f64,
+}
+
+/// The answer.
+#[derive(Clone, Debug)]
+pub struct Dryness {
+    /// Time of the last reading, s from the start.
+    pub now_s: f64,
+    /// Moisture that counts as dry, wet basis.
+    pub target_wet_frac: f64,
+    /// Chance that no spot of any tray is wetter.
+    pub chance: f64,
+    /// The same for each tray, with name and food.
+    pub trays: Vec<([String; 2], f64)>,
+    /// How much longer until half, and until nine in ten of the believable runs are dry, s; infinite: never.
+    pub wait_s: [f64; 2],
+    /// Loss between the last two weighings of each tray that has two.
+    pub rates: Vec<LossRate>,
+    /// Whether the readings fit the model.
+    pub misfit: Misfit,
+    /// Whether enough draws count for the chances to mean anything.
+    pub told: bool,
+    /// As many equal draws would say as much.
+    pub effective: f64,
+}
+
+/// Where the sheet's end rule names no moisture. `common practice, no source`.
+const TARGET_WET_FRAC: f64 = 0.03;
+
+/// Answers from a sheet and readings. Two weighings of a tray or a pressure rise must be among them.
+pub fn dryness(sheet: &Sheet, readings: &Readings, errors: &Errors, effort: &Effort) -> Result<Dryness, Failure> {
+    let rates = rates(&sheet.load, readings);
+    let rise = readings.used.iter().any(|r| r.quantity == Quantity::PressureRise);
+    if rates.is_empty() && !rise {
+        let reason = "two weighings of the same tray, or a pressure rise, must be among the readings";
+        return Err(Failure::Unfit { path: readings.path.clone(), reason: reason.into() });
+    }
+    let target_wet_frac = match sheet.load.end {
+        EndRule::WettestSpot { moisture_wet_frac } => moisture_wet_frac,
+        _ => TARGET_WET_FRAC,
+    };
+    // whatever ends the run on the sheet, each draw is followed until it is dry
+    let updated = weigh(sheet, readings, errors, effort, &[], |load| {
+        load.end = EndRule::WettestSpot { moisture_wet_frac: target_wet_frac };
+    })?;
+    let now_s = readings.until_s;
+    let dry_s = |o: &Outcome| o.trays.iter().map(|t| t[1]).fold(0.0, f64::max);
+    let waits: Vec<f64> = updated.draws.iter().map(|d| (dry_s(&d.outcome) - now_s).max(0.0)).collect();
+    let wait = weighted_quantiles(&waits, &updated.weights);
+    let trays = sheet.load.trays.iter().enumerate();
+    Ok(Dryness {
+        now_s,
+        target_wet_frac,
+        chance: updated.chance(|o| dry_s(o) <= now_s),
+        trays: trays
+            .map(|(i, t)| ([t.name.clone(), t.food.clone()], updated.chance(|o| o.trays[i][1] <= now_s)))
+            .collect(),
+        wait_s: [wait.typical, wait.high],
+        rates,
+        misfit: misfit(&sheet.load, &readings.used, errors, &updated)?,
+        told: updated.effective >= FEWEST,
+        effective: updated.effective,
+    })
+}
+
+fn rates(load: &Load, readings: &Readings) -> Vec<LossRate> {
+    let tray = |(i, tray): (usize, &icefront_core::load::Tray)| {
+        let weighed = readings.used.iter().rev().filter(|r| {
+            matches!(r.quantity, Quantity::Weight { .. } | Quantity::WaterLost { .. }) && r.quantity.tray() == Some(i)
+        });
+        let last: Vec<_> = weighed.take(2).collect();
+        let [b, a] = last[..] else { return None };
+        let over_s = b.time_s - a.time_s;
+        // weighed once as weight and once as water lost: no difference to be told
+        let same = std::mem::discriminant(&a.quantity) == std::mem::discriminant(&b.quantity);
+        let tell = same && over_s > 0.0;
+        tell.then(|| LossRate { tray: tray.name.clone(), lost_kg: (a.value - b.value).abs(), over_s })
+    };
+    load.trays.iter().enumerate().filter_map(tray).collect()
+}

@@ -1,0 +1,144 @@
+//! What readings so far say of a run: when it is over, what it costs, why that changed, and what to read next.
+
+use icefront_core::learning::{Effort, Errors, Misfit, misfit};
+use icefront_core::load::Load;
+use icefront_core::machine::Dryer;
+use icefront_core::ranges::{Narrowing, Outcome, Point, Quantiles};
+use icefront_core::result::BatchResult;
+
+use crate::failure::Failure;
+use crate::readings::Readings;
+use crate::running::{next, weigh};
+use crate::sheet::Sheet;
+use crate::{format, unknown};
+
+/// Quantiles before and after the readings.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Change {
+    /// By the sheet alone.
+    pub before: Quantiles,
+    /// With the readings.
+    pub after: Quantiles,
+}
+
+/// One tray.
+#[derive(Clone, Debug)]
+pub struct Tray {
+    /// Name and food.
+    pub named: [String; 2],
+    /// Dry at, s from the start.
+    pub dry_s: Change,
+}
+
+/// What readings say of something that was not known.
+#[derive(Clone, Debug)]
+pub struct Shift {
+    /// What, in words.
+    pub what: String,
+    /// Share of such machines, foods or trays in which it is lower, as now believed.
+    pub rank: f64,
+}
+
+/// The answer.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// Time of the last reading, s from the start.
+    pub now_s: f64,
+    /// Whether the readings fit the model; `None` without readings.
+    pub misfit: Option<Misfit>,
+    /// Last ice gone, s from the start.
+    pub last_ice_s: Change,
+    /// Food ready, s from the start.
+    pub ready_s: Change,
+    /// Electricity of the whole run, kWh; `None` in a rig.
+    pub energy_kwh: Option<Change>,
+    /// Its cost; `None` without a price.
+    pub cost: Option<Change>,
+    /// Trays from the bottom.
+    pub trays: Vec<Tray>,
+    /// What is now believed of the unknowns that moved most, the most first.
+    pub why: Vec<Shift>,
+    /// The middle of what is now believed of all unknowns.
+    pub believed: Point,
+    /// Readings to take next, the best first.
+    pub next: Vec<Narrowing>,
+    /// Whether enough draws count for the ranges with the readings to mean anything.
+    pub told: bool,
+    /// Draws run.
+    pub draws: usize,
+    /// As many equal draws would say as much.
+    pub effective: f64,
+    /// The same before any were drawn anew.
+    pub effective_at_first: f64,
+    /// How often draws were drawn anew.
+    pub refreshed: usize,
+    /// Draws left out because their quantities contradict each other.
+    pub refused: usize,
+}
+
+/// With fewer effective draws than this a range means nothing.
+pub const FEWEST: f64 = 16.0;
+/// An unknown must move this far, in standard deviations, to be told: past three in four such.
+const MOVED: f64 = 0.6745;
+/// No more are told.
+const TOLD: usize = 4;
+
+/// When the last ice of the load is gone, s.
+pub fn last_ice_s(o: &Outcome) -> f64 {
+    o.trays.iter().map(|t| t[0]).fold(0.0, f64::max)
+}
+
+/// Answers from a sheet, its typical run and readings.
+pub fn update(
+    sheet: &Sheet,
+    typical: &BatchResult,
+    readings: &Readings,
+    errors: &Errors,
+    effort: &Effort,
+) -> Result<Answer, Failure> {
+    let load = &sheet.load;
+    let measurements = next::readings(load, typical, readings.until_s, errors);
+    let updated = weigh(sheet, readings, errors, effort, &measurements, |_| {})?;
+    let change = |of: &dyn Fn(&Outcome) -> f64| Change { before: updated.before(of), after: updated.after(of) };
+    let kwh = |o: &Outcome| format::kilowatt_hours(o.energy_j.total());
+    let is_cabinet = matches!(load.dryer, Dryer::Cabinet(_));
+    let price = load.tariff.price_per_kwh.filter(|_| is_cabinet);
+    let misfit = if readings.used.is_empty() { None } else { Some(misfit(load, &readings.used, errors, &updated)?) };
+    let unknowns = updated.unknowns();
+    Ok(Answer {
+        now_s: readings.until_s,
+        misfit,
+        last_ice_s: change(&last_ice_s),
+        ready_s: change(&|o| o.food_ready_s),
+        energy_kwh: is_cabinet.then(|| change(&kwh)),
+        cost: price.map(|price| change(&|o| price * kwh(o))),
+        trays: trays(load, &change),
+        why: why(sheet, &unknowns),
+        believed: Point::given(unknowns.iter().map(|(middle, _)| unknown::rank(*middle)).collect::<Vec<_>>()),
+        next: next::rank(&updated, &measurements, |o| o.food_ready_s),
+        told: updated.effective >= FEWEST,
+        draws: updated.draws.len(),
+        effective: updated.effective,
+        effective_at_first: updated.effective_at_first,
+        refreshed: updated.refreshed,
+        refused: updated.refused,
+    })
+}
+
+fn trays(load: &Load, change: &impl Fn(&dyn Fn(&Outcome) -> f64) -> Change) -> Vec<Tray> {
+    let tray = |(i, tray): (usize, &icefront_core::load::Tray)| Tray {
+        named: [tray.name.clone(), tray.food.clone()],
+        dry_s: change(&|o: &Outcome| o.trays[i][1]),
+    };
+    load.trays.iter().enumerate().map(tray).collect()
+}
+
+/// The unknowns that moved furthest from where they were.
+fn why(sheet: &Sheet, unknowns: &[(f64, f64)]) -> Vec<Shift> {
+    let names = sheet.own_names().iter().cloned().chain(sheet.shared_names());
+    let mut moved: Vec<(f64, String)> = names.zip(unknowns).map(|(name, (middle, _))| (*middle, name)).collect();
+    moved.retain(|(middle, _)| middle.abs() >= MOVED);
+    moved.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()).then_with(|| a.1.cmp(&b.1)));
+    moved.truncate(TOLD);
+    moved.into_iter().map(|(middle, name)| Shift { what: unknown::words(&name), rank: unknown::rank(middle) }).collect()
+}

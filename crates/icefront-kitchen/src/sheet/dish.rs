@@ -1,0 +1,49 @@
+//! What a tray's food is to the cook: what went in, how it is packed, what it weighed.
+
+use icefront_core::food::{Food, FoodTable};
+use icefront_core::shape::Shape;
+
+use crate::sheet::foods::Stock;
+use crate::sheet::pack::Wishes;
+
+/// The food of one tray beyond what the physics needs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dish {
+    /// What it is.
+    pub food: Food,
+    /// Ingredients by name, with the share of each by mass.
+    pub parts: Vec<(String, f64)>,
+    /// Whether raw meat, fish or egg is in it.
+    pub raw: bool,
+    /// Whether the food table calls it unfit for freeze-drying.
+    pub poor: bool,
+    /// Whether the cook told its water content.
+    pub water_told: bool,
+    /// Density as it lies in a cup, kg/m3, where the food table knows.
+    pub cup_kg_per_m3: Option<f64>,
+    /// Weight after drying, where it was weighed, kg.
+    pub dried_kg: Option<f64>,
+    /// How it is packed.
+    pub pack: Wishes,
+}
+
+impl Dish {
+    /// The dish of a tray with this food in this shape.
+    pub fn new(stock: &Stock, shape: &Shape, dried_kg: Option<f64>, pack: Wishes) -> Self {
+        Self {
+            food: match shape {
+                Shape::Layer { .. } => stock.as_layer(),
+                Shape::Pieces { .. } => stock.food.clone(),
+            },
+            parts: stock.parts.clone(),
+            raw: stock.raw,
+            poor: stock.poor(),
+            water_told: stock.water_told,
+            cup_kg_per_m3: stock
+                .entry
+                .and_then(|entry| FoodTable::embedded().ok()?.bulk_density_kg_per_m3(entry, "").ok()),
+            dried_kg,
+            pack,
+        }
+    }
+}

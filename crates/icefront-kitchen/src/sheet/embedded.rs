@@ -1,0 +1,97 @@
+//! `embedded`: pieces of another food in a layer, such as minced pork in a stew.
+
+use icefront_core::food::FoodError;
+use icefront_core::load::{Embedded, Tray};
+use icefront_core::shape::PieceForm;
+
+use crate::sheet::foods::{Pantry, Stock};
+use crate::sheet::limits;
+use crate::sheet::section::Section;
+use crate::sheet::tray::Laden;
+
+/// Keys of the pieces.
+const KEYS: [&str; 4] = ["food", "size", "share", APART];
+/// The key that puts them on a tray of their own.
+pub const APART: &str = "apart";
+
+/// Pieces as a tray tells them.
+pub struct Pieces {
+    /// For the model.
+    pub embedded: Embedded,
+    /// What they are to the cook.
+    pub stock: Stock,
+    /// Whether they go on a tray of their own.
+    pub apart: bool,
+}
+
+/// Notes that there are fewer shelves than trays once pieces go apart, and which tray to take out.
+pub fn room_for(tables: &[Section<'_>], shelves: usize, laden: &[Laden], apart: usize) -> Option<()> {
+    if laden.len() + apart <= shelves {
+        return Some(());
+    }
+    let kilograms = |tray: &Tray| tray.model.density_kg_per_m3 * tray.shape.volume_per_area_m() * tray.area_m2;
+    let plain = laden.iter().zip(tables).filter(|(_, table)| !table.has("embedded"));
+    let whole = plain.map(|((tray, _), _)| tray);
+    let least = whole.min_by(|a, b| kilograms(a).total_cmp(&kilograms(b)));
+    let over = laden.len() + apart - shelves;
+    let label = format!("{} trays and {apart} for the pieces on {shelves} shelves", laden.len());
+    let least = least.map_or(String::new(), |tray| format!(", such as `{}`, which holds least", tray.name));
+    let help = format!("take {over} out{least}; or leave the pieces where they are");
+    let first = tables.iter().find(|table| table.has("embedded"))?;
+    first.note("embedded", "no tray is free for the pieces", label, Some(help));
+    None
+}
+
+impl Stock {
+    /// What lies between the pieces and the pieces together, by what each weighs on the tray.
+    ///
+    /// # Errors
+    /// [`FoodError`] where they make no food.
+    pub fn with_pieces(&self, tray: &Tray, pieces: &Pieces) -> Result<Self, FoodError> {
+        let Embedded { model, share_frac, .. } = &pieces.embedded;
+        let base = Self { food: self.as_layer(), ..self.clone() };
+        let parts = [
+            (base, (1.0 - share_frac) * tray.model.density_kg_per_m3),
+            (pieces.stock.clone(), share_frac * model.density_kg_per_m3),
+        ];
+        let whole = Self::of_parts(&self.name, &parts)?;
+        // the ingredients of a recipe go on counting one by one
+        let all_kg: f64 = parts.iter().map(|(_, kg)| kg).sum();
+        let own = |(stock, kg): &(Self, f64)| {
+            let share = kg / all_kg;
+            stock.parts.iter().map(move |(name, part)| (name.clone(), part * share)).collect::<Vec<_>>()
+        };
+        let water_told = self.water_told && pieces.stock.water_told;
+        Ok(Self { parts: parts.iter().flat_map(own).collect(), water_told, ..whole })
+    }
+}
+
+/// The pieces that a tray tells; `None` if it tells none, or a problem was noted.
+pub fn read(tray: &Section<'_>, pantry: &Pantry) -> Option<Pieces> {
+    if tray.peek("shape").is_some_and(|shape| shape != "layer") {
+        tray.refuse(
+            &["embedded"],
+            "pieces",
+            "other pieces lie in a layer, such as a stew; give them a tray of their own",
+        );
+    }
+    let own = tray.section("embedded", &KEYS)?;
+    let asked = own.required("food", own.text("food"), "such as food = \"pork, ground\"");
+    let stock = pantry.food(&own, "food");
+    let edge_m = own.required("size", own.quantity("size", &limits::PIECE), "the edge of a piece, such as \"15 mm\"");
+    let share = own.quantity("share", &limits::EMBEDDED);
+    let share_frac = own.required("share", share, "of what is on the tray, by volume, such as \"30 %\"");
+    let apart = own.yes_or_no(APART).unwrap_or(false);
+    let (food, stock, edge_m, share_frac) = (asked?.to_string(), stock?, edge_m?, share_frac?);
+    match stock.food.model() {
+        Ok(model) => {
+            let form = PieceForm::Brick { length_m: edge_m, width_m: edge_m, height_m: edge_m };
+            let spread = Some(stock.food.spread());
+            Some(Pieces { embedded: Embedded { food, model, spread, form, share_frac }, stock, apart })
+        }
+        Err(e) => {
+            own.note("food", format!("`{food}` cannot be freeze-dried"), e.to_string(), None);
+            None
+        }
+    }
+}

@@ -1,0 +1,352 @@
+//! Foods of a sheet: those of the table, the user's own (`[food.x]`) and recipes (`[recipe.x]`); and how much of each.
+
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
+
+use icefront_core::constants::ZERO_CELSIUS_K;
+use icefront_core::food::{Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Mixture, mix};
+use icefront_core::units::{Mass, UnitError, Volume};
+
+use crate::problem::{MOST_SHOWN, nearest};
+use crate::sheet::limits::{self, Limit};
+use crate::sheet::rough;
+use crate::sheet::section::Section;
+
+/// Keys of `[food.x]`.
+pub const FOOD_KEYS: [&str; 11] =
+    ["like", "water", "protein", "fat", "carbohydrate", "fibre", "ash", "sugars", "salt", "freezing_point", "air"];
+
+/// Temperature of food in a measuring cup.
+const MEASURED_AT_K: f64 = ZERO_CELSIUS_K + 20.0;
+
+/// A food as it is called in the sheet.
+#[derive(Clone, Debug)]
+pub struct Stock {
+    /// The cook's name for it.
+    pub name: String,
+    /// What it is.
+    pub food: Food,
+    /// The entry of the table that knows its household measures; without one, a measure is filled without gaps.
+    pub entry: Option<&'static FoodEntry>,
+    /// Ingredients by name, with the share of each by mass; a food that is no recipe is its own.
+    pub parts: Vec<(String, f64)>,
+    /// Whether raw meat, fish or egg is in it.
+    pub raw: bool,
+    /// Whether the sheet tells its water content.
+    pub water_told: bool,
+}
+
+/// Kinds of food of the table that carry the germs of animals.
+const ANIMAL: [&str; 6] = ["poultry", "beef", "pork", "lamb veal game", "fish", "egg"];
+const RAW: [&str; 2] = ["raw", "uncooked"];
+
+impl Stock {
+    /// A food that is no recipe. The table holds few raw ones: a food of the cook's own that is like meat and called raw
+    /// is raw.
+    fn plain(name: &str, food: Food, entry: Option<&'static FoodEntry>) -> Self {
+        let called_raw = name.split_whitespace().any(|word| RAW.contains(&word.to_lowercase().as_str()));
+        let raw = entry.is_some_and(|e| ANIMAL.contains(&e.category.as_str()) && (e.state == "raw" || called_raw));
+        Self { name: name.into(), food, entry, parts: vec![(name.into(), 1.0)], raw, water_told: false }
+    }
+
+    /// The food that these make together, each with its mass, kg.
+    ///
+    /// # Errors
+    /// [`FoodError`] where they make none.
+    pub fn of_parts(name: &str, parts: &[(Self, f64)]) -> Result<Self, FoodError> {
+        let all_kg: f64 = parts.iter().map(|(_, mass_kg)| mass_kg).sum();
+        let foods: Vec<(Food, f64)> = parts.iter().map(|(stock, mass_kg)| (stock.food.clone(), *mass_kg)).collect();
+        let share = |(stock, mass_kg): &(Self, f64)| (stock.name.clone(), mass_kg / all_kg);
+        Ok(Self {
+            parts: parts.iter().map(share).collect(),
+            raw: parts.iter().any(|(stock, _)| stock.raw),
+            ..Self::plain(name, mix(name, &foods)?, None)
+        })
+    }
+
+    /// Whether the table calls it unfit for freeze-drying.
+    pub fn poor(&self) -> bool {
+        self.entry.is_some_and(|e| e.fit == Fit::Poor)
+    }
+
+    /// The food as it lies in a layer: with the air between grains or pieces that its cup measure shows.
+    pub fn as_layer(&self) -> Food {
+        let heaped = || {
+            let density = FoodTable::embedded().ok()?.bulk_density_kg_per_m3(self.entry?, "").ok()?;
+            let heaped = self.food.with_bulk_density(density).ok()?;
+            (heaped.porosity > self.food.porosity).then_some(heaped)
+        };
+        heaped().unwrap_or_else(|| self.food.clone())
+    }
+
+    /// The same food with the fat that the tray tells, if it does; its other parts keep their proportions.
+    pub fn with_fat(mut self, tray: &Section<'_>) -> Option<Self> {
+        if !tray.has("fat") {
+            return Some(self);
+        }
+        let fat = tray.quantity("fat", &limits::FAT)?;
+        let old = self.food.composition;
+        match changed(&old, [None, None, Some(fat), None, None, None], None, None).check() {
+            Ok(composition) => {
+                // a freezing point that was measured belongs to the food as it was
+                self.food.freezing_point_k = self.food.freezing_point_k.filter(|_| composition == old);
+                self.food.composition = composition;
+                Some(self)
+            }
+            Err(e) => {
+                tray.note("fat", "the parts of this food do not fit together", e.to_string(), None);
+                None
+            }
+        }
+    }
+
+    fn density_kg_per_m3(&self) -> f64 {
+        let porosity = self.food.porosity;
+        Mixture::unfrozen(&self.food.composition).density_kg_per_m3(MEASURED_AT_K) * (1.0 - porosity)
+    }
+}
+
+/// All foods that a sheet may name.
+pub struct Pantry {
+    table: Option<&'static FoodTable>,
+    /// The user's own; `None` where one could not be read, which was noted.
+    own: BTreeMap<String, Option<Stock>>,
+    recipes: BTreeMap<String, Option<Stock>>,
+    /// Names asked for that the table does not begin with, and the names it has.
+    taken: RefCell<BTreeMap<String, String>>,
+    /// Names that were found nowhere so far.
+    unknown: Cell<usize>,
+}
+
+impl Pantry {
+    /// Reads `[food.x]` and `[recipe.x]`.
+    pub fn read(sheet: &Section<'_>) -> Self {
+        let mut pantry = Self {
+            table: table(sheet),
+            own: BTreeMap::new(),
+            recipes: BTreeMap::new(),
+            taken: RefCell::default(),
+            unknown: Cell::new(0),
+        };
+        if let Some(foods) = sheet.free_section("food") {
+            for name in foods.keys() {
+                let own = foods.section(name, &FOOD_KEYS).and_then(|s| pantry.own_food(name, &s));
+                pantry.own.insert(name.to_string(), own);
+            }
+        }
+        if let Some(recipes) = sheet.free_section("recipe") {
+            for name in recipes.keys() {
+                let made = recipes.free_section(name).and_then(|s| pantry.cook(name, &s));
+                pantry.recipes.insert(name.to_string(), made);
+            }
+        }
+        pantry
+    }
+
+    /// The food that `key` names.
+    pub fn food(&self, section: &Section<'_>, key: &str) -> Option<Stock> {
+        let asked = section.text(key)?;
+        let help =
+            self.recipes.contains_key(asked).then(|| format!("there is a recipe of that name: recipe = \"{asked}\""));
+        self.find(asked, |label, other_help| {
+            section.note(
+                key,
+                format!("food `{asked}` is not in the food table"),
+                label,
+                Some(help.unwrap_or(other_help)),
+            );
+        })
+    }
+
+    /// The recipe that `key` names.
+    pub fn recipe(&self, section: &Section<'_>, key: &str) -> Option<Stock> {
+        let asked = section.text(key)?;
+        if let Some(known) = self.recipes.get(asked) {
+            return known.clone();
+        }
+        let names = self.recipes.keys().map(String::as_str);
+        let help = match nearest(asked, names) {
+            Some(near) => format!("nearest: `{near}`"),
+            None => format!("write it down under [recipe.\"{asked}\"]"),
+        };
+        section.note(key, format!("there is no recipe `{asked}`"), "not a recipe of this sheet", Some(help));
+        None
+    }
+
+    /// The food of a name that stands elsewhere in the sheet, where anything wrong with it was told.
+    pub fn quietly(&self, asked: &str) -> Option<Stock> {
+        self.recipes.get(asked).cloned().flatten().or_else(|| self.find(asked, |_, _| ()))
+    }
+
+    /// Names asked for and what the table calls them, where that differs.
+    pub fn into_taken(self) -> BTreeMap<String, String> {
+        self.taken.into_inner()
+    }
+
+    /// A food of the table. Looking for names alike takes far longer than looking for the name, so it is done for as
+    /// many names as a message shows.
+    fn look_up(&self, asked: &str) -> Option<Result<&'static FoodEntry, FoodError>> {
+        let table = self.table?;
+        if let Some(entry) = table.known(asked) {
+            return Some(Ok(entry));
+        }
+        let unknown = self.unknown.replace(self.unknown.get() + 1);
+        let nearest = if unknown < MOST_SHOWN { table.nearest(asked) } else { Vec::new() };
+        Some(Err(FoodError::UnknownFood { asked: asked.to_owned(), nearest }))
+    }
+
+    /// A food of the user's or of the table; what is wrong with the name goes to `refuse`.
+    fn find(&self, asked: &str, refuse: impl FnOnce(&str, String)) -> Option<Stock> {
+        if let Some(own) = self.own.get(asked) {
+            return own.clone();
+        }
+        match self.look_up(asked)? {
+            Ok(entry) => {
+                if !entry.description.to_lowercase().starts_with(&asked.to_lowercase()) {
+                    self.taken.borrow_mut().insert(asked.to_string(), entry.description.clone());
+                }
+                Some(Stock::plain(asked, entry.food(), Some(entry)))
+            }
+            Err(e) => {
+                let own = self.own.keys().map(String::as_str).take(if self.unknown.get() > MOST_SHOWN {
+                    0
+                } else {
+                    self.own.len()
+                });
+                let own = nearest(asked, own);
+                let near = match &e {
+                    FoodError::UnknownFood { nearest, .. } => own.or(nearest.first().map(String::as_str)),
+                    _ => own,
+                };
+                let list = "`icefront foods WORD` looks foods up";
+                refuse("not a known food", near.map_or(list.into(), |n| format!("nearest name: `{n}`; {list}")));
+                None
+            }
+        }
+    }
+
+    fn own_food(&self, name: &str, section: &Section<'_>) -> Option<Stock> {
+        let help = "the food of the table it is most like";
+        section.required("like", section.text("like"), help)?;
+        let like = self.food(section, "like");
+        let share = |key: &str, limit: &Limit| section.quantity(key, limit);
+        let given = [
+            share("water", &limits::WATER_SHARE),
+            share("protein", &limits::SHARE),
+            share("fat", &limits::SHARE),
+            share("carbohydrate", &limits::SHARE),
+            share("fibre", &limits::SHARE),
+            share("ash", &limits::SHARE),
+        ];
+        let (sugars, salt) = (share("sugars", &limits::SHARE), share("salt", &limits::SHARE));
+        let freezing_point_k = section.quantity("freezing_point", &limits::FREEZING_POINT);
+        let air = section.quantity("air", &limits::AIR_SHARE);
+        let Stock { food, entry, .. } = like?;
+        let composition = changed(&food.composition, given, sugars, salt);
+        let composition = match composition.check() {
+            Ok(composition) => composition,
+            Err(e) => {
+                section.note("", "the parts of this food do not fit together", e.to_string(), None);
+                return None;
+            }
+        };
+        let measured = freezing_point_k.or(food.freezing_point_k.filter(|_| composition == food.composition));
+        let porosity = air.unwrap_or(food.porosity);
+        let food = Food { name: name.into(), composition, freezing_point_k: measured, porosity, ..food };
+        Some(Stock { water_told: section.has("water"), ..Stock::plain(name, food, entry) })
+    }
+
+    /// Ingredients by amount.
+    fn cook(&self, name: &str, section: &Section<'_>) -> Option<Stock> {
+        let ingredients = section.keys();
+        if ingredients.is_empty() {
+            section.note("", "the recipe has no ingredients", "such as \"onions, raw\" = \"200 g\"", None);
+        }
+        let parts: Vec<Option<(Stock, f64)>> = ingredients
+            .into_iter()
+            .map(|asked| {
+                let stock = if asked.eq_ignore_ascii_case("water") {
+                    Some(Stock::plain(asked, Food::water(), None))
+                } else {
+                    self.find(asked, |label, help| {
+                        section.note(
+                            asked,
+                            format!("ingredient `{asked}` is not in the food table"),
+                            label,
+                            Some(help),
+                        );
+                    })
+                };
+                let mass_kg = mass(section, asked, stock.as_ref());
+                Some((stock?, mass_kg?))
+            })
+            .collect();
+        match Stock::of_parts(name, &parts.into_iter().collect::<Option<Vec<_>>>()?) {
+            Ok(stock) => Some(stock),
+            Err(e) => {
+                section.note("", "the ingredients do not make a food", e.to_string(), None);
+                None
+            }
+        }
+    }
+}
+
+fn table(sheet: &Section<'_>) -> Option<&'static FoodTable> {
+    match FoodTable::embedded() {
+        Ok(table) => Some(table),
+        Err(e) => {
+            sheet.note("", "the food table cannot be read", e.to_string(), None);
+            None
+        }
+    }
+}
+
+/// Given fractions as they are; the others share what is left in their old proportions.
+fn changed(base: &Composition, given: [Option<f64>; 6], sugars: Option<f64>, salt: Option<f64>) -> Composition {
+    let old = [base.water, base.protein, base.fat, base.carbohydrate, base.fibre, base.ash];
+    let told: f64 = given.iter().flatten().sum();
+    let untold: f64 = old.iter().zip(given).filter(|(_, g)| g.is_none()).map(|(o, _)| o).sum();
+    let factor = if untold > 0.0 { (1.0 - told) / untold } else { 0.0 };
+    let mut new = old.iter().zip(given).map(|(old, given)| given.unwrap_or(old * factor));
+    let mut next = || new.next().unwrap_or(0.0);
+    let (water, protein, fat, carbohydrate, fibre, ash) = (next(), next(), next(), next(), next(), next());
+    let part = |told: Option<f64>, part: f64, old: f64, new: f64| {
+        told.unwrap_or(if old > 0.0 { part * new / old } else { 0.0 })
+    };
+    let sugars = part(sugars, base.sugars, base.carbohydrate, carbohydrate);
+    let salt = part(salt, base.salt, base.ash, ash);
+    Composition { water, protein, fat, carbohydrate, fibre, ash, sugars, salt }
+}
+
+/// Mass of a food from `"900 g"` or a household measure such as `"3 cups"`.
+pub fn mass(section: &Section<'_>, key: &str, stock: Option<&Stock>) -> Option<f64> {
+    let text = rough::plain(section.peek(key)?);
+    match (text.parse::<Mass>(), text.parse::<Volume>()) {
+        (Err(UnitError::UnknownUnit { unit, .. }), Err(UnitError::UnknownUnit { nearest, .. })) => {
+            let label =
+                format!("`{unit}` is neither a mass (g, kg, lb, oz) nor a household measure (cup, tbsp, ml, l)");
+            section.note(
+                key,
+                format!("`{key}` cannot be used"),
+                label,
+                nearest.map(|near| format!("nearest: `{near}`")),
+            );
+            return None;
+        }
+        (_, Ok(_)) => {}
+        _ => return section.quantity(key, &limits::AMOUNT),
+    }
+    let cubic_metres = section.quantity(key, &limits::MEASURE)?;
+    let stock = stock?;
+    let Some((table, entry)) = FoodTable::embedded().ok().zip(stock.entry) else {
+        return Some(cubic_metres * stock.density_kg_per_m3());
+    };
+    match table.mass_of_volume(entry, cubic_metres, "") {
+        Ok(mass_kg) => Some(mass_kg),
+        Err(_) => {
+            let title = format!("what a cup of `{}` weighs is not known", stock.name);
+            section.note(key, title, "weigh it instead", Some("such as \"900 g\"".into()));
+            None
+        }
+    }
+}

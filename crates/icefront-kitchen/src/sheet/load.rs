@@ -1,0 +1,70 @@
+//! The whole of a sheet, once its text is a table: room, end, money, foods and trays.
+
+use std::collections::BTreeMap;
+
+use icefront_core::constants::ZERO_CELSIUS_K;
+use icefront_core::load::{Load, Tariff};
+use icefront_core::machine::Dryer;
+use icefront_core::tariff::Period;
+
+use crate::sheet::dish::Dish;
+use crate::sheet::foods::Pantry;
+use crate::sheet::money::{self, Price};
+use crate::sheet::pack::{self, Wishes};
+use crate::sheet::section::Section;
+use crate::sheet::{embedded, end, freezing, limits, tray};
+
+/// Room, where the sheet does not say.
+const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
+
+/// What one reading of the text gives.
+pub(super) struct Read {
+    pub(super) load: Load,
+    pub(super) taken: BTreeMap<String, String>,
+    pub(super) dishes: Vec<Dish>,
+    pub(super) prices: BTreeMap<String, Price>,
+    pub(super) periods: Vec<Period>,
+}
+
+impl Read {
+    /// Reads all that stands in a sheet; `None` if a problem was noted.
+    pub(super) fn of(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Self> {
+        let room = sheet.quantity("room", &limits::ROOM).unwrap_or(ROOM_K);
+        let servings = sheet.quantity("servings", &limits::SERVINGS);
+        let end = match sheet.section("end", &end::END_KEYS) {
+            Some(table) => end::read_end(&table),
+            None => Some(end::DEFAULT_END),
+        };
+        let (tariff, periods) = match sheet.section("tariff", &end::TARIFF_KEYS) {
+            Some(table) => (end::read_tariff(&table), money::read_periods(&table)),
+            None => (Some(Tariff { price_per_kwh: None, currency: String::new() }), Vec::new()),
+        };
+        let pack = match sheet.section("pack", &pack::KEYS) {
+            Some(table) => Wishes::read(&table, &Wishes::none()),
+            None => Wishes::none(),
+        };
+        let freezing = match sheet.section("before_loading", &freezing::KEYS) {
+            Some(table) => freezing::read(&table, sheet.has("rig")),
+            None => Some(freezing::usual(sheet.has("rig"))),
+        };
+        let pantry = Pantry::read(sheet);
+        let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry, pack: &pack };
+        let tables = sheet.list("tray", &tray::KEYS);
+        let trays: Option<Vec<_>> =
+            tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
+        if tables.is_empty() {
+            let help = "begin one with [[tray]]; `icefront new` writes an example";
+            sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));
+        }
+        let (mut laden, apart): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
+        let apart: Vec<_> = apart.into_iter().flatten().collect();
+        if let (Some(Dryer::Cabinet(cabinet)), false) = (&machine, apart.is_empty()) {
+            embedded::room_for(&tables, cabinet.shelves, &laden, apart.len())?;
+        }
+        laden.extend(apart);
+        let (trays, dishes): (Vec<_>, Vec<_>) = laden.into_iter().unzip();
+        let prices = money::read_prices(sheet, &dishes, &pantry);
+        let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
+        Some(Self { load, taken: pantry.into_taken(), dishes, prices, periods })
+    }
+}

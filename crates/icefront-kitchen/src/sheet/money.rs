@@ -1,0 +1,76 @@
+//! `[price.x]` and `[[tariff.period]]`: what ingredients cost, and electricity by the hour.
+
+use std::collections::BTreeMap;
+
+use icefront_core::tariff::Period;
+
+use crate::problem::nearest;
+use crate::sheet::dish::Dish;
+use crate::sheet::section::Section;
+use crate::sheet::{foods, limits};
+use crate::weather::clock::Clock;
+
+/// Keys of `[price.x]`.
+pub const PRICE_KEYS: [&str; 2] = ["paid", "gives"];
+/// Keys of `[[tariff.period]]`.
+pub const PERIOD_KEYS: [&str; 3] = ["from", "until", "price_per_kwh"];
+
+/// What was paid for a purchase, and how much of the ingredient it gives.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Price {
+    /// Currency units.
+    pub paid: f64,
+    /// Ingredient as the load counts it, kg.
+    pub gives_kg: f64,
+}
+
+/// Prices by ingredient or food; each must be in the load.
+pub fn read_prices(sheet: &Section<'_>, dishes: &[Dish], pantry: &foods::Pantry) -> BTreeMap<String, Price> {
+    let mut prices = BTreeMap::new();
+    let Some(tables) = sheet.free_section("price") else { return prices };
+    let known: Vec<&str> = dishes.iter().flat_map(|d| d.parts.iter().map(|(name, _)| name.as_str())).collect();
+    for name in tables.keys() {
+        let Some(table) = tables.section(name, &PRICE_KEYS) else { continue };
+        if !known.contains(&name) {
+            let near = nearest(name, known.iter().copied());
+            let help = near
+                .map_or_else(|| "write its name as the recipe or the tray does".into(), |n| format!("nearest: `{n}`"));
+            tables.note(name, format!("`{name}` is not in this load"), "nothing here needs it", Some(help));
+            continue;
+        }
+        let paid = table.required("paid", table.quantity("paid", &limits::MONEY), "such as paid = 1.29");
+        let stock = pantry.quietly(name);
+        let gives = foods::mass(&table, "gives", stock.as_ref());
+        let gives = table.required("gives", gives, "how much of it, as the recipe counts it, such as \"1 kg\"");
+        if let (Some(paid), Some(gives_kg)) = (paid, gives) {
+            prices.insert(name.to_string(), Price { paid, gives_kg });
+        }
+    }
+    prices
+}
+
+/// Hours with a price of their own.
+pub fn read_periods(tariff: &Section<'_>) -> Vec<Period> {
+    let tables = tariff.list("period", &PERIOD_KEYS);
+    tables.iter().filter_map(read_period).collect()
+}
+
+fn read_period(table: &Section<'_>) -> Option<Period> {
+    let clock = |key: &str, help: &str| {
+        let text = table.required(key, table.text(key), help)?;
+        let read = Clock::read(text);
+        if let Err(label) = &read {
+            table.note(key, format!("`{key}` cannot be used"), label.clone(), None);
+        }
+        read.ok()
+    };
+    let from = clock("from", "such as from = \"22:00\"");
+    let until = clock("until", "such as until = \"06:00\"");
+    let price = table.quantity("price_per_kwh", &limits::PRICE);
+    let price_per_kwh = table.required("price_per_kwh", price, "such as price_per_kwh = 0.15")?;
+    let (from, until) = (from?, until?);
+    if from == until {
+        table.note("until", "the period has no length", "the same as `from`", None);
+    }
+    Some(Period { from_s: from.0, until_s: until.0, price_per_kwh })
+}

@@ -1,0 +1,206 @@
+//! How the food lies on its tray: shape, size and amount put together.
+//!
+//! Amount and depth both given must agree; the food's density then follows from the two, since a scale and a ruler
+//! beat a table.
+
+use icefront_core::shape::{LOOSE_COVERAGE, PieceForm, Shape};
+
+use crate::format;
+use crate::sheet::limits;
+use crate::sheet::section::Section;
+
+/// Keys of a tray that describe its geometry, whatever the shape.
+pub const KEYS: [&str; 8] = ["depth", "filled_to", "size", "thickness", "width", "length", "height", "layers"];
+
+/// Greatest share that equal disks can cover, pi/sqrt(12). Source: Thue's theorem on packing circles.
+const DISK_PACKING: f64 = 0.906_899_682_117_109;
+/// Amount and geometry may differ by this factor before they contradict each other.
+const AGREE: f64 = 1.3;
+
+/// A placed food.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Placed {
+    /// Its shape.
+    pub shape: Shape,
+    /// Density that amount and depth give together, where both were told, kg/m3.
+    pub density_kg_per_m3: Option<f64>,
+}
+
+/// The tray and what is known of the food before it is placed.
+#[derive(Clone, Copy, Debug)]
+pub struct Ground {
+    /// Floor of the tray, m2.
+    pub area_m2: f64,
+    /// Density of the food, kg/m3.
+    pub density_kg_per_m3: f64,
+    /// Amount told, kg.
+    pub amount_kg: Option<f64>,
+}
+
+#[derive(Clone, Copy)]
+enum Form {
+    Layer,
+    Spheres,
+    Sticks,
+    Cubes,
+    Slices,
+    Bricks,
+}
+
+/// Shapes by the word that names them.
+const FORMS: [(&str, Form); 6] = [
+    ("layer", Form::Layer),
+    ("spheres", Form::Spheres),
+    ("sticks", Form::Sticks),
+    ("cubes", Form::Cubes),
+    ("slices", Form::Slices),
+    ("bricks", Form::Bricks),
+];
+
+/// Reads shape and sizes and places the food; `None` if a problem was noted.
+pub fn place(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
+    let help = "`layer`, `spheres`, `sticks`, `cubes`, `slices` or `bricks`";
+    let form = tray.required("shape", tray.choice("shape", &FORMS), help)?;
+    if let Form::Layer = form {
+        tray.refuse(&[&KEYS[2..], &["coverage"]].concat(), "a layer", "it takes `depth`, `filled_to` or `amount`");
+        return layer(tray, ground);
+    }
+    let piece = piece(tray, form);
+    let coverage = tray.quantity("coverage", &limits::COVERAGE);
+    let layers = layers(tray, piece);
+    pieces(tray, ground?, piece?, layers, coverage)
+}
+
+fn layer(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
+    if tray.has("depth") && tray.has("filled_to") {
+        let help = "for a layer both say how deep the food lies";
+        tray.note("filled_to", "`depth` and `filled_to` are both given", "give one of them", Some(help.into()));
+    }
+    let key = if tray.has("depth") { "depth" } else { "filled_to" };
+    let depth_m = tray.quantity(key, &limits::DEPTH);
+    let ground = ground?;
+    let (depth_m, density) = match (depth_m, ground.amount_kg) {
+        (Some(depth_m), Some(amount_kg)) => {
+            let told_kg = depth_m * ground.area_m2 * ground.density_kg_per_m3;
+            agree(tray, key, amount_kg, told_kg)?;
+            (depth_m, Some(amount_kg / (depth_m * ground.area_m2)))
+        }
+        (Some(depth_m), None) => (depth_m, None),
+        (None, Some(amount_kg)) if !tray.has(key) => (amount_kg / (ground.area_m2 * ground.density_kg_per_m3), None),
+        _ => {
+            if !tray.has(key) && !tray.has("amount") {
+                let help = "such as depth = \"15 mm\" or amount = \"900 g\"";
+                tray.note("shape", "neither `depth` nor `amount` is given", "how much?", Some(help.into()));
+            }
+            return None;
+        }
+    };
+    if !(limits::DEPTH.low..=limits::DEPTH.high).contains(&depth_m) {
+        let label = format!("makes a layer of {}", format::millimetres(depth_m));
+        let help = format!("on {} of tray; allowed depth: {}", format::area(ground.area_m2), limits::DEPTH.words);
+        tray.note("amount", "the amount does not fit the tray", label, Some(help));
+        return None;
+    }
+    Some(Placed { shape: Shape::Layer { depth_m }, density_kg_per_m3: density })
+}
+
+fn piece(tray: &Section<'_>, form: Form) -> Option<PieceForm> {
+    let need = |key: &str, limit| tray.required(key, tray.quantity(key, limit), "such as \"10 mm\"");
+    let only = |keys: &[&str], what: &str| {
+        let refused: Vec<&str> = KEYS[..7].iter().copied().filter(|k| *k != "filled_to" && !keys.contains(k)).collect();
+        let list = keys.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
+        tray.refuse(&refused, what, &format!("its size is told by {list}"));
+    };
+    match form {
+        Form::Layer => None,
+        Form::Spheres => {
+            only(&["size"], "spheres");
+            Some(PieceForm::Sphere { diameter_m: need("size", &limits::PIECE)? })
+        }
+        Form::Cubes => {
+            only(&["size"], "cubes");
+            let edge_m = need("size", &limits::PIECE)?;
+            Some(PieceForm::Brick { length_m: edge_m, width_m: edge_m, height_m: edge_m })
+        }
+        Form::Sticks => {
+            only(&["thickness", "length"], "sticks");
+            let (diameter, length) = (need("thickness", &limits::PIECE), need("length", &limits::PIECE_LENGTH));
+            Some(PieceForm::Cylinder { diameter_m: diameter?, length_m: length? })
+        }
+        Form::Slices => {
+            only(&["thickness", "width"], "slices");
+            let (thickness, width) = (need("thickness", &limits::PIECE), need("width", &limits::PIECE_LENGTH));
+            Some(PieceForm::Brick { length_m: width?, width_m: width?, height_m: thickness? })
+        }
+        Form::Bricks => {
+            only(&["length", "width", "height"], "bricks");
+            let (length, width) = (need("length", &limits::PIECE_LENGTH), need("width", &limits::PIECE_LENGTH));
+            let height = need("height", &limits::PIECE);
+            Some(PieceForm::Brick { length_m: length?, width_m: width?, height_m: height? })
+        }
+    }
+}
+
+/// Layers of pieces, told as a number or as the height the food is filled to.
+fn layers(tray: &Section<'_>, piece: Option<PieceForm>) -> Option<usize> {
+    let layers = tray.whole("layers", 1..=20);
+    let filled_m = tray.quantity("filled_to", &limits::DEPTH);
+    if tray.has("layers") && tray.has("filled_to") {
+        let help = "both say how high the pieces lie";
+        tray.note("filled_to", "`layers` and `filled_to` are both given", "give one of them", Some(help.into()));
+    }
+    layers.or_else(|| Some((filled_m? / piece?.core().height_m).round().max(1.0) as usize))
+}
+
+fn pieces(
+    tray: &Section<'_>,
+    ground: Ground,
+    form: PieceForm,
+    layers: Option<usize>,
+    coverage: Option<f64>,
+) -> Option<Placed> {
+    let core = form.core();
+    let full_layer_kg = ground.density_kg_per_m3 * ground.area_m2 * core.volume_m3 / core.footprint_m2;
+    let densest = if matches!(form, PieceForm::Sphere { .. }) { DISK_PACKING } else { 1.0 };
+
+    let (layers, coverage) = match ground.amount_kg {
+        None => (layers.unwrap_or(1), coverage.unwrap_or(LOOSE_COVERAGE)),
+        Some(amount_kg) => {
+            let full_layers = amount_kg / full_layer_kg;
+            if let (Some(layers), Some(coverage)) = (layers, coverage) {
+                agree(tray, "coverage", amount_kg, full_layer_kg * coverage * layers as f64)?;
+            }
+            let layers =
+                layers.unwrap_or_else(|| (full_layers / coverage.unwrap_or(LOOSE_COVERAGE)).ceil().max(1.0) as usize);
+            (layers, full_layers / layers as f64)
+        }
+    };
+    if coverage > densest {
+        let key = if ground.amount_kg.is_some() { "amount" } else { "coverage" };
+        let label = format!("would cover {} of the tray in each layer", format::percent(coverage));
+        let most = format::mass(full_layer_kg * densest * layers as f64);
+        let help = format!("such pieces cover at most {}: {most} of food here", format::percent(densest));
+        tray.note(key, "the pieces do not fit the tray", label, Some(help));
+        return None;
+    }
+    let shape = Shape::Pieces { form, layers, coverage };
+    if shape.height_m() > limits::DEPTH.high {
+        let label = format!("stands {} high", format::millimetres(shape.height_m()));
+        let help = format!("allowed height: up to {}", format::millimetres(limits::DEPTH.high));
+        let key = ["amount", "layers", "filled_to"].into_iter().find(|k| tray.has(k)).unwrap_or("shape");
+        tray.note(key, "the food stands too high", label, Some(help));
+        return None;
+    }
+    Some(Placed { shape, density_kg_per_m3: None })
+}
+
+/// Notes amount and geometry that contradict each other.
+fn agree(tray: &Section<'_>, key: &str, amount_kg: f64, told_kg: f64) -> Option<()> {
+    if amount_kg / told_kg < AGREE && told_kg / amount_kg < AGREE {
+        return Some(());
+    }
+    let title = format!("`amount` and `{key}` contradict each other");
+    let label = format!("{} of food, but by `{key}` it is {}", format::mass(amount_kg), format::mass(told_kg));
+    tray.note("amount", title, label, Some("leave one of them out; the other follows".into()));
+    None
+}

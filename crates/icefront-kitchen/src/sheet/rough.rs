@@ -1,0 +1,219 @@
+//! Rough quantities: `12..18 mm`, `15 mm +- 3 mm`, `about 15 mm`; what each means as a distribution is told in
+//! `docs/load-sheet.md`. A sheet with rough quantities is read once for the typical load and once more per draw.
+
+use std::cell::RefCell;
+
+use icefront_core::ranges::{Point, Spread};
+
+use crate::format;
+use crate::sheet::limits::{Kind, Limit};
+
+/// `about` is a fifth to either side, one time in ten further.
+const ABOUT: f64 = 1.2;
+/// `about` of a temperature, K.
+const ABOUT_K: f64 = 3.0;
+
+/// How values of rough quantities are picked.
+#[derive(Clone, Debug)]
+pub enum Pick {
+    /// The middle of each distribution.
+    Typical,
+    /// A drawn point; the first unknown of the file takes this number of it.
+    At {
+        /// The point.
+        point: Point,
+        /// Number of the file's first unknown.
+        first: usize,
+    },
+}
+
+/// Picks values and remembers which quantities were rough.
+#[derive(Debug)]
+pub struct Rough {
+    pick: Pick,
+    found: RefCell<Vec<String>>,
+}
+
+impl Rough {
+    /// Values picked in this way; the quantities at these places have the first numbers, so that another sheet gives
+    /// them the same.
+    pub fn new(pick: Pick, places: &[String]) -> Self {
+        Self { pick, found: RefCell::new(places.to_vec()) }
+    }
+
+    /// The value of a quantity at a place in the file (`tray 1, depth`). Asked again it is the same.
+    pub fn value(&self, place: String, spread: Spread) -> f64 {
+        if spread.is_fixed() {
+            return spread.typical();
+        }
+        let mut found = self.found.borrow_mut();
+        let number = found.iter().position(|known| *known == place).unwrap_or_else(|| {
+            found.push(place);
+            found.len() - 1
+        });
+        match &self.pick {
+            Pick::Typical => spread.typical(),
+            Pick::At { point, first } => spread.quantile(point.unit(first + number)),
+        }
+    }
+
+    /// Notes that a quantity is known for certain, so that no band of the model applies to it.
+    pub fn exact(&self, place: String) {
+        let mut found = self.found.borrow_mut();
+        if !found.contains(&place) {
+            found.push(place);
+        }
+    }
+
+    /// Places of all rough (or exact) quantities, in the order they were met.
+    pub fn into_found(self) -> Vec<String> {
+        self.found.into_inner()
+    }
+}
+
+/// A quantity with its distribution; whether it was said to be exact.
+pub struct Read {
+    /// Distribution, SI.
+    pub spread: Spread,
+    /// `exactly ...` was written.
+    pub exact: bool,
+}
+
+/// Reads a quantity that may be rough; the error is what to say beside it.
+pub fn read(text: &str, limit: &Limit) -> Result<Read, String> {
+    if let Some(rest) = word(text, "exactly") {
+        return Ok(Read { spread: Spread::Fixed(limit.read_text(rest)?), exact: true });
+    }
+    let spread = if let Some(rest) = word(text, "about").or_else(|| text.strip_prefix('~')) {
+        about(one(rest.trim(), limit)?, limit.kind)
+    } else if let Some((low, high)) = text.split_once("..") {
+        between(low.trim(), high.trim(), limit)?
+    } else if let Some((typical, by)) = split_give_or_take(text) {
+        give_or_take(typical.trim(), by.trim(), limit)?
+    } else {
+        return Ok(Read { spread: Spread::Fixed(limit.read_text(text)?), exact: false });
+    };
+    let (low, high) = spread.ends();
+    if low < limit.low || high > limit.high {
+        let reach = format!("{} to {}", format::quantity(limit.kind, low), format::quantity(limit.kind, high));
+        return Err(format!("`{text}` reaches from {reach}, outside {}", limit.words));
+    }
+    Ok(Read { spread, exact: false })
+}
+
+/// One plain quantity out of a rough text, to see what kind of unit it has.
+pub fn plain(text: &str) -> &str {
+    let text = word(text, "exactly").or_else(|| word(text, "about")).unwrap_or(text).trim_start_matches('~');
+    let text = text.split_once("..").map_or(text, |(_, high)| high);
+    split_give_or_take(text).map_or(text, |(typical, by)| if has_unit(typical) { typical } else { by }).trim()
+}
+
+fn word<'a>(text: &'a str, word: &str) -> Option<&'a str> {
+    let (first, rest) = text.split_once(char::is_whitespace)?;
+    first.eq_ignore_ascii_case(word).then_some(rest.trim())
+}
+
+fn split_give_or_take(text: &str) -> Option<(&str, &str)> {
+    ["+-", "+/-", "\u{b1}"].iter().find_map(|sign| text.split_once(sign))
+}
+
+fn has_unit(text: &str) -> bool {
+    text.chars().any(|c| c.is_alphabetic() || c == '%' || c == '"')
+}
+
+/// What follows the number.
+fn unit(text: &str) -> &str {
+    text.trim_start_matches(|c: char| c.is_ascii_digit() || " .-+/\u{2212}".contains(c))
+}
+
+/// One value; a kind without units may stand in quotes here, since the rough form needs them.
+fn one(text: &str, limit: &Limit) -> Result<f64, String> {
+    match limit.kind {
+        Kind::Number => limit.read_number(text),
+        Kind::Share if !text.contains('%') => limit.read_number(text),
+        _ => limit.read_text(text),
+    }
+}
+
+fn about(typical: f64, kind: Kind) -> Spread {
+    match kind {
+        Kind::Temperature => Spread::GiveOrTake { typical, by: ABOUT_K },
+        _ => Spread::Factor { low: typical / ABOUT, typical, high: typical * ABOUT },
+    }
+}
+
+fn between(low: &str, high: &str, limit: &Limit) -> Result<Spread, String> {
+    let high_si = one(high, limit)?;
+    let low_si = if has_unit(low) { one(low, limit)? } else { one(&format!("{low} {}", unit(high)), limit)? };
+    if low_si >= high_si {
+        return Err(format!("`{low}` is not below `{high}`"));
+    }
+    Ok(Spread::Between { low: low_si, high: high_si })
+}
+
+fn give_or_take(typical: &str, by: &str, limit: &Limit) -> Result<Spread, String> {
+    let shared = if has_unit(by) { unit(by) } else { unit(typical) };
+    let with_unit = |text: &str| if has_unit(text) { text.to_string() } else { format!("{text} {shared}") };
+    let centre = one(&with_unit(typical), limit)?;
+    // a difference: of temperatures it has another zero, and it may be smaller than the least allowed value
+    let kind = if limit.kind == Kind::Temperature { Kind::Difference } else { limit.kind };
+    let by = one(&with_unit(by), &Limit::new(kind, 0.0, f64::MAX, "0 or more"))?;
+    Ok(if by == 0.0 { Spread::Fixed(centre) } else { Spread::GiveOrTake { typical: centre, by } })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheet::limits;
+
+    fn spread(text: &str, limit: &Limit) -> Spread {
+        read(text, limit).unwrap_or_else(|e| panic!("{text}: {e}")).spread
+    }
+
+    #[test]
+    fn each_form_is_the_distribution_it_says() {
+        let depth = limits::DEPTH;
+        for (text, u, value) in [
+            ("12..18 mm", 0.0, 0.012),
+            ("12..18 mm", 0.9, 0.0174),
+            ("1/2 in .. 3/4 in", 1.0, 0.01905),
+            ("15 mm +- 3 mm", 0.1, 0.012),
+            ("15 \u{b1} 3 mm", 0.9, 0.018),
+            ("about 12 mm", 0.1, 0.010),
+            ("about 12 mm", 0.5, 0.012),
+            ("about 12 mm", 0.9, 0.0144),
+            ("15 mm", 0.9, 0.015),
+        ] {
+            approx::assert_relative_eq!(spread(text, &depth).quantile(u), value, max_relative = 1e-6);
+        }
+        assert!(read("exactly 15 mm", &depth).unwrap().exact);
+        let Spread::GiveOrTake { typical, by } = spread("68 F +- 9 F", &limits::ROOM) else { panic!("not normal") };
+        approx::assert_relative_eq!(typical, 293.15, max_relative = 1e-12);
+        approx::assert_relative_eq!(by, 5.0, max_relative = 1e-12);
+        approx::assert_relative_eq!(spread("10..20 %", &limits::SHARE).quantile(1.0), 0.2, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn absurd_ranges_are_refused_in_words() {
+        for (text, part) in [
+            ("18..12 mm", "is not below"),
+            ("5 mm +- 4 mm", "reaches from"),
+            ("12..18", "no unit"),
+            ("about", "about"),
+            ("60..90 mm", "outside"),
+            ("12..x mm", "x"),
+        ] {
+            let label = read(text, &limits::DEPTH).err().unwrap_or_else(|| panic!("{text} was read"));
+            assert!(label.contains(part), "{text}: {label}");
+        }
+    }
+
+    #[test]
+    fn the_kind_of_a_rough_quantity_shows_in_its_plain_part() {
+        for (text, expected) in
+            [("2..3 cups", "3 cups"), ("about 900 g", "900 g"), ("15 +- 3 mm", "3 mm"), ("900 g +- 50 g", "900 g")]
+        {
+            assert_eq!(plain(text), expected);
+        }
+    }
+}

@@ -1,0 +1,232 @@
+//! `[[tray]]`: one tray with its food, shape, amount, freezing and expert numbers.
+
+use icefront_core::cuts::Cuts;
+use icefront_core::food::FoodModel;
+use icefront_core::load::{ContactOverride, Freezing, Tray, Uneven};
+use icefront_core::machine::Dryer;
+
+use crate::format;
+use crate::sheet::dish::Dish;
+use crate::sheet::embedded::{self, Pieces};
+use crate::sheet::foods::{self, Pantry, Stock};
+use crate::sheet::pack::{self, Wishes};
+use crate::sheet::placement::{self, Ground};
+use crate::sheet::section::Section;
+use crate::sheet::{expert, freezing, limits};
+
+/// Keys of a tray.
+pub const KEYS: [&str; 25] = [
+    "name",
+    "food",
+    "recipe",
+    "fat",
+    "shape",
+    "depth",
+    "filled_to",
+    "size",
+    "thickness",
+    "width",
+    "length",
+    "height",
+    "layers",
+    "coverage",
+    "amount",
+    "embedded",
+    "cut",
+    "cut_width",
+    "area",
+    "lined",
+    "uneven_contact",
+    "before_loading",
+    "expert",
+    "dried",
+    "pack",
+];
+
+/// Strips of a tray whose contact is uneven: the worst, the middle and the best third.
+const STRIPS: usize = 3;
+
+/// What all trays of a sheet share.
+pub struct Common<'a> {
+    /// Dryer or rig, if it could be read.
+    pub machine: Option<&'a Dryer>,
+    /// Freezing where a tray does not say.
+    pub freezing: Option<Freezing>,
+    /// Foods by name.
+    pub pantry: &'a Pantry,
+    /// How food is packed where a tray does not say.
+    pub pack: &'a Wishes,
+}
+
+/// A tray with what is on it.
+pub type Laden = (Tray, Dish);
+
+/// Reads one tray and its dish, and the tray of its pieces where they go apart; `None` if a problem was noted.
+pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<Laden>)> {
+    let name = table.text("name").map_or_else(|| table.place.clone(), str::to_string);
+    let stock = stock(table, common.pantry).and_then(|stock| stock.with_fat(table));
+    let area = area(table, common.machine);
+    let freezing = match table.section("before_loading", &freezing::KEYS) {
+        Some(own) => freezing::read(&own, matches!(common.machine, Some(Dryer::Prescribed(_)))),
+        None => common.freezing,
+    };
+    let lined = table.yes_or_no("lined").unwrap_or(false);
+    let uneven = table.quantity("uneven_contact", &limits::UNEVEN).filter(|share| *share > 0.0);
+    let mut pieces = embedded::read(table, common.pantry);
+    let cuts = cuts(table);
+    let amount = foods::mass(table, "amount", stock.as_ref());
+    let dried = table.quantity("dried", &limits::AMOUNT);
+    let pack = table.section("pack", &pack::KEYS);
+    let pack = pack.map_or_else(|| common.pack.clone(), |own| Wishes::read(&own, common.pack));
+    let given = table.section("expert", &expert::keys());
+    let numbers = numbers(table, stock.as_ref(), given.as_ref());
+    let density = numbers.as_ref().map(|(model, _)| match &pieces {
+        Some(Pieces { embedded, .. }) => model.in_series(&embedded.model, embedded.share_frac).density_kg_per_m3,
+        None => model.density_kg_per_m3,
+    });
+    let ground = match (density, area) {
+        (Some(density_kg_per_m3), Some(area_m2)) if amount.is_some() || !table.has("amount") => {
+            Some(Ground { area_m2, density_kg_per_m3, amount_kg: amount })
+        }
+        _ => None,
+    };
+    let placed = placement::place(table, ground)?;
+    let (mut model, contact) = numbers?;
+    let density_told = given.is_some_and(|expert| expert.has("density_kg_per_m3"));
+    if let Some(told) = placed.density_kg_per_m3.filter(|_| !density_told) {
+        let denser = told / density?;
+        model.density_kg_per_m3 *= denser;
+        pieces.iter_mut().for_each(|p| p.embedded.model.density_kg_per_m3 *= denser);
+    }
+    let stock = stock?;
+    let (spread, food, area_m2, freezing) = (Some(stock.food.spread()), stock.name.clone(), area?, freezing?);
+    if let Freezing::Frozen { loaded_k } = freezing
+        && loaded_k >= model.curve.freezing_point_k
+    {
+        let label = format!("at {} it is not frozen", format::celsius(loaded_k));
+        let help = format!("it begins to freeze at {}", format::celsius(model.curve.freezing_point_k));
+        table.note("before_loading", format!("`{food}` is not frozen when it is loaded"), label, Some(help));
+        return None;
+    }
+    let tray = Tray {
+        name,
+        food,
+        model,
+        spread,
+        shape: placed.shape,
+        area_m2,
+        freezing,
+        lined,
+        contact,
+        embedded: pieces.as_ref().map(|p| p.embedded.clone()),
+        cuts,
+        uneven: uneven.map(|spread_frac| Uneven { strips: STRIPS, spread_frac }),
+    };
+    if let Some(dried_kg) = dried {
+        let fresh_kg = tray.mean_model().density_kg_per_m3 * tray.shape.volume_per_area_m() * area_m2;
+        if dried_kg >= fresh_kg {
+            let label = format!("{} went on the tray", format::mass(fresh_kg));
+            let help = "weigh the dried food alone, without the tray, and give `amount` as it was loaded";
+            table.note("dried", format!("`{}` weighs no less than before", tray.food), label, Some(help.into()));
+        }
+    }
+    match (pieces, tray.apart()) {
+        (Some(pieces), Some((base, alone))) if pieces.apart => {
+            table.refuse(&["dried"], "food that is weighed together", "it stands on two trays");
+            let dish = Dish::new(&stock, &base.shape, None, pack.clone());
+            let of_pieces = Dish::new(&pieces.stock, &alone.shape, None, pack);
+            Some(((base, dish), Some((alone, of_pieces))))
+        }
+        (Some(pieces), _) => {
+            let whole = match stock.with_pieces(&tray, &pieces) {
+                Ok(whole) => whole,
+                Err(e) => {
+                    table.note("embedded", "the two do not make a food", e.to_string(), None);
+                    return None;
+                }
+            };
+            let dish = Dish::new(&whole, &tray.shape, dried, pack);
+            Some(((tray, dish), None))
+        }
+        (None, _) => {
+            let dish = Dish::new(&stock, &tray.shape, dried, pack);
+            Some(((tray, dish), None))
+        }
+    }
+}
+
+/// Width of a cut where the sheet does not say, m: what a knife leaves (`from memory`).
+const CUT_WIDTH_M: f64 = 1e-3;
+/// Widest cut, as a share of the portion: wider ones take food away.
+const WIDEST_CUT: f64 = 0.1;
+
+/// Cuts through a layer; `None` if there are none, or a problem was noted.
+fn cuts(table: &Section<'_>) -> Option<Cuts> {
+    const KEYS: [&str; 2] = ["cut", "cut_width"];
+    if table.peek("shape").is_some_and(|shape| !shape.eq_ignore_ascii_case("layer")) {
+        table.refuse(&KEYS, "pieces", "they are cut already; their size tells how");
+    }
+    if !table.has("cut") {
+        table.refuse(&KEYS[1..], "an uncut layer", "or give `cut`, the edge of a portion, such as \"50 mm\"");
+    }
+    let edge_m = table.quantity("cut", &limits::CUT);
+    let width_m = table.quantity("cut_width", &limits::CUT_WIDTH);
+    let cuts = Cuts { edge_m: edge_m?, width_m: width_m.unwrap_or(CUT_WIDTH_M) };
+    if cuts.width_m > WIDEST_CUT * cuts.edge_m {
+        let label = format!("more than a tenth of the {} between two cuts", format::millimetres(cuts.edge_m));
+        let help = "portions so far apart are pieces: `shape = \"bricks\"` with their `coverage`";
+        table.note("cut_width", "`cut_width` is too much for such portions", label, Some(help.into()));
+        return None;
+    }
+    Some(cuts)
+}
+
+/// The food by `food` or `recipe`.
+fn stock(table: &Section<'_>, pantry: &Pantry) -> Option<Stock> {
+    match (table.has("food"), table.has("recipe")) {
+        (true, true) => {
+            table.refuse(&["recipe"], "`food`", "give one of them");
+            None
+        }
+        (true, false) => pantry.food(table, "food"),
+        (false, true) => pantry.recipe(table, "recipe"),
+        (false, false) => {
+            let help = "such as food = \"apples, raw\"; `icefront foods` lists them";
+            table.required("food", None, help)
+        }
+    }
+}
+
+/// The food's properties with the expert numbers in place.
+fn numbers(
+    table: &Section<'_>,
+    stock: Option<&Stock>,
+    given: Option<&Section<'_>>,
+) -> Option<(FoodModel, ContactOverride)> {
+    let key = if table.has("recipe") { "recipe" } else { "food" };
+    let stock = stock?;
+    let food = if table.peek("shape") == Some("layer") { stock.as_layer() } else { stock.food.clone() };
+    let model = match food.model() {
+        Ok(model) => model,
+        Err(e) => {
+            table.note(key, format!("`{}` cannot be freeze-dried", stock.name), e.to_string(), None);
+            return None;
+        }
+    };
+    let mut target = expert::Target { model, contact: ContactOverride::default() };
+    if let Some(given) = given {
+        expert::apply(given, &mut target);
+    }
+    Some((target.model, target.contact))
+}
+
+/// Floor of the tray: told, or one shelf of the dryer.
+fn area(table: &Section<'_>, machine: Option<&Dryer>) -> Option<f64> {
+    let told = table.quantity("area", &limits::TRAY_AREA);
+    match machine {
+        _ if table.has("area") => told,
+        Some(Dryer::Cabinet(cabinet)) => Some(cabinet.shelf_area_m2 / cabinet.shelves as f64),
+        Some(Dryer::Prescribed(_)) => table.required("area", None, "a rig has no trays of its own; such as \"0.1 m2\""),
+        None => None,
+    }
+}
