@@ -4,8 +4,8 @@ use icefront_core::decide::compare::{Quantity, Variant};
 use serde::Serialize;
 
 use crate::best::rows::rows;
+use crate::best::search::{Aim, Answer};
 use crate::best::text::loaded_kg;
-use crate::best::{Aim, Answer};
 use crate::compare::json::{Held, Range, held, range};
 use crate::compare::words::{hours, per_kwh};
 use crate::format;

@@ -3,7 +3,7 @@
 use icefront_core::decide::compare::Variant;
 use icefront_core::load::Tray;
 
-use crate::best::Answer;
+use crate::best::search::Answer;
 
 /// Trays from the bottom: place in the sheet, as told and as arranged.
 pub fn rows(answer: &Answer) -> impl Iterator<Item = (usize, &Tray, &Tray)> {

@@ -6,7 +6,7 @@ use icefront_core::shape::Shape;
 use icefront_core::units::Length;
 
 use crate::best::rows::rows;
-use crate::best::{Aim, Answer};
+use crate::best::search::{Aim, Answer};
 use crate::blocks::{Column, Part, Table, Words, in_order};
 use crate::compare::words::{hours, per_kwh, verdict};
 use crate::format;

@@ -2,7 +2,7 @@
 
 use icefront_core::tariff::Start;
 
-use crate::bill::{Bill, Way, WayKind};
+use crate::bill::account::{Bill, Way, WayKind};
 use crate::blocks::{Column, List, Table, Words, in_order};
 use crate::format;
 use crate::pack::amounts::kitchen_mass;
@@ -55,7 +55,7 @@ fn headline(source: &str, bill: &Bill) -> Words {
 
 fn foods(bill: &Bill) -> Table {
     let cell = |x: Option<f64>| x.map_or_else(|| "-".into(), money);
-    let row = |f: &crate::bill::FoodBill| {
+    let row = |f: &crate::bill::account::FoodBill| {
         vec![
             f.food.clone(),
             f.packs.to_string(),

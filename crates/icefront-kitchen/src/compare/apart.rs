@@ -7,7 +7,7 @@ use icefront_core::units::Duration;
 use serde::Serialize;
 
 use crate::blocks::{Column, Table};
-use crate::compare::Question;
+use crate::compare::loads::Question;
 use crate::json::rounded;
 use crate::sheet::APART;
 

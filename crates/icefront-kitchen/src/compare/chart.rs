@@ -4,8 +4,8 @@ use icefront_core::decide::compare::Quantity;
 use icefront_core::ranges::Quantiles;
 use icefront_plot::{ComparedVariant, PlotError};
 
+use crate::compare::loads::{Answer, Question};
 use crate::compare::words::{hours, short, troubles};
-use crate::compare::{Answer, Question};
 use crate::format;
 use crate::range::odds;
 

@@ -8,8 +8,8 @@ use icefront_core::ranges::Quantiles;
 use serde::Serialize;
 
 use crate::compare::apart::{Kept, kept};
+use crate::compare::loads::{Answer, Question};
 use crate::compare::words::{hours, per_day, per_kwh, short, verdict};
-use crate::compare::{Answer, Question};
 use crate::format;
 use crate::json::{known, rounded};
 

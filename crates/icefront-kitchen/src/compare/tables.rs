@@ -4,8 +4,8 @@ use icefront_core::decide::compare::{Difference, Quantity};
 use icefront_core::ranges::Quantiles;
 
 use crate::blocks::{Column, Table};
+use crate::compare::loads::{Answer, Question};
 use crate::compare::words::{hours, per_day, per_kwh, short, troubles, verdict};
-use crate::compare::{Answer, Question};
 use crate::format;
 use crate::range::odds;
 

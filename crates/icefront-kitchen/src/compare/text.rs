@@ -3,8 +3,9 @@
 use icefront_core::decide::compare::{Best, Quantity, Variant, Verdict};
 
 use crate::blocks::{List, Part, Words, in_order};
+use crate::compare::loads::{Answer, Question};
 use crate::compare::words::{per_day, per_kwh};
-use crate::compare::{Answer, Question, apart, tables};
+use crate::compare::{apart, tables};
 use crate::format::capital;
 use crate::range;
 use crate::style::Look;

@@ -4,7 +4,8 @@ use icefront_core::decide::falls::{STEPS, Step};
 use icefront_core::units::Duration;
 use icefront_plot::{PlotError, ResistanceCourse};
 
-use crate::explain::{Answer, words};
+use crate::explain::reasons::Answer;
+use crate::explain::words;
 use crate::plan::flags;
 
 /// Steps drawn on their own; the others are drawn together, so that no two have the same colour.

@@ -8,7 +8,8 @@ use icefront_core::result::Stage;
 use icefront_core::units::Duration;
 use serde::Serialize;
 
-use crate::explain::{Answer, words};
+use crate::explain::reasons::Answer;
+use crate::explain::words;
 use crate::json::{known, rounded};
 
 /// The answer as JSON text, one line feed at its end.

@@ -6,7 +6,8 @@ use icefront_core::result::Stage;
 use icefront_core::units::Duration;
 
 use crate::blocks::{Column, List, Part, Table, Words, in_order};
-use crate::explain::{Answer, Beside, Changed, words};
+use crate::explain::reasons::{Answer, Beside, Changed};
+use crate::explain::words;
 use crate::format;
 use crate::plan::flags;
 use crate::style::Look;

@@ -6,7 +6,7 @@ use icefront_core::load::Tray;
 use icefront_core::result::PartResult;
 use icefront_core::shape::Shape;
 
-use crate::explain::Changed;
+use crate::explain::reasons::Changed;
 
 /// A step between shelf and refrigerant.
 pub fn step(step: Step) -> &'static str {

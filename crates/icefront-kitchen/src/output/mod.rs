@@ -15,7 +15,7 @@ use crate::style::Look;
 pub use shown::{BOLD, NORMAL, is_control, shown};
 use temporary::Temporary;
 pub use whole::followed;
-use whole::{Ready, with_new_folder};
+use whole::{Ready, or_here, with_new_folder};
 
 /// Files that this program has written: what is said when the report of it cannot be shown.
 static WRITTEN: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
@@ -127,11 +127,6 @@ pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     Ready::new(path, bytes, true).and_then(Ready::place).map_err(|e| Failure::unwritable(path, &e))?;
     note_written(path);
     Ok(())
-}
-
-/// The working folder goes by an empty name in paths such as `load.toml`.
-fn or_here(folder: &Path) -> &Path {
-    if folder.as_os_str().is_empty() { Path::new(".") } else { folder }
 }
 
 #[cfg(test)]

@@ -6,7 +6,6 @@ use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use crate::output::or_here;
 use crate::output::temporary::{Temporary, TemporaryFolder};
 
 /// Links that are followed one after the other before they count as a circle.
@@ -80,4 +79,9 @@ pub fn with_new_folder(folder: &Path, files: &[(&str, &[u8])]) -> io::Result<boo
         Err(_) if top.exists() => Ok(false),
         done => done.map(|()| true),
     }
+}
+
+/// The working folder goes by an empty name in paths such as `load.toml`.
+pub fn or_here(folder: &Path) -> &Path {
+    if folder.as_os_str().is_empty() { Path::new(".") } else { folder }
 }

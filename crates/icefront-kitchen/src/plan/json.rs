@@ -13,7 +13,8 @@ use serde::Serialize;
 
 use crate::format;
 use crate::json::{known, rounded};
-use crate::plan::{cautions, cost, flags, limits, stopped};
+use crate::plan::outcome::{cost, stopped};
+use crate::plan::{cautions, flags, limits};
 use crate::range::{self, Range};
 
 /// The report as JSON text, one line feed at its end.

@@ -10,29 +10,12 @@ pub mod json;
 pub mod last;
 pub mod limits;
 pub mod narrowing;
+pub mod outcome;
 pub mod tables;
-
-use icefront_core::load::Load;
-use icefront_core::machine::Dryer;
-use icefront_core::result::{BatchResult, Warning};
 
 pub use cautions::cautions;
 pub use charts::{Chart, chart_files, charts};
 pub use document::{Document, typical};
 pub use json::{json, value};
+pub use outcome::stopped;
 pub use tables::loading;
-
-use crate::format;
-
-/// Whether the run was stopped before its end rule was met.
-pub fn stopped(result: &BatchResult) -> bool {
-    result.warnings.iter().any(|w| matches!(w, Warning::RunTooLong { .. } | Warning::AirTooHigh { .. }))
-}
-
-/// Cost of the whole run in the cook's currency, where a price was told and a machine is there to use power.
-fn cost(load: &Load, result: &BatchResult) -> Option<f64> {
-    match load.dryer {
-        Dryer::Cabinet(_) => Some(load.tariff.price_per_kwh? * format::kilowatt_hours(result.energy_j().total())),
-        Dryer::Prescribed(_) => None,
-    }
-}

@@ -1,6 +1,6 @@
 //! Which of the three ways to take: the one that saves most among those that get the food frozen, soon enough.
 
-use crate::prefreeze::{Place, Way};
+use crate::prefreeze::ways::{Place, Way};
 
 /// Less saving than this is not worth carrying trays about (ours): share of the dryer's electricity, and s of its time.
 const WORTH_SHARE: f64 = 0.02;

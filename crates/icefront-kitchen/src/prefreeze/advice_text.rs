@@ -3,8 +3,9 @@
 use icefront_core::units::Duration;
 
 use crate::format;
+use crate::prefreeze::Reason;
+use crate::prefreeze::ways::{Answer, FROZEN_ENOUGH, Place, Question, Way};
 use crate::prefreeze::words::{clock, named, warmest};
-use crate::prefreeze::{Answer, FROZEN_ENOUGH, Place, Question, Reason, Way};
 
 /// Less ice than this at its core, of the freezable water, and nobody calls a tray frozen (ours).
 const HARDLY_ICE: f64 = 0.3;

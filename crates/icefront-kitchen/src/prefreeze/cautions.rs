@@ -4,8 +4,8 @@ use icefront_core::freezing::cooling::Cooling;
 
 use crate::blocks::Words;
 use crate::format;
+use crate::prefreeze::ways::{Answer, Place, Question, Way};
 use crate::prefreeze::words::{clock, named, named_first, ready_s};
-use crate::prefreeze::{Answer, Place, Question, Way};
 
 /// How fast each way cools, beside the published limits.
 pub fn cooling(question: &Question, answer: &Answer) -> Words {

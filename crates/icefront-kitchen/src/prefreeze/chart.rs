@@ -6,8 +6,9 @@ use icefront_core::load::Tray;
 use icefront_plot::{NightCourse, NightTray};
 
 use crate::format;
+use crate::prefreeze::Course;
+use crate::prefreeze::ways::{Answer, Question};
 use crate::prefreeze::words::{clock, warmest};
-use crate::prefreeze::{Answer, Course, Question};
 
 /// Cores and surfaces outdoors, beside the air, the sky and the temperatures that matter.
 pub fn chart(question: &Question, answer: &Answer) -> NightCourse {

@@ -5,9 +5,12 @@ use icefront_core::units::{Duration, Temperature};
 use serde::Serialize;
 
 use crate::format;
+use crate::prefreeze::advice::Reason;
 use crate::prefreeze::advice_text::advice;
+use crate::prefreeze::cautions as mind;
+use crate::prefreeze::course::Course;
+use crate::prefreeze::ways::{Answer, Place, Question, Way};
 use crate::prefreeze::words::ready_s;
-use crate::prefreeze::{Answer, Course, Place, Question, Reason, Way, cautions as mind};
 use crate::weather::Sky;
 
 /// The answer as JSON text, one line feed at its end.

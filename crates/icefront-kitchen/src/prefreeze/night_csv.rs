@@ -2,7 +2,7 @@
 
 use icefront_core::units::{Duration, Temperature};
 
-use crate::prefreeze::{Answer, Question};
+use crate::prefreeze::ways::{Answer, Question};
 
 /// Weather, and core and surface of every tray outdoors.
 pub fn night_csv(question: &Question, answer: &Answer) -> Result<Vec<u8>, csv::Error> {

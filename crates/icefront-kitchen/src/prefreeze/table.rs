@@ -4,8 +4,9 @@ use icefront_core::units::Duration;
 
 use crate::blocks::{Column, Table};
 use crate::format;
+use crate::prefreeze::Course;
+use crate::prefreeze::ways::{Answer, Question, Way};
 use crate::prefreeze::words::{clock, ready_s};
-use crate::prefreeze::{Answer, Course, Question, Way};
 
 /// Trays first, then the batch after them.
 pub fn table(question: &Question, answer: &Answer) -> Table {

@@ -7,7 +7,7 @@ use icefront_core::ranges::Outcome;
 use crate::failure::Failure;
 use crate::readings::Readings;
 use crate::running::update::FEWEST;
-use crate::running::weigh;
+use crate::running::weigh::weigh;
 use crate::sheet::Sheet;
 
 /// How fast a tray loses weight between its last two weighings.

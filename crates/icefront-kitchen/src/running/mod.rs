@@ -8,35 +8,8 @@ pub mod json;
 pub mod next;
 pub mod update;
 pub mod update_text;
+pub mod weigh;
 pub mod words;
 
 pub use dryness::{Dryness, dryness};
 pub use update::{Answer, Change, update};
-
-use icefront_core::ModelError;
-use icefront_core::learning::{self, Effort, Errors, Question, Updated};
-use icefront_core::load::Load;
-use icefront_core::ranges::Measurement;
-
-use crate::readings::Readings;
-use crate::sheet::Sheet;
-
-/// Weighs the draws of a sheet by readings; `change` is done to each drawn load.
-fn weigh(
-    sheet: &Sheet,
-    readings: &Readings,
-    errors: &Errors,
-    effort: &Effort,
-    measurements: &[Measurement],
-    change: impl Fn(&mut Load) + Sync,
-) -> Result<Updated, ModelError> {
-    let build = |point: &icefront_core::ranges::Point| {
-        let mut load = sheet.at_smooth(point)?;
-        change(&mut load);
-        Ok(load)
-    };
-    let question =
-        Question { unknowns: sheet.unknowns(), build: &build, readings: &readings.used, errors, measurements };
-    let prior = learning::prior(&question, effort)?;
-    learning::update(&question, effort, prior)
-}

@@ -8,7 +8,8 @@ use icefront_core::result::BatchResult;
 
 use crate::failure::Failure;
 use crate::readings::Readings;
-use crate::running::{next, weigh};
+use crate::running::next;
+use crate::running::weigh::weigh;
 use crate::sheet::Sheet;
 use crate::{format, unknown};
 

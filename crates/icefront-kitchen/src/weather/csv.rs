@@ -4,7 +4,7 @@ use crate::problem::nearest_within;
 use crate::table::{Cell, Findings, MOST_COLUMNS, Numbers, Record, Records};
 use crate::weather::clock::{HOUR_S, read_stamp};
 use crate::weather::column::{self, Column, Hour};
-use crate::weather::{Row, problem};
+use crate::weather::row::{Row, problem};
 
 /// Names of the column that holds the time.
 const TIME: [&str; 2] = ["time", "local_standard_time"];

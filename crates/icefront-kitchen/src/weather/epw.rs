@@ -6,7 +6,7 @@
 use crate::table::{Cell, Findings, Numbers, Record, Records, Separator};
 use crate::weather::clock::{Date, HOUR_S};
 use crate::weather::column::{self, Column, Hour};
-use crate::weather::{Row, problem};
+use crate::weather::row::{Row, problem};
 
 /// Lines before the hours.
 const HEADER_LINES: usize = 8;

@@ -4,76 +4,10 @@ pub mod clock;
 pub mod column;
 pub mod csv;
 pub mod epw;
+pub mod hours;
 pub mod night;
+pub mod row;
 
-use std::ops::Range;
-use std::path::{Path, PathBuf};
-
-use crate::failure::Failure;
-use crate::input;
-use crate::problem::{BadFile, Problem, Problems};
-use crate::table::Findings;
-use column::Hour;
+pub use hours::{Weather, is_weather};
 pub use night::{Night, Outside, Sky, Stay};
-
-/// One hour of a file.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Row {
-    /// s after 1970-01-01 00:00; years of a typical year mean nothing.
-    time_s: f64,
-    /// Its line.
-    span: Range<usize>,
-    hour: Hour,
-}
-
-/// A file of hours that was read and found right.
-#[derive(Clone, Debug)]
-pub struct Weather {
-    path: PathBuf,
-    text: String,
-    rows: Vec<Row>,
-    /// A typical year, whose years mean nothing.
-    typical_year: bool,
-}
-
-impl Weather {
-    /// Reads a file and checks all of it.
-    pub fn read(path: &Path) -> Result<Self, Failure> {
-        Self::of(path.to_path_buf(), read_text(path)?)
-    }
-
-    /// Checks the text of a file.
-    pub fn of(path: PathBuf, text: String) -> Result<Self, Failure> {
-        let mut findings = Findings::default();
-        let typical_year = epw::is_epw(&text);
-        let rows = if typical_year { epw::read(&text, &mut findings) } else { csv::read(&text, &mut findings) };
-        let weather = Self { path, text, rows, typical_year };
-        if findings.is_empty() { Ok(weather) } else { Err(weather.bad(findings.into_problems())) }
-    }
-
-    fn bad(&self, problems: Problems) -> Failure {
-        Failure::BadFiles(vec![BadFile { path: self.path.clone(), text: self.text.clone(), problems }])
-    }
-}
-
-/// Whether a text looks like a file of hours, by its first lines.
-pub fn is_weather(text: &str) -> bool {
-    let text = text.trim_start_matches('\u{feff}');
-    epw::is_epw(text) || csv::names_air(text)
-}
-
-/// A file as text. Names of places in older files are not UTF-8; all else is plain ASCII.
-fn read_text(path: &Path) -> Result<String, Failure> {
-    let unreadable = |reason: &str| Failure::Unreadable { path: path.to_path_buf(), reason: reason.into() };
-    let bytes = input::read(path, input::LARGEST_TABLE)?;
-    if bytes.contains(&0) {
-        return Err(unreadable("it is not plain text; save it as CSV with commas, in UTF-8"));
-    }
-    let text = String::from_utf8(bytes).unwrap_or_else(|e| e.as_bytes().iter().map(|byte| char::from(*byte)).collect());
-    let text = text.trim_start_matches('\u{feff}').to_string();
-    if text.trim().is_empty() { Err(unreadable("it is empty")) } else { Ok(text) }
-}
-
-fn problem(span: Range<usize>, title: impl Into<String>, label: impl Into<String>, help: Option<String>) -> Problem {
-    Problem { span, title: title.into(), label: label.into(), help }
-}
+pub use row::Row;

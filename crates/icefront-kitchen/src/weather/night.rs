@@ -7,7 +7,8 @@ use icefront_core::units::Temperature;
 use crate::failure::Failure;
 use crate::problem::Problem;
 use crate::weather::clock::{Clock, Date, Day, HOUR_S};
-use crate::weather::{Row, Weather, problem};
+use crate::weather::hours::Weather;
+use crate::weather::row::{Row, problem};
 
 /// Longest gap between two hours that is bridged by a straight line: forecasts come every three hours.
 const LONGEST_GAP_S: f64 = 3.0 * HOUR_S;

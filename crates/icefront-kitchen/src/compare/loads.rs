@@ -1,0 +1,117 @@
+//! Sheets and variations of them side by side, on common draws.
+
+use icefront_core::decide::compare::{Best, Difference, Pairing, Quantity, Variant, best, difference, draw};
+use icefront_core::error::ModelError;
+use icefront_core::load::Load;
+
+use crate::failure::Failure;
+use crate::sheet::vary::{Cell, Vary, grid};
+use crate::sheet::{self, Sheet, Text};
+
+/// One load of the comparison.
+#[derive(Clone, Debug)]
+pub struct Named {
+    /// What it is called in the table.
+    pub name: String,
+    /// File it was read from.
+    pub file: String,
+    /// Keys and values that were changed.
+    pub values: Vec<(String, String)>,
+    /// The load.
+    pub sheet: Sheet,
+}
+
+/// What is to be compared.
+#[derive(Clone, Debug)]
+pub struct Question {
+    /// At least two; all are held against the first.
+    pub loads: Vec<Named>,
+    /// Remarks on what the variations mean.
+    pub notes: Vec<String>,
+    /// How they are drawn.
+    pub pairing: Pairing,
+}
+
+/// What came out.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// Loads with their draws, in the order of the question.
+    pub variants: Vec<Variant>,
+    /// Each against the first: time until ready, electricity, dried food per time and per electricity.
+    pub against_first: Vec<[Difference; 4]>,
+    /// Whether any is safe; if none is, the best are so without regard to that.
+    pub some_safe: bool,
+    /// Most dried food per time.
+    pub least_time_per_kg: Option<Best>,
+    /// Most dried food per cost, or per electricity where no price is told.
+    pub least_cost_per_kg: Option<Best>,
+    /// Most dried food in one batch that is still safe.
+    pub fullest: Option<Best>,
+}
+
+/// Quantities that are held against the first load.
+pub const HELD: [Quantity; 4] = [Quantity::ReadyS, Quantity::EnergyJ, Quantity::DriedKgPerS, Quantity::DriedKgPerJ];
+
+/// Each sheet as it stands, and each with every cell of the grid.
+///
+/// # Errors
+/// [`Failure`] of a sheet that cannot be read or a key that it does not take.
+pub fn loads(texts: &[Text], varied: &[Vary]) -> Result<(Vec<Named>, Vec<String>), Failure> {
+    let mut loads = Vec::new();
+    let mut notes = Vec::new();
+    for text in texts {
+        let file = text.name();
+        let of_file = |name: String| if texts.len() > 1 { format!("{file}: {name}") } else { name };
+        let as_it_is = if texts.len() > 1 { file.clone() } else { "as in the sheet".to_string() };
+        loads.push(Named { name: as_it_is, file: file.clone(), values: Vec::new(), sheet: sheet::read(text)? });
+        if varied.is_empty() {
+            continue;
+        }
+        let grid = grid(text, varied)?;
+        for Cell { values, variant } in grid.cells {
+            let words: Vec<String> = values.iter().map(|(key, value)| format!("{key} {value}")).collect();
+            let sheet = sheet::read_variant(text, variant).map_err(|f| f.in_variant(&words.join(", ")))?;
+            loads.push(Named { name: of_file(words.join(", ")), file: file.clone(), values, sheet });
+        }
+        notes.extend(grid.notes.into_iter().map(of_file));
+    }
+    let mut sheets: Vec<Sheet> = loads.iter().map(|named| named.sheet.clone()).collect();
+    sheet::share_unknowns(&mut sheets);
+    for (named, sheet) in loads.iter_mut().zip(sheets) {
+        named.sheet = sheet;
+    }
+    Ok((loads, notes))
+}
+
+/// Runs that a comparison takes unless told otherwise, shared among its loads.
+const RUNS: usize = 512;
+
+impl Question {
+    /// Draws of each load unless told otherwise: a power of two, where the points of the sequence lie most evenly.
+    pub fn draws_for(loads: usize) -> usize {
+        let most = RUNS / loads;
+        [256, 128, 64].into_iter().find(|n| *n <= most).unwrap_or(32)
+    }
+
+    /// Draws all loads and holds them against the first.
+    ///
+    /// # Errors
+    /// [`ModelError`] as the model gives it.
+    pub fn answer(&self) -> Result<Answer, ModelError> {
+        let loads: Vec<Load> = self.loads.iter().map(|named| named.sheet.load.clone()).collect();
+        let variants = draw(&self.pairing, &loads, |which, point| self.loads[which].sheet.at(point))?;
+        let first = variants.first().ok_or(ModelError::Empty { what: "the list of loads" })?;
+        let against_first = variants.iter().map(|v| HELD.map(|quantity| difference(v, first, quantity))).collect();
+        let has_price = loads.iter().all(|load| load.tariff.price_per_kwh.is_some_and(|price| price > 0.0));
+        let per_cost = if has_price { Quantity::DriedKgPerCost } else { Quantity::DriedKgPerJ };
+        let some_safe = variants.iter().any(Variant::is_safe);
+        Ok(Answer {
+            against_first,
+            some_safe,
+            least_time_per_kg: best(&variants, Quantity::DriedKgPerS, some_safe),
+            least_cost_per_kg: best(&variants, per_cost, some_safe),
+            fullest: best(&variants, Quantity::DriedKg, true),
+            variants,
+        })
+    }
+}
