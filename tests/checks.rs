@@ -9,7 +9,7 @@ use icefront_core::food::{Food, FoodTable, mix};
 use icefront_core::load::{EndRule, Freezing, Load};
 use icefront_core::machine::{Cabinet, Cutback, Dryer, Prescribed};
 use icefront_core::ranges::{Draws, draw};
-use icefront_core::result::BatchResult;
+use icefront_core::result::{BatchResult, Stage};
 use icefront_core::{ModelError, plan};
 
 fn in_cabinet(change: impl FnOnce(&mut Cabinet)) -> Load {
@@ -108,9 +108,9 @@ fn a_result_that_no_run_can_have_is_not_given_away() {
         Err(ModelError::Impossible { quantity, .. }) => quantity,
         other => panic!("{other:?}"),
     };
-    assert_eq!(named(|r| r.stage_s[1] = -5_400.0), "length of a stage");
-    assert_eq!(named(|r| r.stage_s[2] = f64::NAN), "length of a stage");
-    assert_eq!(named(|r| r.energy_by_stage_j[2].vacuum_pump = -1.0), "energy of a stage");
+    assert_eq!(named(|r| r.stage_s[Stage::Evacuation] = -5_400.0), "length of a stage");
+    assert_eq!(named(|r| r.stage_s[Stage::PrimaryDrying] = f64::NAN), "length of a stage");
+    assert_eq!(named(|r| r.energy_by_stage_j[Stage::PrimaryDrying].vacuum_pump = -1.0), "energy of a stage");
     assert_eq!(named(|r| r.balance.energy_rel = 1.5e-5), "error of the heat balance");
     assert_eq!(named(|r| r.balance.mass_rel = f64::NAN), "error of the water balance");
     assert_eq!(named(|r| r.history[5].condenser_k = 149.0), "condenser");

@@ -5,7 +5,7 @@ use crate::common;
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::{Cabinet, Dryer};
 use icefront_core::plan;
-use icefront_core::result::BatchResult;
+use icefront_core::result::{BatchResult, Stage};
 use icefront_core::shape::{PieceForm, Shape};
 
 fn run(load: &Load) -> BatchResult {
@@ -85,7 +85,7 @@ fn twice_the_tray_area_overloads_by_pressure_or_by_time() {
     let (single, mut double) = (common::five_layers(), common::five_layers());
     twice(&mut double);
     let (a, b) = (run(&single), run(&double));
-    let limited_h = |r: &BatchResult| r.machine.time_limited_frac * r.stage_s[2] / 3600.0;
+    let limited_h = |r: &BatchResult| r.machine.time_limited_frac * r.stage_s[Stage::PrimaryDrying] / 3600.0;
     assert!(limited_h(&b) > limited_h(&a), "{} {}", limited_h(&b), limited_h(&a));
 }
 
@@ -150,7 +150,7 @@ fn every_end_rule_ends_and_says_when() {
         let result = run(&load);
         assert!(result.food_ready_s() > 8.0 * 3600.0 && result.food_ready_s() < 60.0 * 3600.0, "{end:?}");
         if let EndRule::FixedTime { time_s } = end {
-            let under_vacuum: f64 = result.stage_s[1..4].iter().sum();
+            let under_vacuum: f64 = result.food_ready_s() - result.stage_s[Stage::Freezing];
             assert!((under_vacuum - time_s).abs() < 1.0);
             assert!(result.trays[0].ice_gone_at_s.is_none());
         }

@@ -291,7 +291,7 @@ fn broken(load: &Load) -> Option<String> {
     let given_up = result.warnings.iter().any(|w| matches!(w, Warning::RunTooLong { .. } | Warning::AirTooHigh { .. }));
     if let Some(Warning::RunTooLong { limit_s }) =
         result.warnings.iter().find(|w| matches!(w, Warning::RunTooLong { .. }))
-        && result.stage_s[2..4].iter().sum::<f64>() < limit_s - 1.0
+        && result.stage_s[Stage::PrimaryDrying] + result.stage_s[Stage::SecondaryDrying] < limit_s - 1.0
     {
         // run on to the end of that time, ice must be left
         let to_the_end = Load { end: EndRule::FixedTime { time_s: *limit_s }, ..load.clone() };

@@ -43,7 +43,7 @@ const CHARTS: [Chart; 4] = [batch_chart_svg, drying_chart_svg, machine_chart_svg
 /// Runs that strain a layout: names, numbers of trays, lengths, lines that coincide.
 fn hard_runs() -> Vec<BatchResult> {
     let mut short_stages = six_trays();
-    short_stages.stage_s = [0.01, 0.005, 0.96, 0.015, 0.01].map(|share| share * 30.0 * HOUR_S);
+    short_stages.stage_s = [0.01, 0.005, 0.96, 0.015, 0.01].map(|share| share * 30.0 * HOUR_S).into();
     vec![
         short_stages,
         six_trays(),
@@ -168,7 +168,7 @@ fn batch_chart_shows_stages_trays_and_machine() {
 fn drying_chart_tells_rates_and_what_is_left() {
     // One tray of 1 kg with 0.85 kg of water loses it evenly over ten hours under vacuum: 85 g in an hour.
     let mut run = invented_run(&["peas"], 12.0 * HOUR_S, 0.0);
-    run.stage_s = [HOUR_S, 0.0, 10.0 * HOUR_S, 0.0, HOUR_S];
+    run.stage_s = [HOUR_S, 0.0, 10.0 * HOUR_S, 0.0, HOUR_S].into();
     for sample in &mut run.history {
         let passed = ((sample.time_s - HOUR_S) / (10.0 * HOUR_S)).clamp(0.0, 1.0);
         sample.stage = if passed < 1.0 { Stage::PrimaryDrying } else { Stage::Defrost };
@@ -258,7 +258,7 @@ fn what_a_rig_lacks_is_not_shown() {
     for sample in &mut rig.history {
         sample.condenser_k = 0.0;
     }
-    for by in &mut rig.energy_by_stage_j {
+    for by in rig.energy_by_stage_j.values_mut() {
         by.vacuum_pump = 0.0;
     }
     let machine = machine_chart_svg(&rig).unwrap();
@@ -335,7 +335,7 @@ fn too_little_and_impossible_values_are_refused() {
         (|run| run.history[7].trays[2].front_k = f64::NAN, "front temperature"),
         (|run| run.history[7].trays[2].ice_left_frac = f64::NAN, "ice left"),
         (|run| run.history[7].trays[2].shelf_k = f64::NAN, "shelf temperature"),
-        (|run| run.stage_s[2] = f64::INFINITY, "stage length"),
+        (|run| run.stage_s[Stage::PrimaryDrying] = f64::INFINITY, "stage length"),
     ];
     for (spoil, what) in spoils {
         let mut run = six_trays();
@@ -365,7 +365,7 @@ fn huge_values_end_in_a_picture_or_a_refusal() {
         run.history[7].condenser_k = size;
         run.history[9].time_s = -size;
         run.history[9].trays[2].ice_left_frac = size;
-        run.stage_s[2] = size;
+        run.stage_s[Stage::PrimaryDrying] = size;
         for chart in CHARTS {
             match chart(&run) {
                 Ok(svg) => assert!(svg.ends_with("</svg>\n")),

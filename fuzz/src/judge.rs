@@ -61,7 +61,8 @@ impl Judge {
 pub fn run(result: &BatchResult) -> Result<(), String> {
     let mut judge = Judge { found: None };
     let is_cabinet = result.energy_j().total() > 0.0;
-    for (stage, (time_s, energy)) in Stage::ALL.iter().zip(result.stage_s.iter().zip(&result.energy_by_stage_j)) {
+    for stage in Stage::ALL {
+        let (time_s, energy) = (&result.stage_s[stage], &result.energy_by_stage_j[stage]);
         judge.positive(&format!("time of {}", stage.name()), *time_s);
         judge.energy(&format!("energy during {}", stage.name()), energy);
     }
@@ -184,7 +185,7 @@ mod tests {
         result.trays[0].front_max_k = 296.0;
         assert!(run(&result).unwrap_err().contains("warmest front"));
         result.trays[0].front_max_k = good;
-        result.stage_s[1] = -5400.0;
+        result.stage_s[Stage::Evacuation] = -5400.0;
         assert!(run(&result).unwrap_err().contains("evacuation"));
     }
 }

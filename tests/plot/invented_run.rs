@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "tests and benches take different parts")]
 
 use icefront_core::result::{
-    Balance, BatchResult, ByConsumer, MachineSummary, Sample, Stage, TrayResult, TraySample, WaterSum,
+    Balance, BatchResult, ByConsumer, ByStage, MachineSummary, Sample, Stage, TrayResult, TraySample, WaterSum,
 };
 use icefront_core::shape::{PieceForm, Shape};
 
@@ -13,20 +13,20 @@ const SAMPLES: usize = 240;
 
 /// A run of `total_s` with one tray per food; `unevenness` spreads the times at which the trays lose their last ice.
 pub fn invented_run(foods: &[&str], total_s: f64, unevenness: f64) -> BatchResult {
-    let stage_s = SHARES.map(|share| share * total_s);
-    let drying_from_s = stage_s[0] + stage_s[1];
+    let stage_s = ByStage::from(SHARES).map(|share| share * total_s);
+    let drying_from_s = stage_s[Stage::Freezing] + stage_s[Stage::Evacuation];
     let ice_gone_s: Vec<f64> = (0..foods.len())
-        .map(|i| drying_from_s + stage_s[2] * (1.0 - unevenness * ((i * 5 + 2) % 8) as f64 / 8.0))
+        .map(|i| drying_from_s + stage_s[Stage::PrimaryDrying] * (1.0 - unevenness * ((i * 5 + 2) % 8) as f64 / 8.0))
         .collect();
     let mut history = Vec::new();
     let mut energy_j = ByConsumer::default();
-    let mut energy_by_stage_j = [ByConsumer::default(); 5];
+    let mut energy_by_stage_j = ByStage::<ByConsumer>::default();
     let mut before_s = 0.0;
     for time_s in times(&stage_s) {
         let stage = stage_at(&stage_s, time_s);
         let trays = ice_gone_s.iter().map(|gone_s| tray_at(time_s, drying_from_s, *gone_s)).collect();
         let power_w = power_at(stage, time_s / total_s);
-        for sum in [&mut energy_j, &mut energy_by_stage_j[stage as usize]] {
+        for sum in [&mut energy_j, &mut energy_by_stage_j[stage]] {
             sum.compressor += power_w.compressor * (time_s - before_s);
             sum.vacuum_pump += power_w.vacuum_pump * (time_s - before_s);
             sum.heaters += power_w.heaters * (time_s - before_s);
@@ -67,23 +67,23 @@ pub fn six_trays() -> BatchResult {
 }
 
 /// Even times and, on both sides of it, each change of stage.
-fn times(stage_s: &[f64; 5]) -> Vec<f64> {
-    let total_s: f64 = stage_s.iter().sum();
+fn times(stage_s: &ByStage<f64>) -> Vec<f64> {
+    let total_s: f64 = stage_s.values().sum();
     let even = (0..=SAMPLES).map(|i| total_s * i as f64 / SAMPLES as f64);
     let mut border_s = 0.0;
-    let borders = stage_s.map(|length_s| {
+    let borders = stage_s.values().take(4).map(|length_s| {
         border_s += length_s;
         border_s
     });
-    let pairs = borders[..4].iter().flat_map(|border_s| [border_s * (1.0 - 1e-9), border_s * (1.0 + 1e-9)]);
+    let pairs = borders.flat_map(|border_s| [border_s * (1.0 - 1e-9), border_s * (1.0 + 1e-9)]);
     let mut all: Vec<f64> = even.chain(pairs).collect();
     all.sort_by(f64::total_cmp);
     all
 }
 
-fn stage_at(stage_s: &[f64; 5], time_s: f64) -> Stage {
+fn stage_at(stage_s: &ByStage<f64>, time_s: f64) -> Stage {
     let mut end_s = 0.0;
-    for (stage, length_s) in Stage::ALL.into_iter().zip(stage_s) {
+    for (stage, length_s) in stage_s.iter() {
         end_s += length_s;
         if time_s < end_s {
             return stage;

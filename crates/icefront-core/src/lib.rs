@@ -79,6 +79,7 @@ mod result_check;
 pub mod secondary;
 pub mod shape;
 pub mod single;
+pub mod stage;
 pub mod stop;
 pub mod tariff;
 pub mod units;

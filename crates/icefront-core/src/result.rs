@@ -2,38 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-/// Stages in their order. The names are those of the science.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Stage {
-    /// Food freezes in the cabinet, and shelves and condenser come down.
-    Freezing,
-    /// The pump takes the air out.
-    Evacuation,
-    /// Ice sublimes somewhere in the load.
-    PrimaryDrying,
-    /// Only held water leaves.
-    SecondaryDrying,
-    /// The condenser's ice is melted off.
-    Defrost,
-}
-
-impl Stage {
-    /// All stages in their order.
-    pub const ALL: [Self; 5] =
-        [Self::Freezing, Self::Evacuation, Self::PrimaryDrying, Self::SecondaryDrying, Self::Defrost];
-
-    /// Name in words.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Freezing => "freezing",
-            Self::Evacuation => "evacuation",
-            Self::PrimaryDrying => "primary drying",
-            Self::SecondaryDrying => "secondary drying",
-            Self::Defrost => "defrost",
-        }
-    }
-}
+pub use crate::stage::{ByStage, Stage};
 
 /// Who uses electricity.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -58,12 +27,12 @@ impl ByConsumer {
 /// Answer of one run.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct BatchResult {
-    /// Length of each stage, s, in the order of [`Stage::ALL`].
-    pub stage_s: [f64; 5],
+    /// Length of each stage, s.
+    pub stage_s: ByStage<f64>,
     /// Trays in the order of the load.
     pub trays: Vec<TrayResult>,
-    /// Electric energy by stage (order of [`Stage::ALL`]) and consumer, J.
-    pub energy_by_stage_j: [ByConsumer; 5],
+    /// Electric energy by stage and consumer, J.
+    pub energy_by_stage_j: ByStage<ByConsumer>,
     /// Water of the whole load, kg.
     pub water: WaterSum,
     /// How well the sums close.
@@ -79,18 +48,18 @@ pub struct BatchResult {
 impl BatchResult {
     /// Whole run, freezing to defrost, s.
     pub fn total_s(&self) -> f64 {
-        self.stage_s.iter().sum()
+        self.stage_s.values().sum()
     }
 
     /// From the start until the food can be taken out (all but defrost), s.
     pub fn food_ready_s(&self) -> f64 {
-        self.stage_s[..4].iter().sum()
+        self.stage_s.iter().filter(|(stage, _)| *stage != Stage::Defrost).map(|(_, length_s)| length_s).sum()
     }
 
     /// Electric energy by consumer over the whole run, J.
     pub fn energy_j(&self) -> ByConsumer {
         let mut sum = ByConsumer::default();
-        for e in &self.energy_by_stage_j {
+        for e in self.energy_by_stage_j.values() {
             sum.compressor += e.compressor;
             sum.vacuum_pump += e.vacuum_pump;
             sum.heaters += e.heaters;

@@ -22,12 +22,12 @@ impl BatchResult {
     /// # Errors
     /// [`ModelError::Impossible`] with the first number that cannot be.
     pub fn check(&self) -> Result<(), ModelError> {
-        for stage_s in self.stage_s {
+        for &stage_s in self.stage_s.values() {
             positive("length of a stage", stage_s, "s")?;
         }
         // a rig has no machine: its heaters are what its shelves give, and cold shelves take
         let has_machine = self.machine.ice_room_frac.is_some();
-        for energy in &self.energy_by_stage_j {
+        for energy in self.energy_by_stage_j.values() {
             consumers("energy of a stage", energy, "J", has_machine)?;
         }
         within("error of the water balance", self.balance.mass_rel, "-", -CLOSED, CLOSED)?;

@@ -96,8 +96,10 @@ fn drying_water(run: &Run<'_>, index: usize) -> Vec<(f64, f64)> {
 fn settled_s(result: &BatchResult) -> f64 {
     /// Share of the time under vacuum.
     const GUSH: f64 = 0.04;
-    let [freezing_s, evacuation_s, primary_s, secondary_s, _] = result.stage_s;
-    freezing_s + evacuation_s + GUSH * (primary_s + secondary_s)
+    let length_s = |stage| result.stage_s[stage];
+    length_s(Stage::Freezing)
+        + length_s(Stage::Evacuation)
+        + GUSH * (length_s(Stage::PrimaryDrying) + length_s(Stage::SecondaryDrying))
 }
 
 fn most_after(from_s: f64, rate: &Line) -> f64 {
@@ -113,13 +115,13 @@ fn entry(index: usize, tray: &TrayResult, most_g_per_h: f64) -> Entry {
 
 fn answer(run: &Run<'_>) -> String {
     let water = run.result.water;
-    let drying_s = run.result.stage_s[2] + run.result.stage_s[3];
+    let drying_s = run.result.stage_s[Stage::PrimaryDrying] + run.result.stage_s[Stage::SecondaryDrying];
     format!("{} of water leaves in {}", mass(water.removed_kg), duration(drying_s))
 }
 
 fn remark(result: &BatchResult, off_scale: bool) -> String {
     let ice = if result.trays.iter().all(|tray| tray.ice_gone_at_s.is_some()) {
-        format!("ice for {}, then held water", duration(result.stage_s[2]))
+        format!("ice for {}, then held water", duration(result.stage_s[Stage::PrimaryDrying]))
     } else {
         "ice is left at the end".to_owned()
     };

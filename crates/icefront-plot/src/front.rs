@@ -117,9 +117,9 @@ fn temperature_lines(run: &Run<'_>, index: usize, told: &TrayResult) -> Vec<Line
         Line::named("surface", of(|tray| tray.surface_k), series_colour(1), Dash::Long),
         Line::named("ice front", of(|tray| tray.front_k), series_colour(0), Dash::Solid),
     ];
-    let [frozen_s, pumping_s, ..] = run.result.stage_s;
+    let drying_from_s = run.result.stage_s[Stage::Freezing] + run.result.stage_s[Stage::Evacuation];
     if told.collapse_k.is_finite() {
-        let limit = [frozen_s + pumping_s, run.result.food_ready_s()].map(|time_s| (time_s, celsius(told.collapse_k)));
+        let limit = [drying_from_s, run.result.food_ready_s()].map(|time_s| (time_s, celsius(told.collapse_k)));
         lines.push(Line::named("limit while ice is left", limit.to_vec(), MUTED, Dash::Dots));
     }
     lines

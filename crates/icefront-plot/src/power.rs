@@ -1,6 +1,6 @@
 //! Electricity over time: power by consumer, and the energy used so far.
 
-use icefront_core::result::{BatchResult, ByConsumer, Stage};
+use icefront_core::result::{BatchResult, ByConsumer};
 
 use crate::axis::Axis;
 use crate::canvas::{Canvas, Group};
@@ -107,7 +107,7 @@ fn consumer_entries(result: &BatchResult) -> Vec<Entry> {
 
 fn stage_entries(result: &BatchResult) -> Vec<Entry> {
     let total_j = result.energy_j().total();
-    let stages = Stage::ALL.into_iter().zip(&result.energy_by_stage_j).filter(|(_, by)| by.total() > 0.0);
+    let stages = result.energy_by_stage_j.iter().filter(|(_, by)| by.total() > 0.0);
     stages.map(|(stage, by)| Entry::new(Key::Area(tint(stage)), stage.name(), &share_of(total_j, by.total()))).collect()
 }
 

@@ -16,7 +16,7 @@ impl<'a> Run<'a> {
         result.history.iter().try_for_each(check_sample)?;
         let mut ice_gone_s = result.trays.iter().filter_map(|tray| tray.ice_gone_at_s);
         ice_gone_s.try_for_each(|time_s| finite("time", time_s).map(drop))?;
-        result.energy_by_stage_j.iter().try_for_each(|by| check_consumers("energy", by))?;
+        result.energy_by_stage_j.values().try_for_each(|by| check_consumers("energy", by))?;
         let last_s = result.history.iter().map(|sample| sample.time_s).fold(0.0, f64::max);
         let end_s = last_s.max(finite("stage length", result.total_s())?);
         if result.history.len() < 2 || last_s <= 0.0 {

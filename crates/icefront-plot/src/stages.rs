@@ -41,7 +41,7 @@ impl StageBand {
     pub(crate) fn of(result: &BatchResult) -> Result<Self, PlotError> {
         let mut spans = Vec::new();
         let mut from_s = 0.0;
-        for (stage, length_s) in Stage::ALL.into_iter().zip(result.stage_s) {
+        for (stage, &length_s) in result.stage_s.iter() {
             let to_s = from_s + finite("stage length", length_s)?;
             if to_s > from_s {
                 spans.push(Span { stage, from_s, to_s });

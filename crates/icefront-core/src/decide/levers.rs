@@ -6,7 +6,7 @@ use crate::food::FoodModel;
 use crate::load::Load;
 use crate::machine::{Cabinet, Dryer};
 use crate::ranges::by_index;
-use crate::result::{BatchResult, Stage};
+use crate::result::{BatchResult, ByStage, Stage};
 
 /// Something that can hold a batch back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -145,7 +145,7 @@ pub struct Gain {
     /// Sooner ready, s (negative: later). Infinite if only then it gets dry.
     pub ready_s: f64,
     /// Each stage shorter, s.
-    pub stage_s: [f64; 5],
+    pub stage_s: ByStage<f64>,
 }
 
 /// Runs a load again with each lever eased; the largest gain first.
@@ -160,7 +160,7 @@ pub fn gains(load: &Load, result: &BatchResult) -> Result<Vec<Gain>, ModelError>
     let there: Vec<Lever> = Lever::ALL.into_iter().filter(|lever| lever.is_there(load)).collect();
     let runs = by_index(there.len(), None, |i| {
         let eased = crate::plan(&there[i].eased(load, contact))?;
-        let stage_s = std::array::from_fn(|s| result.stage_s[s] - eased.stage_s[s]);
+        let stage_s = ByStage::from_fn(|s| result.stage_s[s] - eased.stage_s[s]);
         Ok(Gain { lever: there[i], ready_s: result.food_ready_s() - eased.food_ready_s(), stage_s })
     });
     let mut gains = runs.into_iter().collect::<Result<Vec<Gain>, ModelError>>()?;
@@ -173,9 +173,9 @@ const BINDING: f64 = 0.03;
 
 /// The levers that would shorten a stage most, at most three, with the share of the stage each saves.
 pub fn binding(gains: &[Gain], result: &BatchResult, stage: Stage) -> Vec<(Lever, f64)> {
-    let length_s = result.stage_s[stage as usize];
+    let length_s = result.stage_s[stage];
     let mut shares: Vec<(Lever, f64)> =
-        gains.iter().map(|gain| (gain.lever, gain.stage_s[stage as usize] / length_s.max(1.0))).collect();
+        gains.iter().map(|gain| (gain.lever, gain.stage_s[stage] / length_s.max(1.0))).collect();
     shares.retain(|(_, share)| *share > BINDING);
     shares.sort_by(|a, b| b.1.total_cmp(&a.1));
     shares.truncate(3);

@@ -96,7 +96,7 @@ impl Reading {
                 }
                 Dryer::Prescribed(_) => f64::NAN,
             },
-            Quantity::PumpStarted => result.stage_s[0],
+            Quantity::PumpStarted => result.stage_s[Stage::Freezing],
             Quantity::Finished => result.food_ready_s(),
         }
     }

@@ -85,7 +85,7 @@ impl Measurement {
             Tool::ScaleBefore { tray } => result.trays.get(tray).map_or(f64::NAN, |t| t.loaded_kg),
             Tool::Ruler { tray } => load.trays.get(tray).map_or(f64::NAN, |t| t.shape.height_m()),
             Tool::RoomThermometer => load.room_k,
-            Tool::ClockAtFrozen => result.stage_s[0],
+            Tool::ClockAtFrozen => result.stage_s[Stage::Freezing],
             Tool::PlugMeter { after_h } => between(result, after_h, |s| s.energy_j.total()),
             Tool::ShelfThermometer { tray, after_h } => {
                 between(result, after_h, |s| s.trays.get(tray).map_or(f64::NAN, |t| t.shelf_k - ZERO_CELSIUS_K))
@@ -102,7 +102,7 @@ impl Measurement {
 
 /// A number of the history some hours after the vacuum came, linear between samples; the last one if the run was over.
 fn between(result: &BatchResult, after_h: f64, of: impl Fn(&Sample) -> f64) -> f64 {
-    let at_s = result.stage_s[0] + result.stage_s[1] + after_h * 3_600.0;
+    let at_s = result.stage_s[Stage::Freezing] + result.stage_s[Stage::Evacuation] + after_h * 3_600.0;
     let drying: Vec<&Sample> =
         result.history.iter().filter(|s| matches!(s.stage, Stage::PrimaryDrying | Stage::SecondaryDrying)).collect();
     let after = drying.iter().position(|s| s.time_s >= at_s);

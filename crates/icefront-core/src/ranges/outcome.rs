@@ -6,7 +6,7 @@ use statrs::function::beta::beta_reg;
 use super::{Measurement, failures_matter, most_failed, never};
 use crate::error::ModelError;
 use crate::load::Load;
-use crate::result::{BatchResult, ByConsumer, Flag};
+use crate::result::{BatchResult, ByConsumer, ByStage, Flag, Stage};
 
 /// Numbers kept of one run. Infinite: never.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -18,11 +18,11 @@ pub struct Outcome {
     #[serde(with = "never")]
     pub total_s: f64,
     /// Stages, s.
-    pub stage_s: [f64; 5],
+    pub stage_s: ByStage<f64>,
     /// Electric energy by consumer, J.
     pub energy_j: ByConsumer,
     /// Electric energy by stage, J.
-    pub stage_energy_j: [f64; 5],
+    pub stage_energy_j: ByStage<f64>,
     /// Mean power while held water leaves, W: what an extra hour costs.
     pub last_power_w: f64,
     /// Water loaded and left, kg.
@@ -48,14 +48,18 @@ impl Outcome {
         let reached = |s: f64| if finished { s } else { f64::INFINITY };
         let fixed = matches!(load.end, crate::load::EndRule::WettestSpot { .. });
         let seconds = |s: f64| if fixed { reached(s) } else { s };
-        let last = result.stage_s[3];
+        let last = result.stage_s[Stage::SecondaryDrying];
         Self {
             food_ready_s: seconds(result.food_ready_s()),
             total_s: seconds(result.total_s()),
             stage_s: result.stage_s,
             energy_j: result.energy_j(),
             stage_energy_j: result.energy_by_stage_j.map(|e| e.total()),
-            last_power_w: if last > 0.0 { result.energy_by_stage_j[3].total() / last } else { 0.0 },
+            last_power_w: if last > 0.0 {
+                result.energy_by_stage_j[Stage::SecondaryDrying].total() / last
+            } else {
+                0.0
+            },
             water_kg: [result.water.loaded_kg, result.water.left_kg],
             dried_kg: result.trays.iter().map(|t| t.dry_matter_kg + t.water_left_kg).sum(),
             trays: result

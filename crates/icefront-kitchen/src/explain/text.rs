@@ -47,12 +47,12 @@ fn headline(source: &str, answer: &Answer) -> Words {
 /// Each stage with what holds it up.
 fn stages(answer: &Answer) -> Table {
     let stages = [Stage::Freezing, Stage::Evacuation, Stage::PrimaryDrying, Stage::SecondaryDrying];
-    let rows = stages.into_iter().filter(|stage| answer.result.stage_s[*stage as usize] > 0.0).map(|stage| {
+    let rows = stages.into_iter().filter(|stage| answer.result.stage_s[*stage] > 0.0).map(|stage| {
         let binding = binding(&answer.gains, &answer.result, stage);
         let told: Vec<String> =
             binding.iter().map(|(lever, share)| format!("{}, {:.0} %", words::binds(*lever), 100.0 * share)).collect();
         let told = if told.is_empty() { "no single thing".to_string() } else { told.join("\n") };
-        vec![stage.name().to_string(), format::hours(answer.result.stage_s[stage as usize]), told]
+        vec![stage.name().to_string(), format::hours(answer.result.stage_s[stage]), told]
     });
     Table {
         label: "what binds",
@@ -184,7 +184,11 @@ fn lessons(answer: &Answer) -> Option<Words> {
     // under vacuum: freezing does not grow as drying does
     let dry = |change: Changed| {
         let side = answer.sides.iter().find(|side| side.change == change)?;
-        Some(side.result.trays[answer.tray].dry_at_s? - side.result.stage_s[0] - side.result.stage_s[1])
+        Some(
+            side.result.trays[answer.tray].dry_at_s?
+                - side.result.stage_s[Stage::Freezing]
+                - side.result.stage_s[Stage::Evacuation],
+        )
     };
     let mut told = Vec::new();
     if let (Some(thin), Some(thick)) = (dry(Changed::Thin), dry(Changed::Thick)) {

@@ -1,6 +1,6 @@
 //! The run of each tray as a bar of letters: a look before the numbers.
 
-use icefront_core::result::{BatchResult, TrayResult};
+use icefront_core::result::{BatchResult, Stage, TrayResult};
 
 use maud::{Markup, html};
 
@@ -52,7 +52,7 @@ impl Part for Course {
 
 fn bar(tray: &TrayResult, result: &BatchResult, end_s: f64) -> String {
     let place = |time_s: f64| (time_s / end_s * BAR as f64).round().clamp(0.0, BAR as f64) as usize;
-    let drying_s = result.stage_s[0] + result.stage_s[1];
+    let drying_s = result.stage_s[Stage::Freezing] + result.stage_s[Stage::Evacuation];
     let gone_s = tray.ice_gone_at_s.unwrap_or(end_s);
     let ends = [drying_s, gone_s, tray.dry_at_s.unwrap_or(end_s)].map(place);
     let mut bar = String::new();

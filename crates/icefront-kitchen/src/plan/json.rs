@@ -7,7 +7,7 @@ use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Outcome;
-use icefront_core::result::{BatchResult, ByConsumer, Flag, PartResult};
+use icefront_core::result::{BatchResult, ByConsumer, Flag, PartResult, Stage};
 use icefront_core::units::{Duration, Temperature};
 use serde::Serialize;
 
@@ -254,15 +254,15 @@ impl Ask<'_> {
 
     fn times(&self) -> Times {
         let result = self.result;
-        let stage = |i: usize| self.number(hours(result.stage_s[i]), |o| hours(o.stage_s[i]));
+        let stage = |i: Stage| self.number(hours(result.stage_s[i]), |o| hours(o.stage_s[i]));
         let unless_stopped = |seconds: f64| if stopped(result) { f64::NAN } else { hours(seconds) };
         Times {
             total: self.number(unless_stopped(result.total_s()), |o| hours(o.total_s)),
-            freezing: stage(0),
-            evacuation: stage(1),
-            primary_drying: stage(2),
-            secondary_drying: stage(3),
-            defrost: stage(4),
+            freezing: stage(Stage::Freezing),
+            evacuation: stage(Stage::Evacuation),
+            primary_drying: stage(Stage::PrimaryDrying),
+            secondary_drying: stage(Stage::SecondaryDrying),
+            defrost: stage(Stage::Defrost),
             food_ready: self.number(unless_stopped(result.food_ready_s()), |o| hours(o.food_ready_s)),
         }
     }
@@ -286,7 +286,7 @@ impl Ask<'_> {
     fn energy(&self) -> Energy {
         let is_cabinet = matches!(self.load.dryer, Dryer::Cabinet(_));
         let kwh = move |joules: f64| if is_cabinet { format::kilowatt_hours(joules) } else { f64::NAN };
-        let stage = |i: usize| self.number(kwh(self.result.energy_by_stage_j[i].total()), |o| kwh(o.stage_energy_j[i]));
+        let stage = |i: Stage| self.number(kwh(self.result.energy_by_stage_j[i].total()), |o| kwh(o.stage_energy_j[i]));
         let by = |of: fn(&ByConsumer) -> f64| self.number(kwh(of(&self.result.energy_j())), |o| kwh(of(&o.energy_j)));
         Energy {
             total: by(ByConsumer::total),
@@ -295,11 +295,11 @@ impl Ask<'_> {
             heaters: by(|e| e.heaters),
             other: by(|e| e.other),
             by_stage: ByStage {
-                freezing: stage(0),
-                evacuation: stage(1),
-                primary_drying: stage(2),
-                secondary_drying: stage(3),
-                defrost: stage(4),
+                freezing: stage(Stage::Freezing),
+                evacuation: stage(Stage::Evacuation),
+                primary_drying: stage(Stage::PrimaryDrying),
+                secondary_drying: stage(Stage::SecondaryDrying),
+                defrost: stage(Stage::Defrost),
             },
         }
     }

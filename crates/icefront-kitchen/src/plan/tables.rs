@@ -26,7 +26,7 @@ pub fn stages(result: &BatchResult) -> Table {
             Column::number("ends at"),
             Column::words("what happens", 40),
         ],
-        rows: Stage::ALL.into_iter().zip(result.stage_s).map(row).collect(),
+        rows: result.stage_s.iter().map(|(stage, length_s)| (stage, *length_s)).map(row).collect(),
         notes: Vec::new(),
     }
 }
@@ -165,7 +165,7 @@ fn cut(shape: &Shape, cuts: &Cuts) -> String {
 
 /// Electric energy by stage and consumer.
 pub fn energy(result: &BatchResult, note: String) -> Table {
-    let stages = Stage::ALL.into_iter().map(Stage::name).zip(result.energy_by_stage_j);
+    let stages = result.energy_by_stage_j.iter().map(|(stage, by)| (stage.name(), *by));
     let rows = stages.chain([("whole run", result.energy_j())]).map(|(name, by)| {
         let kwh = [by.compressor, by.vacuum_pump, by.heaters, by.other, by.total()].map(format::kilowatt_hours);
         [name.to_string()].into_iter().chain(kwh.map(|kwh| format!("{kwh:.1}"))).collect()

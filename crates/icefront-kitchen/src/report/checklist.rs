@@ -69,7 +69,7 @@ fn when(result: &BatchResult, document: &Document) -> Vec<String> {
 fn after(load: &Load, result: &BatchResult) -> Vec<String> {
     let mut items = vec!["Pack at once: dried food takes moisture from the air of the room.".to_string()];
     if let Dryer::Cabinet(_) = load.dryer {
-        let defrost = format::hours(result.stage_s[Stage::Defrost as usize]);
+        let defrost = format::hours(result.stage_s[Stage::Defrost]);
         items.push(format!("Melt the ice off the condenser (about {defrost}), let the water out, and wipe it dry."));
     }
     items

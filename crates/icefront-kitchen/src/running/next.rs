@@ -4,7 +4,7 @@ use icefront_core::learning::{Errors, Updated, resampled};
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{Cloud, Measurement, Narrowing, Outcome, Tool, expected_narrowing};
-use icefront_core::result::BatchResult;
+use icefront_core::result::{BatchResult, Stage};
 use icefront_core::units::Duration;
 
 /// The next reading is taken when this share of what is left has gone.
@@ -20,7 +20,9 @@ const SEED: u32 = 0x6e65_7874;
 pub fn readings(load: &Load, typical: &BatchResult, now_s: f64, errors: &Errors) -> Vec<Measurement> {
     let rest_s = (typical.food_ready_s() - now_s).max(0.0);
     let at_s = now_s + (OF_THE_REST * rest_s).max(SOONEST_S);
-    let after_h = Duration::from_seconds((at_s - typical.stage_s[0] - typical.stage_s[1]).max(0.0)).hours();
+    let after_h =
+        Duration::from_seconds((at_s - typical.stage_s[Stage::Freezing] - typical.stage_s[Stage::Evacuation]).max(0.0))
+            .hours();
     let mut all: Vec<Measurement> = (0..load.trays.len())
         .map(|tray| Measurement { tool: Tool::ScaleInPause { tray, after_h }, error: errors.scale.own })
         .collect();

@@ -19,7 +19,7 @@ const SETTLING_S: f64 = 3_600.0;
 impl Recorder {
     /// Sample at the start of drying.
     pub fn start_drying(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &[f64]) {
-        self.drying_start_s = self.stage_s[0] + self.stage_s[1];
+        self.drying_start_s = self.stage_s[Stage::Freezing] + self.stage_s[Stage::Evacuation];
         self.machine.condenser_min_k = state[system.layout().machine() + WALL];
         self.drying_sample(stack, system, state, 0.0, Stage::PrimaryDrying);
     }
@@ -84,7 +84,7 @@ impl Recorder {
                 let last = self.tracks.iter().filter_map(|t| t.ice_gone_at_s).fold(0.0, f64::max);
                 last - start_s
             };
-            self.stage_s[Stage::PrimaryDrying as usize] = end_s;
+            self.stage_s[Stage::PrimaryDrying] = end_s;
             if t_s + h_s > SETTLING_S {
                 let pressure = after[m + PRESSURE] + system.air_in_chamber_pa(t_s + h_s);
                 self.pressure_time.0 += pressure * h_s;
@@ -108,7 +108,7 @@ impl Recorder {
         let dt = time_s - last_s;
         let mut energy_j = before;
         let mut power_w = ByConsumer::default();
-        let heaters_before = self.energy[2].heaters + self.energy[3].heaters;
+        let heaters_before = self.energy[Stage::PrimaryDrying].heaters + self.energy[Stage::SecondaryDrying].heaters;
         let heaters_j = state[m + HEATERS];
         if dt > 0.0 {
             power_w.heaters = (heaters_j - heaters_before) / dt;
@@ -190,9 +190,9 @@ impl Recorder {
     pub fn end_drying(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &[f64], t_s: f64, start_j: f64) {
         let layout = system.layout();
         let m = layout.machine();
-        let primary = self.stage_s[Stage::PrimaryDrying as usize].min(t_s);
-        self.stage_s[Stage::PrimaryDrying as usize] = primary;
-        self.stage_s[Stage::SecondaryDrying as usize] = t_s - primary;
+        let primary = self.stage_s[Stage::PrimaryDrying].min(t_s);
+        self.stage_s[Stage::PrimaryDrying] = primary;
+        self.stage_s[Stage::SecondaryDrying] = t_s - primary;
         let mut body = 0;
         for st in &stack.trays {
             let mut left = 0.0;

@@ -56,7 +56,7 @@ impl Recorder {
         let air_pa = if stage == Stage::Freezing {
             STANDARD_ATMOSPHERE_PA
         } else {
-            pump_down_pa(cabinet, time_s - self.stage_s[0])
+            pump_down_pa(cabinet, time_s - self.stage_s[Stage::Freezing])
         };
         self.history.push(Sample {
             time_s,

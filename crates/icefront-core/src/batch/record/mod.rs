@@ -11,7 +11,8 @@ use crate::food::Structure;
 use crate::freezing::before::SetOut;
 use crate::load::{EndRule, Freezing};
 use crate::result::{
-    Balance, BatchResult, ByConsumer, Flag, MachineSummary, PartResult, Sample, Stage, TrayResult, Warning, WaterSum,
+    Balance, BatchResult, ByConsumer, ByStage, Flag, MachineSummary, PartResult, Sample, Stage, TrayResult, Warning,
+    WaterSum,
 };
 
 /// Below this share of freezable water as ice the food counts as melted. Source: limits of the model's own.
@@ -64,8 +65,8 @@ impl Track {
 pub struct Recorder {
     pub(super) history: Vec<Sample>,
     tracks: Vec<Track>,
-    stage_s: [f64; 5],
-    energy: [ByConsumer; 5],
+    stage_s: ByStage<f64>,
+    energy: ByStage<ByConsumer>,
     warnings: Vec<Warning>,
     /// Compressor energy used before drying began, J.
     pub compressor_before_drying_j: f64,
@@ -129,8 +130,8 @@ impl Recorder {
         Self {
             history: Vec::with_capacity(256),
             tracks: stack.trays.iter().map(track).collect(),
-            stage_s: [0.0; 5],
-            energy: [ByConsumer::default(); 5],
+            stage_s: ByStage::default(),
+            energy: ByStage::default(),
             warnings,
             compressor_before_drying_j: 0.0,
             target_per_dry: target / (1.0 - target),
@@ -155,7 +156,7 @@ impl Recorder {
 
     /// Length of evacuation, s.
     pub fn evacuation_s(&self) -> f64 {
-        self.stage_s[1]
+        self.stage_s[Stage::Evacuation]
     }
 
     /// Condenser at the end of drying: ice, kg, and metal, K.
@@ -170,11 +171,11 @@ impl Recorder {
 
     /// Notes the length of a stage.
     pub fn end_stage(&mut self, stage: Stage, time_s: f64) {
-        self.stage_s[stage as usize] = time_s;
+        self.stage_s[stage] = time_s;
     }
 
     fn add_energy(&mut self, stage: Stage, before: &ByConsumer, after: &ByConsumer) {
-        let e = &mut self.energy[stage as usize];
+        let e = &mut self.energy[stage];
         e.compressor += after.compressor - before.compressor;
         e.vacuum_pump += after.vacuum_pump - before.vacuum_pump;
         e.heaters += after.heaters - before.heaters;
@@ -183,8 +184,8 @@ impl Recorder {
 
     /// Adds defrost.
     pub fn defrost(&mut self, time_s: f64, energy: ByConsumer, power_w: ByConsumer) {
-        self.stage_s[Stage::Defrost as usize] = time_s;
-        self.energy[Stage::Defrost as usize] = energy;
+        self.stage_s[Stage::Defrost] = time_s;
+        self.energy[Stage::Defrost] = energy;
         if let Some(last) = self.history.last().cloned() {
             let mut first = last.clone();
             first.stage = Stage::Defrost;
