@@ -13,6 +13,8 @@ use crate::result::{ByConsumer, PartSample, Sample, Stage, TraySample, Warning};
 
 /// Vapour pressure that no food bears while it holds ice, Pa (ice at -5 degC has 402 Pa).
 const TOO_WEAK_PA: f64 = 400.0;
+/// The last of an element's ice, as a share of it, is too little to spoil the food: it does not count for findings.
+const LAST_ICE_FRAC: f64 = 0.02;
 /// The first hour of primary drying does not count for the machine's means: it only comes down.
 const SETTLING_S: f64 = 3_600.0;
 
@@ -51,6 +53,9 @@ impl Recorder {
                 for (d, at) in bodies.clone() {
                     if has_ice(&after[at..], d.dry_kg) {
                         track.front_max_k = track.front_max_k.max(ice_front_k(&part.model, &after[at..]));
+                    }
+                    if d.dry_kg - after[at + PASSED] > LAST_ICE_FRAC * d.dry_kg {
+                        track.judged_front_k = track.judged_front_k.max(ice_front_k(&part.model, &after[at..]));
                         let share = part.model.curve.frozen_share(after[at + FRONT]);
                         track.least_ice_share = track.least_ice_share.min(share);
                     }

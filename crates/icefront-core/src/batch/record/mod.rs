@@ -25,7 +25,10 @@ const FATTY_PER_DRY: f64 = 0.25;
 struct Track {
     ice_gone_at_s: Option<f64>,
     dry_at_s: Option<f64>,
+    /// Warmest ice front.
     front_max_k: f64,
+    /// The same while an element held more than its last ice: what the tray is judged by.
+    judged_front_k: f64,
     dried_max_k: f64,
     least_ice_share: f64,
     frozen_at_s: Option<f64>,
@@ -98,6 +101,7 @@ impl Recorder {
             ice_gone_at_s: None,
             dry_at_s: None,
             front_max_k: f64::NEG_INFINITY,
+            judged_front_k: f64::NEG_INFINITY,
             dried_max_k: f64::NEG_INFINITY,
             least_ice_share: 1.0,
             frozen_at_s: None,
@@ -224,7 +228,7 @@ impl Recorder {
             if track.not_frozen {
                 flags.push(Flag::NotFrozen);
             }
-            if track.front_max_k > limit.collapse_k {
+            if track.judged_front_k > limit.collapse_k {
                 flags.push(match limit.kind {
                     Structure::Tissue => Flag::Softens,
                     Structure::Solution => Flag::Collapses,
