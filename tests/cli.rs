@@ -74,6 +74,19 @@ fn plain_output_is_lines_to_be_read_out() {
 }
 
 #[test]
+fn the_evidence_is_printed_and_drawn() {
+    let folder = tempfile::tempdir().unwrap();
+    let evidence = |form: &[&str]| stdout(&run(folder.path(), &[&["evidence"], form].concat()));
+    let json: Value = serde_json::from_str(&evidence(&["--json", "--chart", "evidence.svg"])).unwrap();
+    let rows = json["rows"].as_array().unwrap();
+    assert!(rows.len() >= 150, "{}", rows.len());
+    assert_eq!(rows.len() + 1, evidence(&["--csv"]).lines().count());
+    assert!(evidence(&[]).starts_with(&format!("{} rows from ", rows.len())));
+    assert_eq!(evidence(&["--markdown"]), include_str!("../docs/evidence.md"));
+    assert!(std::fs::read_to_string(folder.path().join("evidence.svg")).unwrap().starts_with("<svg"));
+}
+
+#[test]
 fn output_that_is_no_terminal_has_no_colour() {
     let folder = tempfile::tempdir().unwrap();
     assert!(!stdout(&run(folder.path(), &["plan", "--draws", "0"])).contains('\u{1b}'));

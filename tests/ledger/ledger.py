@@ -235,7 +235,7 @@ def main():
     one = commands.add_parser("record")
     one.add_argument("program")
     one.add_argument("folder", type=Path)
-    one.add_argument("--evidence", action="store_true", help="also `evidence`, which takes 10 s")
+    one.add_argument("--evidence", action="store_true", help="also `evidence`")
     two = commands.add_parser("compare")
     two.add_argument("before", type=Path)
     two.add_argument("after", type=Path)

@@ -7,7 +7,6 @@
 //! could not do it, and nothing was written; 3: files were written, but the report could not be shown.
 
 mod commands;
-pub mod evidence;
 mod page;
 pub mod probe;
 mod progress;

@@ -4,6 +4,7 @@ pub mod best;
 pub mod bill;
 pub mod blocks;
 pub mod compare;
+pub mod evidence;
 pub mod excerpt;
 pub mod explain;
 pub mod failure;

@@ -4,8 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::evidence;
-use crate::progress::while_working;
+use icefront_kitchen::evidence::{self, Table};
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::style::Look;
@@ -30,10 +29,10 @@ pub struct Arguments {
     force: bool,
 }
 
-/// Computes the table, draws the chart, prints.
+/// Shows the embedded table, draws the chart.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let chart = arguments.chart.as_deref().map(|path| Targets::check_svg(path, arguments.force)).transpose()?;
-    let table = while_working("computing the evidence", evidence::table).map_err(std::io::Error::other)?;
+    let table = Table::embedded().map_err(std::io::Error::from)?;
     if let Some((targets, name)) = chart {
         let svg = icefront_plot::evidence_chart_svg(&table.measured_points())?;
         targets.write(&[(name, svg.as_bytes())])?;

@@ -19,8 +19,8 @@ pub fn list(list: &List) -> Markup {
 }
 
 /// A table that scrolls on narrow screens, its notes below it.
-pub fn table(table: &Table) -> Markup {
-    let caption = format!("{}{}", capital(table.label), table.about);
+pub fn table<Label: AsRef<str>>(table: &Table<Label>) -> Markup {
+    let caption = format!("{}{}", capital(table.label.as_ref()), table.about);
     let class = |index: usize| table.columns.get(index).filter(|column| column.is_number).map(|_| "number");
     html! {
         section.wide tabindex="0" aria-label=(caption) {

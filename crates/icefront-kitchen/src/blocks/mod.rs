@@ -111,9 +111,9 @@ impl Part for List {
 
 /// Rows under names of columns. The first column says what a row is about.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Table {
+pub struct Table<Label = &'static str> {
     /// What it is about, in lower case.
-    pub label: &'static str,
+    pub label: Label,
     /// What follows the label in its line: unit, order, meaning.
     pub about: String,
     /// Columns; the first may have an empty name.
@@ -151,10 +151,11 @@ impl Column {
     }
 }
 
-impl Part for Table {
+impl<Label: AsRef<str>> Part for Table<Label> {
     /// Aligned columns with two blanks between them.
     fn text(&self, bold: Bold) -> String {
-        let (label, title) = (self.label.to_uppercase(), format!("{}{}", self.label.to_uppercase(), self.about));
+        let label = self.label.as_ref().to_uppercase();
+        let title = format!("{label}{}", self.about);
         let titled = self.columns.first().is_some_and(|column| column.name.is_empty());
         let mut widths: Vec<usize> = self.columns.iter().enumerate().map(|(i, column)| self.width(i, column)).collect();
         if let (true, Some(first)) = (titled, widths.first_mut()) {
@@ -192,7 +193,7 @@ impl Part for Table {
         };
         let rows: String = self.rows.iter().map(sentence).collect();
         let notes: String = self.notes.iter().map(|note| format!("{note}\n")).collect();
-        format!("{}{}:\n{rows}{notes}", capital(self.label), self.about)
+        format!("{}{}:\n{rows}{notes}", capital(self.label.as_ref()), self.about)
     }
 
     fn html(&self) -> Markup {
@@ -200,7 +201,7 @@ impl Part for Table {
     }
 }
 
-impl Table {
+impl<Label> Table<Label> {
     fn width(&self, index: usize, column: &Column) -> usize {
         let cells = self.rows.iter().filter_map(|row| row.get(index)).flat_map(|cell| cell.lines());
         cells.chain([column.name]).map(|cell| cell.chars().count()).max().unwrap_or(0).min(column.most)

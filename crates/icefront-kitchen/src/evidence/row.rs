@@ -1,0 +1,143 @@
+//! One line of the evidence: a published figure, its prediction, and whether the two are near enough.
+
+use icefront_core::ranges::Quantiles;
+use serde::{Deserialize, Serialize};
+
+/// One line of the table.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Row {
+    /// Short unique name.
+    pub id: String,
+    /// Group.
+    pub group: String,
+    /// Verification or validation.
+    pub kind: Kind,
+    /// Quantity in words.
+    pub quantity: String,
+    /// Under which conditions.
+    pub conditions: String,
+    /// Unit of published, predicted and an absolute deviation.
+    pub unit: String,
+    /// As published.
+    pub published: Published,
+    /// As predicted.
+    pub predicted: Predicted,
+    /// Predicted less published: a fraction, or in the row's unit.
+    pub deviation: f64,
+    /// How the deviation is measured.
+    pub measure: Measure,
+    /// Largest deviation allowed; `None` for a range.
+    pub allowed: Option<f64>,
+    /// Why that much.
+    pub reason: String,
+    /// What was fitted.
+    pub fitted: Fitted,
+    /// Near enough or not.
+    pub verdict: Verdict,
+    /// Believed reason of a known miss.
+    pub miss: Option<String>,
+    /// Key of the source.
+    pub source: String,
+}
+
+/// What a check proves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// Our arithmetic against a standard, an exact solution or a worked example.
+    Verification,
+    /// The model against an experiment.
+    Validation,
+}
+
+/// A published figure: a value with its uncertainty, a range, or a bound on one side.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Published {
+    /// Low end; `None`: open or not published.
+    pub low: Option<f64>,
+    /// The value, or the middle of the range.
+    pub value: f64,
+    /// High end; `None`: open or not published.
+    pub high: Option<f64>,
+}
+
+/// A prediction, with its 10 to 90 % range where inputs are missing.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Predicted {
+    /// Prediction, or the median of the draws.
+    pub typical: f64,
+    /// One draw in ten lies below.
+    pub low: Option<f64>,
+    /// One draw in ten lies above.
+    pub high: Option<f64>,
+}
+
+impl From<f64> for Predicted {
+    fn from(typical: f64) -> Self {
+        Self { typical, low: None, high: None }
+    }
+}
+
+impl From<Quantiles> for Predicted {
+    fn from(q: Quantiles) -> Self {
+        Self { typical: q.typical, low: Some(q.low), high: Some(q.high) }
+    }
+}
+
+/// How far a prediction may deviate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Measure {
+    /// A fraction of the published value.
+    Relative,
+    /// In the unit of the row.
+    Absolute,
+    /// The published value lies in the predicted 10 to 90 % range.
+    Range,
+}
+
+/// What was fitted before the comparison.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Fitted {
+    /// Nothing.
+    #[default]
+    #[serde(rename = "")]
+    Nothing,
+    /// Numbers of the run or machine, on another part of what was measured on it.
+    #[serde(rename = "another part")]
+    AnotherPart,
+    /// A default of the model was set from this very source: no proof.
+    #[serde(rename = "default set on it")]
+    DefaultSetOnIt,
+}
+
+/// Whether a prediction is near enough.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Within its tolerance, or the published value is in the predicted range.
+    Holds,
+    /// Not near enough, and listed with the believed reason.
+    KnownMiss,
+    /// Not near enough, and not listed.
+    Miss,
+    /// Listed as a miss, yet near enough: the list is out of date.
+    HoldsUnexpectedly,
+}
+
+impl Verdict {
+    /// In words.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Holds => "yes",
+            Self::KnownMiss => "no (known)",
+            Self::Miss => "NO",
+            Self::HoldsUnexpectedly => "YES, though listed as a miss",
+        }
+    }
+
+    /// Whether the row is near enough, listed or not.
+    pub fn is_near(self) -> bool {
+        matches!(self, Self::Holds | Self::HoldsUnexpectedly)
+    }
+}

@@ -1,0 +1,20 @@
+//! Two runs of one publication: missing inputs are drawn alike for both, so most of their effect cancels.
+
+use icefront_kitchen::evidence::Predicted;
+
+use crate::evidence::EvidenceError;
+use crate::evidence::case::{Case, read};
+use crate::evidence::drying::cloud::Clouds;
+use crate::evidence::drying::ranges::quantity;
+
+const CHECKS: &str = include_str!("../../../data/published/drying_ratios.csv");
+
+/// The checks.
+pub fn cases() -> Result<Vec<Case>, EvidenceError> {
+    read("drying_ratios.csv", CHECKS)
+}
+
+/// Median and range of the ratio.
+pub fn predict(case: &Case, clouds: &Clouds) -> Result<Predicted, EvidenceError> {
+    clouds.ratio(case, case.word("run")?, case.word("over")?, |drawn| quantity(case, drawn))
+}

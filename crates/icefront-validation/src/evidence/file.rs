@@ -1,0 +1,62 @@
+//! The table as the data file that `icefront-kitchen` embeds, and as a page of the docs.
+
+use std::path::Path;
+
+use icefront_kitchen::evidence::{Row, Table, markdown};
+use icefront_kitchen::json::rounded;
+use icefront_kitchen::output::replace;
+use serde_json::Value;
+
+use super::{EvidenceError, table};
+
+/// Computes the table and rewrites `data/evidence.json` and `docs/evidence.md`.
+///
+/// # Errors
+/// [`EvidenceError`] if the table cannot be computed or a file cannot be written.
+pub fn write() -> Result<(), EvidenceError> {
+    let top = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let data = data(&table()?)?;
+    // the page shows the numbers as the command does: those of the data file
+    let page = markdown(&serde_json::from_str(&data)?);
+    replace(&top.join("data/evidence.json"), data.as_bytes())?;
+    Ok(replace(&top.join("docs/evidence.md"), page.as_bytes())?)
+}
+
+/// The table as JSON: seven digits, one line per row, summary and source, nothing for what is not there.
+///
+/// # Errors
+/// [`EvidenceError::NotFinite`] for a number that JSON does not have.
+pub fn data(table: &Table) -> Result<String, EvidenceError> {
+    let infinite = table.rows.iter().find(|row| !is_finite(row));
+    if let Some(row) = infinite {
+        return Err(EvidenceError::NotFinite { id: row.id.clone() });
+    }
+    let lines = |value: Value| match compact(value) {
+        Value::Array(items) => format!("[\n{}\n]", items.iter().map(Value::to_string).collect::<Vec<_>>().join(",\n")),
+        other => other.to_string(),
+    };
+    Ok(format!(
+        "{{\"rows\":{},\n\"summaries\":{},\n\"coverage\":{},\n\"sources\":{}}}\n",
+        lines(serde_json::to_value(&table.rows)?),
+        lines(serde_json::to_value(&table.summaries)?),
+        lines(serde_json::to_value(table.coverage)?),
+        lines(serde_json::to_value(&table.sources)?)
+    ))
+}
+
+fn is_finite(row: &Row) -> bool {
+    let published = [row.published.low, Some(row.published.value), row.published.high];
+    let predicted = [row.predicted.low, Some(row.predicted.typical), row.predicted.high];
+    [published, predicted, [Some(row.deviation), row.allowed, None]].iter().flatten().flatten().all(|x| x.is_finite())
+}
+
+fn compact(value: Value) -> Value {
+    match value {
+        Value::Number(number) if number.is_f64() => number.as_f64().map(rounded).into(),
+        Value::Array(items) => items.into_iter().map(compact).collect(),
+        Value::Object(fields) => {
+            fields.into_iter().filter(|(_, field)| !field.is_null()).map(|(key, field)| (key, compact(field))).collect()
+        }
+        other => other,
+    }
+}
