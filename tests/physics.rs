@@ -15,5 +15,5 @@ mod machine;
 mod parts;
 mod properties;
 mod ranges;
-mod verification;
+
 mod worked_slab;

@@ -1,7 +1,7 @@
 //! The resolved slab as ordinary differential equations: the method of lines, for any integrator.
 //!
 //! # Equations
-//! Those of `icefront_core::resolved`, cut into `n` dried and `m` frozen cells that stretch with the front (Landau).
+//! Those of `icefront_validation::resolved`, cut into `n` dried and `m` frozen cells that stretch with the front (Landau).
 //! Dried thickness `l` of depth `L`, face `j` of the dried part moving at `s_j = l' j/n`:
 //! ```text
 //! dried   C w dT_j/dt = F_(j+1) - F_j - d_j (dh_d - c_v T_j) + C [s_(j+1)(T_below - T_j) - s_j (T_above - T_j)]

@@ -8,7 +8,7 @@ mod methods;
 
 use std::time::Instant;
 
-use icefront_core::resolved::Resolution;
+use icefront_validation::resolved::Resolution;
 use lines::Lines;
 use methods::Hours;
 

@@ -5,8 +5,8 @@ use std::cell::RefCell;
 use diffsol::{MatrixCommon, NalgebraLU, NalgebraMat, OdeBuilder, OdeSolverMethod};
 use icefront_core::batch::{Precision, plan_with};
 use icefront_core::load::Load;
-use icefront_core::resolved::{self, Resolution};
 use icefront_core::single::{self, Layer};
+use icefront_validation::resolved::{self, Resolution};
 use ode_solvers::{DVector, Dopri5, OutputType, System};
 
 use crate::case::START_K;

@@ -61,13 +61,10 @@ pub enum ModelError {
 }
 
 /// Refuses a value outside `low..=high` (and NaN).
-pub(crate) fn check(
-    quantity: &'static str,
-    value: f64,
-    unit: &'static str,
-    low: f64,
-    high: f64,
-) -> Result<f64, ModelError> {
+///
+/// # Errors
+/// [`ModelError::OutOfRange`].
+pub fn check(quantity: &'static str, value: f64, unit: &'static str, low: f64, high: f64) -> Result<f64, ModelError> {
     if value >= low && value <= high {
         Ok(value)
     } else {

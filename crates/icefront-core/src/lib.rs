@@ -73,7 +73,6 @@ pub mod machine;
 pub mod numerics;
 pub mod primary;
 pub mod ranges;
-pub mod resolved;
 pub mod result;
 mod result_check;
 pub mod secondary;

@@ -258,4 +258,4 @@ impl Shell<'_> {
 }
 
 /// Ideal-gas heat capacity of water vapour near 0 degC, J/(kg K). Source: IAPWS R6-95.
-pub(crate) const VAPOUR_J_PER_KG_K: f64 = 1_860.0;
+pub const VAPOUR_J_PER_KG_K: f64 = 1_860.0;

@@ -2,5 +2,7 @@
 //! depends on it.
 //!
 //! [`evidence`] predicts what was published and writes the table that `icefront evidence` shows.
+//! [`resolved`] computes one layer with profiles in depth, as a reference for the sharp fronts of the batch.
 
 pub mod evidence;
+pub mod resolved;

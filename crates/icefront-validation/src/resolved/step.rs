@@ -2,13 +2,13 @@
 
 use super::Resolution;
 use super::profile::{Desorption, Dried, DriedHeat, Frozen, REFERENCE_K};
-use crate::constants::GAS_CONSTANT_J_PER_MOL_K;
-use crate::error::ModelError;
-use crate::numerics::root;
-use crate::numerics::stepper::ImplicitEuler;
-use crate::primary::surface_kinetics_m2_s_pa_per_kg;
-use crate::single::{FrontPoint, Layer, VAPOUR_J_PER_KG_K};
-use crate::water;
+use icefront_core::constants::GAS_CONSTANT_J_PER_MOL_K;
+use icefront_core::error::ModelError;
+use icefront_core::numerics::root;
+use icefront_core::numerics::stepper::ImplicitEuler;
+use icefront_core::primary::surface_kinetics_m2_s_pa_per_kg;
+use icefront_core::single::{FrontPoint, Layer, VAPOUR_J_PER_KG_K};
+use icefront_core::water;
 
 /// Dried thickness, m. All others per m2: kg and J.
 pub(super) const THICKNESS: usize = 0;

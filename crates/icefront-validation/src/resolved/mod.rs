@@ -30,9 +30,9 @@
 mod profile;
 mod step;
 
-use crate::error::{ModelError, check};
-use crate::numerics::stepper::Stepper;
-use crate::single::{FrontPoint, Layer};
+use icefront_core::error::{ModelError, check};
+use icefront_core::numerics::stepper::Stepper;
+use icefront_core::single::{FrontPoint, Layer};
 use step::{DESORBED, HEAT_IN, HEAT_OUT, SUBLIMED, System, THICKNESS};
 
 /// How finely a run is resolved.

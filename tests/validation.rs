@@ -1,0 +1,6 @@
+//! Tests of the validation crate, one module per kind of check, in one binary so that they link once.
+
+mod common;
+
+mod published;
+mod verification;
