@@ -56,7 +56,7 @@ pub fn last_panic() -> String {
 fn note_panics() {
     let printed = std::panic::take_hook();
     std::panic::set_hook(Box::new(move |panic| {
-        let words = panic.payload_as_str().unwrap_or("without words");
+        let words = words(panic.payload());
         let place = panic.location().map_or_else(String::new, |place| format!(" at {}:{}", place.file(), place.line()));
         *LAST_PANIC.lock().unwrap_or_else(PoisonError::into_inner) = format!("{words}{place}");
         if !WATCHED.get() {
@@ -145,4 +145,10 @@ fn memory_bytes() -> u64 {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:"));
     line.and_then(|line| line.trim().strip_suffix("kB")?.trim().parse::<u64>().ok()).map_or(0, |kib| kib * KIB)
+}
+
+/// The words of a panic, where it has any.
+fn words(payload: &(dyn std::any::Any + Send)) -> &str {
+    let text = payload.downcast_ref::<String>().map(String::as_str);
+    text.or_else(|| payload.downcast_ref::<&str>().copied()).unwrap_or("without words")
 }

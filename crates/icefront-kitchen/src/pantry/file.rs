@@ -65,7 +65,7 @@ impl PantryFile {
         let before = if target.exists() { Some(self.read()?) } else { None };
         let entries = decide(before.as_ref().map_or(&[], |content| &content.lots))?;
         let lines = before.as_ref().map_or(&[][..], |content| &content.table.lines);
-        let layout = before.as_ref().map_or_else(Layout::new, |content| content.table.layout.clone());
+        let layout = before.as_ref().map_or_else(Layout::default, |content| content.table.layout.clone());
         let mut text = before.as_ref().map_or_else(|| layout.header(), |content| content.text.clone());
         if !text.ends_with('\n') {
             text.push_str(if layout.crlf { "\r\n" } else { "\n" });

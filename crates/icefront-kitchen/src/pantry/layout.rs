@@ -14,12 +14,14 @@ pub struct Layout {
     pub columns: Vec<Option<usize>>,
 }
 
-impl Layout {
+impl Default for Layout {
     /// That of a new file.
-    pub fn new() -> Self {
+    fn default() -> Self {
         Self { delimiter: b',', crlf: false, columns: (0..COLUMNS.len()).map(Some).collect() }
     }
+}
 
+impl Layout {
     /// Whether numbers may hold a decimal comma.
     pub fn decimal_comma(&self) -> bool {
         self.delimiter != b','
