@@ -47,7 +47,7 @@ fn holds(target: Target) {
     Arc::clone(&watchdog).watch();
     let count = count(target);
     let report = Round { target, seed: SEED, count, threads: 1 }.run(&corpus, &watchdog);
-    for (kind, (count, findings)) in &report.found {
+    if let Some((kind, (count, findings))) = report.found.iter().next() {
         let first = &findings[0];
         panic!("{}: {count} x {kind}\nnumber {}: {}\n{}", target.name(), first.number, first.what, shown(&first.case));
     }
