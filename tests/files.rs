@@ -187,7 +187,7 @@ fn ctrl_c_and_sigterm_leave_no_half_folder() {
         let _sent =
             Command::new("kill").args([signal, &child.id().to_string()]).stderr(Stdio::null()).status().unwrap();
         let ended = child.wait().unwrap();
-        assert_eq!(temporary(folder.path()), [String::new(); 0]);
+        assert_eq!(temporary(folder.path()), Vec::<String>::new());
         let whole = folder.path().join(&out).join("history.csv").exists();
         assert_eq!(folder.path().join(format!("a{round}")).exists(), whole, "an empty folder is left");
         assert!(whole || !ended.success());
