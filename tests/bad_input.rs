@@ -234,7 +234,7 @@ fn what_does_not_fit_the_tray() {
 #[test]
 fn keys_that_do_not_go_together() {
     let tray = "food = \"apple\"\nshape = \"cubes\"\nsize = \"10 mm\"\ndepth = \"4 mm\"\n";
-    refused_tray(tray, &["`depth` does not go with cubes", "`size`"]);
+    refused_tray(tray, &["`depth` does not go with shape `cubes`", "`size`"]);
     refused_top("[before_loading]\nmethod = \"in machine\"\nwind = \"2 m/s\"\n", &["`wind` does not go with"]);
     refused_top(
         "[end]\nrule = \"fixed time\"\ntime = \"20 h\"\nmoisture = \"3 %\"\n",
@@ -303,7 +303,7 @@ fn embedded_pieces() {
     refused_tray(&with(perhaps), &["`apart` must be true or false", "this is text", "load.toml:7"]);
     let slices = "food = \"apple\"\nshape = \"slices\"\nthickness = \"6 mm\"\nwidth = \"40 mm\"\n";
     let sausage = "embedded = { food = \"apple\", size = \"15 mm\", share = \"30 %\" }\n";
-    refused_tray(&format!("{slices}{sausage}"), &["`embedded`", "a tray of their own"]);
+    refused_tray(&format!("{slices}{sausage}"), &["`embedded`", "it goes with `layer`"]);
 }
 
 #[test]
@@ -314,7 +314,7 @@ fn cuts_that_cannot_be() {
     let wide = layer("cut = \"20 mm\"\ncut_width = \"6 mm\"");
     refused_tray(&wide, &["`cut_width`", "more than a tenth of the 20 mm", "load.toml:8", "bricks"]);
     let cubes = "food = \"apple\"\nshape = \"cubes\"\nsize = \"12 mm\"\ncut = \"20 mm\"\n";
-    refused_tray(cubes, &["`cut`", "does not go with pieces", "load.toml:7"]);
+    refused_tray(cubes, &["`cut`", "does not go with shape `cubes`", "load.toml:7"]);
 }
 
 #[test]

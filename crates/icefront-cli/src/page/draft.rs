@@ -7,10 +7,12 @@ use std::fmt;
 
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
+use icefront_kitchen::sheet::limits::Kind;
+use icefront_kitchen::sheet::schema;
+use icefront_kitchen::sheet::schema::load::{BEFORE_LOADING, LOAD, TRAY};
+
 use crate::page::shapes;
 
-/// Keys whose values are written without quotes where they are numbers.
-const BARE: [&str; 3] = ["servings", "price_per_kwh", "layers"];
 /// Most trays a page edits.
 pub const MOST_TRAYS: usize = 40;
 
@@ -163,12 +165,8 @@ impl Draft {
             }
             return;
         }
-        for (key, value) in [("food", food), ("size", "15 mm"), ("share", "30 %")] {
-            let place = [&table[..], &[key]].concat();
-            if key == "food" || self.item_at(&place).is_none() {
-                self.put(&place, value);
-            }
-        }
+        self.put(&[&table[..], &["food"]].concat(), food);
+        self.give_missing(&table, TRAY.inner("embedded").map_or(&[][..], |table| table.keys));
     }
 
     fn set_method(&mut self, steps: &[&str], method: &str) {
@@ -180,20 +178,25 @@ impl Draft {
             }
             return;
         }
+        let before = self.shown(&steps.join("."));
         self.put(steps, method);
-        let (takes, adds): (&[&str], &[(&str, &str)]) = match method {
-            "freezer" => (&["temperature", "air", "wind", "time"], &[("time", "14 h")]),
-            "outdoors" => (&["temperature", "air", "wind", "time"], &[("air", "-10 C"), ("time", "14 h")]),
+        let range = |key, word| Some(BEFORE_LOADING.row(key, Some(word))?.limit()?.words);
+        for key in BEFORE_LOADING.names().into_iter().filter(|key| *key != "method") {
             // frozen food and food from the refrigerator have no temperature in common
-            _ => (&[], &[]),
-        };
-        for key in ["temperature", "air", "wind", "time"].iter().filter(|key| !takes.contains(key)) {
-            self.put(&[table, &[*key]].concat(), "");
+            if !BEFORE_LOADING.takes(key, method) || range(key, method) != range(key, &before) {
+                self.put(&[table, &[key]].concat(), "");
+            }
         }
-        for (key, value) in adds {
-            let place = [table, &[*key]].concat();
+        let own: Vec<_> = BEFORE_LOADING.keys.iter().copied().filter(|key| key.goes_with(method)).collect();
+        self.give_missing(table, &own);
+    }
+
+    /// Gives required keys of a table that are missing their examples.
+    fn give_missing(&mut self, table: &[&str], keys: &[schema::Key]) {
+        for key in keys.iter().filter(|key| key.required) {
+            let place = [table, &[key.name]].concat();
             if self.item_at(&place).is_none() {
-                self.put(&place, value);
+                self.put(&place, key.example);
             }
         }
     }
@@ -210,7 +213,7 @@ impl Draft {
             table.remove(key);
             return;
         }
-        let mut value = written(key, typed);
+        let mut value = written(steps, typed);
         match table.get_mut(key).and_then(Item::as_value_mut) {
             Some(old) => {
                 *value.decor_mut() = old.decor().clone();
@@ -250,20 +253,18 @@ impl Draft {
     }
 }
 
-/// A value as it is written into a sheet.
-fn written(key: &str, typed: &str) -> Value {
-    if key == "lined" && (typed == "true" || typed == "false") {
-        return (typed == "true").into();
-    }
-    if BARE.contains(&key) {
-        if let Ok(whole) = typed.parse::<i64>() {
-            return whole.into();
+/// A value as it is written into a sheet: numbers, `true` and `false` without quotes where the key takes such.
+fn written(steps: &[&str], typed: &str) -> Value {
+    match LOAD.at(steps).map(|key| key.value) {
+        Some(schema::Value::Flag) if typed == "true" || typed == "false" => (typed == "true").into(),
+        Some(schema::Value::Whole(..)) => typed.parse::<i64>().map_or_else(|_| typed.into(), Into::into),
+        Some(schema::Value::Quantity(limit)) if limit.kind == Kind::Number => {
+            let whole = typed.parse::<i64>().ok().map(Value::from);
+            let number = || typed.parse::<f64>().ok().filter(|n| n.is_finite()).map(Value::from);
+            whole.or_else(number).unwrap_or_else(|| typed.into())
         }
-        if let Some(number) = typed.parse::<f64>().ok().filter(|n| n.is_finite()) {
-            return number.into();
-        }
+        _ => typed.into(),
     }
-    typed.into()
 }
 
 /// A tray to begin with.

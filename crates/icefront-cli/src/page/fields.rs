@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use icefront_core::food::FoodTable;
 
 use crate::page::draft::Draft;
-use crate::page::shapes;
 use crate::page::slider::Slider;
 use icefront_kitchen::format;
-use icefront_kitchen::sheet::limits::{self, Limit};
+use icefront_kitchen::sheet::limits;
+use icefront_kitchen::sheet::schema::load::{BEFORE_LOADING, END, LOAD, TRAY};
+use icefront_kitchen::sheet::schema::{Key, Table, Value};
 
 /// One field.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,79 +56,45 @@ pub struct TrayFields {
     pub others: Vec<String>,
 }
 
-/// How food can be frozen, and the words for it.
-const METHODS: [(&str, &str); 4] = [
-    ("in machine", "in the machine"),
-    ("already frozen", "already frozen"),
-    ("freezer", "in a freezer"),
-    ("outdoors", "outdoors"),
-];
-
 /// Fields of the whole load.
 pub fn of_load(draft: &Draft, dryers: &[String]) -> Vec<Field> {
+    let top = |place: &str| LOAD.at(&place.split('.').collect::<Vec<_>>()).map(|key| field(draft, place, key));
     let mut fields = Vec::new();
     if !draft.has("rig") {
         fields.push(dryer(draft, dryers));
     }
-    fields.push(quantity(draft, "room", "Room temperature", &limits::ROOM, "20 C", "a warm room costs time and power"));
+    fields.extend(top("room"));
     if !draft.has("rig") {
-        let method = or(draft.shown("before_loading.method"), METHODS[0].0);
-        fields.push(choice("before_loading.method", "Freezing", &method, &METHODS, &[]));
-        fields.extend(freezing(draft, "before_loading", &method));
+        fields.extend(freezing(draft, "before_loading", None));
     }
-    if or(draft.shown("end.rule"), "wettest spot") == "wettest spot" {
-        let hint = "the run ends when no spot holds more water than this, by weight";
-        fields.push(quantity(draft, "end.moisture", "Dry means under", &limits::END_MOISTURE, "3 %", hint));
+    if or(draft.shown("end.rule"), first_word(&END)) == first_word(&END) {
+        fields.extend(top("end.moisture"));
     }
-    fields.push(text(draft, "servings", "Servings", "to get the cost of each"));
-    fields.push(text(draft, "tariff.price_per_kwh", "Price of 1 kWh", "such as 0.25"));
-    fields.push(text(draft, "tariff.currency", "Currency", "such as EUR"));
+    fields.extend(["servings", "tariff.price_per_kwh", "tariff.currency"].iter().filter_map(|place| top(place)));
     fields
 }
 
 /// Fields of one tray.
 pub fn of_tray(draft: &Draft, tray: usize) -> TrayFields {
     let at = |key: &str| format!("tray.{tray}.{key}");
-    let food = draft.food(tray);
-    let mut fields = vec![Field {
-        place: at("food"),
-        label: "Food".into(),
-        value: food.clone(),
-        control: Control::Food,
-        hint: "a food of the table, or a food or recipe of this sheet".into(),
-    }];
-    fields.extend(fat(draft, tray, &food));
-    let shape = draft.shown(&at("shape"));
-    let shapes: Vec<(&str, &str)> = shapes::SHAPES.iter().map(|(word, words, _)| (*word, *words)).collect();
-    fields.push(choice(&at("shape"), "Lies as", &shape, &shapes, &[]));
-    for (key, label, start) in shapes::sizes(&shape) {
-        let limit = match *key {
-            "depth" => &limits::DEPTH,
-            "size" | "thickness" | "height" => &limits::PIECE,
-            _ => &limits::PIECE_LENGTH,
-        };
-        fields.push(quantity(draft, &at(key), label, limit, start, ""));
+    let (food, shape) = (draft.food(tray), draft.shown(&at("shape")));
+    let (mut fields, mut more) = (Vec::new(), Vec::new());
+    for key in TRAY.keys.iter().filter(|key| !key.label.is_empty()) {
+        let is_given = key.folded && draft.has(&at(key.name));
+        if !key.goes_with(&shape) && !is_given {
+            continue;
+        }
+        let list = if key.folded { &mut more } else { &mut fields };
+        match key.name {
+            "food" => list.push(Field { value: food.clone(), ..field(draft, &at("food"), key) }),
+            "fat" => list.extend(fat(draft, tray, &food)),
+            "before_loading" if draft.has("rig") => {}
+            "before_loading" => list.extend(freezing(draft, &at(key.name), Some("as the whole load"))),
+            "embedded" => list.extend(pieces(draft, &at(key.name))),
+            "cut_width" if !draft.has(&at("cut")) => {}
+            _ => list.push(field(draft, &at(key.name), key)),
+        }
     }
-    if !draft.has("rig") {
-        let table = at("before_loading");
-        let method = draft.shown(&at("before_loading.method"));
-        fields.push(choice(&at("before_loading.method"), "Freezing", &method, &METHODS, &[("", "as the whole load")]));
-        fields.extend(freezing(draft, &table, &method));
-    }
-    let mut more = vec![text(draft, &at("amount"), "Amount", "by weight or cups; empty: follows from the sizes")];
-    if !shape.eq_ignore_ascii_case("layer") && !shapes::sizes(&shape).is_empty() {
-        more.push(text(draft, &at("layers"), "Layers of pieces", ""));
-        more.push(quantity(draft, &at("coverage"), "Share of the tray covered", &limits::COVERAGE, "75 %", ""));
-    }
-    more.extend(pieces(draft, &at("embedded"), &shape));
-    more.extend(cuts(draft, &at, &shape));
-    more.push(Field {
-        place: at("lined"),
-        label: "Paper or mat under the food".into(),
-        value: or(draft.shown(&at("lined")), "false"),
-        control: Control::Tick,
-        hint: String::new(),
-    });
     let name = or(draft.shown(&at("name")), &format!("tray {}", tray + 1));
     let others = others(draft, tray, &[&fields[..], &more[..]].concat());
     TrayFields { name, food, fields, more, others }
@@ -144,37 +111,11 @@ fn others(draft: &Draft, tray: usize, fields: &[Field]) -> Vec<String> {
     draft.keys(&own).into_iter().filter(|key| !has_field(key)).collect()
 }
 
-/// Cuts through a layer; their width once there are some.
-fn cuts(draft: &Draft, at: &impl Fn(&str) -> String, shape: &str) -> Vec<Field> {
-    let is_cut = draft.has(&at("cut"));
-    if !shape.eq_ignore_ascii_case("layer") && !is_cut {
-        return Vec::new();
-    }
-    let mut fields = vec![text(draft, &at("cut"), "Cut into squares of", "such as 50 mm; empty: not cut")];
-    if is_cut {
-        fields.push(quantity(draft, &at("cut_width"), "Width of a cut", &limits::CUT_WIDTH, "1 mm", ""));
-    }
-    fields
-}
-
 /// Pieces of another food in a layer; their sizes once there are some.
-fn pieces(draft: &Draft, table: &str, shape: &str) -> Vec<Field> {
-    if !shape.eq_ignore_ascii_case("layer") && !draft.has(table) {
-        return Vec::new();
-    }
-    let at = |key: &str| format!("{table}.{key}");
-    let mut fields = vec![Field {
-        place: at("food"),
-        label: "Pieces of another food in it".into(),
-        value: draft.shown(&at("food")),
-        control: Control::Food,
-        hint: "such as meat in a stew; empty: none".into(),
-    }];
-    if draft.has(table) {
-        fields.push(quantity(draft, &at("size"), "Edge of such a piece", &limits::PIECE, "15 mm", ""));
-        fields.push(quantity(draft, &at("share"), "Share of the layer", &limits::EMBEDDED, "30 %", "by volume"));
-    }
-    fields
+fn pieces(draft: &Draft, table: &str) -> Vec<Field> {
+    let keys = TRAY.inner("embedded").map_or(&[][..], |table| table.keys);
+    let shown = keys.iter().filter(|key| key.name == "food" || draft.has(table) && !key.label.is_empty());
+    shown.map(|key| field(draft, &format!("{table}.{}", key.name), key)).collect()
 }
 
 /// Foods to suggest: the sheet's own and its recipes first, then the table's.
@@ -204,11 +145,11 @@ pub fn put(draft: &mut Draft, typed: &[(String, String)]) -> bool {
                 draft.set_fat(&food.unwrap_or_default(), value);
             }
             Some(("end", _)) if !draft.has("end.rule") => {
-                draft.set("end.rule", "wettest spot");
+                draft.set("end.rule", first_word(&END));
                 draft.set(&field.place, value);
             }
             Some(("before_loading", "temperature")) if !draft.has("before_loading.method") => {
-                draft.set("before_loading.method", METHODS[0].0);
+                draft.set("before_loading.method", first_word(&BEFORE_LOADING));
                 draft.set(&field.place, value);
             }
             _ => draft.set(&field.place, value),
@@ -242,47 +183,51 @@ fn dryer(draft: &Draft, files: &[String]) -> Field {
     Field { place: "dryer".into(), label: "Dryer".into(), value, control: Control::Choice(names), hint }
 }
 
-fn choice(place: &str, label: &str, value: &str, choices: &[(&str, &str)], first: &[(&str, &str)]) -> Field {
-    let known = first.iter().chain(choices);
-    let mut list: Vec<(String, String)> = known.map(|(word, words)| (word.to_string(), words.to_string())).collect();
-    if !list.iter().any(|(word, _)| word == value) {
-        list.push((value.into(), value.into()));
-    }
-    Field {
-        place: place.into(),
-        label: label.into(),
-        value: value.into(),
-        control: Control::Choice(list),
-        hint: String::new(),
-    }
+/// The word of a table's choice that holds where the sheet has no such table.
+fn first_word(table: &Table) -> &'static str {
+    table.words(table.choice).first().map_or("", |(word, _)| word)
 }
 
-fn text(draft: &Draft, place: &str, label: &str, hint: &str) -> Field {
-    let value = draft.shown(place);
-    Field { place: place.into(), label: label.into(), value, control: Control::Text, hint: hint.into() }
+/// The field of a key, as the schema describes it.
+fn field(draft: &Draft, place: &str, key: &Key) -> Field {
+    let shown = draft.shown(place);
+    let control = match key.value {
+        Value::Quantity(limit) => {
+            Control::Quantity(Slider::of(&limit, if shown.is_empty() { key.example } else { &shown }))
+        }
+        Value::Flag => Control::Tick,
+        Value::Food => Control::Food,
+        Value::Words(words) => Control::Choice(choices(words, &shown)),
+        _ => Control::Text,
+    };
+    let value = if let Control::Tick = control { or(shown, key.example) } else { shown };
+    let allowed = key.limit().map_or("", |limit| limit.words);
+    let empty = if value.is_empty() && !key.required { key.otherwise.replace('`', "") } else { String::new() };
+    let empty = if empty.is_empty() { empty } else { format!("empty: {empty}") };
+    let hint = [key.about, allowed, &empty].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; ");
+    Field { place: place.into(), label: key.label.into(), value, control, hint }
 }
 
-fn quantity(draft: &Draft, place: &str, label: &str, limit: &Limit, usual: &str, hint: &str) -> Field {
-    let value = draft.shown(place);
-    let slider = Slider::of(limit, if value.is_empty() { usual } else { &value });
-    let hint = if hint.is_empty() { limit.words.to_string() } else { format!("{hint}; {}", limit.words) };
-    Field { place: place.into(), label: label.into(), value, control: Control::Quantity(slider), hint }
+/// Words to choose from, and the one that is chosen if it is none of them.
+fn choices(words: &[(&str, &str)], value: &str) -> Vec<(String, String)> {
+    let strange = (!words.iter().any(|(word, _)| *word == value)).then_some((value, value));
+    words.iter().copied().chain(strange).map(|(word, label)| (word.to_string(), label.to_string())).collect()
 }
 
-/// What each way of freezing takes.
-fn freezing(draft: &Draft, table: &str, method: &str) -> Vec<Field> {
+/// How the food is frozen, and what that takes; `as_above`: what it is called to leave that to the sheet's own table.
+fn freezing(draft: &Draft, table: &str, as_above: Option<&str>) -> Vec<Field> {
     let at = |key: &str| format!("{table}.{key}");
-    let field = |key: &str, label: &str, limit: &Limit, usual: &str| quantity(draft, &at(key), label, limit, usual, "");
-    let air = |usual: &str| field("air", "Air there", &limits::COLD_AIR, usual);
-    let time = || field("time", "Time there", &limits::TIME_BEFORE, "14 h");
-    let food = || field("temperature", "Food when it goes in", &limits::FOOD_TEMPERATURE, "5 C");
-    match method {
-        "in machine" => vec![food()],
-        "already frozen" => vec![field("temperature", "Frozen food is at", &limits::FROZEN_TEMPERATURE, "-18 C")],
-        "freezer" => vec![food(), air("-18 C"), time()],
-        "outdoors" => vec![food(), air("-10 C"), field("wind", "Wind", &limits::WIND, "0 m/s"), time()],
-        _ => Vec::new(),
+    let given = draft.shown(&at("method"));
+    let method = if as_above.is_some() { given } else { or(given, first_word(&BEFORE_LOADING)) };
+    let chosen = BEFORE_LOADING.keys.iter().filter(|key| !key.label.is_empty());
+    let mut fields: Vec<Field> =
+        chosen.filter(|key| key.goes_with(&method)).map(|key| field(draft, &at(key.name), key)).collect();
+    if let Some(first) = fields.first_mut() {
+        let first_words: Vec<(&str, &str)> = as_above.map(|words| ("", words)).into_iter().collect();
+        let words = [&first_words[..], BEFORE_LOADING.words("method")].concat();
+        *first = Field { control: Control::Choice(choices(&words, &method)), value: method, ..first.clone() };
     }
+    fields
 }
 
 /// Fat of what is on a tray: the tray's own where the sheet states it there, else that of the food of the table or of the
@@ -290,7 +235,7 @@ fn freezing(draft: &Draft, table: &str, method: &str) -> Vec<Field> {
 fn fat(draft: &Draft, tray: usize, food: &str) -> Option<Field> {
     let place = format!("tray.{tray}.fat");
     if draft.has(&place) {
-        return Some(quantity(draft, &place, "Fat", &limits::FAT, "", "of this tray; empty: that of the food"));
+        return TRAY.row("fat", None).map(|key| field(draft, &place, key));
     }
     if food.is_empty() || draft.has(&format!("tray.{tray}.recipe")) {
         return None;

@@ -70,8 +70,8 @@ mod tests {
             (&limits::DEPTH, "14 mm", 1.0, 80.0, 0.5, 14.0, "", " mm"),
             (&limits::DEPTH, "about 0.6 in", 0.04, 3.14, 0.02, 0.6, "about ", " in"),
             (&limits::DEPTH, "15 mm +- 3 mm", 1.0, 80.0, 0.5, 15.0, "", " mm +- 3 mm"),
-            (&limits::ROOM, "-5 C", -20.0, 45.0, 0.5, -5.0, "", " C"),
-            (&limits::ROOM, "68 F", -4.0, 113.0, 1.0, 68.0, "", " F"),
+            (&Limit::celsius(-20.0, 45.0, ""), "-5 C", -20.0, 45.0, 0.5, -5.0, "", " C"),
+            (&Limit::celsius(-20.0, 45.0, ""), "68 F", -4.0, 113.0, 1.0, 68.0, "", " F"),
             (&limits::SHARE, "12.5 %", 0.0, 100.0, 0.5, 12.5, "", " %"),
         ] {
             let slider = Slider::of(limit, text).unwrap_or_else(|| panic!("{text}"));

@@ -7,6 +7,8 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use crate::sheet::schema::load::{BEFORE_LOADING, LOAD, TRAY};
+
 /// One value and where it goes: names of tables and numbers of list entries (from 1), the key last.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Change {
@@ -16,28 +18,13 @@ pub struct Change {
     pub value: String,
 }
 
-/// Other ways to tell what a key of a tray tells: they give way to it.
-const GIVE_WAY: [(&str, &[&str]); 7] = [
-    ("depth", &["filled_to", "amount"]),
-    ("filled_to", &["depth", "layers", "amount"]),
-    ("amount", &["depth", "filled_to", "layers", "coverage"]),
-    ("layers", &["filled_to", "amount"]),
-    ("coverage", &["amount"]),
-    ("food", &["recipe"]),
-    ("recipe", &["food"]),
-];
-
-/// Tables that may be missing, with what then holds: a key and its value.
-const USUAL: [(&str, &str, &str); 2] = [("end", "rule", "wettest spot"), ("before_loading", "method", "in machine")];
+/// Tables that may be missing, and the word of their choice that then holds.
+const USUAL: [(&str, &str); 2] = [("end", "wettest spot"), ("before_loading", "in machine")];
 
 /// Keys of a tray that are dropped where `key` is put in.
 pub fn give_way(key: &str) -> &'static [&'static str] {
-    GIVE_WAY.iter().find(|(known, _)| *known == key).map_or(&[], |(_, others)| others)
+    TRAY.row(key, None).map_or(&[], |row| row.instead_of)
 }
-
-/// Keys of `[before_loading]` that do not go with a method.
-const NOT_WITH: [(&str, &[&str]); 2] =
-    [("in machine", &["air", "wind", "time"]), ("already frozen", &["air", "wind", "time"])];
 
 /// Puts all changes into a table.
 pub fn apply<'a>(table: &mut DeTable<'a>, changes: &'a [Change]) {
@@ -65,9 +52,10 @@ fn inner<'t, 'a>(value: &'t mut Spanned<DeValue<'a>>) -> Option<&'t mut DeTable<
 }
 
 fn settle_method(table: &mut DeTable<'_>) {
-    let method = table.get("method").and_then(|m| m.get_ref().as_str()).unwrap_or("").to_string();
-    for key in NOT_WITH.iter().filter(|(m, _)| *m == method).flat_map(|(_, keys)| *keys) {
-        table.remove(*key);
+    let given = table.get("method").and_then(|m| m.get_ref().as_str()).unwrap_or("");
+    let Some(method) = BEFORE_LOADING.word("method", given) else { return };
+    for key in BEFORE_LOADING.names().into_iter().filter(|key| !BEFORE_LOADING.takes(key, method)) {
+        table.remove(key);
     }
 }
 
@@ -77,9 +65,10 @@ fn put<'a>(table: &mut DeTable<'a>, tables: &'a [String], key: &'a str, value: &
     };
     if !table.contains_key(first.as_str()) {
         let mut new = DeTable::new();
-        if let Some((_, kind, usual)) = USUAL.iter().find(|(known, _, _)| known == first) {
+        let choice = LOAD.inner(first).map_or("", |table| table.choice);
+        if let Some((_, usual)) = USUAL.iter().find(|(known, _)| known == first) {
             let usual = DeValue::String(Cow::Borrowed(*usual));
-            new.insert(name(kind, &span), Spanned::new(span.clone(), usual));
+            new.insert(name(choice, &span), Spanned::new(span.clone(), usual));
         }
         table.insert(name(first, &span), Spanned::new(span.clone(), DeValue::Table(new)));
     }

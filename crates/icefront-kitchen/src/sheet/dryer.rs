@@ -2,13 +2,12 @@
 
 use std::path::Path;
 
-use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Cutback, Heater, Refrigeration, Vacuum, vapour_path};
 use icefront_core::units::Duration;
 
 use crate::failure::Failure;
 use crate::sheet::learned::{self, Known};
-use crate::sheet::limits::{Kind, Limit};
+use crate::sheet::schema::dryer::DRYER;
 use crate::sheet::section::Section;
 use crate::sheet::text::{Reading, Text};
 
@@ -17,30 +16,6 @@ pub const BUILT_IN: [(&str, &str); 3] = [
     ("0.36 m2", include_str!("../../data/dryers/0.36-m2.toml")),
     ("0.60 m2", include_str!("../../data/dryers/0.60-m2.toml")),
     ("1.00 m2", include_str!("../../data/dryers/1.00-m2.toml")),
-];
-
-const KEYS: [&str; 21] = [
-    "icefront_dryer",
-    "name",
-    "note",
-    "shelf_area",
-    "shelves",
-    "clear_height",
-    "above_top_tray",
-    "shelf_heat_capacity_j_per_m2_k",
-    "controls",
-    "heat_leak_w_per_k",
-    "stack_to_cold_surface",
-    "freeze_core",
-    "freeze_limit",
-    "evacuate_below",
-    "defrost_heater",
-    "heater",
-    "contact",
-    "condenser",
-    "refrigeration",
-    "vacuum",
-    "learned",
 ];
 
 /// A dryer file that was read and found right.
@@ -64,8 +39,8 @@ pub fn built_in(name: &str) -> Option<Text> {
 /// Reads the text of a dryer file.
 pub fn read_text(text: &Text, reading: &Reading<'_>) -> Result<DryerFile, Failure> {
     let read = text.check(reading, |root| {
-        let file = root.open("icefront_dryer", &KEYS)?;
-        let learned = file.section("learned", &learned::KEYS).map(|table| learned::read(&table));
+        let file = root.open(&DRYER)?;
+        let learned = file.section("learned").map(|table| learned::read(&table));
         Some((cabinet(&file)?, learned.flatten()))
     });
     let ((cabinet, learned), rough) = read.map_err(|bad| Failure::BadFiles(vec![bad]))?;
@@ -82,33 +57,23 @@ pub fn file(name: &str, folder: &Path) -> Result<Option<Text>, Failure> {
 }
 
 fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
-    let read = |key: &'static str, limit: Limit| needed(file, key, &limit);
-    let above = [("heated shelf", Above::HeatedShelf), ("cold wall", Above::ColdWall), ("insulated", Above::Insulated)];
-    let above_top_tray = file.required(
-        "above_top_tray",
-        file.choice("above_top_tray", &above),
-        "`heated shelf`, `cold wall` or `insulated`",
-    );
-    let shelves = file.required("shelves", file.whole("shelves", 1..=40), "a whole number");
-    let name = file.required("name", file.text("name"), "the name it goes by");
-    let note = file.required("note", file.text("note"), "where its numbers come from");
-    let shelf_area = read("shelf_area", area(0.01, 20.0, "0.01 m2 to 20 m2"));
-    let clear_height = read("clear_height", length(0.005, 0.5, "5 mm to 500 mm"));
-    let shelf_heat_capacity =
-        read("shelf_heat_capacity_j_per_m2_k", Limit::number(500.0, 1e5, "500 to 100000 J/(m2 K)"));
-    let controls = read("controls", power(0.0, 2000.0, "0 W to 2000 W"));
-    let heat_leak = read("heat_leak_w_per_k", Limit::number(0.0, 100.0, "0 to 100 W/K"));
-    let stack = read("stack_to_cold_surface", area(0.0, 20.0, "0 m2 to 20 m2"));
-    let freeze_core = read("freeze_core", celsius(-60.0, -5.0, "-60 C to -5 C"));
-    let freeze_limit = read("freeze_limit", Limit::new(Kind::Duration, 3600.0, 168.0 * 3600.0, "1 h to 168 h"));
-    let evacuate_below = read("evacuate_below", celsius(-90.0, -10.0, "-90 C to -10 C"));
-    let defrost_heater = file.quantity("defrost_heater", &power(0.0, 10_000.0, "0 W to 10000 W"));
-    let part = |key: &str, keys: &[&str]| file.required(key, file.section(key, keys), "copy it from a built-in dryer");
-    let heater = part("heater", &HEATER_KEYS).and_then(|s| heater(&s));
-    let contact = part("contact", &CONTACT_KEYS).and_then(|s| contact(&s));
-    let condenser = part("condenser", &CONDENSER_KEYS).and_then(|s| condenser(&s));
-    let refrigeration = part("refrigeration", &REFRIGERATION_KEYS).and_then(|s| refrigeration(&s));
-    let vacuum = part("vacuum", &VACUUM_KEYS).and_then(|s| vacuum(&s));
+    let above_top_tray = file.word("above_top_tray").map(|word| match word {
+        "heated shelf" => Above::HeatedShelf,
+        "cold wall" => Above::ColdWall,
+        _ => Above::Insulated,
+    });
+    let (shelves, name, note) = (file.whole("shelves"), file.text("name"), file.text("note"));
+    let (shelf_area, clear_height) = (file.quantity("shelf_area"), file.quantity("clear_height"));
+    let shelf_heat_capacity = file.quantity("shelf_heat_capacity_j_per_m2_k");
+    let (controls, heat_leak) = (file.quantity("controls"), file.quantity("heat_leak_w_per_k"));
+    let stack = file.quantity("stack_to_cold_surface");
+    let (freeze_core, freeze_limit) = (file.quantity("freeze_core"), file.quantity("freeze_limit"));
+    let (evacuate_below, defrost_heater) = (file.quantity("evacuate_below"), file.quantity("defrost_heater"));
+    let heater = file.section("heater").and_then(|s| heater(&s));
+    let contact = file.section("contact").and_then(|s| contact(&s));
+    let condenser = file.section("condenser").and_then(|s| condenser(&s));
+    let refrigeration = file.section("refrigeration").and_then(|s| refrigeration(&s));
+    let vacuum = file.section("vacuum").and_then(|s| vacuum(&s));
     Some(Cabinet {
         name: name?.into(),
         note: note?.into(),
@@ -133,18 +98,14 @@ fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
     })
 }
 
-const HEATER_KEYS: [&str; 4] = ["power_w_per_m2", "set_point", "cutback_from", "cutback_to"];
-
 fn heater(s: &Section<'_>) -> Option<Heater> {
-    let pressure = Limit::new(Kind::Pressure, 1.0, 600.0, "1 Pa to 600 Pa");
-    let power = needed(s, "power_w_per_m2", &Limit::number(0.0, 20_000.0, "0 to 20000 W/m2"));
-    let set_point = needed(s, "set_point", &celsius(-40.0, 120.0, "-40 C to 120 C"));
+    let (power, set_point) = (s.quantity("power_w_per_m2"), s.quantity("set_point"));
     if !s.has("cutback_from") {
         s.refuse(&["cutback_to"], "heaters that are never held back", "give `cutback_from` too");
         return Some(Heater { power_w_per_m2: power?, set_point_k: set_point?, cutback: None });
     }
-    let from = needed(s, "cutback_from", &pressure);
-    let to = needed(s, "cutback_to", &pressure);
+    let from = s.quantity("cutback_from");
+    let to = s.needed("cutback_to");
     if let (Some(from), Some(to)) = (from, to)
         && to <= from
     {
@@ -154,28 +115,13 @@ fn heater(s: &Section<'_>) -> Option<Heater> {
     Some(Heater { power_w_per_m2: power?, set_point_k: set_point?, cutback })
 }
 
-/// Keys of `[contact]`, in a dryer file and in a rig.
-pub const CONTACT_KEYS: [&str; 7] = [
-    "gap",
-    "direct_w_per_m2_k",
-    "accommodation",
-    "lining_gap",
-    "frozen_block_gap",
-    "emissivity_above",
-    "emissivity_below",
-];
-
-/// Reads `[contact]`.
+/// Reads `[contact]`, of a dryer file or a rig.
 pub fn contact(s: &Section<'_>) -> Option<Contact> {
-    let share = Limit::number(0.0, 1.0, "0 to 1");
-    let gap = length(0.0, 0.1, "0 mm to 100 mm");
-    let accommodation = needed(s, "accommodation", &Limit::number(0.05, 1.0, "0.05 to 1"));
-    let direct = needed(s, "direct_w_per_m2_k", &Limit::number(0.0, 1000.0, "0 to 1000 W/(m2 K)"));
-    let (tray_gap, lining, block) =
-        (needed(s, "gap", &gap), needed(s, "lining_gap", &gap), needed(s, "frozen_block_gap", &gap));
-    let (above, below) = (needed(s, "emissivity_above", &share), needed(s, "emissivity_below", &share));
+    let (accommodation, direct) = (s.quantity("accommodation"), s.quantity("direct_w_per_m2_k"));
+    let (gap, lining, block) = (s.quantity("gap"), s.quantity("lining_gap"), s.quantity("frozen_block_gap"));
+    let (above, below) = (s.quantity("emissivity_above"), s.quantity("emissivity_below"));
     Some(Contact {
-        gap_m: tray_gap?,
+        gap_m: gap?,
         direct_w_per_m2_k: direct?,
         accommodation: accommodation?,
         lining_gap_m: lining?,
@@ -185,24 +131,13 @@ pub fn contact(s: &Section<'_>) -> Option<Contact> {
     })
 }
 
-const CONDENSER_KEYS: [&str; 6] = [
-    "area",
-    "heat_capacity_j_per_k",
-    "deposit_conductivity_w_per_m_k",
-    "deposit_density_kg_per_m3",
-    "thickness_limit",
-    "opening",
-];
-
 fn condenser(s: &Section<'_>) -> Option<Condenser> {
-    let surface = needed(s, "area", &area(0.01, 50.0, "0.01 m2 to 50 m2"));
-    let capacity = needed(s, "heat_capacity_j_per_k", &Limit::number(100.0, 1e6, "100 to 1000000 J/K"));
-    let conductivity = needed(s, "deposit_conductivity_w_per_m_k", &Limit::number(0.05, 3.0, "0.05 to 3 W/(m K)"));
-    let density = needed(s, "deposit_density_kg_per_m3", &Limit::number(100.0, 920.0, "100 to 920 kg/m3"));
-    let limit = needed(s, "thickness_limit", &length(0.001, 0.2, "1 mm to 200 mm"));
-    let opening = needed(s, "opening", &area(1e-4, 10.0, "0.0001 m2 to 10 m2"));
+    let (area, capacity) = (s.quantity("area"), s.quantity("heat_capacity_j_per_k"));
+    let conductivity = s.quantity("deposit_conductivity_w_per_m_k");
+    let (density, limit) = (s.quantity("deposit_density_kg_per_m3"), s.quantity("thickness_limit"));
+    let opening = s.quantity("opening");
     Some(Condenser {
-        area_m2: surface?,
+        area_m2: area?,
         heat_capacity_j_per_k: capacity?,
         deposit_conductivity_w_per_m_k: conductivity?,
         deposit_density_kg_per_m3: density?,
@@ -211,25 +146,11 @@ fn condenser(s: &Section<'_>) -> Option<Condenser> {
     })
 }
 
-const REFRIGERATION_KEYS: [&str; 7] = [
-    "swept_m3_per_s",
-    "clearance",
-    "isentropic_efficiency",
-    "loss",
-    "power_limit",
-    "wall_conductance_w_per_k",
-    "hot_side_conductance_w_per_k",
-];
-
 fn refrigeration(s: &Section<'_>) -> Option<Refrigeration> {
-    let conductance = Limit::number(1.0, 2000.0, "1 to 2000 W/K");
-    let swept = needed(s, "swept_m3_per_s", &Limit::number(1e-5, 0.1, "0.00001 to 0.1 m3/s"));
-    let clearance = needed(s, "clearance", &Limit::number(0.01, 0.3, "0.01 to 0.3"));
-    let efficiency = needed(s, "isentropic_efficiency", &Limit::number(0.1, 0.9, "0.1 to 0.9"));
-    let loss = needed(s, "loss", &power(0.0, 2000.0, "0 W to 2000 W"));
-    let limit = needed(s, "power_limit", &power(50.0, 20_000.0, "50 W to 20000 W"));
-    let wall = needed(s, "wall_conductance_w_per_k", &conductance);
-    let hot_side = needed(s, "hot_side_conductance_w_per_k", &conductance);
+    let (swept, clearance) = (s.quantity("swept_m3_per_s"), s.quantity("clearance"));
+    let (efficiency, loss) = (s.quantity("isentropic_efficiency"), s.quantity("loss"));
+    let (limit, wall) = (s.quantity("power_limit"), s.quantity("wall_conductance_w_per_k"));
+    let hot_side = s.quantity("hot_side_conductance_w_per_k");
     Some(Refrigeration {
         swept_m3_per_s: swept?,
         clearance: clearance?,
@@ -241,19 +162,14 @@ fn refrigeration(s: &Section<'_>) -> Option<Refrigeration> {
     })
 }
 
-const VACUUM_KEYS: [&str; 5] = ["volume_m3", "speed_m3_per_s", "ultimate", "power", "leak_pa_m3_per_s"];
-
 fn vacuum(s: &Section<'_>) -> Option<Vacuum> {
-    let volume = needed(s, "volume_m3", &Limit::number(0.005, 20.0, "0.005 to 20 m3"));
-    let speed = needed(s, "speed_m3_per_s", &Limit::number(1e-4, 1.0, "0.0001 to 1 m3/s"));
-    let ultimate = needed(s, "ultimate", &Limit::new(Kind::Pressure, 0.0, 300.0, "0 Pa to 300 Pa"));
-    let electric = needed(s, "power", &power(0.0, 10_000.0, "0 W to 10000 W"));
-    let leak = needed(s, "leak_pa_m3_per_s", &Limit::number(0.0, 1.0, "0 to 1 Pa m3/s"));
+    let (volume, speed, ultimate) = (s.quantity("volume_m3"), s.quantity("speed_m3_per_s"), s.quantity("ultimate"));
+    let (power, leak) = (s.quantity("power"), s.quantity("leak_pa_m3_per_s"));
     let vacuum = Vacuum {
         volume_m3: volume?,
         speed_m3_per_s: speed?,
         ultimate_pa: ultimate?,
-        power_w: electric?,
+        power_w: power?,
         leak_pa_m3_per_s: leak?,
     };
     pump_suffices(s, &vacuum);
@@ -283,33 +199,6 @@ fn pump_suffices(s: &Section<'_>, vacuum: &Vacuum) {
             Some(help),
         );
     }
-}
-
-fn needed(section: &Section<'_>, key: &str, limit: &Limit) -> Option<f64> {
-    section.required(key, section.quantity(key, limit), &format!("allowed: {}", limit.words))
-}
-
-const fn length(low: f64, high: f64, words: &'static str) -> Limit {
-    Limit::new(Kind::Length, low, high, words)
-}
-
-const fn area(low: f64, high: f64, words: &'static str) -> Limit {
-    Limit::new(Kind::Area, low, high, words)
-}
-
-const fn power(low: f64, high: f64, words: &'static str) -> Limit {
-    Limit::new(Kind::Power, low, high, words)
-}
-
-const fn celsius(low: f64, high: f64, words: &'static str) -> Limit {
-    Limit::new(Kind::Temperature, ZERO_CELSIUS_K + low, ZERO_CELSIUS_K + high, words)
-}
-
-/// Keys of a dryer file and of its tables.
-#[cfg(test)]
-pub fn all_keys() -> Vec<&'static str> {
-    let tables = [&HEATER_KEYS[..], &CONTACT_KEYS, &CONDENSER_KEYS, &REFRIGERATION_KEYS, &VACUUM_KEYS].concat();
-    [&KEYS[..], &tables, &learned::KEYS, &learned::UNKNOWN_KEYS].concat()
 }
 
 #[cfg(test)]

@@ -5,12 +5,9 @@ use icefront_core::load::{Embedded, Tray};
 use icefront_core::shape::PieceForm;
 
 use crate::sheet::foods::{Pantry, Stock};
-use crate::sheet::limits;
 use crate::sheet::section::Section;
 use crate::sheet::tray::Laden;
 
-/// Keys of the pieces.
-const KEYS: [&str; 4] = ["food", "size", "share", APART];
 /// The key that puts them on a tray of their own.
 pub const APART: &str = "apart";
 
@@ -68,19 +65,10 @@ impl Stock {
 
 /// The pieces that a tray tells; `None` if it tells none, or a problem was noted.
 pub fn read(tray: &Section<'_>, pantry: &Pantry) -> Option<Pieces> {
-    if tray.peek("shape").is_some_and(|shape| shape != "layer") {
-        tray.refuse(
-            &["embedded"],
-            "pieces",
-            "other pieces lie in a layer, such as a stew; give them a tray of their own",
-        );
-    }
-    let own = tray.section("embedded", &KEYS)?;
-    let asked = own.required("food", own.text("food"), "such as food = \"pork, ground\"");
-    let stock = pantry.food(&own, "food");
-    let edge_m = own.required("size", own.quantity("size", &limits::PIECE), "the edge of a piece, such as \"15 mm\"");
-    let share = own.quantity("share", &limits::EMBEDDED);
-    let share_frac = own.required("share", share, "of what is on the tray, by volume, such as \"30 %\"");
+    let own = tray.section("embedded")?;
+    let asked = own.text("food");
+    let stock = asked.and_then(|_| pantry.food(&own, "food"));
+    let (edge_m, share_frac) = (own.quantity("size"), own.quantity("share"));
     let apart = own.yes_or_no(APART).unwrap_or(false);
     let (food, stock, edge_m, share_frac) = (asked?.to_string(), stock?, edge_m?, share_frac?);
     match stock.food.model() {

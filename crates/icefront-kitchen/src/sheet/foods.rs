@@ -5,16 +5,9 @@ use std::collections::BTreeMap;
 
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::{Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Mixture, mix};
-use icefront_core::units::{Mass, UnitError, Volume};
 
 use crate::problem::{MOST_SHOWN, nearest};
-use crate::sheet::limits::{self, Limit};
-use crate::sheet::rough;
-use crate::sheet::section::Section;
-
-/// Keys of `[food.x]`.
-pub const FOOD_KEYS: [&str; 11] =
-    ["like", "water", "protein", "fat", "carbohydrate", "fibre", "ash", "sugars", "salt", "freezing_point", "air"];
+use crate::sheet::section::{Amount, Section};
 
 /// Temperature of food in a measuring cup.
 const MEASURED_AT_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -84,7 +77,7 @@ impl Stock {
         if !tray.has("fat") {
             return Some(self);
         }
-        let fat = tray.quantity("fat", &limits::FAT)?;
+        let fat = tray.quantity("fat")?;
         let old = self.food.composition;
         match changed(&old, [None, None, Some(fat), None, None, None], None, None).check() {
             Ok(composition) => {
@@ -128,15 +121,15 @@ impl Pantry {
             taken: RefCell::default(),
             unknown: Cell::new(0),
         };
-        if let Some(foods) = sheet.free_section("food") {
+        if let Some(foods) = sheet.section("food") {
             for name in foods.keys() {
-                let own = foods.section(name, &FOOD_KEYS).and_then(|s| pantry.own_food(name, &s));
+                let own = foods.section(name).and_then(|s| pantry.own_food(name, &s));
                 pantry.own.insert(name.to_string(), own);
             }
         }
-        if let Some(recipes) = sheet.free_section("recipe") {
+        if let Some(recipes) = sheet.section("recipe") {
             for name in recipes.keys() {
-                let made = recipes.free_section(name).and_then(|s| pantry.cook(name, &s));
+                let made = recipes.section(name).and_then(|s| pantry.cook(name, &s));
                 pantry.recipes.insert(name.to_string(), made);
             }
         }
@@ -226,21 +219,12 @@ impl Pantry {
     }
 
     fn own_food(&self, name: &str, section: &Section<'_>) -> Option<Stock> {
-        let help = "the food of the table it is most like";
-        section.required("like", section.text("like"), help)?;
+        section.text("like")?;
         let like = self.food(section, "like");
-        let share = |key: &str, limit: &Limit| section.quantity(key, limit);
-        let given = [
-            share("water", &limits::WATER_SHARE),
-            share("protein", &limits::SHARE),
-            share("fat", &limits::SHARE),
-            share("carbohydrate", &limits::SHARE),
-            share("fibre", &limits::SHARE),
-            share("ash", &limits::SHARE),
-        ];
-        let (sugars, salt) = (share("sugars", &limits::SHARE), share("salt", &limits::SHARE));
-        let freezing_point_k = section.quantity("freezing_point", &limits::FREEZING_POINT);
-        let air = section.quantity("air", &limits::AIR_SHARE);
+        let share = |key| section.quantity(key);
+        let given = ["water", "protein", "fat", "carbohydrate", "fibre", "ash"].map(share);
+        let (sugars, salt) = (share("sugars"), share("salt"));
+        let (freezing_point_k, air) = (share("freezing_point"), share("air"));
         let Stock { food, entry, .. } = like?;
         let composition = changed(&food.composition, given, sugars, salt);
         let composition = match composition.check() {
@@ -320,23 +304,10 @@ fn changed(base: &Composition, given: [Option<f64>; 6], sugars: Option<f64>, sal
 
 /// Mass of a food from `"900 g"` or a household measure such as `"3 cups"`.
 pub fn mass(section: &Section<'_>, key: &str, stock: Option<&Stock>) -> Option<f64> {
-    let text = rough::plain(section.peek(key)?);
-    match (text.parse::<Mass>(), text.parse::<Volume>()) {
-        (Err(UnitError::UnknownUnit { unit, .. }), Err(UnitError::UnknownUnit { nearest, .. })) => {
-            let label =
-                format!("`{unit}` is neither a mass (g, kg, lb, oz) nor a household measure (cup, tbsp, ml, l)");
-            section.note(
-                key,
-                format!("`{key}` cannot be used"),
-                label,
-                nearest.map(|near| format!("nearest: `{near}`")),
-            );
-            return None;
-        }
-        (_, Ok(_)) => {}
-        _ => return section.quantity(key, &limits::AMOUNT),
-    }
-    let cubic_metres = section.quantity(key, &limits::MEASURE)?;
+    let cubic_metres = match section.amount(key)? {
+        Amount::Kilograms(mass_kg) => return Some(mass_kg),
+        Amount::CubicMetres(volume_m3) => volume_m3,
+    };
     let stock = stock?;
     let Some((table, entry)) = FoodTable::embedded().ok().zip(stock.entry) else {
         return Some(cubic_metres * stock.density_kg_per_m3());

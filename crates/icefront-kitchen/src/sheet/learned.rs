@@ -8,15 +8,8 @@ use icefront_core::learning::Belief;
 use icefront_core::ranges::Point;
 use statrs::distribution::{ContinuousCDF, Normal};
 
-use crate::sheet::limits::Limit;
 use crate::sheet::section::Section;
 
-/// Keys of `[learned]`.
-pub const KEYS: [&str; 2] = ["from", "unknown"];
-/// Keys of `[[learned.unknown]]`.
-pub const UNKNOWN_KEYS: [&str; 3] = ["name", "best", "draws"];
-
-const DEVIATIONS: Limit = Limit::number(-20.0, 20.0, "-20 to 20");
 /// Fewest draws that tell a range.
 const FEWEST: usize = 16;
 
@@ -37,13 +30,11 @@ pub struct Known {
 
 /// Reads `[learned]`; `None` if a problem was noted.
 pub fn read(table: &Section<'_>) -> Option<Known> {
-    let from = table.required("from", table.text("from"), "which batches it was learned from")?.to_string();
-    let rows = table.list("unknown", &UNKNOWN_KEYS);
+    let from = table.text("from")?.to_string();
+    let rows = table.list("unknown");
     let (mut names, mut best, mut columns) = (Vec::<String>::new(), Vec::new(), Vec::<Vec<f64>>::new());
     for row in &rows {
-        let name = row.required("name", row.text("name"), "such as \"contact.gap\"");
-        let value = row.required("best", row.quantity("best", &DEVIATIONS), "in standard deviations of the band");
-        let draws = row.required("draws", row.numbers("draws", &DEVIATIONS), "a number for each believable machine");
+        let (name, value, draws) = (row.text("name"), row.quantity("best"), row.numbers("draws"));
         let (name, value, draws) = (name?, value?, draws?);
         let wanted = columns.first().map_or(draws.len().max(FEWEST), Vec::len);
         if draws.len() != wanted {
@@ -61,7 +52,6 @@ pub fn read(table: &Section<'_>) -> Option<Known> {
     }
     let count = columns.first().map_or(0, Vec::len);
     if count == 0 {
-        table.required::<()>("unknown", None, "let `icefront learn` write it");
         return None;
     }
     let draws: Vec<Vec<f64>> = (0..count).map(|j| columns.iter().map(|c| c[j]).collect()).collect();

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::load::{Load, Tariff};
 use icefront_core::machine::Dryer;
 use icefront_core::tariff::Period;
@@ -10,12 +9,9 @@ use icefront_core::tariff::Period;
 use crate::sheet::dish::Dish;
 use crate::sheet::foods::Pantry;
 use crate::sheet::money::{self, Price};
-use crate::sheet::pack::{self, Wishes};
+use crate::sheet::pack::Wishes;
 use crate::sheet::section::Section;
-use crate::sheet::{embedded, end, freezing, limits, tray};
-
-/// Room, where the sheet does not say.
-const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
+use crate::sheet::{embedded, end, freezing, tray};
 
 /// What one reading of the text gives.
 pub(super) struct Read {
@@ -29,27 +25,27 @@ pub(super) struct Read {
 impl Read {
     /// Reads all that stands in a sheet; `None` if a problem was noted.
     pub(super) fn of(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Self> {
-        let room = sheet.quantity("room", &limits::ROOM).unwrap_or(ROOM_K);
-        let servings = sheet.quantity("servings", &limits::SERVINGS);
-        let end = match sheet.section("end", &end::END_KEYS) {
+        let room = sheet.usual("room");
+        let servings = sheet.quantity("servings");
+        let end = match sheet.section("end") {
             Some(table) => end::read_end(&table),
-            None => Some(end::DEFAULT_END),
+            None => Some(end::usual_end()),
         };
-        let (tariff, periods) = match sheet.section("tariff", &end::TARIFF_KEYS) {
+        let (tariff, periods) = match sheet.section("tariff") {
             Some(table) => (end::read_tariff(&table), money::read_periods(&table)),
             None => (Some(Tariff { price_per_kwh: None, currency: String::new() }), Vec::new()),
         };
-        let pack = match sheet.section("pack", &pack::KEYS) {
+        let pack = match sheet.section("pack") {
             Some(table) => Wishes::read(&table, &Wishes::none()),
             None => Wishes::none(),
         };
-        let freezing = match sheet.section("before_loading", &freezing::KEYS) {
+        let freezing = match sheet.section("before_loading") {
             Some(table) => freezing::read(&table, sheet.has("rig")),
             None => Some(freezing::usual(sheet.has("rig"))),
         };
         let pantry = Pantry::read(sheet);
         let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry, pack: &pack };
-        let tables = sheet.list("tray", &tray::KEYS);
+        let tables = sheet.list("tray");
         let trays: Option<Vec<_>> =
             tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
         if tables.is_empty() {

@@ -35,7 +35,7 @@ impl Machine {
     pub(super) fn named(sheet: &Section<'_>, folder: &Path, changes: &[Change]) -> Result<Option<Self>, Failure> {
         if sheet.has("rig") {
             sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
-            let rig = sheet.section("rig", &rig::KEYS).and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
+            let rig = sheet.section("rig").and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
             return Ok(rig.map(|dryer| Self { dryer, text: None, rough: Vec::new(), learned: None }));
         }
         let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();

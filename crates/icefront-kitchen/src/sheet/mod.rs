@@ -19,6 +19,7 @@ pub mod placement;
 pub mod printable;
 pub mod rig;
 pub mod rough;
+pub mod schema;
 pub mod section;
 pub mod text;
 pub mod tray;
@@ -42,24 +43,8 @@ use load::Read;
 use machine::Machine;
 pub use money::Price;
 pub use rough::{Pick, Rough};
+use schema::load::LOAD;
 pub use text::{Reading, Text};
-
-/// Keys at the top of a sheet.
-const KEYS: [&str; 13] = [
-    "icefront",
-    "dryer",
-    "rig",
-    "room",
-    "servings",
-    "end",
-    "tariff",
-    "before_loading",
-    "tray",
-    "food",
-    "recipe",
-    "pack",
-    "price",
-];
 
 /// A sheet to start from, with a remark for each line.
 pub const TEMPLATE: &str = include_str!("new.toml");
@@ -213,7 +198,7 @@ impl Sheet {
         let pick = Pick::At { point: point.clone(), first: 0 };
         let reading = Reading { pick, numbering: places, changes: &self.variant.sheet };
         let read = self.text.check(&reading, |root| {
-            let sheet = root.open("icefront", &KEYS)?;
+            let sheet = root.open(&LOAD)?;
             let machine = match (&self.entered.dryer, drawn) {
                 (_, Some(drawn)) => Some(drawn),
                 (Dryer::Prescribed(_), _) => Machine::named(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
@@ -251,7 +236,7 @@ fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet,
     let mut bad_dryer = None;
     let mut found = None;
     let read = text.check(&Reading { changes: &variant.sheet, ..Reading::TYPICAL }, |root| {
-        let sheet = root.open("icefront", &KEYS)?;
+        let sheet = root.open(&LOAD)?;
         let folder = text.path.parent().unwrap_or(Path::new(""));
         let machine = match dryer {
             Some(file) => Machine::read(file.clone(), &[]).map(Some),
@@ -286,89 +271,5 @@ fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet,
             Err(Failure::BadFiles(files))
         }
         (_, Some(failure)) => Err(failure),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    const DOC: &str = include_str!("../../../../docs/load-sheet.md");
-
-    #[test]
-    fn the_document_tells_every_key() {
-        let mut keys: Vec<&str> = KEYS.to_vec();
-        keys.extend(tray::KEYS);
-        keys.extend(freezing::KEYS);
-        keys.extend(end::END_KEYS);
-        keys.extend(end::TARIFF_KEYS);
-        keys.extend(foods::FOOD_KEYS);
-        keys.extend(pack::KEYS);
-        keys.extend(pack::WALLS.map(|(word, _)| word));
-        keys.extend(money::PRICE_KEYS);
-        keys.extend(money::PERIOD_KEYS);
-        keys.extend(rig::KEYS);
-        keys.extend(rig::POINT_KEYS);
-        keys.extend(expert::keys());
-        keys.extend(dryer::all_keys());
-        let untold: Vec<&str> = keys.into_iter().filter(|key| !DOC.contains(&format!("`{key}`"))).collect();
-        assert!(untold.is_empty(), "docs/load-sheet.md does not tell {untold:?}");
-    }
-
-    #[test]
-    fn the_document_tells_every_range() {
-        let ranges = [
-            ("depth", limits::DEPTH),
-            ("filled_to", limits::DEPTH),
-            ("size", limits::PIECE),
-            ("thickness", limits::PIECE),
-            ("height", limits::PIECE),
-            ("width", limits::PIECE_LENGTH),
-            ("length", limits::PIECE_LENGTH),
-            ("coverage", limits::COVERAGE),
-            ("amount", limits::AMOUNT),
-            ("amount", limits::MEASURE),
-            ("cut", limits::CUT),
-            ("cut_width", limits::CUT_WIDTH),
-            ("area", limits::TRAY_AREA),
-            ("room", limits::ROOM),
-            ("servings", limits::SERVINGS),
-            ("temperature", limits::FOOD_TEMPERATURE),
-            ("temperature", limits::FROZEN_TEMPERATURE),
-            ("air", limits::COLD_AIR),
-            ("wind", limits::WIND),
-            ("time", limits::TIME_BEFORE),
-            ("moisture", limits::END_MOISTURE),
-            ("time", limits::END_TIME),
-            ("difference", limits::END_DIFFERENCE),
-            ("loss", limits::END_LOSS),
-            ("over", limits::END_OVER),
-            ("price_per_kwh", limits::PRICE),
-            ("water", limits::WATER_SHARE),
-            ("fat", limits::SHARE),
-            ("fat", limits::FAT),
-            ("freezing_point", limits::FREEZING_POINT),
-            ("air", limits::AIR_SHARE),
-            ("shelf", limits::SHELF),
-            ("vapour_pressure", limits::VAPOUR),
-            ("air_pressure", limits::AIR),
-            ("point", limits::RIG_TIME),
-            ("dried", limits::AMOUNT),
-            ("serving", limits::AMOUNT),
-            ("size", limits::AMOUNT),
-            ("container", limits::CONTAINER),
-            ("absorber", limits::ABSORBER),
-            ("price", limits::MONEY),
-            ("paid", limits::MONEY),
-            ("gives", limits::AMOUNT),
-            ("humidity", limits::HUMIDITY),
-            ("altitude", limits::ALTITUDE),
-            ("shelf", limits::PACK_SHELF),
-        ];
-        let ranges = ranges.map(|(key, limit)| (key, limit.words)).into_iter();
-        for (key, words) in ranges.chain(expert::ranges()) {
-            let told = DOC.lines().any(|line| line.contains(&format!("`{key}`")) && line.contains(words));
-            assert!(told, "docs/load-sheet.md: no line tells `{key}` from {words}");
-        }
     }
 }

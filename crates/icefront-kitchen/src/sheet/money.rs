@@ -6,14 +6,9 @@ use icefront_core::tariff::Period;
 
 use crate::problem::nearest;
 use crate::sheet::dish::Dish;
+use crate::sheet::foods;
 use crate::sheet::section::Section;
-use crate::sheet::{foods, limits};
 use crate::weather::clock::Clock;
-
-/// Keys of `[price.x]`.
-pub const PRICE_KEYS: [&str; 2] = ["paid", "gives"];
-/// Keys of `[[tariff.period]]`.
-pub const PERIOD_KEYS: [&str; 3] = ["from", "until", "price_per_kwh"];
 
 /// What was paid for a purchase, and how much of the ingredient it gives.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,10 +22,10 @@ pub struct Price {
 /// Prices by ingredient or food; each must be in the load.
 pub fn read_prices(sheet: &Section<'_>, dishes: &[Dish], pantry: &foods::Pantry) -> BTreeMap<String, Price> {
     let mut prices = BTreeMap::new();
-    let Some(tables) = sheet.free_section("price") else { return prices };
+    let Some(tables) = sheet.section("price") else { return prices };
     let known: Vec<&str> = dishes.iter().flat_map(|d| d.parts.iter().map(|(name, _)| name.as_str())).collect();
     for name in tables.keys() {
-        let Some(table) = tables.section(name, &PRICE_KEYS) else { continue };
+        let Some(table) = tables.section(name) else { continue };
         if !known.contains(&name) {
             let near = nearest(name, known.iter().copied());
             let help = near
@@ -38,10 +33,9 @@ pub fn read_prices(sheet: &Section<'_>, dishes: &[Dish], pantry: &foods::Pantry)
             tables.note(name, format!("`{name}` is not in this load"), "nothing here needs it", Some(help));
             continue;
         }
-        let paid = table.required("paid", table.quantity("paid", &limits::MONEY), "such as paid = 1.29");
+        let paid = table.quantity("paid");
         let stock = pantry.quietly(name);
         let gives = foods::mass(&table, "gives", stock.as_ref());
-        let gives = table.required("gives", gives, "how much of it, as the recipe counts it, such as \"1 kg\"");
         if let (Some(paid), Some(gives_kg)) = (paid, gives) {
             prices.insert(name.to_string(), Price { paid, gives_kg });
         }
@@ -51,24 +45,20 @@ pub fn read_prices(sheet: &Section<'_>, dishes: &[Dish], pantry: &foods::Pantry)
 
 /// Hours with a price of their own.
 pub fn read_periods(tariff: &Section<'_>) -> Vec<Period> {
-    let tables = tariff.list("period", &PERIOD_KEYS);
+    let tables = tariff.list("period");
     tables.iter().filter_map(read_period).collect()
 }
 
 fn read_period(table: &Section<'_>) -> Option<Period> {
-    let clock = |key: &str, help: &str| {
-        let text = table.required(key, table.text(key), help)?;
-        let read = Clock::read(text);
+    let clock = |key: &str| {
+        let read = Clock::read(table.text(key)?);
         if let Err(label) = &read {
             table.note(key, format!("`{key}` cannot be used"), label.clone(), None);
         }
         read.ok()
     };
-    let from = clock("from", "such as from = \"22:00\"");
-    let until = clock("until", "such as until = \"06:00\"");
-    let price = table.quantity("price_per_kwh", &limits::PRICE);
-    let price_per_kwh = table.required("price_per_kwh", price, "such as price_per_kwh = 0.15")?;
-    let (from, until) = (from?, until?);
+    let (from, until, price) = (clock("from"), clock("until"), table.quantity("price_per_kwh"));
+    let (from, until, price_per_kwh) = (from?, until?, price?);
     if from == until {
         table.note("until", "the period has no length", "the same as `from`", None);
     }

@@ -1,41 +1,21 @@
 //! `[pack]` and `[tray.pack]`: how dried food is divided, packed and kept.
 
 use icefront_core::aftercare::Wall;
-use icefront_core::constants::ZERO_CELSIUS_K;
 
-use crate::sheet::limits;
+use crate::sheet::schema::Key;
+use crate::sheet::schema::load::PACK;
 use crate::sheet::section::Section;
 
-/// Keys of both tables.
-pub const KEYS: [&str; 12] = [
-    "servings",
-    "serving",
-    "size",
-    "container",
-    "wall",
-    "absorber",
-    "price",
-    "absorber_price",
-    "allergens",
-    "humidity",
-    "altitude",
-    "shelf",
-];
-
-/// Humidity of a kitchen, where the sheet does not say.
-const HUMIDITY: f64 = 0.5;
-/// Shelf that packs stand on, where the sheet does not say.
-const SHELF_K: f64 = ZERO_CELSIUS_K + 20.0;
-
 /// Walls by the word that names them.
-pub const WALLS: [(&str, Wall); 6] = [
-    ("glass", Wall::GlassOrMetal),
-    ("metal", Wall::GlassOrMetal),
-    ("foil", Wall::Foil),
-    ("metallised", Wall::Metallised),
-    ("nylon", Wall::Nylon),
-    ("polyethylene", Wall::Polyethylene),
-];
+fn wall(word: &str) -> Wall {
+    match word {
+        "foil" => Wall::Foil,
+        "metallised" => Wall::Metallised,
+        "nylon" => Wall::Nylon,
+        "polyethylene" => Wall::Polyethylene,
+        _ => Wall::GlassOrMetal,
+    }
+}
 
 /// What the cook wants, SI; `None` where the sheet does not say.
 #[derive(Clone, Debug, PartialEq)]
@@ -69,6 +49,7 @@ pub struct Wishes {
 impl Wishes {
     /// What holds where a sheet has no such table.
     pub fn none() -> Self {
+        let usual = |key| PACK.row(key, None).map_or(f64::NAN, Key::example_si);
         Self {
             servings: None,
             serving_kg: None,
@@ -79,9 +60,9 @@ impl Wishes {
             price: None,
             absorber_price: None,
             allergens: None,
-            humidity: HUMIDITY,
-            altitude_m: 0.0,
-            shelf_k: SHELF_K,
+            humidity: usual("humidity"),
+            altitude_m: usual("altitude"),
+            shelf_k: usual("shelf"),
         }
     }
 
@@ -93,20 +74,19 @@ impl Wishes {
         // servings of a tray of its own take the place of the sheet's size
         let by_serving = table.has("servings") || table.has("serving");
         let usual_size_kg = usual.size_kg.filter(|_| !by_serving);
-        let quantity = |key: &str, limit| table.quantity(key, limit);
         Self {
-            servings: quantity("servings", &limits::SERVINGS).or(usual.servings),
-            serving_kg: quantity("serving", &limits::AMOUNT).or(usual.serving_kg),
-            size_kg: quantity("size", &limits::AMOUNT).or(usual_size_kg),
-            container_m3: quantity("container", &limits::CONTAINER).or(usual.container_m3),
-            wall: table.choice("wall", &WALLS).unwrap_or(usual.wall),
-            absorber_m3: quantity("absorber", &limits::ABSORBER).or(usual.absorber_m3),
-            price: quantity("price", &limits::MONEY).or(usual.price),
-            absorber_price: quantity("absorber_price", &limits::MONEY).or(usual.absorber_price),
+            servings: table.quantity("servings").or(usual.servings),
+            serving_kg: table.quantity("serving").or(usual.serving_kg),
+            size_kg: table.quantity("size").or(usual_size_kg),
+            container_m3: table.quantity("container").or(usual.container_m3),
+            wall: table.word("wall").map_or(usual.wall, wall),
+            absorber_m3: table.quantity("absorber").or(usual.absorber_m3),
+            price: table.quantity("price").or(usual.price),
+            absorber_price: table.quantity("absorber_price").or(usual.absorber_price),
             allergens: table.text("allergens").map(str::to_string).or_else(|| usual.allergens.clone()),
-            humidity: quantity("humidity", &limits::HUMIDITY).unwrap_or(usual.humidity),
-            altitude_m: quantity("altitude", &limits::ALTITUDE).unwrap_or(usual.altitude_m),
-            shelf_k: quantity("shelf", &limits::PACK_SHELF).unwrap_or(usual.shelf_k),
+            humidity: table.quantity("humidity").unwrap_or(usual.humidity),
+            altitude_m: table.quantity("altitude").unwrap_or(usual.altitude_m),
+            shelf_k: table.quantity("shelf").unwrap_or(usual.shelf_k),
         }
     }
 }

@@ -9,9 +9,6 @@ use crate::format;
 use crate::sheet::limits;
 use crate::sheet::section::Section;
 
-/// Keys of a tray that describe its geometry, whatever the shape.
-pub const KEYS: [&str; 8] = ["depth", "filled_to", "size", "thickness", "width", "length", "height", "layers"];
-
 /// Greatest share that equal disks can cover, pi/sqrt(12). Source: Thue's theorem on packing circles.
 const DISK_PACKING: f64 = 0.906_899_682_117_109;
 /// Amount and geometry may differ by this factor before they contradict each other.
@@ -37,36 +34,14 @@ pub struct Ground {
     pub amount_kg: Option<f64>,
 }
 
-#[derive(Clone, Copy)]
-enum Form {
-    Layer,
-    Spheres,
-    Sticks,
-    Cubes,
-    Slices,
-    Bricks,
-}
-
-/// Shapes by the word that names them.
-const FORMS: [(&str, Form); 6] = [
-    ("layer", Form::Layer),
-    ("spheres", Form::Spheres),
-    ("sticks", Form::Sticks),
-    ("cubes", Form::Cubes),
-    ("slices", Form::Slices),
-    ("bricks", Form::Bricks),
-];
-
 /// Reads shape and sizes and places the food; `None` if a problem was noted.
 pub fn place(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
-    let help = "`layer`, `spheres`, `sticks`, `cubes`, `slices` or `bricks`";
-    let form = tray.required("shape", tray.choice("shape", &FORMS), help)?;
-    if let Form::Layer = form {
-        tray.refuse(&[&KEYS[2..], &["coverage"]].concat(), "a layer", "it takes `depth`, `filled_to` or `amount`");
+    let shape = tray.word("shape")?;
+    if shape == "layer" {
         return layer(tray, ground);
     }
-    let piece = piece(tray, form);
-    let coverage = tray.quantity("coverage", &limits::COVERAGE);
+    let piece = piece(tray, shape);
+    let coverage = tray.quantity("coverage");
     let layers = layers(tray, piece);
     pieces(tray, ground?, piece?, layers, coverage)
 }
@@ -77,7 +52,7 @@ fn layer(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
         tray.note("filled_to", "`depth` and `filled_to` are both given", "give one of them", Some(help.into()));
     }
     let key = if tray.has("depth") { "depth" } else { "filled_to" };
-    let depth_m = tray.quantity(key, &limits::DEPTH);
+    let depth_m = tray.quantity(key);
     let ground = ground?;
     let (depth_m, density) = match (depth_m, ground.amount_kg) {
         (Some(depth_m), Some(amount_kg)) => {
@@ -104,38 +79,24 @@ fn layer(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
     Some(Placed { shape: Shape::Layer { depth_m }, density_kg_per_m3: density })
 }
 
-fn piece(tray: &Section<'_>, form: Form) -> Option<PieceForm> {
-    let need = |key: &str, limit| tray.required(key, tray.quantity(key, limit), "such as \"10 mm\"");
-    let only = |keys: &[&str], what: &str| {
-        let refused: Vec<&str> = KEYS[..7].iter().copied().filter(|k| *k != "filled_to" && !keys.contains(k)).collect();
-        let list = keys.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
-        tray.refuse(&refused, what, &format!("its size is told by {list}"));
-    };
-    match form {
-        Form::Layer => None,
-        Form::Spheres => {
-            only(&["size"], "spheres");
-            Some(PieceForm::Sphere { diameter_m: need("size", &limits::PIECE)? })
-        }
-        Form::Cubes => {
-            only(&["size"], "cubes");
-            let edge_m = need("size", &limits::PIECE)?;
+fn piece(tray: &Section<'_>, shape: &str) -> Option<PieceForm> {
+    let size = |key| tray.quantity(key);
+    match shape {
+        "spheres" => Some(PieceForm::Sphere { diameter_m: size("size")? }),
+        "cubes" => {
+            let edge_m = size("size")?;
             Some(PieceForm::Brick { length_m: edge_m, width_m: edge_m, height_m: edge_m })
         }
-        Form::Sticks => {
-            only(&["thickness", "length"], "sticks");
-            let (diameter, length) = (need("thickness", &limits::PIECE), need("length", &limits::PIECE_LENGTH));
+        "sticks" => {
+            let (diameter, length) = (size("thickness"), size("length"));
             Some(PieceForm::Cylinder { diameter_m: diameter?, length_m: length? })
         }
-        Form::Slices => {
-            only(&["thickness", "width"], "slices");
-            let (thickness, width) = (need("thickness", &limits::PIECE), need("width", &limits::PIECE_LENGTH));
+        "slices" => {
+            let (thickness, width) = (size("thickness"), size("width"));
             Some(PieceForm::Brick { length_m: width?, width_m: width?, height_m: thickness? })
         }
-        Form::Bricks => {
-            only(&["length", "width", "height"], "bricks");
-            let (length, width) = (need("length", &limits::PIECE_LENGTH), need("width", &limits::PIECE_LENGTH));
-            let height = need("height", &limits::PIECE);
+        _ => {
+            let (length, width, height) = (size("length"), size("width"), size("height"));
             Some(PieceForm::Brick { length_m: length?, width_m: width?, height_m: height? })
         }
     }
@@ -143,8 +104,8 @@ fn piece(tray: &Section<'_>, form: Form) -> Option<PieceForm> {
 
 /// Layers of pieces, told as a number or as the height the food is filled to.
 fn layers(tray: &Section<'_>, piece: Option<PieceForm>) -> Option<usize> {
-    let layers = tray.whole("layers", 1..=20);
-    let filled_m = tray.quantity("filled_to", &limits::DEPTH);
+    let layers = tray.whole("layers");
+    let filled_m = tray.quantity("filled_to");
     if tray.has("layers") && tray.has("filled_to") {
         let help = "both say how high the pieces lie";
         tray.note("filled_to", "`layers` and `filled_to` are both given", "give one of them", Some(help.into()));

@@ -2,13 +2,8 @@
 
 use icefront_core::machine::{Contact, Prescribed, PrescribedPoint};
 
+use crate::sheet::dryer;
 use crate::sheet::section::Section;
-use crate::sheet::{dryer, limits};
-
-/// Keys of the table.
-pub const KEYS: [&str; 6] = ["shelf", "vapour_pressure", "air_pressure", "heated_above", "point", "contact"];
-/// Keys of one point of its schedule.
-pub const POINT_KEYS: [&str; 4] = ["time", "shelf", "vapour_pressure", "air_pressure"];
 
 /// A thin household tray on a flat shelf, where the rig does not say. From memory, as in the built-in dryers.
 const CONTACT: Contact = Contact {
@@ -24,12 +19,16 @@ const CONTACT: Contact = Contact {
 /// Reads the table; `None` if a problem was noted.
 pub fn read(rig: &Section<'_>) -> Option<Prescribed> {
     let heated_above = rig.yes_or_no("heated_above").unwrap_or(false);
-    let contact = match rig.section("contact", &dryer::CONTACT_KEYS) {
+    let contact = match rig.section("contact") {
         Some(table) => dryer::contact(&table),
         None => Some(CONTACT),
     };
     let schedule = if rig.has("point") {
-        rig.refuse(&POINT_KEYS[1..], "a schedule of points", "each `[[rig.point]]` has its own");
+        rig.refuse(
+            &["shelf", "vapour_pressure", "air_pressure"],
+            "a schedule of points",
+            "each `[[rig.point]]` has its own",
+        );
         schedule(rig)
     } else {
         conditions(rig, Some(0.0)).map(|point| vec![point])
@@ -38,13 +37,13 @@ pub fn read(rig: &Section<'_>) -> Option<Prescribed> {
 }
 
 fn schedule(rig: &Section<'_>) -> Option<Vec<PrescribedPoint>> {
-    let points = rig.list("point", &POINT_KEYS);
+    let points = rig.list("point");
     if points.is_empty() {
         rig.note("point", "the schedule has no points", "nothing in it", None);
     }
     let mut schedule: Vec<PrescribedPoint> = Vec::new();
     for table in &points {
-        let time = table.required("time", table.quantity("time", &limits::RIG_TIME), "such as \"2 h\"");
+        let time = table.quantity("time");
         let Some(point) = conditions(table, time) else { continue };
         if schedule.last().is_some_and(|before| before.time_s >= point.time_s) {
             table.note("time", "`time` does not rise", "not later than the point before", None);
@@ -55,9 +54,6 @@ fn schedule(rig: &Section<'_>) -> Option<Vec<PrescribedPoint>> {
 }
 
 fn conditions(table: &Section<'_>, time_s: Option<f64>) -> Option<PrescribedPoint> {
-    let shelf = table.required("shelf", table.quantity("shelf", &limits::SHELF), "such as \"30 C\"");
-    let vapour = table.quantity("vapour_pressure", &limits::VAPOUR);
-    let vapour = table.required("vapour_pressure", vapour, "such as \"40 Pa\"");
-    let air = table.quantity("air_pressure", &limits::AIR).unwrap_or(0.0);
+    let (shelf, vapour, air) = (table.needed("shelf"), table.needed("vapour_pressure"), table.usual("air_pressure"));
     Some(PrescribedPoint { time_s: time_s?, shelf_k: shelf?, vapour_pressure_pa: vapour?, air_pressure_pa: air })
 }

@@ -127,7 +127,7 @@ fn unit(text: &str) -> &str {
 }
 
 /// One value; a kind without units may stand in quotes here, since the rough form needs them.
-fn one(text: &str, limit: &Limit) -> Result<f64, String> {
+pub fn one(text: &str, limit: &Limit) -> Result<f64, String> {
     match limit.kind {
         Kind::Number => limit.read_number(text),
         Kind::Share if !text.contains('%') => limit.read_number(text),
@@ -187,7 +187,10 @@ mod tests {
             approx::assert_relative_eq!(spread(text, &depth).quantile(u), value, max_relative = 1e-6);
         }
         assert!(read("exactly 15 mm", &depth).unwrap().exact);
-        let Spread::GiveOrTake { typical, by } = spread("68 F +- 9 F", &limits::ROOM) else { panic!("not normal") };
+        let Spread::GiveOrTake { typical, by } = spread("68 F +- 9 F", &Limit::celsius(-20.0, 45.0, "-20 C to 45 C"))
+        else {
+            panic!("not normal")
+        };
         approx::assert_relative_eq!(typical, 293.15, max_relative = 1e-12);
         approx::assert_relative_eq!(by, 5.0, max_relative = 1e-12);
         approx::assert_relative_eq!(spread("10..20 %", &limits::SHARE).quantile(1.0), 0.2, max_relative = 1e-12);

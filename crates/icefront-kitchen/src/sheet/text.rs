@@ -11,6 +11,7 @@ use crate::output::shown;
 use crate::problem::{BadFile, Notes, Problem};
 use crate::sheet::change::{self, Change};
 use crate::sheet::rough::{Pick, Rough};
+use crate::sheet::schema::Table;
 use crate::sheet::section::Section;
 use crate::sheet::{bounds, printable};
 
@@ -128,17 +129,8 @@ pub struct Root<'a> {
 }
 
 impl<'a> Root<'a> {
-    /// Its top table, once the format version under `version_key` is found to be 1.
-    pub fn open(self, version_key: &str, keys: &[&str]) -> Option<Section<'a>> {
-        let start = 0..0;
-        let probe = Section::free("", start.clone(), self.table, self.notes);
-        let version = probe.whole(version_key, 0..=9999);
-        let version = probe.required(version_key, version, &format!("write `{version_key} = 1` on the first line"))?;
-        if version != 1 {
-            let label = format!("this is version {version}");
-            probe.note(version_key, "only version 1 of this kind of file can be read", label, None);
-            return None;
-        }
-        Some(Section::open("", start, self.table, keys, self.notes))
+    /// Its top table, once its version is found to be 1.
+    pub fn open(self, schema: &'static Table) -> Option<Section<'a>> {
+        Section::top(self.table, schema, self.notes)
     }
 }

@@ -9,39 +9,10 @@ use crate::format;
 use crate::sheet::dish::Dish;
 use crate::sheet::embedded::{self, Pieces};
 use crate::sheet::foods::{self, Pantry, Stock};
-use crate::sheet::pack::{self, Wishes};
+use crate::sheet::pack::Wishes;
 use crate::sheet::placement::{self, Ground};
 use crate::sheet::section::Section;
-use crate::sheet::{expert, freezing, limits};
-
-/// Keys of a tray.
-pub const KEYS: [&str; 25] = [
-    "name",
-    "food",
-    "recipe",
-    "fat",
-    "shape",
-    "depth",
-    "filled_to",
-    "size",
-    "thickness",
-    "width",
-    "length",
-    "height",
-    "layers",
-    "coverage",
-    "amount",
-    "embedded",
-    "cut",
-    "cut_width",
-    "area",
-    "lined",
-    "uneven_contact",
-    "before_loading",
-    "expert",
-    "dried",
-    "pack",
-];
+use crate::sheet::{expert, freezing};
 
 /// Strips of a tray whose contact is uneven: the worst, the middle and the best third.
 const STRIPS: usize = 3;
@@ -66,19 +37,19 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
     let name = table.text("name").map_or_else(|| table.place.clone(), str::to_string);
     let stock = stock(table, common.pantry).and_then(|stock| stock.with_fat(table));
     let area = area(table, common.machine);
-    let freezing = match table.section("before_loading", &freezing::KEYS) {
+    let freezing = match table.section("before_loading") {
         Some(own) => freezing::read(&own, matches!(common.machine, Some(Dryer::Prescribed(_)))),
         None => common.freezing,
     };
     let lined = table.yes_or_no("lined").unwrap_or(false);
-    let uneven = table.quantity("uneven_contact", &limits::UNEVEN).filter(|share| *share > 0.0);
+    let uneven = table.quantity("uneven_contact").filter(|share| *share > 0.0);
     let mut pieces = embedded::read(table, common.pantry);
     let cuts = cuts(table);
     let amount = foods::mass(table, "amount", stock.as_ref());
-    let dried = table.quantity("dried", &limits::AMOUNT);
-    let pack = table.section("pack", &pack::KEYS);
+    let dried = table.quantity("dried");
+    let pack = table.section("pack");
     let pack = pack.map_or_else(|| common.pack.clone(), |own| Wishes::read(&own, common.pack));
-    let given = table.section("expert", &expert::keys());
+    let given = table.section("expert");
     let numbers = numbers(table, stock.as_ref(), given.as_ref());
     let density = numbers.as_ref().map(|(model, _)| match &pieces {
         Some(Pieces { embedded, .. }) => model.in_series(&embedded.model, embedded.share_frac).density_kg_per_m3,
@@ -155,23 +126,16 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
     }
 }
 
-/// Width of a cut where the sheet does not say, m: what a knife leaves (`from memory`).
-const CUT_WIDTH_M: f64 = 1e-3;
 /// Widest cut, as a share of the portion: wider ones take food away.
 const WIDEST_CUT: f64 = 0.1;
 
 /// Cuts through a layer; `None` if there are none, or a problem was noted.
 fn cuts(table: &Section<'_>) -> Option<Cuts> {
-    const KEYS: [&str; 2] = ["cut", "cut_width"];
-    if table.peek("shape").is_some_and(|shape| !shape.eq_ignore_ascii_case("layer")) {
-        table.refuse(&KEYS, "pieces", "they are cut already; their size tells how");
-    }
     if !table.has("cut") {
-        table.refuse(&KEYS[1..], "an uncut layer", "or give `cut`, the edge of a portion, such as \"50 mm\"");
+        table.refuse(&["cut_width"], "an uncut layer", "or give `cut`, the edge of a portion, such as \"50 mm\"");
     }
-    let edge_m = table.quantity("cut", &limits::CUT);
-    let width_m = table.quantity("cut_width", &limits::CUT_WIDTH);
-    let cuts = Cuts { edge_m: edge_m?, width_m: width_m.unwrap_or(CUT_WIDTH_M) };
+    let (edge_m, width_m) = (table.quantity("cut"), table.usual("cut_width"));
+    let cuts = Cuts { edge_m: edge_m?, width_m };
     if cuts.width_m > WIDEST_CUT * cuts.edge_m {
         let label = format!("more than a tenth of the {} between two cuts", format::millimetres(cuts.edge_m));
         let help = "portions so far apart are pieces: `shape = \"bricks\"` with their `coverage`";
@@ -222,7 +186,7 @@ fn numbers(
 
 /// Floor of the tray: told, or one shelf of the dryer.
 fn area(table: &Section<'_>, machine: Option<&Dryer>) -> Option<f64> {
-    let told = table.quantity("area", &limits::TRAY_AREA);
+    let told = table.quantity("area");
     match machine {
         _ if table.has("area") => told,
         Some(Dryer::Cabinet(cabinet)) => Some(cabinet.shelf_area_m2 / cabinet.shelves as f64),

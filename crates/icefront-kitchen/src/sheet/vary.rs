@@ -16,7 +16,10 @@ use toml::de::{DeTable, DeValue};
 use crate::failure::Failure;
 use crate::problem::spelling_help;
 use crate::sheet::limits::{Kind, Limit};
-use crate::sheet::{Change, KEYS, Text, Variant, change, embedded, end, expert, freezing, tray};
+use crate::sheet::schema::Table;
+use crate::sheet::schema::expert::EXPERT;
+use crate::sheet::schema::load::{BEFORE_LOADING, END, LOAD, TARIFF, TRAY};
+use crate::sheet::{Change, Text, Variant, change, embedded};
 
 /// One `--vary`: a key and the values it gets.
 #[derive(Clone, Debug, PartialEq)]
@@ -162,19 +165,13 @@ fn places(root: &DeTable<'_>, key: &str) -> Result<Places, Failure> {
             let path = ["tray".to_string(), number.to_string()].into_iter().chain(parts[2..].iter().cloned());
             Ok(Places::Sheet(vec![path.collect()]))
         }
-        [first, ..] if KEYS.contains(&first) => Ok(Places::Sheet(vec![parts])),
-        _ => Err(unknown(key, &KEYS)),
+        [first, ..] if LOAD.has(first) => Ok(Places::Sheet(vec![parts])),
+        _ => Err(unknown(key, &LOAD.names())),
     }
 }
 
 /// Tables whose keys may be named alone.
-fn named_alone() -> [(&'static str, Vec<&'static str>); 3] {
-    [
-        ("before_loading", freezing::KEYS.to_vec()),
-        ("end", end::END_KEYS.to_vec()),
-        ("tariff", end::TARIFF_KEYS.to_vec()),
-    ]
-}
+const NAMED_ALONE: [(&str, &Table); 3] = [("before_loading", &BEFORE_LOADING), ("end", &END), ("tariff", &TARIFF)];
 
 /// A key without its table.
 fn bare(root: &DeTable<'_>, key: &str) -> Result<Vec<Vec<String>>, Failure> {
@@ -199,13 +196,13 @@ fn bare(root: &DeTable<'_>, key: &str) -> Result<Vec<Vec<String>>, Failure> {
         }
         return Ok(holds.into_iter().map(|(i, _)| in_tray(i, &["embedded"])).collect());
     }
-    if tray::KEYS.contains(&key) && !["name", "before_loading", "expert"].contains(&key) {
+    if TRAY.has(key) && !["name", "before_loading", "expert"].contains(&key) {
         return Ok(in_trays(&[]));
     }
-    if expert::keys().contains(&key) {
+    if EXPERT.has(key) {
         return Ok(in_trays(&["expert"]));
     }
-    let tables: Vec<&str> = named_alone().into_iter().filter(|(_, keys)| keys.contains(&key)).map(|(t, _)| t).collect();
+    let tables: Vec<&str> = NAMED_ALONE.iter().filter(|(_, table)| table.has(key)).map(|(name, _)| *name).collect();
     match tables[..] {
         [table] => {
             let mut places = vec![vec![table.to_string(), key.to_string()]];
@@ -215,9 +212,8 @@ fn bare(root: &DeTable<'_>, key: &str) -> Result<Vec<Vec<String>>, Failure> {
             Ok(places)
         }
         [] => {
-            let expert = expert::keys();
-            let mut known: Vec<&str> = top.into_iter().chain(tray::KEYS).chain([FILL]).collect();
-            known.extend(named_alone().iter().flat_map(|(_, keys)| keys).copied().chain(expert));
+            let mut known: Vec<&str> = top.into_iter().chain(TRAY.names()).chain([FILL]).collect();
+            known.extend(NAMED_ALONE.iter().flat_map(|(_, table)| table.names()).chain(EXPERT.names()));
             Err(unknown(key, &known))
         }
         _ => {
