@@ -10,7 +10,8 @@ use std::f64::consts::PI;
 
 use icefront_core::ModelError;
 use icefront_core::food::FoodModel;
-use icefront_core::freezing::column::{Around, BATCH_CELLS, Column, Metal, Rows};
+use icefront_core::freezing::column::{Around, BATCH_CELLS, Column, Metal, Rows, TrayState};
+use icefront_core::numerics::components::Components;
 use icefront_core::numerics::stepper::{ImplicitEuler, Stepper};
 use icefront_core::numerics::tridiagonal;
 use icefront_core::shape::{PieceForm, Shape};
@@ -21,7 +22,24 @@ const HELD_W_PER_K: f64 = 1e9;
 const HEAVY_J_PER_K: f64 = 1e30;
 const CELSIUS_K: f64 = 273.15;
 
-/// One column between a metal and air. State: metal, K; cells, J/kg; heat given to the air, J.
+/// A tray, and the heat it has given to the air, J.
+#[derive(Clone)]
+struct BenchState {
+    tray: TrayState,
+    to_air_j: f64,
+}
+
+impl Components for BenchState {
+    fn combine(&mut self, a: &Self, b: &Self, f: impl Fn(f64, f64, f64) -> f64 + Copy) {
+        self.tray.combine(&a.tray, &b.tray, f);
+        self.to_air_j.combine(&a.to_air_j, &b.to_air_j, f);
+    }
+    fn all_finite(&self) -> bool {
+        self.tray.all_finite() && self.to_air_j.is_finite()
+    }
+}
+
+/// One column between a metal and air.
 struct Bench<'a, F> {
     column: &'a Column,
     metal_j_per_k: f64,
@@ -34,69 +52,70 @@ struct Bench<'a, F> {
 
 impl<F: Fn(f64) -> f64> Bench<'_, F> {
     /// Cells at one temperature over a metal at another.
-    fn start(&self, metal_k: f64, food_k: f64) -> Vec<f64> {
-        let mut state = vec![self.column.enthalpy_j_per_kg(food_k); self.column.cells() + 2];
-        state[0] = metal_k;
-        state[self.column.cells() + 1] = 0.0;
-        state
+    fn start(&self, metal_k: f64, food_k: f64) -> BenchState {
+        let enthalpy_j_per_kg = vec![self.column.enthalpy_j_per_kg(food_k); self.column.cells()];
+        BenchState { tray: TrayState { metal_k, enthalpy_j_per_kg }, to_air_j: 0.0 }
     }
 
-    fn run(&mut self, state: &mut [f64], from_s: f64, to_s: f64) {
-        let mut stepper = Stepper::new(state.len(), 1e-3, f64::INFINITY);
+    fn run(&mut self, state: &mut BenchState, from_s: f64, to_s: f64) {
+        let mut stepper = Stepper::new(&*state, 1e-3, f64::INFINITY);
         let mut t = from_s;
         while t < to_s - 1e-9 {
             t += stepper.advance(self, t, to_s - t, state).unwrap();
         }
     }
 
-    fn cells<'s>(&self, state: &'s [f64]) -> &'s [f64] {
-        &state[1..=self.column.cells()]
+    fn cells<'s>(&self, state: &'s BenchState) -> &'s [f64] {
+        &state.tray.enthalpy_j_per_kg
     }
 
     /// Heat of the food and that given to the air, J.
-    fn heat_j(&self, state: &[f64]) -> f64 {
-        self.column.heat_j(self.cells(state)) + state[self.column.cells() + 1]
+    fn heat_j(&self, state: &BenchState) -> f64 {
+        self.column.heat_j(self.cells(state)) + state.to_air_j
     }
 }
 
 impl<F: Fn(f64) -> f64> ImplicitEuler for Bench<'_, F> {
-    fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
-        let n = self.column.cells();
+    type State = BenchState;
+
+    fn step(&mut self, t_s: f64, h_s: f64, old: &BenchState, new: &mut BenchState) -> Result<(), ModelError> {
         let air_k = (self.air_k)(t_s + h_s);
         let around = Around { below_w_per_k: self.below_w_per_k, above_w_per_k: self.above_w_per_k, air_k };
-        new.copy_from_slice(old);
+        new.copy_from(old);
         let mut largest = f64::INFINITY;
         for _ in 0..60 {
             let metal = Metal {
                 capacity_j_per_k: self.metal_j_per_k,
-                old_k: old[0],
-                new_k: new[0],
+                old_k: old.tray.metal_k,
+                new_k: new.tray.metal_k,
                 air_w_per_k: 0.0,
                 wall_w_per_k: 0.0,
                 wall_k: 0.0,
             };
-            let to_air = self.column.rows(h_s, &around, &metal, &old[1..=n], &new[1..=n], &mut self.rows);
+            let (from, to) = (&old.tray.enthalpy_j_per_kg, &new.tray.enthalpy_j_per_kg);
+            let to_air = self.column.rows(h_s, &around, &metal, from, to, &mut self.rows);
             if largest < 1e-7 {
-                new[n + 1] += to_air.heat_w * h_s;
+                new.to_air_j += to_air.heat_w * h_s;
                 return Ok(());
             }
             tridiagonal::solve(&mut self.rows);
             largest = 0.0;
-            for (x, row) in new.iter_mut().zip(&self.rows) {
-                *x += row.rhs[0];
-                largest = largest.max(row.rhs[0].abs());
+            let numbers = std::iter::once(&mut new.tray.metal_k).chain(&mut new.tray.enthalpy_j_per_kg);
+            for (x, row) in numbers.zip(&self.rows) {
+                *x += row.rhs.residual;
+                largest = largest.max(row.rhs.residual.abs());
             }
         }
         Err(ModelError::NotConverged { what: "column", at_s: t_s, residual: largest, limit: 1e-7 })
     }
 
-    fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
+    fn error_norm(&self, full: &BenchState, half: &BenchState) -> f64 {
         let cells = self.cells(full).iter().zip(self.cells(half));
         cells.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max) / self.tolerance_j_per_kg
     }
 
-    fn admissible(&self, _: &[f64], state: &[f64]) -> bool {
-        state.iter().all(|x| x.is_finite())
+    fn admissible(&self, _: &BenchState, state: &BenchState) -> bool {
+        state.all_finite()
     }
 }
 
@@ -219,7 +238,7 @@ impl Neumann {
                 let next_s = exact_s * (0.9 + 0.2 * f64::from(i) / 800.0);
                 bench.run(&mut state, t, next_s);
                 let before = (t, left);
-                (t, left) = (next_s, state[cells / 2] + self.latent_j_per_kg);
+                (t, left) = (next_s, bench.cells(&state)[cells / 2 - 1] + self.latent_j_per_kg);
                 if left <= 0.0 {
                     let passed_s = before.0 + (t - before.0) * before.1 / (before.1 - left);
                     return 0.5 * (passed_s / exact_s - 1.0).abs();
@@ -393,11 +412,11 @@ fn heat_is_kept_to_round_off_through_freezing() {
             rows: Rows::default(),
         };
         let mut state = bench.start(CELSIUS_K - 60.0, CELSIUS_K + 20.0);
-        let start_j = bench.heat_j(&state) + 5e3 * state[0];
+        let start_j = bench.heat_j(&state) + 5e3 * state.tray.metal_k;
         bench.run(&mut state, 0.0, 6.0 * 3_600.0);
-        let error = (bench.heat_j(&state) + 5e3 * state[0] - start_j).abs();
-        let through_j = state[BATCH_CELLS + 1];
+        let error = (bench.heat_j(&state) + 5e3 * state.tray.metal_k - start_j).abs();
+        let through_j = state.to_air_j;
         assert!(error < 1e-11 * through_j, "{error} of {through_j} J");
-        assert!(column.slowest_k(bench.cells(&state)) < CELSIUS_K - 20.0);
+        assert!(column.thermal_centre_k(bench.cells(&state)) < CELSIUS_K - 20.0);
     }
 }

@@ -17,14 +17,15 @@ use nalgebra::{Matrix2, Vector2};
 
 use super::cabinet::{Drive, Stack};
 use crate::error::ModelError;
-use crate::freezing::column::{Around, Metal, Rows, ToAir};
+use crate::freezing::column::{Around, Metal, Rows, ToAir, TrayState};
 use crate::freezing::surface;
 use crate::load::Freezing;
 use crate::machine::Cabinet;
 use crate::machine::heat_paths::radiation_w_per_m2_k;
 use crate::machine::refrigeration::Refrigerator;
+use crate::numerics::components::{Components, components_by_field};
 use crate::numerics::stepper::ImplicitEuler;
-use crate::numerics::tridiagonal;
+use crate::numerics::tridiagonal::{self, Row};
 
 /// Wet food against its tray, W/(m2 K), `from memory`: the food fills the gap; the tray-to-shelf gap limits.
 const WET_CONTACT_W_PER_M2_K: f64 = 500.0;
@@ -42,6 +43,40 @@ const METAL_TOLERANCE_K: f64 = 15.0;
 const CELL_TOLERANCE_J_PER_KG: f64 = 15_000.0;
 /// Joules per kilogram that count as one kelvin when corrections are judged.
 const J_PER_KG_PER_K: f64 = 2e3;
+
+/// State of the cabinet while the food freezes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FreezingState {
+    /// Shelves with their trays, from the bottom up.
+    pub trays: Vec<TrayState>,
+    /// Condenser coil (its metal), K.
+    pub coil_k: f64,
+    /// Electric energy of the compressor, J.
+    pub compressor_j: f64,
+    /// Heat removed by the refrigerant, J.
+    pub cooled_j: f64,
+    /// Heat leaked in from the room, J.
+    pub leaked_j: f64,
+    /// Air in the cabinet, K.
+    pub air_k: f64,
+}
+
+components_by_field!(FreezingState { trays, coil_k, compressor_j, cooled_j, leaked_j, air_k });
+
+impl FreezingState {
+    /// A cabinet at room temperature with cells of these enthalpies on its shelves, J/kg.
+    pub fn new(room_k: f64, cells: Vec<Vec<f64>>) -> Self {
+        let tray = |enthalpy_j_per_kg| TrayState { metal_k: room_k, enthalpy_j_per_kg };
+        Self {
+            trays: cells.into_iter().map(tray).collect(),
+            coil_k: room_k,
+            compressor_j: 0.0,
+            cooled_j: 0.0,
+            leaked_j: 0.0,
+            air_k: room_k,
+        }
+    }
+}
 
 /// The freezing system of one cabinet.
 pub struct CabinetFreezing<'a> {
@@ -86,33 +121,17 @@ impl<'a> CabinetFreezing<'a> {
         })
     }
 
-    /// First number of a tray (its shelf; cells follow).
-    pub fn tray(&self, index: usize) -> usize {
-        self.stack.trays[..index].iter().map(|t| 1 + t.column.cells()).sum()
-    }
-
-    /// First number of the machine: wall, compressor energy, heat cooled, heat leaked.
-    pub fn machine(&self) -> usize {
-        self.tray(self.stack.trays.len())
-    }
-
     /// Whether a tray stands in the cabinet: one that came frozen waits outside until all is cold.
     pub fn inside(&self, tray: usize) -> bool {
         self.all_inside || matches!(self.stack.trays[tray].tray.freezing, Freezing::InMachine { .. })
     }
 
-    /// Length of the state; its last number is the air's temperature.
-    pub fn len(&self) -> usize {
-        self.machine() + 5
-    }
-
     /// Heat in food, shelves and wall, J (metals counted from 0 degC).
-    pub fn heat_content_j(&self, state: &[f64]) -> f64 {
-        let mut sum = self.cabinet.condenser.heat_capacity_j_per_k * (state[self.machine()] - 273.15);
-        for (i, st) in self.stack.trays.iter().enumerate() {
-            let at = self.tray(i);
-            sum += self.stack.shelf_capacity_j_per_k(i) * (state[at] - 273.15);
-            sum += st.column.heat_j(&state[at + 1..at + 1 + st.column.cells()]);
+    pub fn heat_content_j(&self, state: &FreezingState) -> f64 {
+        let mut sum = self.cabinet.condenser.heat_capacity_j_per_k * (state.coil_k - 273.15);
+        for (i, (st, tray)) in self.stack.trays.iter().zip(&state.trays).enumerate() {
+            sum += self.stack.shelf_capacity_j_per_k(i) * (tray.metal_k - 273.15);
+            sum += st.column.heat_j(&tray.enthalpy_j_per_kg);
         }
         sum
     }
@@ -124,18 +143,15 @@ impl<'a> CabinetFreezing<'a> {
     }
 
     /// Coefficients at the temperatures of the start of the step.
-    fn prepare(&mut self, old: &[f64]) {
-        let m = self.machine();
-        let (wall_k, air_k) = (old[m], old[m + 4]);
+    fn prepare(&mut self, old: &FreezingState) {
+        let (wall_k, air_k) = (old.coil_k, old.air_k);
         let n = self.stack.trays.len() as f64;
-        for (i, st) in self.stack.trays.iter().enumerate() {
-            let at = self.tray(i);
+        for (i, (st, tray)) in self.stack.trays.iter().zip(&old.trays).enumerate() {
             let area = st.tray.area_m2;
             let length = area.sqrt() / 4.0;
-            let cells = &old[at + 1..at + 1 + st.column.cells()];
             let guess = Around { below_w_per_k: 0.0, above_w_per_k: 5.0 * area, air_k };
-            let surface_k = st.column.surface_k(cells, &guess);
-            let metal_k = old[at];
+            let surface_k = st.column.surface_k(&tray.enthalpy_j_per_kg, &guess);
+            let metal_k = tray.metal_k;
             let (top, under) = if self.air_in {
                 let plate = |plate_k: f64, up: bool| {
                     self.cabinet.convection_times * surface::natural_plate_w_per_m2_k(plate_k, air_k, length, up)
@@ -179,55 +195,56 @@ impl<'a> CabinetFreezing<'a> {
     }
 
     /// One Newton iteration; returns the largest move, K.
-    fn iterate(&mut self, h_s: f64, old: &[f64], new: &mut [f64]) -> f64 {
+    fn iterate(&mut self, h_s: f64, old: &FreezingState, new: &mut FreezingState) -> f64 {
         let to_wall = self.wall_w_per_k;
-        let at_machine = self.machine();
-        let wall_k = new[at_machine];
+        let wall_k = new.coil_k;
         let air_k = self.air_k;
         let cooling = self.refrigerator.at(wall_k);
         let leak = self.cabinet.heat_leak_w_per_k;
         let capacity = self.cabinet.condenser.heat_capacity_j_per_k / h_s;
         let mut air = -to_wall * (air_k - wall_k);
         let (mut air_air, mut air_wall) = (-to_wall, to_wall);
-        let mut wall = capacity * (wall_k - old[at_machine])
-            - to_wall * (air_k - wall_k)
-            - leak * (self.stack.load.room_k - wall_k)
-            + cooling.cooling_w;
+        let mut wall =
+            capacity * (wall_k - old.coil_k) - to_wall * (air_k - wall_k) - leak * (self.stack.load.room_k - wall_k)
+                + cooling.cooling_w;
         let (mut wall_air, mut wall_wall) = (-to_wall, capacity + to_wall + leak + cooling.slope_w_per_k);
         for (i, st) in self.stack.trays.iter().enumerate() {
-            let at = self.tray(i);
-            let cells = at + 1..at + 1 + st.column.cells();
+            let (from, to) = (&old.trays[i], &new.trays[i]);
             let around = Around { air_k, ..self.around[i] };
-            let metal = Metal { new_k: new[at], wall_k, ..self.metals[i] };
+            let metal = Metal { new_k: to.metal_k, wall_k, ..self.metals[i] };
             let rows = &mut self.rows[i];
-            let food = st.column.rows(h_s, &around, &metal, &old[cells.clone()], &new[cells], rows);
+            let food = st.column.rows(h_s, &around, &metal, &from.enthalpy_j_per_kg, &to.enthalpy_j_per_kg, rows);
             tridiagonal::solve(rows);
             let (x_metal, x_food) = (rows[0].rhs, rows[food.row].rhs);
             air += food.heat_w + metal.air_w_per_k * (metal.new_k - air_k);
-            air += food.conductance_w_per_k * food.slope * x_food[0] + metal.air_w_per_k * x_metal[0];
-            air_air +=
-                food.conductance_w_per_k * (food.slope * x_food[1] - 1.0) + metal.air_w_per_k * (x_metal[1] - 1.0);
-            air_wall += food.conductance_w_per_k * food.slope * x_food[2] + metal.air_w_per_k * x_metal[2];
-            wall -= metal.wall_w_per_k * (metal.new_k + x_metal[0] - wall_k);
-            wall_air -= metal.wall_w_per_k * x_metal[1];
-            wall_wall -= metal.wall_w_per_k * (x_metal[2] - 1.0);
+            air += food.conductance_w_per_k * food.slope * x_food.residual + metal.air_w_per_k * x_metal.residual;
+            air_air += food.conductance_w_per_k * (food.slope * x_food.per_air_k - 1.0)
+                + metal.air_w_per_k * (x_metal.per_air_k - 1.0);
+            air_wall +=
+                food.conductance_w_per_k * food.slope * x_food.per_coil_k + metal.air_w_per_k * x_metal.per_coil_k;
+            wall -= metal.wall_w_per_k * (metal.new_k + x_metal.residual - wall_k);
+            wall_air -= metal.wall_w_per_k * x_metal.per_air_k;
+            wall_wall -= metal.wall_w_per_k * (x_metal.per_coil_k - 1.0);
             self.to_air[i] = food;
         }
         let matrix = Matrix2::new(air_air, air_wall, wall_air, wall_wall);
-        let Some(x) = matrix.try_inverse().map(|inverse| inverse * Vector2::new(-air, -wall)) else {
+        let Some(update) = matrix.try_inverse().map(|inverse| inverse * Vector2::new(-air, -wall)) else {
             return f64::INFINITY;
         };
-        let mut largest = x[0].abs().max(x[1].abs());
-        self.air_k += x[0].clamp(-20.0, 20.0);
-        new[at_machine] += x[1].clamp(-20.0, 20.0);
-        self.cooled_w = cooling.cooling_w + cooling.slope_w_per_k * x[1];
-        for i in 0..self.rows.len() {
-            let at = self.tray(i);
-            for (k, (number, row)) in new[at..].iter_mut().zip(&self.rows[i]).enumerate() {
-                let change = row.rhs[0] + row.rhs[1] * x[0] + row.rhs[2] * x[1];
-                *number += change;
-                let kelvin = if k == 0 { 1.0 } else { J_PER_KG_PER_K };
-                largest = largest.max(change.abs() / kelvin);
+        let (air_update_k, coil_update_k) = (update.x, update.y);
+        let mut largest = air_update_k.abs().max(coil_update_k.abs());
+        self.air_k += air_update_k.clamp(-20.0, 20.0);
+        new.coil_k += coil_update_k.clamp(-20.0, 20.0);
+        self.cooled_w = cooling.cooling_w + cooling.slope_w_per_k * coil_update_k;
+        for (tray, rows) in new.trays.iter_mut().zip(&self.rows) {
+            let updates = rows
+                .iter()
+                .map(|Row { rhs, .. }| rhs.residual + rhs.per_air_k * air_update_k + rhs.per_coil_k * coil_update_k);
+            let numbers = std::iter::once((&mut tray.metal_k, 1.0));
+            let cells = tray.enthalpy_j_per_kg.iter_mut().map(|enthalpy| (enthalpy, J_PER_KG_PER_K));
+            for ((number, per_k), update) in numbers.chain(cells).zip(updates) {
+                *number += update;
+                largest = largest.max(update.abs() / per_k);
             }
         }
         if largest.is_nan() { f64::INFINITY } else { largest }
@@ -235,15 +252,14 @@ impl<'a> CabinetFreezing<'a> {
 }
 
 impl ImplicitEuler for CabinetFreezing<'_> {
-    fn start(&mut self, _: f64, old: &[f64]) {
+    type State = FreezingState;
+
+    fn start(&mut self, _: f64, old: &FreezingState) {
         self.prepare(old);
     }
 
-    fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
-        let m = self.machine();
-        self.air_k = new[m + 4];
-        // sums take their step once the rest has settled
-        new[m + 1..m + 4].copy_from_slice(&old[m + 1..m + 4]);
+    fn step(&mut self, t_s: f64, h_s: f64, old: &FreezingState, new: &mut FreezingState) -> Result<(), ModelError> {
+        self.air_k = new.air_k;
         let limit_k = SETTLED_K * self.stack.tolerance.min(1.0);
         let mut largest = f64::INFINITY;
         for _ in 0..MOST_ITERATIONS {
@@ -260,28 +276,26 @@ impl ImplicitEuler for CabinetFreezing<'_> {
                 limit: limit_k,
             });
         }
-        let wall_k = new[m];
-        new[m + 1] += self.refrigerator.at(wall_k).power_w * h_s;
-        new[m + 2] += self.cooled_w * h_s;
-        new[m + 3] += self.cabinet.heat_leak_w_per_k * (self.stack.load.room_k - wall_k) * h_s;
-        new[m + 4] = self.air_k;
+        let coil_k = new.coil_k;
+        new.compressor_j = old.compressor_j + self.refrigerator.at(coil_k).power_w * h_s;
+        new.cooled_j = old.cooled_j + self.cooled_w * h_s;
+        new.leaked_j = old.leaked_j + self.cabinet.heat_leak_w_per_k * (self.stack.load.room_k - coil_k) * h_s;
+        new.air_k = self.air_k;
         Ok(())
     }
 
-    fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
-        let m = self.machine();
-        let mut worst = (full[m] - half[m]).abs() / METAL_TOLERANCE_K;
-        for (i, st) in self.stack.trays.iter().enumerate() {
-            let at = self.tray(i);
-            worst = worst.max((full[at] - half[at]).abs() / METAL_TOLERANCE_K);
-            for k in 1..=st.column.cells() {
-                worst = worst.max((full[at + k] - half[at + k]).abs() / CELL_TOLERANCE_J_PER_KG);
+    fn error_norm(&self, full: &FreezingState, half: &FreezingState) -> f64 {
+        let mut worst = (full.coil_k - half.coil_k).abs() / METAL_TOLERANCE_K;
+        for (full, half) in full.trays.iter().zip(&half.trays) {
+            worst = worst.max((full.metal_k - half.metal_k).abs() / METAL_TOLERANCE_K);
+            for (full_j, half_j) in full.enthalpy_j_per_kg.iter().zip(&half.enthalpy_j_per_kg) {
+                worst = worst.max((full_j - half_j).abs() / CELL_TOLERANCE_J_PER_KG);
             }
         }
         worst
     }
 
-    fn admissible(&self, _: &[f64], state: &[f64]) -> bool {
-        state.iter().all(|x| x.is_finite())
+    fn admissible(&self, _: &FreezingState, state: &FreezingState) -> bool {
+        state.all_finite()
     }
 }

@@ -18,16 +18,17 @@ use serde::{Deserialize, Serialize};
 use cabinet::{Drive, Stack};
 use drying::Drying;
 pub(crate) use drying::below_coefficient;
-use freezing::CabinetFreezing;
+use freezing::{CabinetFreezing, FreezingState};
 use outlook::Outlook;
 use record::Recorder;
-use state::Layout;
+use state::DryingState;
 
 use crate::error::{ModelError, check};
 use crate::freezing::before::{self, Conditions, SetOut};
 use crate::freezing::column::BATCH_CELLS;
 use crate::load::{EndRule, Freezing, Load};
 use crate::machine::{Cabinet, vapour_path};
+use crate::numerics::components::Components;
 use crate::numerics::stepper::{ImplicitEuler, Stepper};
 use crate::result::{BatchResult, ByConsumer, Stage, Warning};
 use crate::{stop, water};
@@ -153,24 +154,18 @@ fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder
         return Ok(FrozenStack { heat_j, shelf_k: Vec::new(), wall_k: 0.0 });
     };
     let Some(mut system) = CabinetFreezing::new(stack) else { return Err(ModelError::Empty { what: "the cabinet" }) };
-    let mut state = vec![stack.load.room_k; system.len()];
-    let m = system.machine();
-    state[m + 1..m + 4].fill(0.0);
-    for (i, h) in cells.iter().enumerate() {
-        let at = system.tray(i);
-        state[at + 1..at + 1 + h.len()].copy_from_slice(h);
-    }
+    let mut state = FreezingState::new(stack.load.room_k, cells);
     let start_j = system.heat_content_j(&state);
-    let mut stepper = stepper(stack, state.len(), FIRST_STEP_S);
+    let mut stepper = stepper(stack, &state, FIRST_STEP_S);
     let mut t = 0.0;
-    recorder.freezing_sample(stack, &system, &state, 0.0, Stage::Freezing);
+    recorder.freezing_sample(stack, &state, 0.0, Stage::Freezing);
     // frozen trays wait outside until the condenser is cold and the others are frozen; the shelves may still be warm
     let freezing: Vec<usize> = (0..stack.trays.len()).filter(|&i| system.inside(i)).collect();
-    let places: Vec<_> = freezing.iter().map(|&i| (&stack.trays[i].column, system.tray(i) + 1)).collect();
-    let ready_share = |before: &[f64], state: &[f64]| {
-        let mut share = falling_share(before[m], state[m], cabinet.evacuate_below_k)?;
-        for (column, at) in &places {
-            let core_k = |state: &[f64]| column.slowest_k(&state[*at..at + column.cells()]);
+    let ready_share = |before: &FreezingState, state: &FreezingState| {
+        let mut share = falling_share(before.coil_k, state.coil_k, cabinet.evacuate_below_k)?;
+        for &tray in &freezing {
+            let column = &stack.trays[tray].column;
+            let core_k = |state: &FreezingState| column.thermal_centre_k(&state.trays[tray].enthalpy_j_per_kg);
             share = share.max(falling_share(core_k(before), core_k(state), cabinet.freeze_core_k)?);
         }
         Some(share)
@@ -178,8 +173,8 @@ fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder
     let mut done = ready_share(&state, &state).is_some();
     let mut before = state.clone();
     while !done && t < cabinet.freeze_limit_s {
-        before.copy_from_slice(&state);
-        let met = |state: &[f64], _| ready_share(&before, state);
+        before.copy_from(&state);
+        let met = |state: &FreezingState, _: f64| ready_share(&before, state);
         let limit_s = cabinet.freeze_limit_s - t;
         let (h, ready) = step_until(&mut stepper, &mut system, t, limit_s, &before, &mut state, met)?;
         t += h;
@@ -189,17 +184,14 @@ fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder
     recorder.end_stage(Stage::Freezing, t);
     recorder.freezing_verdict(stack, &system, &state, cabinet);
     evacuate(stack, cabinet, &mut system, &mut state, t, recorder)?;
-    let (compressed, cooled, leaked) = (state[m + 1], state[m + 2], state[m + 3]);
     let change_j = system.heat_content_j(&state) - start_j;
-    recorder.close_freezing_balance(change_j, leaked, cooled, system.metal_j_per_k());
-    recorder.compressor_before_drying_j = compressed;
-    let mut frozen = FrozenStack { heat_j: Vec::new(), shelf_k: Vec::new(), wall_k: state[m] };
-    for (i, st) in stack.trays.iter().enumerate() {
-        let at = system.tray(i);
-        let cells = &state[at + 1..at + 1 + st.column.cells()];
-        recorder.check_frozen(i, st, cells);
-        frozen.heat_j.push(st.column.heat_j(cells));
-        frozen.shelf_k.push(state[at]);
+    recorder.close_freezing_balance(change_j, state.leaked_j, state.cooled_j, system.metal_j_per_k());
+    recorder.compressor_before_drying_j = state.compressor_j;
+    let mut frozen = FrozenStack { heat_j: Vec::new(), shelf_k: Vec::new(), wall_k: state.coil_k };
+    for (i, (st, tray)) in stack.trays.iter().zip(&state.trays).enumerate() {
+        recorder.check_frozen(i, st, &tray.enthalpy_j_per_kg);
+        frozen.heat_j.push(st.column.heat_j(&tray.enthalpy_j_per_kg));
+        frozen.shelf_k.push(tray.metal_k);
     }
     if stack.heated_top() {
         frozen.shelf_k.push(frozen.shelf_k.last().copied().unwrap_or(frozen.wall_k));
@@ -211,58 +203,51 @@ fn evacuate(
     stack: &Stack<'_>,
     cabinet: &Cabinet,
     system: &mut CabinetFreezing<'_>,
-    state: &mut [f64],
+    state: &mut FreezingState,
     start_s: f64,
     recorder: &mut Recorder,
 ) -> Result<(), ModelError> {
     let time_s = vapour_path::evacuation_s(&cabinet.vacuum);
     system.air_in = false;
     system.all_inside = true;
-    let mut stepper = stepper(stack, state.len(), time_s);
+    let mut stepper = stepper(stack, state, time_s);
     let mut t = 0.0;
     while t < time_s {
         let h = stepper.advance(system, start_s + t, time_s - t, state)?;
         t += h;
-        recorder.freezing_sample(stack, system, state, start_s + t, Stage::Evacuation);
+        recorder.freezing_sample(stack, state, start_s + t, Stage::Evacuation);
     }
     recorder.end_stage(Stage::Evacuation, time_s);
     Ok(())
 }
 
 fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Result<(), ModelError> {
-    use state::{FRONT, HEAT_FRONT, TOP, WALL};
     let mut system = Drying::new(stack);
-    let layout = system.layout();
-    let mut state = vec![0.0; layout.length()];
-    let mut body = 0;
+    let mut state = system.zero_state();
+    let mut elements = state.elements.iter_mut();
     for (st, heat_j) in stack.trays.iter().zip(&frozen.heat_j) {
         let food_kg: f64 = st.bodies().map(|(part, b)| b.dry_kg / part.model.dry_frac()).sum();
         let mean_k = st.column.temperature_k(heat_j / food_kg);
-        for (part, b) in st.bodies() {
-            let at = layout.body(body);
-            state[at + HEAT_FRONT] = b.dry_kg / part.model.dry_frac() * part.model.curve.enthalpy_j_per_kg(mean_k);
-            state[at + FRONT] = mean_k;
-            state[at + TOP] = mean_k;
-            body += 1;
+        for ((part, body), element) in st.bodies().zip(elements.by_ref()) {
+            element.front_heat_j = body.dry_kg / part.model.dry_frac() * part.model.curve.enthalpy_j_per_kg(mean_k);
+            element.front_k = mean_k;
+            element.surface_k = mean_k;
         }
     }
-    for (s, k) in frozen.shelf_k.iter().enumerate() {
-        state[layout.shelf(s)] = *k;
+    for (shelf_k, frozen_k) in state.shelf_k.iter_mut().zip(&frozen.shelf_k) {
+        *shelf_k = *frozen_k;
     }
-    let m = layout.machine();
-    state[m + WALL] = frozen.wall_k;
+    state.machine.coil_k = frozen.wall_k;
     if matches!(stack.drive, Drive::Rig(_)) {
-        for s in 0..layout.shelves {
-            state[layout.shelf(s)] = system.rig_shelf_k(0.0);
-        }
+        state.shelf_k.fill(system.rig_shelf_k(0.0));
     } else {
-        state[m + state::PRESSURE] = water::ice_vapour_pressure_pa(frozen.wall_k.min(273.15));
+        state.machine.vapour_pa = water::ice_vapour_pressure_pa(frozen.wall_k.min(273.15));
     }
-    state[m + state::COMPRESSOR] = recorder.compressor_before_drying_j;
+    state.machine.compressor_j = recorder.compressor_before_drying_j;
     let start_j = system.heat_content_j(&state);
     recorder.start_drying(stack, &system, &state);
 
-    let mut stepper = stepper(stack, layout.length(), FIRST_STEP_S);
+    let mut stepper = stepper(stack, &state, FIRST_STEP_S);
     let mut t = 0.0;
     let fixed_s = match stack.load.end {
         EndRule::FixedTime { time_s } => (time_s - recorder.evacuation_s()).max(60.0),
@@ -273,10 +258,10 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         recorder.end_drying(stack, &system, &state, t, start_j);
         return Ok(());
     }
-    let mut outlook = Outlook::new(stack, layout, &state);
+    let mut outlook = Outlook::new(stack, &state);
     let mut before = state.clone();
     loop {
-        if fixed_s == LONGEST_DRYING_S && outlook.hopeless(stack, layout, &state, t, LONGEST_DRYING_S) {
+        if fixed_s == LONGEST_DRYING_S && outlook.hopeless(stack, &state, t, LONGEST_DRYING_S) {
             recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
             break;
         }
@@ -286,9 +271,9 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
             }
             break;
         }
-        before.copy_from_slice(&state);
-        let met = |state: &[f64], h: f64| recorder.end_reached(stack, layout, &before, state, t, h);
-        let limit_s = (fixed_s - t).min(next_last_ice_s(stack, layout, &state));
+        before.copy_from(&state);
+        let met = |state: &DryingState, h: f64| recorder.end_reached(stack, &before, state, t, h);
+        let limit_s = (fixed_s - t).min(next_last_ice_s(stack, &state));
         let (h, done) = step_until(&mut stepper, &mut system, t, limit_s, &before, &mut state, met)?;
         recorder.drying_step(stack, &system, &before, &state, t, h);
         t += h;
@@ -301,22 +286,22 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
 }
 
 /// A stepper for one stage of a stack.
-fn stepper(stack: &Stack<'_>, len: usize, first_s: f64) -> Stepper {
+fn stepper<S: Components + Clone>(stack: &Stack<'_>, state: &S, first_s: f64) -> Stepper<S> {
     // second order: a hundredth of the tolerance takes ten times the steps
     let most = MOST_STEPS / stack.tolerance.min(1.0).sqrt();
-    Stepper::new(len, first_s, LONGEST_STEP_S).with_tolerance(stack.tolerance).with_most_attempts(most as usize)
+    Stepper::new(state, first_s, LONGEST_STEP_S).with_tolerance(stack.tolerance).with_most_attempts(most as usize)
 }
 
 /// One step from the state `before`, taken again and shorter where something waited for happened within it: its length,
 /// and whether it has happened by its end. `met` tells from the state after and the step's length at which share of it.
-fn step_until(
-    stepper: &mut Stepper,
-    system: &mut impl ImplicitEuler,
+fn step_until<S: Components + Clone>(
+    stepper: &mut Stepper<S>,
+    system: &mut impl ImplicitEuler<State = S>,
     t_s: f64,
     limit_s: f64,
-    before: &[f64],
-    state: &mut [f64],
-    met: impl Fn(&[f64], f64) -> Option<f64>,
+    before: &S,
+    state: &mut S,
+    met: impl Fn(&S, f64) -> Option<f64>,
 ) -> Result<(f64, bool), ModelError> {
     let mut limit_s = limit_s;
     loop {
@@ -325,7 +310,7 @@ fn step_until(
             None => return Ok((h_s, false)),
             Some(share) if (1.0 - share) * h_s <= LATEST_S => return Ok((h_s, true)),
             Some(share) => {
-                state.copy_from_slice(before);
+                state.copy_from(before);
                 // a little late, so that it has happened when it is looked at next
                 limit_s = share * h_s + 0.5 * LATEST_S;
             }
@@ -340,12 +325,11 @@ fn falling_share(from_k: f64, to_k: f64, level_k: f64) -> Option<f64> {
 
 /// Time until the first of the fronts runs out of ice at its present pace, s: a step ends there, since all changes
 /// with it.
-fn next_last_ice_s(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> f64 {
-    let bodies = stack.trays.iter().flat_map(|t| t.bodies()).enumerate();
-    let times = bodies.filter_map(|(b, (_, body))| {
-        let at = layout.body(b);
-        let (left_kg, pace) = (body.dry_kg - state[at + state::PASSED], state[at + state::PACE]);
-        (left_kg > 0.0 && pace > 0.0).then(|| (PAST_LAST_ICE * left_kg / pace).max(LATEST_S))
+fn next_last_ice_s(stack: &Stack<'_>, state: &DryingState) -> f64 {
+    let bodies = stack.trays.iter().flat_map(|t| t.bodies());
+    let times = bodies.zip(&state.elements).filter_map(|((_, body), element)| {
+        let (left_kg, kg_per_s) = (body.dry_kg - element.passed_kg, element.front_rate_kg_per_s);
+        (left_kg > 0.0 && kg_per_s > 0.0).then(|| (PAST_LAST_ICE * left_kg / kg_per_s).max(LATEST_S))
     });
     times.fold(f64::INFINITY, f64::min)
 }

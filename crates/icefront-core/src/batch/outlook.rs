@@ -4,7 +4,7 @@
 //! follows the pressure, which other trays set. So progress is counted over hours in which nothing else changes.
 
 use super::cabinet::{Drive, Stack};
-use super::state::{Layout, PASSED, has_ice};
+use super::state::DryingState;
 
 /// Progress is counted over this time, s.
 const WATCHED_S: f64 = 12.0 * 3_600.0;
@@ -33,18 +33,18 @@ struct Ice {
 
 impl Outlook {
     /// From the start of drying.
-    pub(super) fn new(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> Self {
-        Self { since_s: 0.0, then: ice(stack, layout, state), before_kg: None }
+    pub(super) fn new(stack: &Stack<'_>, state: &DryingState) -> Self {
+        Self { since_s: 0.0, then: ice(stack, state), before_kg: None }
     }
 
     /// Whether every part that still holds ice has been stuck, and is not getting faster, so that most of that ice would
     /// be left at `end_s`. A part that stands still while another dries may go on once the other has left it the machine.
-    pub(super) fn hopeless(&mut self, stack: &Stack<'_>, layout: Layout, state: &[f64], t_s: f64, end_s: f64) -> bool {
+    pub(super) fn hopeless(&mut self, stack: &Stack<'_>, state: &DryingState, t_s: f64, end_s: f64) -> bool {
         let watched_s = t_s - self.since_s;
         if watched_s < WATCHED_S {
             return false;
         }
-        let now = ice(stack, layout, state);
+        let now = ice(stack, state);
         let same = self.then.iter().zip(&now).all(|(a, b)| a.elements == b.elements) && t_s > settled_from_s(stack);
         let passed_kg: Vec<f64> = self.then.iter().zip(&now).map(|(a, b)| a.ahead_kg - b.ahead_kg).collect();
         let more = (end_s - t_s) / watched_s;
@@ -67,19 +67,17 @@ fn settled_from_s(stack: &Stack<'_>) -> f64 {
     }
 }
 
-fn ice(stack: &Stack<'_>, layout: Layout, state: &[f64]) -> Vec<Ice> {
-    let mut element = 0;
+fn ice(stack: &Stack<'_>, state: &DryingState) -> Vec<Ice> {
+    let mut elements = state.elements.iter();
     let parts = stack.trays.iter().flat_map(|tray| &tray.parts);
     parts
         .map(|part| {
             let mut ice = Ice::default();
-            for body in &part.bodies {
-                let at = layout.body(element);
-                if has_ice(&state[at..], body.dry_kg) {
+            for (body, element) in part.bodies.iter().zip(elements.by_ref()) {
+                if element.has_ice(body.dry_kg) {
                     ice.elements += 1;
-                    ice.ahead_kg += body.dry_kg - state[at + PASSED];
+                    ice.ahead_kg += body.dry_kg - element.passed_kg;
                 }
-                element += 1;
             }
             ice
         })

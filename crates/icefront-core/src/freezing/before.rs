@@ -15,11 +15,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::column::{Around, Column, Metal, Rows};
+use super::column::{Around, Column, Metal, Rows, TrayState};
 pub use super::sky::clear_sky_k;
 use super::surface;
 use crate::error::ModelError;
 use crate::machine::heat_paths::radiation_w_per_m2_k;
+use crate::numerics::components::Components;
 use crate::numerics::stepper::{ImplicitEuler, Stepper};
 use crate::numerics::tridiagonal;
 
@@ -77,8 +78,10 @@ pub const GROWTH_FROM_K: f64 = 278.15;
 /// Upper end of that range, K.
 pub const GROWTH_TO_K: f64 = 330.15;
 
-/// A step has settled when nothing moves more than this, K: Newton leaves about its square.
+/// Newton has converged when no update exceeds this, K; the error left is about its square.
 const SETTLED_K: f64 = 1e-3;
+/// Joules per kilogram that count as one kelvin when updates are judged.
+const J_PER_KG_PER_K: f64 = 2e3;
 
 struct System<'a, C> {
     column: &'a Column,
@@ -127,10 +130,10 @@ impl<C: Fn(f64) -> Conditions> System<'_, C> {
     }
 
     /// Surface towards the air at the temperatures of the moment, K.
-    fn surface_k(&self, now: &Conditions, state: &[f64]) -> f64 {
+    fn surface_k(&self, now: &Conditions, state: &TrayState) -> f64 {
         let guess = Around { below_w_per_k: 0.0, above_w_per_k: 10.0 * self.exposed_m2(), air_k: now.air_k };
-        let (around, _) = self.around(now, state[0], self.column.surface_k(&state[1..], &guess));
-        self.column.surface_k(&state[1..], &around)
+        let (around, _) = self.around(now, state.metal_k, self.column.surface_k(&state.enthalpy_j_per_kg, &guess));
+        self.column.surface_k(&state.enthalpy_j_per_kg, &around)
     }
 
     fn exposed_m2(&self) -> f64 {
@@ -139,30 +142,34 @@ impl<C: Fn(f64) -> Conditions> System<'_, C> {
 }
 
 impl<C: Fn(f64) -> Conditions> ImplicitEuler for System<'_, C> {
-    fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
+    type State = TrayState;
+
+    fn step(&mut self, t_s: f64, h_s: f64, old: &TrayState, new: &mut TrayState) -> Result<(), ModelError> {
         let now = (self.conditions)(t_s + h_s);
-        let (around, below) = self.around(&now, old[0], self.surface_k(&now, old));
+        let (around, below) = self.around(&now, old.metal_k, self.surface_k(&now, old));
         let air_k = now.air_k;
         let mut largest = f64::INFINITY;
         for _ in 0..30 {
             let metal = Metal {
                 capacity_j_per_k: TRAY_J_PER_M2_K * self.area_m2,
-                old_k: old[0],
-                new_k: new[0],
+                old_k: old.metal_k,
+                new_k: new.metal_k,
                 air_w_per_k: below,
                 wall_w_per_k: 0.0,
                 wall_k: air_k,
             };
             let mut rows = std::mem::take(&mut self.rows);
             // the metal sees plain air, the food air and sky
-            self.column.rows(h_s, &around, &metal, &old[1..], &new[1..], &mut rows);
-            rows[0].rhs[0] += below * (air_k - around.air_k);
+            let (from, to) = (&old.enthalpy_j_per_kg, &new.enthalpy_j_per_kg);
+            self.column.rows(h_s, &around, &metal, from, to, &mut rows);
+            rows[0].rhs.residual += below * (air_k - around.air_k);
             tridiagonal::solve(&mut rows);
-            largest = 0.0;
-            for (i, (x, row)) in new.iter_mut().zip(&rows).enumerate() {
-                *x += row.rhs[0];
-                let kelvin = if i == 0 { 1.0 } else { 2e3 };
-                largest = f64::max(largest, row.rhs[0].abs() / kelvin);
+            let metal_update_k = rows[0].rhs.residual;
+            new.metal_k += metal_update_k;
+            largest = metal_update_k.abs();
+            for (enthalpy, row) in new.enthalpy_j_per_kg.iter_mut().zip(&rows[1..]) {
+                *enthalpy += row.rhs.residual;
+                largest = f64::max(largest, row.rhs.residual.abs() / J_PER_KG_PER_K);
             }
             self.rows = rows;
             if largest < SETTLED_K {
@@ -172,14 +179,14 @@ impl<C: Fn(f64) -> Conditions> ImplicitEuler for System<'_, C> {
         Err(ModelError::NotConverged { what: "freezing step", at_s: t_s, residual: largest, limit: SETTLED_K })
     }
 
-    fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
+    fn error_norm(&self, full: &TrayState, half: &TrayState) -> f64 {
         // 600 J/kg is 0.3 K in ice and a five-hundredth of the latent heat
-        let cells = full[1..].iter().zip(&half[1..]).map(|(a, b)| (a - b).abs() / 600.0);
-        cells.fold((full[0] - half[0]).abs() / 0.3, f64::max)
+        let cells = full.enthalpy_j_per_kg.iter().zip(&half.enthalpy_j_per_kg).map(|(a, b)| (a - b).abs() / 600.0);
+        cells.fold((full.metal_k - half.metal_k).abs() / 0.3, f64::max)
     }
 
-    fn admissible(&self, _: &[f64], state: &[f64]) -> bool {
-        state.iter().all(|x| x.is_finite())
+    fn admissible(&self, _: &TrayState, state: &TrayState) -> bool {
+        state.all_finite()
     }
 }
 
@@ -196,11 +203,10 @@ pub fn set_out(
     wanted_k: f64,
     conditions: impl Fn(f64) -> Conditions,
 ) -> Result<SetOut, ModelError> {
-    let n = column.cells();
-    let mut state = vec![column.enthalpy_j_per_kg(start_k); n + 1];
-    state[0] = start_k;
+    let enthalpy_j_per_kg = vec![column.enthalpy_j_per_kg(start_k); column.cells()];
+    let mut state = TrayState { metal_k: start_k, enthalpy_j_per_kg };
     let mut system = System { column, conditions, area_m2, rows: Rows::default() };
-    let mut stepper = Stepper::new(n + 1, 10.0, 1_800.0);
+    let mut stepper = Stepper::new(&state, 10.0, 1_800.0);
     let mut out = SetOut {
         enthalpy_j_per_kg: Vec::new(),
         metal_k: start_k,
@@ -215,7 +221,7 @@ pub fn set_out(
     while t < time_s {
         let h = stepper.advance(&mut system, t, time_s - t, &mut state)?;
         let before_k = core_k;
-        core_k = column.slowest_k(&state[1..]);
+        core_k = column.thermal_centre_k(&state.enthalpy_j_per_kg);
         out.warm_time_s += warm_share(before_k, core_k) * h;
         if out.reached_at_s.is_none() && core_k <= wanted_k {
             out.reached_at_s = Some(t + h * crossing(before_k, core_k, wanted_k));
@@ -225,8 +231,8 @@ pub fn set_out(
         let surface_k = system.surface_k(&now, &state);
         out.history.push(SetOutSample { time_s: t, core_k, surface_k, air_k: now.air_k });
     }
-    out.metal_k = state[0];
-    out.enthalpy_j_per_kg = state[1..].to_vec();
+    out.metal_k = state.metal_k;
+    out.enthalpy_j_per_kg = state.enthalpy_j_per_kg;
     Ok(out)
 }
 

@@ -15,6 +15,7 @@
 
 use crate::constants::ZERO_CELSIUS_K;
 use crate::food::FoodModel;
+use crate::numerics::components::components_by_field;
 use crate::numerics::tridiagonal::Row;
 use crate::shape::Shape;
 
@@ -41,7 +42,7 @@ pub struct Column {
     pub high_area_m2: f64,
 }
 
-/// What surrounds a column during one step. Conductances in W/K.
+/// Surroundings of a column during one step. Conductances in W/K.
 #[derive(Clone, Copy, Debug)]
 pub struct Around {
     /// Food's lower face to the metal under it.
@@ -69,9 +70,32 @@ pub struct Metal {
     pub wall_k: f64,
 }
 
-/// Linearised rows of a column for one Newton step: metal, then cells. Right-hand sides: minus the residual, and minus its
-/// slopes against air and wall temperature.
-pub type Rows = Vec<Row<3>>;
+/// State of one tray while its food freezes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TrayState {
+    /// Shelf, or metal of the tray, under the food, K.
+    pub metal_k: f64,
+    /// Enthalpy of the cells, J/kg.
+    pub enthalpy_j_per_kg: Vec<f64>,
+}
+
+components_by_field!(TrayState { metal_k, enthalpy_j_per_kg });
+
+/// Right-hand sides of one row of a column; once solved, the updates that each of them causes.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct ColumnRhs {
+    /// Minus the residual, W.
+    pub residual: f64,
+    /// Minus its derivative with respect to the air temperature, W/K.
+    pub per_air_k: f64,
+    /// Minus its derivative with respect to the temperature of the condenser coil, W/K.
+    pub per_coil_k: f64,
+}
+
+components_by_field!(ColumnRhs { residual, per_air_k, per_coil_k });
+
+/// Linearised rows of a column for one Newton step: metal, then cells.
+pub type Rows = Vec<Row<ColumnRhs>>;
 
 /// A cell at one enthalpy.
 struct Cell {
@@ -212,8 +236,8 @@ impl Column {
         around.air_k + through / around.above_w_per_k * (cell_k - around.air_k)
     }
 
-    /// Warmest cell, K.
-    pub fn slowest_k(&self, enthalpies: &[f64]) -> f64 {
+    /// Temperature of the thermal centre (the warmest cell), K.
+    pub fn thermal_centre_k(&self, enthalpies: &[f64]) -> f64 {
         self.temperature_k(enthalpies.iter().copied().fold(f64::NEG_INFINITY, f64::max))
     }
 
@@ -223,7 +247,7 @@ impl Column {
     }
 
     /// Rows of the Newton step for the metal (first row) and the cells (`old` to `new` enthalpies, J/kg).
-    /// Returns what the food gives to the air.
+    /// Returns the heat flux from food to air.
     pub fn rows(&self, h_s: f64, around: &Around, metal: &Metal, old: &[f64], new: &[f64], rows: &mut Rows) -> ToAir {
         rows.clear();
         let metal_k = metal.new_k;
@@ -231,12 +255,12 @@ impl Column {
         let to_wall = metal.wall_w_per_k;
         let mut below = Row {
             diagonal: capacity + metal.air_w_per_k + to_wall,
-            rhs: [
-                metal.air_w_per_k * (around.air_k - metal_k) + to_wall * (metal.wall_k - metal_k)
+            rhs: ColumnRhs {
+                residual: metal.air_w_per_k * (around.air_k - metal_k) + to_wall * (metal.wall_k - metal_k)
                     - capacity * (metal_k - metal.old_k),
-                metal.air_w_per_k,
-                to_wall,
-            ],
+                per_air_k: metal.air_w_per_k,
+                per_coil_k: to_wall,
+            },
             ..Row::default()
         };
         // of the cell before: integral of conductivity, and its slope against that cell's enthalpy
@@ -250,7 +274,7 @@ impl Column {
             let (t, slope) = (cell.temperature_k, cell.k_per_j_per_kg);
             let integral_slope = cell.conductivity_w_per_m_k * slope;
             let mass_per_s = mass_kg * per_s;
-            let mut row = Row { diagonal: mass_per_s, ..Row::default() };
+            let mut row = Row::<ColumnRhs> { diagonal: mass_per_s, ..Row::default() };
             // from below: the metal, or the cell before
             let (flow, here, there) = if i == 0 {
                 let g = self.to_outside_w_per_k(self.low_face_m, &cell, metal_k, around.below_w_per_k);
@@ -259,16 +283,16 @@ impl Column {
                 let g = self.between_m[i - 1];
                 (g * (before - cell.integral_w_per_m), g * integral_slope, g * before_slope)
             };
-            row.rhs[0] = flow - mass_per_s * (new - old);
+            row.rhs.residual = flow - mass_per_s * (new - old);
             row.diagonal += here;
             row.lower = -there;
-            below.rhs[0] -= flow;
+            below.rhs.residual -= flow;
             below.diagonal += there;
             below.upper = -here;
             if i == exposed {
                 let g = self.to_outside_w_per_k(face_m, &cell, around.air_k, around.above_w_per_k);
-                row.rhs[0] += g * (around.air_k - t);
-                row.rhs[1] += g;
+                row.rhs.residual += g * (around.air_k - t);
+                row.rhs.per_air_k += g;
                 row.diagonal += g * slope;
                 to_air = ToAir { heat_w: g * (t - around.air_k), conductance_w_per_k: g, row: i + 1, slope };
             }
@@ -281,7 +305,7 @@ impl Column {
     }
 }
 
-/// Heat from food to air and how it hangs on the unknowns.
+/// Heat from food to air, with what its derivatives need.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct ToAir {
     /// Heat, W.

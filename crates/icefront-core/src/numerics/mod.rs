@@ -1,5 +1,6 @@
 //! Numerical tools: the only users of the equation solvers.
 
+pub mod components;
 pub mod exponential;
 pub(crate) mod linear;
 pub mod ode;

@@ -1,37 +1,44 @@
-//! Implicit Euler with extrapolation: one full step, two half steps, their difference is the error.
+//! Implicit Euler with Richardson extrapolation: one full step, two half steps, their difference estimates the error.
 //!
 //! ```text
 //! y = 2 y_half - y_full        second order; e = |y_half - y_full|
 //! ```
-//! Implicit Euler is stable however fast the shelf, the wall and the heater band are, so the step follows the slow
-//! ice front. Sums that every implicit step keeps (mass, heat) are kept by the combination too, since it is linear.
+//! Implicit Euler is stable however stiff the system is (shelves, condenser coil, heater control), so the step size
+//! follows the slow ice front. Sums that every implicit step conserves (mass, heat) are conserved by the combination too,
+//! since it is linear.
+//!
+//! # References
+//! Hairer and Wanner 1996, Solving Ordinary Differential Equations II, section IV.9 (extrapolated implicit Euler).
 
+use super::components::Components;
 use crate::error::ModelError;
 
 /// A system that can take one implicit Euler step.
 pub trait ImplicitEuler {
-    /// Prepares what hangs on the state alone; steps of several lengths may follow from it.
-    fn start(&mut self, _t_s: f64, _old: &[f64]) {}
-    /// Advances `old` at time `t_s` by `h_s` into `new`, which comes in as a first guess. An error makes the stepper try
+    /// The numbers that are integrated.
+    type State: Components;
+    /// Computes the coefficients that depend only on the old state; steps of several lengths may follow.
+    fn start(&mut self, _t_s: f64, _old: &Self::State) {}
+    /// Advances `old` from time `t_s` by `h_s`; `new` holds the initial iterate on entry. After an error the stepper tries
     /// a smaller step.
-    fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError>;
-    /// Difference between two results of the same step, 1 at the tolerance.
-    fn difference(&self, full: &[f64], half: &[f64]) -> f64;
-    /// Puts right what extrapolation may do to parts of a sum (the sum itself it keeps). `half` is the result of the half
-    /// steps, `state` the extrapolated one.
-    fn mend(&self, _half: &[f64], _state: &mut [f64]) {}
-    /// Whether an extrapolated state is one that can follow `old` (no negative mass, no energy given back).
-    fn admissible(&self, old: &[f64], state: &[f64]) -> bool;
+    fn step(&mut self, t_s: f64, h_s: f64, old: &Self::State, new: &mut Self::State) -> Result<(), ModelError>;
+    /// Norm of the difference between two results for the same time, 1 at the tolerance.
+    fn error_norm(&self, full: &Self::State, half: &Self::State) -> f64;
+    /// Projects an extrapolated state back onto the admissible ones without changing any conserved sum; `half` is the
+    /// result of the half steps.
+    fn project(&self, _half: &Self::State, _state: &mut Self::State) {}
+    /// Whether an extrapolated state can follow `old` (no negative mass, no energy given back).
+    fn admissible(&self, old: &Self::State, state: &Self::State) -> bool;
 }
 
 /// Buffers and step control.
 #[derive(Clone, Debug)]
-pub struct Stepper {
-    full: Vec<f64>,
-    middle: Vec<f64>,
-    half: Vec<f64>,
-    /// Before the last step taken, and its length: what changed then is the first guess of the next step.
-    before: Vec<f64>,
+pub struct Stepper<S> {
+    full: S,
+    middle: S,
+    half: S,
+    /// State before the last accepted step, and its length: the initial iterate of the next step extrapolates from there.
+    before: S,
     last_s: f64,
     next_s: f64,
     longest_s: f64,
@@ -40,30 +47,29 @@ pub struct Stepper {
     most_attempts: usize,
 }
 
-/// No step is tried shorter than this, s: a system whose error does not fall with the step is refused, not crawled through.
+/// Shortest step, s: a system whose error does not fall with the step size is refused.
 const SHORTEST_S: f64 = 1e-3;
-/// Steps tried in all before a system is refused, unless told otherwise.
+/// Default limit on the number of attempted steps.
 const MOST_ATTEMPTS: usize = 20_000;
-/// Steps are aimed at half the tolerance; one that is no worse than this over the tolerance is kept, since taking it
-/// again costs more than it brings.
-const PASSABLE: f64 = 1.5;
-/// Share of the step that the error would allow: after one that was good enough, and after one that was not.
+/// Step sizes aim at half the tolerance; a step whose error is at most this is accepted, because repeating it costs more
+/// than it gains.
+const ACCEPTED: f64 = 1.5;
+/// Safety factors on the step size: after an accepted step, and after a rejected one.
 const SAFETY: f64 = 0.75;
-const SAFETY_AGAIN: f64 = 0.85;
+const SAFETY_REJECTED: f64 = 0.85;
 const MOST_GROWTH: f64 = 6.0;
-/// The first guess goes on for no more than this share of the last step: beyond, what it holds may be over.
-const MOST_AHEAD: f64 = 0.5;
+/// The initial iterate extrapolates the last step by at most this fraction of it.
+const MOST_EXTRAPOLATION: f64 = 0.5;
 const MOST_SHRINK: f64 = 0.2;
 
-impl Stepper {
-    /// A stepper for states of `len` numbers, first step `first_s`, no step longer than `longest_s`.
-    pub fn new(len: usize, first_s: f64, longest_s: f64) -> Self {
-        let zeros = || vec![0.0; len];
+impl<S: Components + Clone> Stepper<S> {
+    /// A stepper for states of the same shape as `state`; first step `first_s`, no step longer than `longest_s`.
+    pub fn new(state: &S, first_s: f64, longest_s: f64) -> Self {
         Self {
-            full: zeros(),
-            middle: zeros(),
-            half: zeros(),
-            before: zeros(),
+            full: state.clone(),
+            middle: state.clone(),
+            half: state.clone(),
+            before: state.clone(),
             last_s: 0.0,
             next_s: first_s,
             longest_s,
@@ -73,12 +79,12 @@ impl Stepper {
         }
     }
 
-    /// The same with the system's tolerance times a factor: below 1 is finer.
+    /// The same with the system's tolerance multiplied by `factor`.
     pub fn with_tolerance(self, factor: f64) -> Self {
         Self { tolerance: factor, ..self }
     }
 
-    /// The same with another limit to the steps it tries in all, good or not.
+    /// The same with another limit on attempted steps, accepted or not.
     pub fn with_most_attempts(self, most_attempts: usize) -> Self {
         Self { most_attempts, ..self }
     }
@@ -86,14 +92,14 @@ impl Stepper {
     /// Takes one step that meets the tolerance, at most `limit_s` long; returns its length.
     ///
     /// # Errors
-    /// The system's own error if it does not settle even in a step of a millisecond; [`ModelError::NotConverged`] if such a
-    /// step still misses the tolerance, or once too many steps have been tried.
+    /// The system's own error if even a step of a millisecond fails; [`ModelError::NotConverged`] if such a step misses the
+    /// tolerance, or after too many attempts.
     pub fn advance(
         &mut self,
-        system: &mut impl ImplicitEuler,
+        system: &mut impl ImplicitEuler<State = S>,
         t_s: f64,
         limit_s: f64,
-        state: &mut [f64],
+        state: &mut S,
     ) -> Result<f64, ModelError> {
         let mut h_s = self.next_s.min(limit_s).min(self.longest_s);
         loop {
@@ -103,23 +109,21 @@ impl Stepper {
                 return Err(ModelError::NotConverged { what: "the number of time steps", at_s: t_s, residual, limit });
             }
             let shorter_s = match self.attempt(system, t_s, h_s, state) {
-                Ok(error) if error <= PASSABLE => {
-                    for (full, half) in self.full.iter_mut().zip(&self.half) {
-                        *full = 2.0 * half - *full;
-                    }
-                    system.mend(&self.half, &mut self.full);
-                    let better = if system.admissible(state, &self.full) { &self.full } else { &self.half };
-                    self.before.copy_from_slice(state);
+                Ok(error) if error <= ACCEPTED => {
+                    self.full.combine(&self.half, &self.half, |full, half, _| 2.0 * half - full);
+                    system.project(&self.half, &mut self.full);
+                    let best = if system.admissible(state, &self.full) { &self.full } else { &self.half };
+                    self.before.copy_from(state);
                     self.last_s = h_s;
-                    state.copy_from_slice(better);
+                    state.copy_from(best);
                     self.next_s = h_s * (SAFETY / error.max(1e-6).sqrt()).clamp(MOST_SHRINK, MOST_GROWTH);
                     return Ok(h_s);
                 }
                 Ok(error) if h_s <= SHORTEST_S => {
                     let what = "the shortest time step";
-                    return Err(ModelError::NotConverged { what, at_s: t_s, residual: error, limit: PASSABLE });
+                    return Err(ModelError::NotConverged { what, at_s: t_s, residual: error, limit: ACCEPTED });
                 }
-                Ok(error) => h_s * (SAFETY_AGAIN / error.sqrt()).clamp(MOST_SHRINK, 0.7),
+                Ok(error) => h_s * (SAFETY_REJECTED / error.sqrt()).clamp(MOST_SHRINK, 0.7),
                 Err(problem) if h_s <= SHORTEST_S => return Err(problem),
                 Err(_) => 0.25 * h_s,
             };
@@ -130,25 +134,21 @@ impl Stepper {
 
     fn attempt(
         &mut self,
-        system: &mut impl ImplicitEuler,
+        system: &mut impl ImplicitEuler<State = S>,
         t_s: f64,
         h_s: f64,
-        state: &[f64],
+        state: &S,
     ) -> Result<f64, ModelError> {
-        let on = if self.last_s > 0.0 { (h_s / self.last_s).min(MOST_AHEAD) } else { 0.0 };
-        for ((guess, now), before) in self.full.iter_mut().zip(state).zip(&self.before) {
-            *guess = now + on * (now - before);
-        }
+        let ahead = if self.last_s > 0.0 { (h_s / self.last_s).min(MOST_EXTRAPOLATION) } else { 0.0 };
+        self.full.combine(state, &self.before, |_, now, before| now + ahead * (now - before));
         system.start(t_s, state);
         system.step(t_s, h_s, state, &mut self.full)?;
-        for ((guess, now), end) in self.middle.iter_mut().zip(state).zip(&self.full) {
-            *guess = 0.5 * (now + end);
-        }
+        self.middle.combine(state, &self.full, |_, now, end| 0.5 * (now + end));
         system.step(t_s, 0.5 * h_s, state, &mut self.middle)?;
-        self.half.copy_from_slice(&self.full);
+        self.half.copy_from(&self.full);
         system.start(t_s + 0.5 * h_s, &self.middle);
         system.step(t_s + 0.5 * h_s, 0.5 * h_s, &self.middle, &mut self.half)?;
-        let error = system.difference(&self.full, &self.half) / self.tolerance;
+        let error = system.error_norm(&self.full, &self.half) / self.tolerance;
         Ok(if error.is_finite() { error } else { f64::MAX })
     }
 }
@@ -163,15 +163,16 @@ mod tests {
     }
 
     impl ImplicitEuler for Decay {
-        fn step(&mut self, _: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
+        type State = [f64; 2];
+        fn step(&mut self, _: f64, h_s: f64, old: &[f64; 2], new: &mut [f64; 2]) -> Result<(), ModelError> {
             new[0] = old[0] / (1.0 + h_s);
             new[1] = old[1] + h_s * new[0];
             Ok(())
         }
-        fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
+        fn error_norm(&self, full: &[f64; 2], half: &[f64; 2]) -> f64 {
             (full[0] - half[0]).abs() / self.tolerance
         }
-        fn admissible(&self, _: &[f64], state: &[f64]) -> bool {
+        fn admissible(&self, _: &[f64; 2], state: &[f64; 2]) -> bool {
             state[0] >= 0.0
         }
     }
@@ -180,21 +181,22 @@ mod tests {
     struct Noise;
 
     impl ImplicitEuler for Noise {
-        fn step(&mut self, t_s: f64, h_s: f64, _: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
+        type State = [f64; 1];
+        fn step(&mut self, t_s: f64, h_s: f64, _: &[f64; 1], new: &mut [f64; 1]) -> Result<(), ModelError> {
             new[0] = if h_s > 0.0 && t_s >= 0.0 { new[0] + 1.0 } else { 0.0 };
             Ok(())
         }
-        fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
+        fn error_norm(&self, full: &[f64; 1], half: &[f64; 1]) -> f64 {
             10.0 * (full[0] - half[0]).abs()
         }
-        fn admissible(&self, _: &[f64], _: &[f64]) -> bool {
+        fn admissible(&self, _: &[f64; 1], _: &[f64; 1]) -> bool {
             true
         }
     }
 
     #[test]
     fn a_system_that_misses_the_tolerance_at_every_step_is_refused() {
-        let (mut stepper, mut y) = (Stepper::new(1, 1.0, 10.0), vec![0.0]);
+        let (mut stepper, mut y) = (Stepper::new(&[0.0], 1.0, 10.0), [0.0]);
         let refused = stepper.advance(&mut Noise, 0.0, 1.0, &mut y);
         assert!(
             matches!(refused, Err(ModelError::NotConverged { residual, limit, .. }) if residual > limit && limit > 0.0),
@@ -205,8 +207,8 @@ mod tests {
 
     #[test]
     fn no_more_steps_are_tried_than_allowed() {
-        let mut stepper = Stepper::new(2, 1e-3, 1e-3).with_most_attempts(50);
-        let (mut system, mut y, mut steps) = (Decay { tolerance: 1.0 }, vec![1.0, 0.0], 0);
+        let mut stepper = Stepper::new(&[0.0; 2], 1e-3, 1e-3).with_most_attempts(50);
+        let (mut system, mut y, mut steps) = (Decay { tolerance: 1.0 }, [1.0, 0.0], 0);
         let refused = loop {
             match stepper.advance(&mut system, 0.0, 1.0, &mut y) {
                 Ok(_) => steps += 1,
@@ -219,7 +221,7 @@ mod tests {
 
     fn error_at_one(tolerance: f64) -> f64 {
         let mut system = Decay { tolerance };
-        let (mut stepper, mut y, mut t) = (Stepper::new(2, 1e-3, 10.0), vec![1.0, 0.0], 0.0);
+        let (mut stepper, mut y, mut t) = (Stepper::new(&[0.0; 2], 1e-3, 10.0), [1.0, 0.0], 0.0);
         while t < 1.0 {
             t += stepper.advance(&mut system, t, 1.0 - t, &mut y).unwrap();
         }

@@ -1,8 +1,10 @@
 //! Tridiagonal systems by the Thomas algorithm, several right-hand sides at once.
 
-/// One row: `lower x[i-1] + diagonal x[i] + upper x[i+1] = rhs`, for several right-hand sides.
-#[derive(Clone, Copy, Debug)]
-pub struct Row<const N: usize> {
+use super::components::Components;
+
+/// One row: `lower x[i-1] + diagonal x[i] + upper x[i+1] = rhs`, for the right-hand sides in `R`.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Row<R> {
     /// Coefficient of the unknown before.
     pub lower: f64,
     /// Coefficient of the unknown itself.
@@ -10,33 +12,24 @@ pub struct Row<const N: usize> {
     /// Coefficient of the unknown after.
     pub upper: f64,
     /// Right-hand sides; once solved, the unknown for each of them.
-    pub rhs: [f64; N],
-}
-
-impl<const N: usize> Default for Row<N> {
-    fn default() -> Self {
-        Self { lower: 0.0, diagonal: 0.0, upper: 0.0, rhs: [0.0; N] }
-    }
+    pub rhs: R,
 }
 
 /// Solves in place.
 ///
 /// Without pivoting: every matrix in this crate is diagonally dominant or close to it. Diagonals are overwritten.
-pub fn solve<const N: usize>(rows: &mut [Row<N>]) {
+pub fn solve<R: Components + Copy + Default>(rows: &mut [Row<R>]) {
     for i in 1..rows.len() {
         let (before, row) = (rows[i - 1], &mut rows[i]);
         let factor = row.lower / before.diagonal;
         row.diagonal -= factor * before.upper;
-        for (x, y) in row.rhs.iter_mut().zip(&before.rhs) {
-            *x -= factor * y;
-        }
+        row.rhs.combine(&before.rhs, &before.rhs, |x, y, _| x - factor * y);
     }
-    let mut after = [0.0; N];
+    let mut after = R::default();
     for row in rows.iter_mut().rev() {
         let inverse = 1.0 / row.diagonal;
-        for (x, y) in row.rhs.iter_mut().zip(&after) {
-            *x = (*x - row.upper * y) * inverse;
-        }
+        let upper = row.upper;
+        row.rhs.combine(&after, &after, |x, y, _| (x - upper * y) * inverse);
         after = row.rhs;
     }
 }
@@ -49,7 +42,7 @@ mod tests {
     fn agrees_with_a_dense_solve() {
         let n = 7;
         let at = |i: usize, s: f64| (i as f64 * s).sin();
-        let mut rows: Vec<Row<2>> = (0..n)
+        let mut rows: Vec<Row<[f64; 2]>> = (0..n)
             .map(|i| Row {
                 lower: at(i, 1.3),
                 diagonal: 3.0 + at(i, 2.1),

@@ -33,7 +33,7 @@ mod step;
 use icefront_core::error::{ModelError, check};
 use icefront_core::numerics::stepper::Stepper;
 use icefront_core::single::{FrontPoint, Layer};
-use step::{DESORBED, HEAT_IN, HEAT_OUT, SUBLIMED, System, THICKNESS};
+use step::System;
 
 /// How finely a run is resolved.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -86,28 +86,28 @@ pub fn dry(layer: &Layer<'_>, start_k: f64, resolution: &Resolution) -> Result<R
     let mut system = System::new(*layer, *resolution, start_k);
     let mut state = system.start(start_k);
     let (start_j, loaded_kg) = (system.heat_j(&state), system.water_kg(&state));
-    let mut stepper = Stepper::new(state.len(), FIRST_STEP_S, LONGEST_STEP_S).with_most_attempts(MOST_STEPS);
+    let mut stepper = Stepper::new(&state, FIRST_STEP_S, LONGEST_STEP_S).with_most_attempts(MOST_STEPS);
     let depth_m = layer.depth_m;
     let (mut t, mut pace_m_per_s, mut course) = (0.0, 0.0, Vec::new());
-    while state[THICKNESS] < (1.0 - ENOUGH) * depth_m {
+    while state.dried_m < (1.0 - ENOUGH) * depth_m {
         if course.len() > MOST_STEPS {
-            let residual = 1.0 - state[THICKNESS] / depth_m;
+            let residual = 1.0 - state.dried_m / depth_m;
             return Err(ModelError::NotConverged { what: "last ice", at_s: t, residual, limit: ENOUGH });
         }
-        let before_m = state[THICKNESS];
+        let before_m = state.dried_m;
         // at the last pace only part of the rest goes in one step: the front nears the bottom without passing it
         let rest_s = if pace_m_per_s > 0.0 { 0.8 * (depth_m - before_m) / pace_m_per_s } else { LONGEST_STEP_S };
         let h = stepper.advance(&mut system, t, rest_s.max(1.0), &mut state)?;
         t += h;
-        pace_m_per_s = (state[THICKNESS] - before_m) / h;
+        pace_m_per_s = (state.dried_m - before_m) / h;
         course.push(system.point(&state, t));
     }
-    let through_j = state[HEAT_IN].abs() + state[HEAT_OUT].abs();
+    let through_j = state.heat_in_j.abs() + state.heat_out_j.abs();
     Ok(Resolved {
         course,
-        ice_gone_s: t + (depth_m - state[THICKNESS]) / pace_m_per_s,
+        ice_gone_s: t + (depth_m - state.dried_m) / pace_m_per_s,
         held_per_dry: system.held_per_dry(&state),
-        mass_rel: (system.water_kg(&state) + state[SUBLIMED] + state[DESORBED] - loaded_kg).abs() / loaded_kg,
-        energy_rel: (system.heat_j(&state) - start_j - state[HEAT_IN] + state[HEAT_OUT]).abs() / through_j,
+        mass_rel: (system.water_kg(&state) + state.sublimed_kg + state.desorbed_kg - loaded_kg).abs() / loaded_kg,
+        energy_rel: (system.heat_j(&state) - start_j - state.heat_in_j + state.heat_out_j).abs() / through_j,
     })
 }

@@ -14,10 +14,10 @@ fn bernoulli(x: f64) -> f64 {
 }
 
 /// Solves for the cells.
-fn take(rows: &mut [Row<1>], cells: &mut [f64]) {
+fn take(rows: &mut [Row<f64>], cells: &mut [f64]) {
     tridiagonal::solve(rows);
     for (cell, row) in cells.iter_mut().zip(rows) {
-        *cell = row.rhs[0];
+        *cell = row.rhs;
     }
 }
 
@@ -84,18 +84,18 @@ impl Dried<'_> {
         let (a_0, b_0) = flux(0);
         let carried = self.flow[0] * VAPOUR_J_PER_KG_K;
         let below_surface = b_0 + h_above + carried;
-        let mut rows = vec![Row::<1>::default(); n];
+        let mut rows = vec![Row::<f64>::default(); n];
         for (j, row) in rows.iter_mut().enumerate() {
             let (a_up, b_up) = flux(j);
             let (a_down, b_down) = flux(j + 1);
             let (s_up, s_down) = (sweep(j), sweep(j + 1));
             let (desorbing, per_k) = (self.desorption.desorbing[j], self.desorption.per_k[j] * self.heat_of_desorption);
             row.diagonal = self.capacity * width / self.h_s + a_up + b_down + per_k - desorbing * VAPOUR_J_PER_KG_K;
-            row.rhs[0] = self.old_j[j] / self.h_s - desorbing * self.heat_of_desorption
+            row.rhs = self.old_j[j] / self.h_s - desorbing * self.heat_of_desorption
                 + per_k * (self.desorption.at_k[j] - REFERENCE_K);
             if j == 0 {
                 row.diagonal -= a_0 * b_0 / below_surface;
-                row.rhs[0] += b_0 * h_above * above / below_surface;
+                row.rhs += b_0 * h_above * above / below_surface;
             } else {
                 row.lower = -b_up + 0.5 * s_up;
                 row.diagonal += 0.5 * s_up;
@@ -104,7 +104,7 @@ impl Dried<'_> {
                 row.upper = -a_down - 0.5 * s_down;
                 row.diagonal -= 0.5 * s_down;
             } else {
-                row.rhs[0] += (a_down + s_down) * front;
+                row.rhs += (a_down + s_down) * front;
             }
         }
         take(&mut rows, cells);
@@ -135,11 +135,11 @@ impl Dried<'_> {
         let (rates, floors) = (&self.desorption.rates, &self.desorption.floors);
         let n = cells.len();
         let (mass, grown) = (dry * self.new_m / n as f64, dry * (self.new_m - self.old_m));
-        let mut rows = vec![Row::<1>::default(); n];
+        let mut rows = vec![Row::<f64>::default(); n];
         for j in 0..n {
             let (s_up, s_down) = (grown * j as f64 / n as f64, grown * (j + 1) as f64 / n as f64);
             rows[j].diagonal = mass * (1.0 + rates[j] * self.h_s);
-            rows[j].rhs[0] = old_kg[j] + mass * rates[j] * self.h_s * floors[j];
+            rows[j].rhs = old_kg[j] + mass * rates[j] * self.h_s * floors[j];
             if j > 0 {
                 rows[j].lower = 0.5 * s_up;
                 rows[j].diagonal += 0.5 * s_up;
@@ -148,7 +148,7 @@ impl Dried<'_> {
                 rows[j].upper = -0.5 * s_down;
                 rows[j].diagonal -= 0.5 * s_down;
             } else {
-                rows[j].rhs[0] += s_down * entering;
+                rows[j].rhs += s_down * entering;
             }
         }
         take(&mut rows, cells);
@@ -188,7 +188,7 @@ impl Frozen<'_> {
         for _ in 0..MOST_ITERATIONS {
             let t: Vec<f64> = cells.iter().map(|&h| self.curve.temperature_k(h)).collect();
             let slope: Vec<f64> = cells.iter().map(|&h| self.curve.temperature_and_slope(h).1).collect();
-            let mut rows = vec![Row::<1>::default(); m];
+            let mut rows = vec![Row::<f64>::default(); m];
             for i in 0..m {
                 let (s_up, s_down) = (sweep(i), sweep(i + 1));
                 let mut gain = self.old_j[i] / self.h_s - mass * cells[i];
@@ -209,13 +209,13 @@ impl Frozen<'_> {
                     gain += below * (self.below.1 - t[i]);
                     rows[i].diagonal += below * slope[i];
                 }
-                rows[i].rhs[0] = gain;
+                rows[i].rhs = gain;
             }
             tridiagonal::solve(&mut rows);
             let mut largest: f64 = 0.0;
             for (cell, row) in cells.iter_mut().zip(&rows) {
-                *cell += row.rhs[0];
-                largest = largest.max(row.rhs[0].abs());
+                *cell += row.rhs;
+                largest = largest.max(row.rhs.abs());
             }
             if largest < SETTLED_J_PER_KG {
                 let (first, last) = (self.curve.temperature_k(cells[0]), self.curve.temperature_k(cells[m - 1]));

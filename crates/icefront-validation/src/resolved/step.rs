@@ -4,24 +4,44 @@ use super::Resolution;
 use super::profile::{Desorption, Dried, DriedHeat, Frozen, REFERENCE_K};
 use icefront_core::constants::GAS_CONSTANT_J_PER_MOL_K;
 use icefront_core::error::ModelError;
+use icefront_core::numerics::components::{Components, components_by_field};
 use icefront_core::numerics::root;
 use icefront_core::numerics::stepper::ImplicitEuler;
 use icefront_core::primary::surface_kinetics_m2_s_pa_per_kg;
 use icefront_core::single::{FrontPoint, Layer, VAPOUR_J_PER_KG_K};
 use icefront_core::water;
 
-/// Dried thickness, m. All others per m2: kg and J.
-pub(super) const THICKNESS: usize = 0;
-/// Ice sublimed.
-pub(super) const SUBLIMED: usize = 1;
-/// Held water given off.
-pub(super) const DESORBED: usize = 2;
-/// Heat taken in from below and above.
-pub(super) const HEAT_IN: usize = 3;
-/// Heat spent on vapour, with what it carries off, and handed from frozen to dried food.
-pub(super) const HEAT_OUT: usize = 4;
-/// Cells: heat of the dried part, water held there, heat of the frozen part.
-const CELLS: usize = 5;
+/// State of the layer, per m2.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct LayerState {
+    /// Thickness of the dried part, m.
+    pub(super) dried_m: f64,
+    /// Ice sublimed, kg.
+    pub(super) sublimed_kg: f64,
+    /// Sorbed water desorbed, kg.
+    pub(super) desorbed_kg: f64,
+    /// Heat taken in from below and above, J.
+    pub(super) heat_in_j: f64,
+    /// Latent heat with what the vapour carries off, and enthalpy transferred from frozen to dried food, J.
+    pub(super) heat_out_j: f64,
+    /// Heat in the cells of the dried part, J.
+    pub(super) dried_heat_j: Vec<f64>,
+    /// Sorbed water in them, kg.
+    pub(super) sorbed_kg: Vec<f64>,
+    /// Heat in the cells of the frozen part, J.
+    pub(super) frozen_heat_j: Vec<f64>,
+}
+
+components_by_field!(LayerState {
+    dried_m,
+    sublimed_kg,
+    desorbed_kg,
+    heat_in_j,
+    heat_out_j,
+    dried_heat_j,
+    sorbed_kg,
+    frozen_heat_j,
+});
 
 const SETTLED: f64 = 1e-8;
 const MOST_ROUNDS: usize = 60;
@@ -87,39 +107,43 @@ impl<'a> System<'a> {
         Self { layer, resolution, round }
     }
 
-    pub(super) fn start(&self, start_k: f64) -> Vec<f64> {
+    pub(super) fn start(&self, start_k: f64) -> LayerState {
         let (n, m) = (self.resolution.dried, self.resolution.frozen);
-        let mut state = vec![0.0; CELLS + 2 * n + m];
-        let heat = self.layer.model.density_kg_per_m3 * self.layer.depth_m / m as f64;
-        state[CELLS + 2 * n..].fill(heat * self.layer.model.curve.enthalpy_j_per_kg(start_k));
-        state
+        let cell_kg = self.layer.model.density_kg_per_m3 * self.layer.depth_m / m as f64;
+        LayerState {
+            dried_m: 0.0,
+            sublimed_kg: 0.0,
+            desorbed_kg: 0.0,
+            heat_in_j: 0.0,
+            heat_out_j: 0.0,
+            dried_heat_j: vec![0.0; n],
+            sorbed_kg: vec![0.0; n],
+            frozen_heat_j: vec![cell_kg * self.layer.model.curve.enthalpy_j_per_kg(start_k); m],
+        }
     }
 
     fn dry_kg_per_m3(&self) -> f64 {
         self.layer.model.density_kg_per_m3 * self.layer.model.dry_frac()
     }
 
-    pub(super) fn heat_j(&self, state: &[f64]) -> f64 {
-        let n = self.resolution.dried;
-        state[CELLS..CELLS + n].iter().sum::<f64>() + state[CELLS + 2 * n..].iter().sum::<f64>()
+    pub(super) fn heat_j(&self, state: &LayerState) -> f64 {
+        state.dried_heat_j.iter().sum::<f64>() + state.frozen_heat_j.iter().sum::<f64>()
     }
 
-    pub(super) fn water_kg(&self, state: &[f64]) -> f64 {
-        let n = self.resolution.dried;
-        let frozen_m = self.layer.depth_m - state[THICKNESS];
+    pub(super) fn water_kg(&self, state: &LayerState) -> f64 {
+        let frozen_m = self.layer.depth_m - state.dried_m;
         frozen_m * self.layer.model.density_kg_per_m3 * self.layer.model.water_frac()
-            + state[CELLS + n..CELLS + 2 * n].iter().sum::<f64>()
+            + state.sorbed_kg.iter().sum::<f64>()
     }
 
-    pub(super) fn held_per_dry(&self, state: &[f64]) -> f64 {
-        let n = self.resolution.dried;
-        state[CELLS + n..CELLS + 2 * n].iter().sum::<f64>() / (self.dry_kg_per_m3() * state[THICKNESS])
+    pub(super) fn held_per_dry(&self, state: &LayerState) -> f64 {
+        state.sorbed_kg.iter().sum::<f64>() / (self.dry_kg_per_m3() * state.dried_m)
     }
 
-    pub(super) fn point(&self, state: &[f64], time_s: f64) -> FrontPoint {
+    pub(super) fn point(&self, state: &LayerState, time_s: f64) -> FrontPoint {
         FrontPoint {
             time_s,
-            dried_share: state[THICKNESS] / self.layer.depth_m,
+            dried_share: state.dried_m / self.layer.depth_m,
             front_k: self.round.front_k,
             surface_k: self.round.surface_k,
             vapour_kg_per_m2_s: self.round.vapour_kg_per_s,
@@ -193,17 +217,16 @@ impl<'a> System<'a> {
         &self,
         front_k: f64,
         h_s: f64,
-        old: &[f64],
+        old: &LayerState,
         path: &Path,
         desorption: &Desorption,
         round: &mut Round,
     ) -> Option<Trial> {
         let (layer, model) = (&self.layer, self.layer.model);
-        let n = self.resolution.dried;
         let drive_pa = water::ice_vapour_pressure_pa(front_k) - layer.chamber.vapour_pa - path.offset_pa;
         let vapour = drive_pa.max(0.0) / (path.resistance + surface_kinetics_m2_s_pa_per_kg(front_k));
         let grown_m = vapour * h_s / (model.density_kg_per_m3 * model.curve.ice_frac(front_k));
-        let new_m = old[THICKNESS] + grown_m;
+        let new_m = old.dried_m + grown_m;
         if new_m.is_nan() || new_m >= layer.depth_m {
             return None;
         }
@@ -219,12 +242,12 @@ impl<'a> System<'a> {
         };
         let frozen = Frozen {
             h_s,
-            old_m: layer.depth_m - old[THICKNESS],
+            old_m: layer.depth_m - old.dried_m,
             new_m: layer.depth_m - new_m,
             density: model.density_kg_per_m3,
             conductivity: model.conductivity_frozen_w_per_m_k,
             curve: &model.curve,
-            old_j: &old[CELLS + 2 * n..],
+            old_j: &old.frozen_heat_j,
             below: (layer.below.w_per_m2_k, layer.below.from_k),
         };
         let (from_frozen_w, in_below_w) = frozen.solve(front_k, &mut round.frozen)?;
@@ -239,7 +262,7 @@ impl<'a> System<'a> {
     fn settle(
         &self,
         h_s: f64,
-        old: &[f64],
+        old: &LayerState,
         path: &Path,
         desorption: &Desorption,
         round: &mut Round,
@@ -267,21 +290,20 @@ impl<'a> System<'a> {
     fn dried<'b>(
         &self,
         h_s: f64,
-        old: &'b [f64],
+        old: &'b LayerState,
         new_m: f64,
         flow: &'b [f64],
         desorption: &'b Desorption,
         above: (f64, f64),
     ) -> Dried<'b> {
         let matrix = &self.layer.model.dried;
-        let n = self.resolution.dried;
         Dried {
             h_s,
-            old_m: old[THICKNESS],
+            old_m: old.dried_m,
             new_m,
             capacity: self.dry_kg_per_m3() * matrix.heat_capacity_j_per_kg_k,
             conductivity: matrix.conductivity_at(self.layer.chamber.vapour_pa + self.layer.chamber.air_pa),
-            old_j: &old[CELLS..CELLS + n],
+            old_j: &old.dried_heat_j,
             flow,
             heat_of_desorption: matrix.heat_of_desorption_j_per_kg,
             desorption,
@@ -291,11 +313,13 @@ impl<'a> System<'a> {
 }
 
 impl ImplicitEuler for System<'_> {
-    fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
+    type State = LayerState;
+
+    fn step(&mut self, t_s: f64, h_s: f64, old: &LayerState, new: &mut LayerState) -> Result<(), ModelError> {
         let n = self.resolution.dried;
         let model = self.layer.model;
         let dry = self.dry_kg_per_m3();
-        let mut thickness_m = old[THICKNESS];
+        let mut thickness_m = old.dried_m;
         let mut desorbing = vec![0.0; n];
         let mut apart = f64::INFINITY;
         for _ in 0..MOST_ROUNDS {
@@ -303,12 +327,12 @@ impl ImplicitEuler for System<'_> {
             let desorption = self.desorption(thickness_m, &path.middle_pa);
             let mut round = self.round.clone();
             let trial = self.settle(h_s, old, &path, &desorption, &mut round)?;
-            thickness_m = old[THICKNESS] + trial.grown_m;
+            thickness_m = old.dried_m + trial.grown_m;
             let entering = model.curve.unfrozen_per_dry(round.front_k);
             if thickness_m > NONE * self.layer.depth_m {
                 let above = (0.0, 0.0);
                 self.dried(h_s, old, thickness_m, &[], &desorption, above).held(
-                    &old[CELLS + n..CELLS + 2 * n],
+                    &old.sorbed_kg,
                     dry,
                     entering,
                     &mut round.held,
@@ -327,51 +351,50 @@ impl ImplicitEuler for System<'_> {
         Err(ModelError::NotConverged { what: "resolved step", at_s: t_s, residual: apart, limit: SETTLED })
     }
 
-    fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
-        let thickness = (full[THICKNESS] - half[THICKNESS]).abs() / self.layer.depth_m;
+    fn error_norm(&self, full: &LayerState, half: &LayerState) -> f64 {
+        let thickness = (full.dried_m - half.dried_m).abs() / self.layer.depth_m;
         let latent_j = self.layer.model.density_kg_per_m3 * self.layer.depth_m * 2.8e6;
         let heat = (self.heat_j(full) - self.heat_j(half)).abs() / latent_j;
         thickness.max(heat) / self.resolution.tolerance
     }
 
-    fn admissible(&self, old: &[f64], state: &[f64]) -> bool {
-        let n = self.resolution.dried;
-        state[THICKNESS] >= old[THICKNESS]
-            && state[THICKNESS] < self.layer.depth_m
-            && state[CELLS + n..CELLS + 2 * n].iter().all(|&x| x >= 0.0)
-            && state.iter().all(|x| x.is_finite())
+    fn admissible(&self, old: &LayerState, state: &LayerState) -> bool {
+        state.dried_m >= old.dried_m
+            && state.dried_m < self.layer.depth_m
+            && state.sorbed_kg.iter().all(|&x| x >= 0.0)
+            && state.all_finite()
     }
 }
 
 impl System<'_> {
-    fn finish(&self, h_s: f64, old: &[f64], new: &mut [f64], thickness_m: f64, trial: &Trial) {
+    fn finish(&self, h_s: f64, old: &LayerState, new: &mut LayerState, thickness_m: f64, trial: &Trial) {
         let (n, m) = (self.resolution.dried, self.resolution.frozen);
         let (model, round) = (self.layer.model, &self.round);
         let (dry, density) = (self.dry_kg_per_m3(), model.density_kg_per_m3);
         let capacity = dry * model.dried.heat_capacity_j_per_kg_k;
         let dried_m = thickness_m / n as f64;
         let frozen_m = (self.layer.depth_m - thickness_m) / m as f64;
-        new[THICKNESS] = thickness_m;
-        new[SUBLIMED] = old[SUBLIMED] + round.vapour_kg_per_s * h_s;
+        new.dried_m = thickness_m;
+        new.sublimed_kg = old.sublimed_kg + round.vapour_kg_per_s * h_s;
         let mut held_kg = 0.0;
         for j in 0..n {
-            new[CELLS + j] = capacity * dried_m * (round.dried_k[j] - REFERENCE_K);
-            new[CELLS + n + j] = dry * dried_m * round.held[j];
-            held_kg += new[CELLS + n + j] - old[CELLS + n + j];
+            new.dried_heat_j[j] = capacity * dried_m * (round.dried_k[j] - REFERENCE_K);
+            new.sorbed_kg[j] = dry * dried_m * round.held[j];
+            held_kg += new.sorbed_kg[j] - old.sorbed_kg[j];
         }
         for i in 0..m {
-            new[CELLS + 2 * n + i] = density * frozen_m * round.frozen[i];
+            new.frozen_heat_j[i] = density * frozen_m * round.frozen[i];
         }
         let front_k = round.front_k;
         let left_behind_kg = trial.grown_m * dry * model.curve.unfrozen_per_dry(front_k);
-        new[DESORBED] = old[DESORBED] + left_behind_kg - held_kg;
+        new.desorbed_kg = old.desorbed_kg + left_behind_kg - held_kg;
         let handed_j =
             trial.grown_m * (density * model.curve.enthalpy_j_per_kg(front_k) - capacity * (front_k - REFERENCE_K));
         let sublimed_w = round.vapour_kg_per_s
             * (water::heat_of_sublimation_j_per_kg(front_k) - VAPOUR_J_PER_KG_K * (front_k - REFERENCE_K));
         let heat = &trial.dried;
-        new[HEAT_IN] = old[HEAT_IN] + (heat.in_w + trial.in_below_w) * h_s;
-        new[HEAT_OUT] = old[HEAT_OUT] + (heat.out_w + heat.desorbing_w + sublimed_w) * h_s + handed_j;
+        new.heat_in_j = old.heat_in_j + (heat.in_w + trial.in_below_w) * h_s;
+        new.heat_out_j = old.heat_out_j + (heat.out_w + heat.desorbing_w + sublimed_w) * h_s + handed_j;
     }
 }
 

@@ -3,7 +3,7 @@
 use super::desorption::{Desorption, Start};
 use crate::batch::cabinet::StackTray;
 use crate::batch::parts::Part;
-use crate::batch::state::{DEPTHS, FRONT, PACE, PASSED, TOP, VAPOUR};
+use crate::batch::state::{DEPTHS, ElementState};
 use crate::load::Freezing;
 use crate::machine::Contact;
 use crate::machine::heat_paths::{ThinGas, effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
@@ -67,19 +67,19 @@ impl BodyStep {
     }
 
     /// What hangs on the state before the step alone.
-    pub(super) fn start(&mut self, part: &Part, old: &[f64], vapour_pa: f64, total_pa: f64) {
+    pub(super) fn start(&mut self, part: &Part, old: &ElementState, vapour_pa: f64, total_pa: f64) {
         let b = &part.bodies[self.layer];
         let matrix = &part.model.dried;
-        let passed = (old[PASSED] / b.dry_kg).min(1.0);
-        let (front_k, top_k) = (old[FRONT], old[TOP]);
+        let passed = (old.passed_kg / b.dry_kg).min(1.0);
+        let (front_k, top_k) = (old.front_k, old.surface_k);
         let front_pa = water::ice_vapour_pressure_pa(front_k.min(273.15));
         self.permeability_kg_per_m_s_pa = matrix.permeability_at(0.5 * (front_pa + vapour_pa), 0.5 * (front_k + top_k));
         self.conductivity_w_per_m_k = matrix.conductivity_at(total_pa);
         let (shell, shell_slope) = b.shell_per_m(passed);
         self.shell_per_m = shell;
         self.shell_slope_per_m = shell_slope;
-        self.vapour_w_per_k = old[VAPOUR] * self.vapour_j_per_kg_k;
-        let mut left_kg = (b.dry_kg - old[PASSED]).max(0.0);
+        self.vapour_w_per_k = old.sublimation_kg_per_s * self.vapour_j_per_kg_k;
+        let mut left_kg = (b.dry_kg - old.passed_kg).max(0.0);
         if left_kg < 1e-9 * b.dry_kg {
             left_kg = 0.0;
         }
@@ -91,7 +91,7 @@ impl BodyStep {
                 + shell / self.permeability_kg_per_m_s_pa;
         let start = Start {
             matrix,
-            old,
+            element: old,
             dry_kg: b.dry_kg,
             front_k,
             top_k,
@@ -117,11 +117,11 @@ impl BodyStep {
 
     /// What hangs on the length of the step too: shell and frozen part as they will be on average over the step if the
     /// front keeps its pace.
-    pub(super) fn over(&mut self, part: &Part, old: &[f64], h_s: f64) {
+    pub(super) fn over(&mut self, part: &Part, old: &ElementState, h_s: f64) {
         let b = &part.bodies[self.layer];
         let ice = self.front.left_kg > 0.0;
-        let passed = (old[PASSED] / b.dry_kg).min(1.0);
-        let ahead = (old[PACE] * h_s / b.dry_kg).min(1.0 - passed);
+        let passed = (old.passed_kg / b.dry_kg).min(1.0);
+        let ahead = (old.front_rate_kg_per_s * h_s / b.dry_kg).min(1.0 - passed);
         let middle = passed + 0.5 * ahead;
         // a layer a micrometre thin stands for none
         let thinnest = 1e-6 / b.surface_m2;

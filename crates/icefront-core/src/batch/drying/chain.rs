@@ -1,26 +1,43 @@
-//! The linear system of one Newton iteration, eliminated from the inside out.
+//! Assembly of the linear system of one Newton iteration, and its elimination from the inside out (static condensation).
 //!
-//! A front hangs on its surface, the surfaces of a column on the two shelves beside it (or the wall above) and on the vapour
-//! pressure, the shelves on each other, and all on the two unknowns that see the whole stack: the vapour deposited, which
-//! the pressure follows, and the wall. Each stage of the elimination carries one right-hand side for each thing that is not
-//! known yet.
+//! A front is coupled to its surface; the surfaces of a column to the two shelves beside it (or the coil above) and to the
+//! vapour pressure; the shelves to each other; and all of them to the two unknowns shared by the whole stack, the deposition
+//! rate, which sets the pressure, and the coil temperature. Each stage of the elimination carries one right-hand side for
+//! each unknown not yet eliminated.
 
 use super::balance::Chamber;
 use super::newton::Border;
 use super::{Column, Drying, Prescription};
 use crate::batch::cabinet::Drive;
-use crate::batch::state::{BODY, HEAT_FRONT, HEAT_TOP, PASSED};
+use crate::batch::state::DryingState;
+use crate::numerics::components::{Components, components_by_field};
 use crate::numerics::tridiagonal::{self, Row};
 
-/// Right-hand sides of a body: what is out of balance, then what vapour pressure, shelf below and what is above ask for.
-const SIDES: usize = 4;
-const PRESSURE: usize = 1;
-const BELOW: usize = 2;
-const ABOVE: usize = 3;
-/// Right-hand sides of a shelf: what is out of balance, then what vapour pressure and wall ask for.
-pub(super) const SHELF_SIDES: usize = 3;
-/// What the wall above answers to these.
-const WALL_ITSELF: [f64; SHELF_SIDES] = [0.0, 0.0, 1.0];
+/// Right-hand sides of an element: minus the residual, W, and minus its derivatives with respect to the vapour pressure
+/// and to the temperatures below and above the column. Once solved, the updates that each of them causes.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct ElementRhs {
+    pub(super) residual: f64,
+    per_pa: f64,
+    per_below_k: f64,
+    per_above_k: f64,
+}
+
+components_by_field!(ElementRhs { residual, per_pa, per_below_k, per_above_k });
+
+/// Right-hand sides of a shelf: minus the residual, W, and minus its derivatives with respect to vapour pressure and coil
+/// temperature. Once solved, the updates that each of them causes.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct ShelfRhs {
+    pub(super) residual: f64,
+    pub(super) per_pa: f64,
+    pub(super) per_coil_k: f64,
+}
+
+components_by_field!(ShelfRhs { residual, per_pa, per_coil_k });
+
+/// Sensitivities of the coil's own temperature, for columns that have it above them.
+const COIL_ITSELF: ShelfRhs = ShelfRhs { residual: 0.0, per_pa: 0.0, per_coil_k: 1.0 };
 
 /// A front and its surface: their two rows and, once solved, their corrections.
 #[derive(Clone, Copy, Debug, Default)]
@@ -34,8 +51,8 @@ pub(super) struct BodyRow {
     vapour_per_k: (f64, f64),
     /// Front, over its surface: `front + front_up surface = front_x`.
     front_up: f64,
-    pub(super) front_x: [f64; SIDES],
-    pub(super) top: Row<SIDES>,
+    pub(super) front_x: ElementRhs,
+    pub(super) top: Row<ElementRhs>,
 }
 
 /// Sums over the stack at one iterate.
@@ -63,13 +80,13 @@ impl Drying<'_> {
     pub(super) fn iterate(
         &mut self,
         h_s: f64,
-        old: &[f64],
+        old: &DryingState,
         prescribed: Option<Prescription>,
         chamber: &Chamber,
     ) -> Sums {
         let mut sums = Sums::default();
         let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
-        for s in 0..self.layout.shelves {
+        for s in 0..self.shelf_rows.len() {
             self.shelf_rows[s] = self.shelf_row(s, h_s, old, prescribed, total_pa, &mut sums);
         }
         let mut rows = std::mem::take(&mut self.rows);
@@ -79,7 +96,7 @@ impl Drying<'_> {
         self.rows = rows;
         if prescribed.is_none() {
             for c in 0..self.columns.len() {
-                self.hang_on_shelves(c);
+                self.condense(c);
             }
         }
         tridiagonal::solve(&mut self.shelf_rows);
@@ -90,14 +107,18 @@ impl Drying<'_> {
         &self,
         shelf: usize,
         h_s: f64,
-        old: &[f64],
+        old: &DryingState,
         prescribed: Option<Prescription>,
         total_pa: f64,
         sums: &mut Sums,
-    ) -> Row<SHELF_SIDES> {
+    ) -> Row<ShelfRhs> {
         let here_k = self.now.shelf_k[shelf];
         if let Some(n) = prescribed {
-            return Row { diagonal: 1.0, rhs: [n.shelf_k - here_k, 0.0, 0.0], ..Row::default() };
+            return Row {
+                diagonal: 1.0,
+                rhs: ShelfRhs { residual: n.shelf_k - here_k, ..ShelfRhs::default() },
+                ..Row::default()
+            };
         }
         let Drive::Machine { cabinet, .. } = &self.stack.drive else { return Row::default() };
         let capacity = self.shelf_capacity(shelf) / h_s;
@@ -108,19 +129,30 @@ impl Drying<'_> {
         sums.to_wall_slope += g;
         Row {
             diagonal: capacity - per_k + g,
-            rhs: [power - capacity * (here_k - old[self.layout.shelf(shelf)]) - to_wall_w, per_pa, g],
+            rhs: ShelfRhs {
+                residual: power - capacity * (here_k - old.shelf_k[shelf]) - to_wall_w,
+                per_pa,
+                per_coil_k: g,
+            },
             ..Row::default()
         }
     }
 
-    /// Rows of one column from its lowest body up, solved for what the shelves ask of it.
-    fn column_rows(&self, column: &Column, old: &[f64], chamber: &Chamber, rows: &mut [BodyRow], sums: &mut Sums) {
+    /// Rows of one column from its lowest element up, solved for unit changes of its boundary values.
+    fn column_rows(
+        &self,
+        column: &Column,
+        old: &DryingState,
+        chamber: &Chamber,
+        rows: &mut [BodyRow],
+        sums: &mut Sums,
+    ) {
         let below_k = self.now.shelf_k[column.tray];
         let count = rows.len();
         let (steps, models) = (&self.steps[column.bodies.clone()], &self.models[column.bodies.clone()]);
-        let old = &old[self.layout.body(column.bodies.start)..self.layout.body(column.bodies.end)];
-        for (j, ((step, model), old)) in steps.iter().zip(models).zip(old.chunks_exact(BODY)).enumerate() {
-            let passed_kg = old[PASSED];
+        let old = &old.elements[column.bodies.clone()];
+        for (j, ((step, model), old)) in steps.iter().zip(models).zip(old).enumerate() {
+            let passed_kg = old.passed_kg;
             let (front_k, top_k) = (rows[j].front_k, rows[j].top_k);
             let now = step.now(model, front_k, top_k, chamber.vapour_pa);
             let f = step.front_balance(model, passed_kg, below_k, &now);
@@ -130,36 +162,42 @@ impl Drying<'_> {
             let shell_w = shell * (top_k - front_k);
             // front
             let mut diagonal = f.per_front_k + shell;
-            let mut front_x = [(old[HEAT_FRONT] - f.heat_j) * per_s - f.spent_w + shell_w, -f.per_pa, 0.0, 0.0];
+            let mut front_x = ElementRhs {
+                residual: (old.front_heat_j - f.heat_j) * per_s - f.spent_w + shell_w,
+                per_pa: -f.per_pa,
+                ..ElementRhs::default()
+            };
             if column.layer {
-                front_x[0] += below * (below_k - front_k);
-                front_x[BELOW] = below - f.per_below_k;
+                front_x.residual += below * (below_k - front_k);
+                front_x.per_below_k = below - f.per_below_k;
                 diagonal += below;
             }
             let inverse = 1.0 / diagonal;
             let front_up = (f.per_top_k - shell) * inverse;
-            front_x.iter_mut().for_each(|x| *x *= inverse);
+            front_x.combine(&ElementRhs::default(), &ElementRhs::default(), |x, _, _| x * inverse);
             // surface
             let to_front = t.per_front_k - shell;
             let mut top = Row {
                 diagonal: t.per_top_k + shell - to_front * front_up,
-                rhs: [(old[HEAT_TOP] - t.heat_j) * per_s - t.spent_w - shell_w, -t.per_pa, 0.0, 0.0],
+                rhs: ElementRhs {
+                    residual: (old.surface_heat_j - t.heat_j) * per_s - t.spent_w - shell_w,
+                    per_pa: -t.per_pa,
+                    ..ElementRhs::default()
+                },
                 ..Row::default()
             };
-            for (x, y) in top.rhs.iter_mut().zip(&front_x) {
-                *x -= to_front * y;
-            }
+            top.rhs.combine(&front_x, &front_x, |x, y, _| x - to_front * y);
             if !column.layer {
                 top.diagonal += below;
                 if j == 0 {
-                    top.rhs[0] += below * (below_k - top_k);
-                    top.rhs[BELOW] += below;
+                    top.rhs.residual += below * (below_k - top_k);
+                    top.rhs.per_below_k += below;
                 } else {
                     let under = &mut rows[j - 1];
                     let flow_w = below * (under.top_k - top_k);
-                    top.rhs[0] += flow_w;
+                    top.rhs.residual += flow_w;
                     top.lower = -below;
-                    under.top.rhs[0] -= flow_w;
+                    under.top.rhs.residual -= flow_w;
                     under.top.diagonal += below;
                     under.top.upper = -below;
                 }
@@ -168,8 +206,8 @@ impl Drying<'_> {
                 let g = column.above_w_per_k;
                 let above_k = column.above.map_or(self.now.wall_k, |s| self.now.shelf_k[s]);
                 top.diagonal += g;
-                top.rhs[0] += g * (above_k - top_k);
-                top.rhs[ABOVE] += g;
+                top.rhs.residual += g * (above_k - top_k);
+                top.rhs.per_above_k += g;
                 if column.above.is_none() {
                     sums.to_wall_w += g * (top_k - above_k);
                     sums.to_wall_slope += g;
@@ -193,62 +231,70 @@ impl Drying<'_> {
         solve_column(rows);
     }
 
-    /// Puts what a column answers into the rows of its shelves.
-    fn hang_on_shelves(&mut self, column: usize) {
+    /// Static condensation: adds a solved column to the rows of the shelves beside it.
+    fn condense(&mut self, column: usize) {
         let c = &self.columns[column];
         let (first, last) = (&self.rows[c.bodies.start], &self.rows[c.bodies.end - 1]);
         let below = self.steps[c.bodies.start].below_w_per_k;
         let (x, first_k) = if c.layer { (first.front_x, first.front_k) } else { (first.top.rhs, first.top_k) };
         let row = &mut self.shelf_rows[c.tray];
-        row.diagonal += below * (1.0 - x[BELOW]);
-        row.rhs[0] += below * (first_k - self.now.shelf_k[c.tray] + x[0]);
-        row.rhs[1] += below * x[PRESSURE];
+        row.diagonal += below * (1.0 - x.per_below_k);
+        row.rhs.residual += below * (first_k - self.now.shelf_k[c.tray] + x.residual);
+        row.rhs.per_pa += below * x.per_pa;
         let Some(above) = c.above else {
-            row.rhs[2] += below * x[ABOVE];
+            row.rhs.per_coil_k += below * x.per_above_k;
             return;
         };
-        row.upper -= below * x[ABOVE];
+        row.upper -= below * x.per_above_k;
         let (g, x) = (c.above_w_per_k, last.top.rhs);
         let row = &mut self.shelf_rows[above];
-        row.diagonal += g * (1.0 - x[ABOVE]);
-        row.lower -= g * x[BELOW];
-        row.rhs[0] += g * (last.top_k - self.now.shelf_k[above] + x[0]);
-        row.rhs[1] += g * x[PRESSURE];
+        row.diagonal += g * (1.0 - x.per_above_k);
+        row.lower -= g * x.per_below_k;
+        row.rhs.residual += g * (last.top_k - self.now.shelf_k[above] + x.residual);
+        row.rhs.per_pa += g * x.per_pa;
     }
 
-    /// Something that answers as `x` says to what a column hangs on, with the shelves' answers put in: what is left open is
-    /// vapour pressure and wall.
-    pub(super) fn completed(&self, column: &Column, x: &[f64; SIDES]) -> [f64; SHELF_SIDES] {
+    /// Substitutes the shelf updates into a column's solution vector; only vapour pressure and coil remain.
+    pub(super) fn back_substituted(&self, column: &Column, x: &ElementRhs) -> ShelfRhs {
         let below = self.shelf_rows[column.tray].rhs;
-        let above = column.above.map_or(WALL_ITSELF, |s| self.shelf_rows[s].rhs);
-        let own = [x[0], x[PRESSURE], 0.0];
-        std::array::from_fn(|k| own[k] + x[BELOW] * below[k] + x[ABOVE] * above[k])
+        let above = column.above.map_or(COIL_ITSELF, |s| self.shelf_rows[s].rhs);
+        let mut sum = ShelfRhs { residual: x.residual, per_pa: x.per_pa, per_coil_k: 0.0 };
+        sum.combine(&below, &above, |own, below, above| own + x.per_below_k * below + x.per_above_k * above);
+        sum
     }
 
-    /// What the vapour of a column answers.
-    pub(super) fn vapour_answer(&self, column: &Column) -> [f64; SHELF_SIDES] {
-        let mut sum = [0.0; SIDES];
+    /// Sensitivity of the vapour leaving a column.
+    pub(super) fn vapour_sensitivity(&self, column: &Column) -> ShelfRhs {
+        let mut sum = ElementRhs::default();
         for row in &self.rows[column.bodies.clone()] {
             let (at_front, at_top) = row.vapour_per_k;
-            sum = std::array::from_fn(|k| sum[k] + at_front * row.front_x[k] + at_top * row.top.rhs[k]);
+            sum.combine(&row.front_x, &row.top.rhs, |sum, front, top| sum + at_front * front + at_top * top);
         }
-        self.completed(column, &sum)
+        self.back_substituted(column, &sum)
     }
 
-    /// What a column hangs on, as a correction makes it.
-    pub(super) fn asked(&self, column: &Column, border: &Border) -> Asked {
+    /// Updates of the column's boundary values.
+    pub(super) fn boundary_update(&self, column: &Column, border: &Border) -> BoundaryUpdate {
         let of = |s: usize| border.change(&self.shelf_rows[s].rhs);
-        Asked([1.0, border.vapour_pa, of(column.tray), column.above.map_or(border.wall_k, of)])
+        BoundaryUpdate {
+            vapour_pa: border.vapour_pa,
+            below_k: of(column.tray),
+            above_k: column.above.map_or(border.wall_k, of),
+        }
     }
 }
 
-/// Changes of what a column hangs on.
-pub(super) struct Asked([f64; SIDES]);
+/// Updates of a column's boundary values.
+pub(super) struct BoundaryUpdate {
+    vapour_pa: f64,
+    below_k: f64,
+    above_k: f64,
+}
 
-impl Asked {
-    /// Correction of something that answers to them as `x` says.
-    pub(super) fn change(&self, x: &[f64; SIDES]) -> f64 {
-        x[0] + x[PRESSURE] * self.0[PRESSURE] + x[BELOW] * self.0[BELOW] + x[ABOVE] * self.0[ABOVE]
+impl BoundaryUpdate {
+    /// Update of a quantity with the solution vector `x`.
+    pub(super) fn change(&self, x: &ElementRhs) -> f64 {
+        x.residual + x.per_pa * self.vapour_pa + x.per_below_k * self.below_k + x.per_above_k * self.above_k
     }
 }
 
@@ -259,17 +305,14 @@ fn solve_column(rows: &mut [BodyRow]) {
         let row = &mut rows[j].top;
         let factor = row.lower / before.diagonal;
         row.diagonal -= factor * before.upper;
-        for (x, y) in row.rhs.iter_mut().zip(&before.rhs) {
-            *x -= factor * y;
-        }
+        row.rhs.combine(&before.rhs, &before.rhs, |x, y, _| x - factor * y);
     }
-    let mut after = [0.0; SIDES];
+    let mut after = ElementRhs::default();
     for row in rows.iter_mut().rev() {
         let inverse = 1.0 / row.top.diagonal;
-        for ((top, front), y) in row.top.rhs.iter_mut().zip(&mut row.front_x).zip(&after) {
-            *top = (*top - row.top.upper * y) * inverse;
-            *front -= row.front_up * *top;
-        }
+        let (upper, front_up) = (row.top.upper, row.front_up);
+        row.top.rhs.combine(&after, &after, |top, y, _| (top - upper * y) * inverse);
         after = row.top.rhs;
+        row.front_x.combine(&after, &after, |front, top, _| front - front_up * top);
     }
 }

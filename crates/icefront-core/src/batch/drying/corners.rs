@@ -73,11 +73,11 @@ impl Drying<'_> {
         let there = self.chamber_after(border, share).vapour_pa;
         let mut first = share;
         for column in &self.columns {
-            let asked = self.asked(column, border);
+            let update = self.boundary_update(column, border);
             for b in column.bodies.clone().filter(|&b| self.steps[b].front.left_kg > 0.0) {
                 let row = &self.rows[b];
                 let a = row.saturation.0 - here;
-                let b = saturation(row.front_k + share * asked.change(&row.front_x)).0 - there;
+                let b = saturation(row.front_k + share * update.change(&row.front_x)).0 - there;
                 if a.abs() > CORNER * here && b.abs() > SMALL_JUMP * here && a * b < 0.0 {
                     // a hair on the side on which it sublimes
                     first = first.min(share * a / (a - b) * (1.0 - PAST_CORNER * a.signum()));
@@ -105,9 +105,9 @@ impl Drying<'_> {
         let mut rows = std::mem::take(&mut self.rows);
         for column in &self.columns {
             let below_k = self.now.shelf_k[column.tray];
-            let asked = self.asked(column, border);
+            let update = self.boundary_update(column, border);
             for (b, row) in column.bodies.clone().zip(&mut rows[column.bodies.clone()]) {
-                let change_k = asked.change(&row.front_x);
+                let change_k = update.change(&row.front_x);
                 let mut taken_k = taken(change_k);
                 if self.steps[b].front.left_kg > 0.0 {
                     taken_k = to_thawing(row.front_k, taken_k, self.thawed_k(b, below_k));
@@ -116,7 +116,7 @@ impl Drying<'_> {
                 }
                 row.front_k += taken_k;
                 moved.add(change_k, taken_k);
-                let change_k = asked.change(&row.top.rhs);
+                let change_k = update.change(&row.top.rhs);
                 row.top_k += taken(change_k);
                 moved.add(change_k, taken(change_k));
             }

@@ -4,7 +4,7 @@
 //! heat taken by desorption and the temperature that drives it are found together: with the rates held, long steps
 //! would swing.
 
-use crate::batch::state::{DEPTHS, HELD, PASSED};
+use crate::batch::state::{DEPTHS, ElementState};
 use crate::food::DriedMatrix;
 use crate::numerics::exponential::exp_each;
 use crate::secondary::{SATURATION_0C_PA, saturation_ln};
@@ -58,8 +58,8 @@ pub(super) struct Desorbing {
 /// Where desorption starts from.
 pub(super) struct Start<'a> {
     pub(super) matrix: &'a DriedMatrix,
-    /// The body's numbers in the state.
-    pub(super) old: &'a [f64],
+    /// State of the drying element.
+    pub(super) element: &'a ElementState,
     pub(super) dry_kg: f64,
     pub(super) front_k: f64,
     pub(super) top_k: f64,
@@ -72,7 +72,7 @@ impl Desorption {
     /// Rates at the start of a step; `place` tells the place of a depth, given its number and its middle as a share of
     /// all dry matter (`None`: passed as a whole).
     pub(super) fn start(&mut self, start: &Start<'_>, place: impl Fn(usize, Option<f64>) -> f64) {
-        let (matrix, old) = (start.matrix, start.old);
+        let (matrix, element) = (start.matrix, start.element);
         self.heat_j_per_kg = matrix.heat_of_desorption_j_per_kg;
         self.front_k = start.front_k;
         self.top_k = start.top_k;
@@ -83,8 +83,8 @@ impl Desorption {
         let (mut dry_kg, mut here_pa) = ([0.0; DEPTHS], [0.0; DEPTHS]);
         let (mut ln_rate, mut ln_saturation) = ([0.0; DEPTHS], [0.0; DEPTHS]);
         for k in 0..DEPTHS {
-            d.held_kg[k] = old[HELD + k];
-            dry_kg[k] = (old[PASSED] - k as f64 * cell_kg).clamp(0.0, cell_kg);
+            d.held_kg[k] = element.sorbed_kg[k];
+            dry_kg[k] = (element.passed_kg - k as f64 * cell_kg).clamp(0.0, cell_kg);
             if d.held_kg[k] <= 0.0 || dry_kg[k] <= 1e-12 * cell_kg {
                 dry_kg[k] = 0.0;
                 continue;

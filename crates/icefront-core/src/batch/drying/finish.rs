@@ -2,74 +2,74 @@
 //! as a difference between heat and temperature of a body, and the next step takes it up.
 
 use super::balance::BodyNow;
-use super::chain::{SHELF_SIDES, Sums};
+use super::chain::Sums;
 use super::{Column, Drying, Prescription};
 use crate::batch::cabinet::Drive;
-use crate::batch::state::{
-    BODY, COMPRESSOR, COOLED, DEPOSIT_RATE, DEPOSITED, DEPTHS, FRONT, HANDED, HEAT_FRONT, HEAT_TOP, HEATERS, HELD, ICE,
-    LEAKED, LIMITED, PACE, PASSED, PRESSURE, PUMPED, SPENT, SUBLIMED, TOP, VAPOUR, WALL,
-};
+use crate::batch::state::{DEPTHS, DryingState};
+use crate::numerics::components::Components;
 use crate::water;
 
 impl Drying<'_> {
     /// Moves the extensive state by exactly what the settled step says.
-    pub(super) fn finish(&mut self, h_s: f64, old: &[f64], new: &mut [f64], prescribed: Option<Prescription>) {
-        new.copy_from_slice(old);
-        let m = self.layout.machine();
+    pub(super) fn commit_step(
+        &mut self,
+        h_s: f64,
+        old: &DryingState,
+        new: &mut DryingState,
+        prescribed: Option<Prescription>,
+    ) {
+        new.copy_from(old);
         let (deposit, wall_k) = (self.now.deposit, self.now.wall_k);
         let chamber = self.chamber(deposit, wall_k, prescribed);
         let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
         let mut sums = Sums::default();
         // heat each shelf has gained: first taken from its columns
-        for (s, row) in self.shelf_rows.iter_mut().enumerate() {
-            row.rhs = [0.0; SHELF_SIDES];
-            new[self.layout.shelf(s)] = self.now.shelf_k[s];
-        }
+        self.shelf_gain_w.fill(0.0);
+        new.shelf_k.copy_from_slice(&self.now.shelf_k);
         for c in 0..self.columns.len() {
-            self.finish_column(c, h_s, old, new, chamber.vapour_pa, &mut sums);
+            self.commit_column(c, h_s, old, new, chamber.vapour_pa, &mut sums);
         }
-        new[m + PRESSURE] = chamber.vapour_pa;
+        new.machine.vapour_pa = chamber.vapour_pa;
         let Drive::Machine { cabinet, refrigerator, .. } = &self.stack.drive else {
             // a rig's shelves give what their neighbours take
-            new[m + HEATERS] -= h_s * self.shelf_rows.iter().map(|row| row.rhs[0]).sum::<f64>();
+            new.machine.heaters_j -= h_s * self.shelf_gain_w.iter().sum::<f64>();
             return;
         };
         let mut limited = false;
-        for (s, row) in self.shelf_rows.iter().enumerate() {
+        for (s, gain_w) in self.shelf_gain_w.iter().enumerate() {
             let shelf_k = self.now.shelf_k[s];
             let (power_w, _, _, held_back) = self.heater_w(&cabinet.heater, s, shelf_k, total_pa);
             let to_wall_w = self.shelf_to_wall_w_per_k * (shelf_k - wall_k);
-            new[self.layout.shelf(s)] =
-                old[self.layout.shelf(s)] + h_s * (row.rhs[0] + power_w - to_wall_w) / self.shelf_capacity(s);
-            new[m + HEATERS] += power_w * h_s;
+            new.shelf_k[s] = old.shelf_k[s] + h_s * (gain_w + power_w - to_wall_w) / self.shelf_capacity(s);
+            new.machine.heaters_j += power_w * h_s;
             sums.to_wall_w += to_wall_w;
             limited |= held_back;
         }
         if limited {
-            new[m + LIMITED] += h_s;
+            new.machine.limited_s += h_s;
         }
         let cooling = refrigerator.at(wall_k);
         let leak_w = cabinet.heat_leak_w_per_k * (self.stack.load.room_k - wall_k);
         let deposited_w = deposit * deposit_heat_j_per_kg(sums.vapour_k(wall_k), wall_k);
         let gain_w = deposited_w + sums.to_wall_w + leak_w - cooling.cooling_w;
-        new[m + WALL] += h_s * gain_w / cabinet.condenser.heat_capacity_j_per_k;
-        new[m + ICE] += deposit * h_s;
-        new[m + DEPOSIT_RATE] = deposit;
+        new.machine.coil_k += h_s * gain_w / cabinet.condenser.heat_capacity_j_per_k;
+        new.machine.ice_kg += deposit * h_s;
+        new.machine.deposition_kg_per_s = deposit;
         // what is not deposited goes through the pump: water is kept to round-off
-        new[m + PUMPED] += (sums.vapour_kg_per_s - deposit) * h_s;
-        new[m + COMPRESSOR] += cooling.power_w * h_s;
-        new[m + COOLED] += cooling.cooling_w * h_s;
-        new[m + LEAKED] += leak_w * h_s;
-        new[m + DEPOSITED] += deposited_w * h_s;
+        new.machine.pumped_kg += (sums.vapour_kg_per_s - deposit) * h_s;
+        new.machine.compressor_j += cooling.power_w * h_s;
+        new.machine.cooled_j += cooling.cooling_w * h_s;
+        new.machine.leaked_j += leak_w * h_s;
+        new.machine.deposited_j += deposited_w * h_s;
     }
 
     /// Moves the bodies of one column and notes what its shelves gain.
-    fn finish_column(
+    fn commit_column(
         &mut self,
         column: usize,
         h_s: f64,
-        old: &[f64],
-        new: &mut [f64],
+        old: &DryingState,
+        new: &mut DryingState,
         vapour_pa: f64,
         sums: &mut Sums,
     ) {
@@ -82,16 +82,15 @@ impl Drying<'_> {
             let to_k = if layer { front_k } else { top_k };
             let in_w = self.steps[b].below_w_per_k * (below_k - to_k);
             let shell_w = self.steps[b].shell_w_per_k * (top_k - front_k);
-            let at = self.layout.body(b);
             let (front_w, top_w) = if layer { (in_w, 0.0) } else { (0.0, in_w) };
             if b == bodies.start {
-                self.shelf_rows[tray].rhs[0] -= in_w;
+                self.shelf_gain_w[tray] -= in_w;
             } else {
-                new[self.layout.body(b - 1) + HEAT_TOP] -= h_s * in_w;
+                new.elements[b - 1].surface_heat_j -= h_s * in_w;
             }
-            new[at + HEAT_FRONT] += h_s * (front_w + shell_w);
-            new[at + HEAT_TOP] += h_s * (top_w - shell_w);
-            self.finish_body(b, h_s, old, new, &now, shelf_k);
+            new.elements[b].front_heat_j += h_s * (front_w + shell_w);
+            new.elements[b].surface_heat_j += h_s * (top_w - shell_w);
+            self.commit_element(b, h_s, old, new, &now, shelf_k);
             let vapour = now.sub.rate_kg_per_s + now.desorbing.rate_kg_per_s;
             sums.vapour_kg_per_s += vapour;
             sums.vapour_heat += vapour * top_k;
@@ -99,46 +98,54 @@ impl Drying<'_> {
         }
         let above_k = above.map_or(self.now.wall_k, |s| self.now.shelf_k[s]);
         let out_w = above_w_per_k * (below_k - above_k);
-        new[self.layout.body(bodies.end - 1) + HEAT_TOP] -= h_s * out_w;
+        new.elements[bodies.end - 1].surface_heat_j -= h_s * out_w;
         match above {
-            Some(s) => self.shelf_rows[s].rhs[0] += out_w,
+            Some(s) => self.shelf_gain_w[s] += out_w,
             None => sums.to_wall_w += out_w,
         }
     }
 
     /// Moves one body by its own vapour and water.
-    fn finish_body(&self, b: usize, h_s: f64, old: &[f64], new: &mut [f64], now: &BodyNow, below_k: f64) {
+    fn commit_element(
+        &self,
+        b: usize,
+        h_s: f64,
+        old: &DryingState,
+        new: &mut DryingState,
+        now: &BodyNow,
+        below_k: f64,
+    ) {
         let step = &self.steps[b];
         let model = self.models[b];
-        let (at, m) = (self.layout.body(b), self.layout.machine());
+        let (was, element) = (&old.elements[b], &mut new.elements[b]);
         let BodyNow { front_k, top_k, sub, desorbing } = now;
-        let front_w = step.front_balance(model, old[at + PASSED], below_k, now).spent_w;
-        let top_w = step.surface_balance(model, old[at + PASSED], now).spent_w;
+        let front_w = step.front_balance(model, was.passed_kg, below_k, now).spent_w;
+        let top_w = step.surface_balance(model, was.passed_kg, now).spent_w;
         let moved = if sub.finished { step.front.left_kg } else { sub.rate_kg_per_s * sub.dry_per_ice * h_s };
-        let passed = old[at + PASSED] + moved;
-        new[at + PASSED] = passed;
-        new[at + SUBLIMED] += sub.rate_kg_per_s * h_s;
-        new[at + HEAT_FRONT] -= front_w * h_s;
-        new[at + HEAT_TOP] -= top_w * h_s;
-        new[at + FRONT] = *front_k;
-        new[at + TOP] = *top_k;
-        new[at + PACE] = moved / h_s;
-        new[at + VAPOUR] = sub.rate_kg_per_s;
+        let passed = was.passed_kg + moved;
+        element.passed_kg = passed;
+        element.sublimed_kg += sub.rate_kg_per_s * h_s;
+        element.front_heat_j -= front_w * h_s;
+        element.surface_heat_j -= top_w * h_s;
+        element.front_k = *front_k;
+        element.surface_k = *top_k;
+        element.front_rate_kg_per_s = moved / h_s;
+        element.sublimation_kg_per_s = sub.rate_kg_per_s;
         // water the front leaves behind, by depth
         let whole_per_dry = model.water_per_dry();
         let behind = moved * whole_per_dry - sub.rate_kg_per_s * h_s;
         let cell_kg = step.dry_kg / DEPTHS as f64;
-        for (held, left_kg) in new[at + HELD..at + BODY].iter_mut().zip(step.desorption.left_kg(*front_k, *top_k)) {
-            *held = left_kg;
+        for (sorbed_kg, left_kg) in element.sorbed_kg.iter_mut().zip(step.desorption.left_kg(*front_k, *top_k)) {
+            *sorbed_kg = left_kg;
         }
         if moved > 0.0 {
             // from the depth in which the front was to that in which it is
-            let first = ((old[at + PASSED] / cell_kg) as usize).min(DEPTHS - 1);
+            let first = ((was.passed_kg / cell_kg) as usize).min(DEPTHS - 1);
             let last = ((passed / cell_kg) as usize).min(DEPTHS - 1);
             for k in first..=last {
-                let low = old[at + PASSED].max(k as f64 * cell_kg);
+                let low = was.passed_kg.max(k as f64 * cell_kg);
                 let high = if k == last { passed } else { (k + 1) as f64 * cell_kg };
-                new[at + HELD + k] += (high - low).max(0.0) / moved * behind;
+                element.sorbed_kg[k] += (high - low).max(0.0) / moved * behind;
             }
         }
         // what the vapour takes along; the rest is handed from front to surface
@@ -146,8 +153,8 @@ impl Drying<'_> {
             * (water::heat_of_sublimation_j_per_kg(front_k.min(273.15)) + step.vapour_j_per_kg_k * (top_k - front_k))
             + desorbing.front_w
             + desorbing.top_w;
-        new[m + SPENT] += taken_w * h_s;
-        new[m + HANDED] += (front_w + top_w - taken_w) * h_s;
+        new.machine.latent_j += taken_w * h_s;
+        new.machine.transferred_j += (front_w + top_w - taken_w) * h_s;
     }
 }
 

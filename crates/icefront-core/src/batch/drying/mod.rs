@@ -29,11 +29,11 @@ use std::ops::Range;
 
 pub(crate) use body::below_coefficient;
 use body::{BodyStep, between_coefficient};
-use chain::{BodyRow, SHELF_SIDES};
+use chain::{BodyRow, ShelfRhs};
 
 use super::cabinet::{Drive, Stack};
 use super::parts::Part;
-use super::state::{BODY, DEPOSIT_RATE, FRONT, HEAT_FRONT, HEAT_TOP, ICE, Layout, PASSED, PRESSURE, TOP, WALL};
+use super::state::DryingState;
 use crate::constants::ZERO_CELSIUS_K;
 use crate::food::FoodModel;
 use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
@@ -49,7 +49,6 @@ const THERMOSTAT_BAND_K: f64 = 1.0;
 /// The drying system.
 pub struct Drying<'a> {
     stack: &'a Stack<'a>,
-    layout: Layout,
     columns: Vec<Column>,
     /// Food of each front.
     models: Vec<&'a FoodModel>,
@@ -60,7 +59,9 @@ pub struct Drying<'a> {
     now: Iterate,
     // work space of the Newton iteration
     rows: Vec<BodyRow>,
-    shelf_rows: Vec<Row<SHELF_SIDES>>,
+    shelf_rows: Vec<Row<ShelfRhs>>,
+    /// Heat that each shelf gains from its neighbours in the step, W.
+    shelf_gain_w: Vec<f64>,
 }
 
 /// Bodies one above the other: a part of a tray.
@@ -116,7 +117,6 @@ impl<'a> Drying<'a> {
         let bodies = steps.len();
         Self {
             stack,
-            layout: Layout { bodies, shelves },
             columns,
             models: stack.trays.iter().flat_map(|st| st.bodies()).map(|(part, _)| &part.model).collect(),
             steps,
@@ -125,26 +125,26 @@ impl<'a> Drying<'a> {
             now: Iterate { shelf_k: vec![0.0; shelves], deposit: 0.0, wall_k: 0.0 },
             rows: vec![BodyRow::default(); bodies],
             shelf_rows: vec![Row::default(); shelves],
+            shelf_gain_w: vec![0.0; shelves],
         }
     }
 
-    /// Layout of its state.
-    pub fn layout(&self) -> Layout {
-        self.layout
+    /// A state of the right shape, all zeros.
+    pub fn zero_state(&self) -> DryingState {
+        DryingState::new(self.rows.len(), self.shelf_rows.len())
     }
 
     /// Total heat in food, shelves and wall, J.
-    pub fn heat_content_j(&self, state: &[f64]) -> f64 {
+    pub fn heat_content_j(&self, state: &DryingState) -> f64 {
         let mut sum = 0.0;
-        for b in 0..self.layout.bodies {
-            let at = self.layout.body(b);
-            sum += state[at + HEAT_FRONT] + state[at + HEAT_TOP];
+        for element in &state.elements {
+            sum += element.front_heat_j + element.surface_heat_j;
         }
         if let Drive::Machine { cabinet, .. } = &self.stack.drive {
-            for s in 0..self.layout.shelves {
-                sum += self.shelf_capacity(s) * (state[self.layout.shelf(s)] - REFERENCE_K);
+            for (s, shelf_k) in state.shelf_k.iter().enumerate() {
+                sum += self.shelf_capacity(s) * (shelf_k - REFERENCE_K);
             }
-            sum += cabinet.condenser.heat_capacity_j_per_k * (state[self.layout.machine() + WALL] - REFERENCE_K);
+            sum += cabinet.condenser.heat_capacity_j_per_k * (state.machine.coil_k - REFERENCE_K);
         }
         sum
     }
@@ -185,15 +185,14 @@ impl<'a> Drying<'a> {
 
     /// Surface of the condenser's ice, K: where the vapour brings more heat than the ice conducts it melts, and is no
     /// warmer than that. In a rig the frost point of the chamber.
-    pub fn ice_surface_k(&self, state: &[f64]) -> f64 {
-        let m = self.layout.machine();
+    pub fn ice_surface_k(&self, state: &DryingState) -> f64 {
         match &self.stack.drive {
             Drive::Machine { .. } => {
-                let wall_k = state[m + WALL];
-                let surface_k = wall_k + state[m + DEPOSIT_RATE] * self.deposit_resistance_k_s_per_kg;
+                let wall_k = state.machine.coil_k;
+                let surface_k = wall_k + state.machine.deposition_kg_per_s * self.deposit_resistance_k_s_per_kg;
                 surface_k.min(wall_k.max(ZERO_CELSIUS_K))
             }
-            Drive::Rig(_) => water::frost_point_k(state[m + PRESSURE]),
+            Drive::Rig(_) => water::frost_point_k(state.machine.vapour_pa),
         }
     }
 
@@ -206,12 +205,11 @@ impl<'a> Drying<'a> {
     }
 
     /// Conductances, desorption and front numbers from the state at the start of the step.
-    fn prepare(&mut self, old: &[f64], prescribed: Option<Prescription>) {
-        let m = self.layout.machine();
-        let vapour_pa = prescribed.map_or(old[m + PRESSURE], |n| n.vapour_pa);
+    fn prepare(&mut self, old: &DryingState, prescribed: Option<Prescription>) {
+        let vapour_pa = prescribed.map_or(old.machine.vapour_pa, |n| n.vapour_pa);
         let total_pa = vapour_pa + self.air_pa(prescribed);
-        let shelf_k = |s: usize| prescribed.map_or(old[self.layout.shelf(s)], |n| n.shelf_k);
-        let wall_k = old[m + WALL];
+        let shelf_k = |s: usize| prescribed.map_or(old.shelf_k[s], |n| n.shelf_k);
+        let wall_k = old.machine.coil_k;
         let contact = &self.stack.contact;
         for c in 0..self.columns.len() {
             let Column { tray, part, bodies, layer, above, .. } = self.columns[c].clone();
@@ -220,14 +218,14 @@ impl<'a> Drying<'a> {
             let mut below_k = shelf_k(tray);
             let mut dried_below_m = 0.0;
             for b in bodies.clone() {
-                let at = self.layout.body(b);
+                let element = &old.elements[b];
                 let step = &mut self.steps[b];
-                step.start(part, &old[at..at + BODY], vapour_pa, total_pa);
+                step.start(part, element, vapour_pa, total_pa);
                 // only layers above each other ask for it
                 let in_bed = bodies.len() > 1;
                 let dried_m =
-                    if in_bed { part.bodies[step.layer].dried_m(old[at + PASSED] / step.dry_kg) } else { 0.0 };
-                let faces_k = if layer { old[at + FRONT] } else { old[at + TOP] };
+                    if in_bed { part.bodies[step.layer].dried_m(element.passed_kg / step.dry_kg) } else { 0.0 };
+                let faces_k = if layer { element.front_k } else { element.surface_k };
                 step.below_m2 = part.floor_m2();
                 step.below_w_per_m2_k = if b > bodies.start {
                     between_coefficient(part, contact, total_pa, below_k, faces_k, dried_below_m + dried_m)
@@ -235,7 +233,7 @@ impl<'a> Drying<'a> {
                     let formula = || below_coefficient(st, part, contact, total_pa, below_k, faces_k);
                     part.below_factor * st.tray.contact.below_w_per_m2_k.unwrap_or_else(formula)
                 };
-                (below_k, dried_below_m) = (old[at + TOP], dried_m);
+                (below_k, dried_below_m) = (element.surface_k, dried_m);
             }
             let area_m2 = self.steps[bodies.start].below_m2;
             let above_k = above.map_or(wall_k, shelf_k);
@@ -243,10 +241,10 @@ impl<'a> Drying<'a> {
         }
         if let Drive::Machine { cabinet, .. } = &self.stack.drive {
             let c = &cabinet.condenser;
-            let mean_k = old[self.layout.shelf(0)];
+            let mean_k = old.shelf_k[0];
             self.shelf_to_wall_w_per_k = cabinet.stack_to_cold_surface_m2 * radiation_w_per_m2_k(1.0, mean_k, wall_k)
-                / self.layout.shelves as f64;
-            let thickness_m = old[m + ICE] / (c.deposit_density_kg_per_m3 * c.area_m2);
+                / self.shelf_rows.len() as f64;
+            let thickness_m = old.machine.ice_kg / (c.deposit_density_kg_per_m3 * c.area_m2);
             self.deposit_resistance_k_s_per_kg = water::heat_of_sublimation_j_per_kg(wall_k.clamp(200.0, 273.0))
                 * thickness_m
                 / (c.deposit_conductivity_w_per_m_k * c.area_m2);

@@ -2,10 +2,9 @@
 
 use super::corners::LARGEST_MOVE_K;
 use super::{Drying, Prescription};
-use crate::batch::state::{
-    BODY, DEPOSIT_RATE, DEPTHS, FRONT, HEATERS, HELD, LIMITED, PACE, PASSED, PRESSURE, TOP, VAPOUR, WALL, has_ice,
-};
+use crate::batch::state::{DEPTHS, DryingState};
 use crate::error::ModelError;
+use crate::numerics::components::Components;
 use crate::numerics::stepper::ImplicitEuler;
 
 const MOST_ITERATIONS: usize = 20;
@@ -26,30 +25,31 @@ const SETTLED_K: f64 = 0.3;
 const ALL_TAKEN_K: f64 = 1e-3;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
 const PASSED_TOLERANCE: f64 = 4e-3;
-/// Share of the water held at a depth behind the front that may be wrong per step; less than `LITTLE_HELD`, kg/kg dry,
+/// Share of the water sorbed at a depth behind the front that may be wrong per step; less than `LEAST_SORBED`, kg/kg dry,
 /// counts as that much. The wettest depth ends the run, and its error counts in time as a share of what it holds.
-const HELD_TOLERANCE: f64 = 0.1;
-const LITTLE_HELD: f64 = 5e-3;
+const SORBED_TOLERANCE: f64 = 0.1;
+const LEAST_SORBED: f64 = 5e-3;
 /// The same for temperatures of shelves and wall, K.
 const METAL_TOLERANCE_K: f64 = 4.0;
 
 impl ImplicitEuler for Drying<'_> {
-    fn start(&mut self, t_s: f64, old: &[f64]) {
+    type State = DryingState;
+
+    fn start(&mut self, t_s: f64, old: &DryingState) {
         self.prepare(old, self.prescribed(t_s));
     }
 
-    fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
+    fn step(&mut self, t_s: f64, h_s: f64, old: &DryingState, new: &mut DryingState) -> Result<(), ModelError> {
         let prescribed = self.prescribed(t_s + h_s);
-        for (b, step) in self.steps.iter_mut().enumerate() {
-            let at = self.layout.body(b);
-            step.over(&self.stack.trays[step.tray].parts[step.part], &old[at..at + BODY], h_s);
+        for (step, element) in self.steps.iter_mut().zip(&old.elements) {
+            step.over(&self.stack.trays[step.tray].parts[step.part], element, h_s);
         }
-        self.guess(old, new, prescribed);
-        let mut open_k = self.settle(h_s, old, prescribed, ONE_BY_ONE);
+        self.start_from(old, new, prescribed);
+        let mut open_k = self.converge(h_s, old, prescribed, ONE_BY_ONE);
         for one_by_one in [0, MOST_ITERATIONS] {
             if open_k > 0.0 {
-                self.guess(old, old, prescribed);
-                open_k = self.settle(h_s, old, prescribed, one_by_one);
+                self.start_from(old, old, prescribed);
+                open_k = self.converge(h_s, old, prescribed, one_by_one);
             }
         }
         if open_k > 0.0 {
@@ -60,83 +60,75 @@ impl ImplicitEuler for Drying<'_> {
                 limit: SETTLED_K * self.stack.tolerance.min(1.0),
             });
         }
-        self.finish(h_s, old, new, prescribed);
+        self.commit_step(h_s, old, new, prescribed);
         Ok(())
     }
 
-    fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
+    fn error_norm(&self, full: &DryingState, half: &DryingState) -> f64 {
         let mut worst: f64 = 0.0;
-        for (b, step) in self.steps.iter().enumerate() {
-            let at = self.layout.body(b);
-            let passed = (full[at + PASSED] - half[at + PASSED]).abs() / step.dry_kg;
+        for ((step, full), half) in self.steps.iter().zip(&full.elements).zip(&half.elements) {
+            let passed = (full.passed_kg - half.passed_kg).abs() / step.dry_kg;
             worst = worst.max(step.slowing * passed / PASSED_TOLERANCE);
-            let cell_kg = step.dry_kg / DEPTHS as f64;
-            let behind = (full[at + PASSED].min(half[at + PASSED]) * (1.0 + ROUND_OFF) / cell_kg) as usize;
-            for k in (at + HELD..at + BODY).take(behind) {
-                let least_kg = LITTLE_HELD * cell_kg;
-                worst = worst.max((full[k] - half[k]).abs() / (HELD_TOLERANCE * (half[k].max(0.0) + least_kg)));
+            let depth_kg = step.dry_kg / DEPTHS as f64;
+            let behind = (full.passed_kg.min(half.passed_kg) * (1.0 + ROUND_OFF) / depth_kg) as usize;
+            for (full_kg, half_kg) in full.sorbed_kg.iter().zip(&half.sorbed_kg).take(behind) {
+                let least_kg = LEAST_SORBED * depth_kg;
+                worst = worst.max((full_kg - half_kg).abs() / (SORBED_TOLERANCE * (half_kg.max(0.0) + least_kg)));
             }
         }
-        for s in 0..self.layout.shelves {
-            let at = self.layout.shelf(s);
-            worst = worst.max((full[at] - half[at]).abs() / METAL_TOLERANCE_K);
+        for (full_k, half_k) in full.shelf_k.iter().zip(&half.shelf_k) {
+            worst = worst.max((full_k - half_k).abs() / METAL_TOLERANCE_K);
         }
-        let at = self.layout.machine() + WALL;
-        worst.max((full[at] - half[at]).abs() / METAL_TOLERANCE_K)
+        worst.max((full.machine.coil_k - half.machine.coil_k).abs() / METAL_TOLERANCE_K)
     }
 
-    fn mend(&self, half: &[f64], state: &mut [f64]) {
-        for (b, step) in self.steps.iter().enumerate() {
-            // where the full step alone took the last ice, its front is that of dry food: no temperature of the ice follows
-            let (at, dry_kg) = (self.layout.body(b), step.dry_kg);
-            let full_passed = 2.0 * half[at + PASSED] - state[at + PASSED];
-            if full_passed >= dry_kg * (1.0 - ROUND_OFF) && has_ice(&half[at..], dry_kg) {
-                state[at + FRONT] = half[at + FRONT];
-                state[at + TOP] = half[at + TOP];
+    fn project(&self, half: &DryingState, state: &mut DryingState) {
+        for ((step, half), element) in self.steps.iter().zip(&half.elements).zip(&mut state.elements) {
+            // where only the full step took the last ice, its temperatures are those of dry food: use the half steps' ones
+            let full_passed = 2.0 * half.passed_kg - element.passed_kg;
+            if full_passed >= step.dry_kg * (1.0 - ROUND_OFF) && half.has_ice(step.dry_kg) {
+                element.front_k = half.front_k;
+                element.surface_k = half.surface_k;
             }
-            // a front that lost its last ice in the step has no pace that could be continued
-            for rate in [PACE, VAPOUR] {
-                let rate = &mut state[self.layout.body(b) + rate];
-                *rate = rate.max(0.0);
-            }
+            // a front that lost its last ice in the step has no rate to extrapolate
+            element.front_rate_kg_per_s = element.front_rate_kg_per_s.max(0.0);
+            element.sublimation_kg_per_s = element.sublimation_kg_per_s.max(0.0);
             // the full step may reach a depth that the half steps do not: its water belongs to the depth before
-            let held = &mut state[self.layout.body(b) + HELD..self.layout.body(b) + BODY];
+            let sorbed_kg = &mut element.sorbed_kg;
             for k in (1..DEPTHS).rev() {
-                if held[k] < 0.0 {
-                    held[k - 1] += held[k];
-                    held[k] = 0.0;
+                if sorbed_kg[k] < 0.0 {
+                    sorbed_kg[k - 1] += sorbed_kg[k];
+                    sorbed_kg[k] = 0.0;
                 }
             }
             // no water at all, to round-off
-            if held[0] < 0.0 && held[0] > -ROUND_OFF * self.steps[b].dry_kg {
-                held[0] = 0.0;
+            if sorbed_kg[0] < 0.0 && sorbed_kg[0] > -ROUND_OFF * step.dry_kg {
+                sorbed_kg[0] = 0.0;
             }
         }
     }
 
-    fn admissible(&self, old: &[f64], state: &[f64]) -> bool {
-        let m = self.layout.machine();
-        self.steps.iter().enumerate().all(|(b, step)| {
-            let at = self.layout.body(b);
-            let held = |s: &[f64]| s[at + HELD..at + BODY].iter().sum::<f64>();
-            state[at + PASSED] >= old[at + PASSED]
-                && state[at + PASSED] <= step.dry_kg * (1.0 + ROUND_OFF)
-                && (at + HELD..at + BODY).all(|k| state[k] >= 0.0)
-                // food takes up no water: held water grows by what the front leaves behind at most
-                && held(state) - held(old)
-                    <= (state[at + PASSED] - old[at + PASSED]) * self.models[b].water_per_dry() + ROUND_OFF * step.dry_kg
-        }) && state[m + DEPOSIT_RATE] >= 0.0
-            && state[m + PRESSURE] >= 0.0
-            && state[m + HEATERS] >= old[m + HEATERS]
-            && state[m + LIMITED] >= old[m + LIMITED]
-            && state.iter().all(|x| x.is_finite())
+    fn admissible(&self, old: &DryingState, state: &DryingState) -> bool {
+        let elements = old.elements.iter().zip(&state.elements);
+        elements.zip(self.steps.iter().zip(&self.models)).all(|((old, new), (step, model))| {
+            new.passed_kg >= old.passed_kg
+                && new.passed_kg <= step.dry_kg * (1.0 + ROUND_OFF)
+                && new.sorbed_kg.iter().all(|&kg| kg >= 0.0)
+                // food takes up no water: sorbed water grows by at most what the front leaves behind
+                && new.total_sorbed_kg() - old.total_sorbed_kg()
+                    <= (new.passed_kg - old.passed_kg) * model.water_per_dry() + ROUND_OFF * step.dry_kg
+        }) && state.machine.deposition_kg_per_s >= 0.0
+            && state.machine.vapour_pa >= 0.0
+            && state.machine.heaters_j >= old.machine.heaters_j
+            && state.machine.limited_s >= old.machine.limited_s
+            && state.all_finite()
     }
 }
 
 impl Drying<'_> {
     /// Newton from where `now` stands until nothing moves; returns the move that is left, K, 0 once it has settled. From
     /// the iteration `one_by_one` on fronts begin or cease to sublime one at a time.
-    fn settle(&mut self, h_s: f64, old: &[f64], prescribed: Option<Prescription>, one_by_one: usize) -> f64 {
+    fn converge(&mut self, h_s: f64, old: &DryingState, prescribed: Option<Prescription>, one_by_one: usize) -> f64 {
         let tolerance = self.stack.tolerance.min(1.0);
         let mut largest_k = f64::INFINITY;
         let mut chamber = self.chamber(self.now.deposit, self.now.wall_k, prescribed);
@@ -165,19 +157,17 @@ impl Drying<'_> {
         if one_by_one != ONE_BY_ONE && largest_k < SETTLED_K * tolerance { 0.0 } else { largest_k }
     }
 
-    /// Where the iteration begins: the guess, as far as it does not lead too far away.
-    fn guess(&mut self, old: &[f64], guess: &[f64], prescribed: Option<Prescription>) {
-        let near = |k: usize| guess[k].clamp(old[k] - LARGEST_MOVE_K, old[k] + LARGEST_MOVE_K);
-        let m = self.layout.machine();
-        for b in 0..self.layout.bodies {
-            let at = self.layout.body(b);
-            self.rows[b].front_k = near(at + FRONT);
-            self.rows[b].top_k = near(at + TOP);
+    /// Sets the initial iterate, limited to what lies near the old state.
+    fn start_from(&mut self, old: &DryingState, guess: &DryingState, prescribed: Option<Prescription>) {
+        let near = |guess_k: f64, old_k: f64| guess_k.clamp(old_k - LARGEST_MOVE_K, old_k + LARGEST_MOVE_K);
+        for ((row, guess), old) in self.rows.iter_mut().zip(&guess.elements).zip(&old.elements) {
+            row.front_k = near(guess.front_k, old.front_k);
+            row.top_k = near(guess.surface_k, old.surface_k);
         }
-        for s in 0..self.layout.shelves {
-            self.now.shelf_k[s] = prescribed.map_or_else(|| near(self.layout.shelf(s)), |n| n.shelf_k);
+        for ((shelf_k, guess_k), old_k) in self.now.shelf_k.iter_mut().zip(&guess.shelf_k).zip(&old.shelf_k) {
+            *shelf_k = prescribed.map_or_else(|| near(*guess_k, *old_k), |n| n.shelf_k);
         }
-        self.now.deposit = guess[m + DEPOSIT_RATE].max(0.0);
-        self.now.wall_k = near(m + WALL);
+        self.now.deposit = guess.machine.deposition_kg_per_s.max(0.0);
+        self.now.wall_k = near(guess.machine.coil_k, old.machine.coil_k);
     }
 }

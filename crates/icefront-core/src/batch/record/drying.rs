@@ -3,11 +3,7 @@
 use super::{Recorder, log_share};
 use crate::batch::cabinet::{Drive, Stack};
 use crate::batch::drying::Drying;
-use crate::batch::end::{water_kg, wettest_per_dry};
-use crate::batch::state::{
-    COMPRESSOR, COOLED, DEPOSITED, DEPTHS, FRONT, HANDED, HEATERS, HELD, ICE, LEAKED, LIMITED, PACE, PASSED, PRESSURE,
-    PUMPED, SPENT, TOP, VAPOUR, WALL, has_ice,
-};
+use crate::batch::state::{DryingState, ElementState};
 use crate::food::FoodModel;
 use crate::result::{ByConsumer, PartSample, Sample, Stage, TraySample, Warning};
 
@@ -20,9 +16,9 @@ const SETTLING_S: f64 = 3_600.0;
 
 impl Recorder {
     /// Sample at the start of drying.
-    pub fn start_drying(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &[f64]) {
+    pub fn start_drying(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &DryingState) {
         self.drying_start_s = self.stage_s[Stage::Freezing] + self.stage_s[Stage::Evacuation];
-        self.machine.condenser_min_k = state[system.layout().machine() + WALL];
+        self.machine.condenser_min_k = state.machine.coil_k;
         self.drying_sample(stack, system, state, 0.0, Stage::PrimaryDrying);
     }
 
@@ -31,45 +27,49 @@ impl Recorder {
         &mut self,
         stack: &Stack<'_>,
         system: &Drying<'_>,
-        before: &[f64],
-        after: &[f64],
+        before: &DryingState,
+        after: &DryingState,
         t_s: f64,
         h_s: f64,
     ) {
         let had_ice = self.tracks.iter().any(|t| t.ice_gone_at_s.is_none());
-        let layout = system.layout();
-        let m = layout.machine();
-        let mut body = 0;
+        let mut first = 0;
         let start_s = self.drying_start_s;
         for (i, st) in stack.trays.iter().enumerate() {
             let track = &mut self.tracks[i];
             for (part, seen) in st.parts.iter().zip(&mut track.parts) {
-                let places = (body..).map(|b| layout.body(b));
-                let bodies = part.bodies.iter().zip(places);
-                body += part.bodies.len();
-                let left = |state: &[f64]| bodies.clone().map(|(d, at)| d.dry_kg - state[at + PASSED]).sum::<f64>();
+                let range = first..first + part.bodies.len();
+                first = range.end;
+                let (before, after) = (&before.elements[range.clone()], &after.elements[range]);
+                let elements = part.bodies.iter().zip(after);
+                let left = |elements: &[ElementState]| {
+                    part.bodies.iter().zip(elements).map(|(body, element)| body.dry_kg - element.passed_kg).sum::<f64>()
+                };
                 let (left_before, left_after) = (left(before), left(after));
                 // each element is judged by its own ice: in a bed the outer layers are dry and warm long before the last
-                for (d, at) in bodies.clone() {
-                    if has_ice(&after[at..], d.dry_kg) {
-                        track.front_max_k = track.front_max_k.max(ice_front_k(&part.model, &after[at..]));
+                for (body, element) in elements.clone() {
+                    if element.has_ice(body.dry_kg) {
+                        track.front_max_k = track.front_max_k.max(ice_front_k(&part.model, element));
                     }
-                    if d.dry_kg - after[at + PASSED] > LAST_ICE_FRAC * d.dry_kg {
-                        track.judged_front_k = track.judged_front_k.max(ice_front_k(&part.model, &after[at..]));
-                        let share = part.model.curve.frozen_share(after[at + FRONT]);
+                    if body.dry_kg - element.passed_kg > LAST_ICE_FRAC * body.dry_kg {
+                        track.judged_front_k = track.judged_front_k.max(ice_front_k(&part.model, element));
+                        let share = part.model.curve.frozen_share(element.front_k);
                         track.least_ice_share = track.least_ice_share.min(share);
                     }
-                    track.dried_max_k = track.dried_max_k.max(after[at + TOP]);
+                    track.dried_max_k = track.dried_max_k.max(element.surface_k);
                 }
-                if seen.ice_gone_at_s.is_none() && !bodies.clone().any(|(d, at)| has_ice(&after[at..], d.dry_kg)) {
-                    // the front kept its last pace until nothing was left
-                    let pace = (left_before - left_after).max(1e-300) / h_s;
-                    let last_pace: f64 = bodies.clone().map(|(_, at)| before[at + PACE]).sum();
-                    let share = (left_before / (pace.max(last_pace) * h_s)).clamp(0.0, 1.0);
+                if seen.ice_gone_at_s.is_none() && !elements.clone().any(|(body, element)| element.has_ice(body.dry_kg))
+                {
+                    // the front kept its last rate until nothing was left
+                    let rate = (left_before - left_after).max(1e-300) / h_s;
+                    let last_rate: f64 = before.iter().map(|element| element.front_rate_kg_per_s).sum();
+                    let share = (left_before / (rate.max(last_rate) * h_s)).clamp(0.0, 1.0);
                     seen.ice_gone_at_s = Some(start_s + t_s + share * h_s);
                 }
-                let wettest = bodies.map(|(d, at)| wettest_per_dry(&after[at..], d.dry_kg, part.model.water_per_dry()));
-                let wettest = wettest.fold(0.0, f64::max);
+                let loaded = part.model.water_per_dry();
+                let wettest = elements
+                    .map(|(body, element)| element.largest_moisture_per_dry(body.dry_kg, loaded))
+                    .fold(0.0, f64::max);
                 if seen.dry_at_s.is_none() && wettest <= self.target_per_dry {
                     let share = log_share(seen.wettest_per_dry, wettest, self.target_per_dry);
                     seen.dry_at_s = Some(start_s + t_s + share * h_s);
@@ -91,22 +91,20 @@ impl Recorder {
             };
             self.stage_s[Stage::PrimaryDrying] = end_s;
             if t_s + h_s > SETTLING_S {
-                let pressure = after[m + PRESSURE] + system.air_in_chamber_pa(t_s + h_s);
+                let pressure = after.machine.vapour_pa + system.air_in_chamber_pa(t_s + h_s);
                 self.pressure_time.0 += pressure * h_s;
                 self.pressure_time.1 += h_s;
                 self.machine.max_pressure_pa = self.machine.max_pressure_pa.max(pressure);
-                self.machine.condenser_max_k = self.machine.condenser_max_k.max(after[m + WALL]);
+                self.machine.condenser_max_k = self.machine.condenser_max_k.max(after.machine.coil_k);
             }
-            self.limited_s = after[m + LIMITED];
+            self.limited_s = after.machine.limited_s;
         }
-        self.machine.condenser_min_k = self.machine.condenser_min_k.min(after[m + WALL]);
+        self.machine.condenser_min_k = self.machine.condenser_min_k.min(after.machine.coil_k);
         let stage = if had_ice { Stage::PrimaryDrying } else { Stage::SecondaryDrying };
         self.drying_sample(stack, system, after, t_s + h_s, stage);
     }
 
-    fn drying_sample(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &[f64], t_s: f64, stage: Stage) {
-        let layout = system.layout();
-        let m = layout.machine();
+    fn drying_sample(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &DryingState, t_s: f64, stage: Stage) {
         let time_s = self.drying_start_s + t_s;
         let before = self.history.last().map_or_else(ByConsumer::default, |s| s.energy_j);
         let last_s = self.history.last().map_or(time_s, |s| s.time_s);
@@ -114,48 +112,45 @@ impl Recorder {
         let mut energy_j = before;
         let mut power_w = ByConsumer::default();
         let heaters_before = self.energy[Stage::PrimaryDrying].heaters + self.energy[Stage::SecondaryDrying].heaters;
-        let heaters_j = state[m + HEATERS];
+        let heaters_j = state.machine.heaters_j;
         if dt > 0.0 {
             power_w.heaters = (heaters_j - heaters_before) / dt;
         }
         energy_j.heaters += heaters_j - heaters_before;
         if let Drive::Machine { cabinet, refrigerator, .. } = &stack.drive {
-            power_w.compressor = refrigerator.at(state[m + WALL]).power_w;
+            power_w.compressor = refrigerator.at(state.machine.coil_k).power_w;
             power_w.vacuum_pump = cabinet.vacuum.power_w;
             power_w.other = cabinet.controls_w;
-            energy_j.compressor = state[m + COMPRESSOR];
+            energy_j.compressor = state.machine.compressor_j;
             energy_j.vacuum_pump += cabinet.vacuum.power_w * dt;
             energy_j.other += cabinet.controls_w * dt;
         }
         self.add_energy(stage, &before, &energy_j);
-        let mut body = 0;
+        let mut elements = state.elements.iter();
         let mut trays = Vec::with_capacity(stack.trays.len());
         for (i, st) in stack.trays.iter().enumerate() {
             let (mut dry, mut left, mut water_kg, mut vapour) = (0.0, 0.0, 0.0, 0.0);
             let (mut fronts, mut warmest_k) = (Fronts::default(), f64::NEG_INFINITY);
-            // a tray of one part is told by itself, without asking for memory
-            let told = if st.parts.len() > 1 { st.parts.len() } else { 0 };
-            let mut parts = Vec::with_capacity(told);
+            // single-zone trays allocate nothing
+            let zones = if st.parts.len() > 1 { st.parts.len() } else { 0 };
+            let mut parts = Vec::with_capacity(zones);
             for part in &st.parts {
                 let (mut part_dry, mut part_left) = (0.0, 0.0);
                 let (mut part_fronts, mut surface_k) = (Fronts::default(), f64::NEG_INFINITY);
-                for b in &part.bodies {
-                    let at = layout.body(body);
-                    let left_kg = (b.dry_kg - state[at + PASSED]).max(0.0);
-                    part_dry += b.dry_kg;
-                    part_left += if has_ice(&state[at..], b.dry_kg) { left_kg } else { 0.0 };
-                    let held_kg = state[at + HELD..at + HELD + DEPTHS].iter().sum::<f64>();
-                    water_kg += left_kg * part.model.water_per_dry() + held_kg;
-                    vapour += state[at + VAPOUR];
-                    part_fronts.add(&part.model, &state[at..], b.dry_kg);
-                    surface_k = surface_k.max(state[at + TOP]);
-                    body += 1;
+                for (body, element) in part.bodies.iter().zip(elements.by_ref()) {
+                    let left_kg = (body.dry_kg - element.passed_kg).max(0.0);
+                    part_dry += body.dry_kg;
+                    part_left += if element.has_ice(body.dry_kg) { left_kg } else { 0.0 };
+                    water_kg += left_kg * part.model.water_per_dry() + element.total_sorbed_kg();
+                    vapour += element.sublimation_kg_per_s;
+                    part_fronts.add(&part.model, element, body.dry_kg);
+                    surface_k = surface_k.max(element.surface_k);
                 }
                 dry += part_dry;
                 left += part_left;
                 fronts.join(&part_fronts);
                 warmest_k = warmest_k.max(surface_k);
-                if told > 0 {
+                if zones > 0 {
                     parts.push(PartSample {
                         ice_left_frac: part_left / part_dry,
                         front_k: part_fronts.range_k().0,
@@ -168,15 +163,15 @@ impl Recorder {
                 ice_left_frac: left / dry,
                 front_k,
                 front_warmest_k,
-                shelf_k: state[layout.shelf(i)],
+                shelf_k: state.shelf_k[i],
                 surface_k: warmest_k,
                 water_per_dry: water_kg / dry,
                 vapour_kg_per_s: vapour,
                 parts,
             });
         }
-        let (condenser_k, ice_kg) = (state[m + WALL], state[m + ICE]);
-        let vapour_pa = state[m + PRESSURE];
+        let (condenser_k, ice_kg) = (state.machine.coil_k, state.machine.ice_kg);
+        let vapour_pa = state.machine.vapour_pa;
         self.history.push(Sample {
             time_s,
             stage,
@@ -192,18 +187,15 @@ impl Recorder {
     }
 
     /// Closes drying: sums, balances, what is left.
-    pub fn end_drying(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &[f64], t_s: f64, start_j: f64) {
-        let layout = system.layout();
-        let m = layout.machine();
+    pub fn end_drying(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &DryingState, t_s: f64, start_j: f64) {
         let primary = self.stage_s[Stage::PrimaryDrying].min(t_s);
         self.stage_s[Stage::PrimaryDrying] = primary;
         self.stage_s[Stage::SecondaryDrying] = t_s - primary;
-        let mut body = 0;
+        let mut elements = state.elements.iter();
         for st in &stack.trays {
             let mut left = 0.0;
-            for (part, b) in st.bodies() {
-                left += water_kg(&state[layout.body(body)..], b.dry_kg, part.model.water_per_dry());
-                body += 1;
+            for ((part, body), element) in st.bodies().zip(elements.by_ref()) {
+                left += element.water_kg(body.dry_kg, part.model.water_per_dry());
             }
             self.water.loaded_kg += st.water_kg();
             self.water.left_kg += left;
@@ -212,22 +204,22 @@ impl Recorder {
         }
         self.water.removed_kg = self.water.loaded_kg - self.water.left_kg;
         let caught = match &stack.drive {
-            Drive::Machine { .. } => state[m + ICE] + state[m + PUMPED],
+            Drive::Machine { .. } => state.machine.ice_kg + state.machine.pumped_kg,
             Drive::Rig(_) => self.water.removed_kg,
         };
         self.balance.mass_rel = (self.water.removed_kg - caught).abs() / self.water.loaded_kg;
         let change = system.heat_content_j(state) - start_j;
-        let net = state[m + HEATERS] + state[m + LEAKED] + state[m + DEPOSITED]
-            - state[m + COOLED]
-            - state[m + SPENT]
-            - state[m + HANDED];
+        let net = state.machine.heaters_j + state.machine.leaked_j + state.machine.deposited_j
+            - state.machine.cooled_j
+            - state.machine.latent_j
+            - state.machine.transferred_j;
         self.heat_error_j += (change - net).abs();
-        self.heat_through_j += state[m + SPENT].abs() + state[m + DEPOSITED].abs();
+        self.heat_through_j += state.machine.latent_j.abs() + state.machine.deposited_j.abs();
         self.balance.energy_rel = self.heat_error_j / self.heat_through_j.max(1.0);
-        self.end_state = (state[m + ICE], state[m + WALL]);
+        self.end_state = (state.machine.ice_kg, state.machine.coil_k);
         if let Drive::Machine { cabinet, .. } = &stack.drive {
             let c = &cabinet.condenser;
-            self.machine.ice_thickness_m = state[m + ICE] / (c.deposit_density_kg_per_m3 * c.area_m2);
+            self.machine.ice_thickness_m = state.machine.ice_kg / (c.deposit_density_kg_per_m3 * c.area_m2);
             self.machine.ice_room_frac = Some(self.machine.ice_thickness_m / c.thickness_limit_m);
             if self.machine.ice_thickness_m > c.thickness_limit_m {
                 let (thickness_m, room_m) = (self.machine.ice_thickness_m, c.thickness_limit_m);
@@ -249,8 +241,8 @@ impl Recorder {
 
 /// Temperature of the ice at an element's front, K: where the model's front is warmer than the freezing point, the ice
 /// behind it has melted, and it melted at that point.
-fn ice_front_k(model: &FoodModel, element: &[f64]) -> f64 {
-    element[FRONT].min(model.curve.freezing_point_k)
+fn ice_front_k(model: &FoodModel, element: &ElementState) -> f64 {
+    element.front_k.min(model.curve.freezing_point_k)
 }
 
 /// Coldest and warmest front of some elements: of those that still hold ice, or of all once none does.
@@ -261,12 +253,12 @@ struct Fronts {
 }
 
 impl Fronts {
-    fn add(&mut self, model: &FoodModel, element: &[f64], dry_kg: f64) {
-        if has_ice(element, dry_kg) {
+    fn add(&mut self, model: &FoodModel, element: &ElementState, dry_kg: f64) {
+        if element.has_ice(dry_kg) {
             let front_k = ice_front_k(model, element);
             self.icy_k = widened(self.icy_k, (front_k, front_k));
         } else {
-            self.dry_k = widened(self.dry_k, (element[FRONT], element[FRONT]));
+            self.dry_k = widened(self.dry_k, (element.front_k, element.front_k));
         }
     }
 

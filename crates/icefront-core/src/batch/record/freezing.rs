@@ -2,7 +2,7 @@
 
 use super::Recorder;
 use crate::batch::cabinet::{Drive, Stack, StackTray};
-use crate::batch::freezing::CabinetFreezing;
+use crate::batch::freezing::{CabinetFreezing, FreezingState};
 use crate::constants::STANDARD_ATMOSPHERE_PA;
 use crate::freezing::before::{crossing, warm_share};
 use crate::machine::{Cabinet, vapour_path};
@@ -13,19 +13,11 @@ const COOLING_LIMIT_S: f64 = 6.0 * 3_600.0;
 
 impl Recorder {
     /// Sample while air is in or goes out.
-    pub fn freezing_sample(
-        &mut self,
-        stack: &Stack<'_>,
-        system: &CabinetFreezing<'_>,
-        state: &[f64],
-        time_s: f64,
-        stage: Stage,
-    ) {
+    pub fn freezing_sample(&mut self, stack: &Stack<'_>, state: &FreezingState, time_s: f64, stage: Stage) {
         let Drive::Machine { cabinet, refrigerator, .. } = &stack.drive else { return };
-        let m = system.machine();
         let pump_w = if stage == Stage::Evacuation { cabinet.vacuum.power_w } else { 0.0 };
         let power_w = ByConsumer {
-            compressor: refrigerator.at(state[m]).power_w,
+            compressor: refrigerator.at(state.coil_k).power_w,
             vacuum_pump: pump_w,
             heaters: 0.0,
             other: cabinet.controls_w,
@@ -33,20 +25,19 @@ impl Recorder {
         let mut energy_j = self.history.last().map_or_else(ByConsumer::default, |s| s.energy_j);
         let last_s = self.history.last().map_or(0.0, |s| s.time_s);
         let before = energy_j;
-        energy_j.compressor = state[m + 1];
+        energy_j.compressor = state.compressor_j;
         energy_j.vacuum_pump += pump_w * (time_s - last_s);
         energy_j.other += cabinet.controls_w * (time_s - last_s);
         self.add_energy(stage, &before, &energy_j);
         let trays = (0..stack.trays.len()).map(|i| {
-            let at = system.tray(i);
-            let st = &stack.trays[i];
-            let cells = &state[at + 1..at + 1 + st.column.cells()];
-            let core_k = st.column.slowest_k(cells);
+            let (st, tray) = (&stack.trays[i], &state.trays[i]);
+            let cells = &tray.enthalpy_j_per_kg;
+            let core_k = st.column.thermal_centre_k(cells);
             TraySample {
                 ice_left_frac: 1.0,
                 front_k: core_k,
                 front_warmest_k: core_k,
-                shelf_k: state[at],
+                shelf_k: tray.metal_k,
                 surface_k: st.column.temperature_k(cells[if st.column.is_piece() { 0 } else { cells.len() - 1 }]),
                 water_per_dry: st.water_kg() / st.dry_kg(),
                 vapour_kg_per_s: 0.0,
@@ -63,8 +54,8 @@ impl Recorder {
             stage,
             vapour_pressure_pa: 0.0,
             chamber_pressure_pa: air_pa,
-            condenser_k: state[m],
-            ice_surface_k: state[m],
+            condenser_k: state.coil_k,
+            ice_surface_k: state.coil_k,
             condenser_ice_kg: 0.0,
             power_w,
             energy_j,
@@ -77,7 +68,7 @@ impl Recorder {
         &mut self,
         stack: &Stack<'_>,
         system: &CabinetFreezing<'_>,
-        state: &[f64],
+        state: &FreezingState,
         time_s: f64,
         h_s: f64,
     ) {
@@ -86,8 +77,7 @@ impl Recorder {
             if !system.inside(i) {
                 continue;
             }
-            let at = system.tray(i);
-            let core_k = st.column.slowest_k(&state[at + 1..at + 1 + st.column.cells()]);
+            let core_k = st.column.thermal_centre_k(&state.trays[i].enthalpy_j_per_kg);
             let track = &mut self.tracks[i];
             track.warm_time_s += warm_share(track.core_k, core_k) * h_s;
             if track.frozen_at_s.is_none() && core_k <= cabinet.freeze_core_k {
@@ -95,7 +85,7 @@ impl Recorder {
             }
             track.core_k = core_k;
         }
-        self.freezing_sample(stack, system, state, time_s, Stage::Freezing);
+        self.freezing_sample(stack, state, time_s, Stage::Freezing);
     }
 
     /// Says which trays did not get cold enough.
@@ -103,12 +93,11 @@ impl Recorder {
         &mut self,
         stack: &Stack<'_>,
         system: &CabinetFreezing<'_>,
-        state: &[f64],
+        state: &FreezingState,
         cabinet: &Cabinet,
     ) {
         for (i, st) in stack.trays.iter().enumerate() {
-            let at = system.tray(i);
-            let reached_k = st.column.slowest_k(&state[at + 1..at + 1 + st.column.cells()]);
+            let reached_k = st.column.thermal_centre_k(&state.trays[i].enthalpy_j_per_kg);
             if system.inside(i) && reached_k > cabinet.freeze_core_k + 0.01 {
                 self.warn(Warning::FreezingNotReached { tray: i, reached_k, wanted_k: cabinet.freeze_core_k });
             }
@@ -117,8 +106,8 @@ impl Recorder {
 
     /// Notes whether a tray is frozen when the vacuum comes.
     pub fn check_frozen(&mut self, tray: usize, st: &StackTray<'_>, cells: &[f64]) {
-        let slowest_k = st.column.slowest_k(cells);
-        self.tracks[tray].not_frozen = st.tray.model.curve.frozen_share(slowest_k) < 0.5;
+        let thermal_centre_k = st.column.thermal_centre_k(cells);
+        self.tracks[tray].not_frozen = st.tray.model.curve.frozen_share(thermal_centre_k) < 0.5;
         if self.tracks[tray].warm_time_s > COOLING_LIMIT_S {
             let time_s = self.tracks[tray].warm_time_s;
             self.warn(Warning::SlowCooling { tray, time_s });

@@ -4,6 +4,7 @@ use icefront_core::ModelError;
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::{Composition, DryingClass, Food, FoodModel, FreezingCurve};
 use icefront_core::freezing::column::{Around, Column, Metal, Rows};
+use icefront_core::numerics::components::Components;
 use icefront_core::numerics::stepper::{ImplicitEuler, Stepper};
 use icefront_core::numerics::tridiagonal;
 
@@ -93,16 +94,18 @@ const MOST_STEPS: usize = 1_000_000;
 const CONVERGED_J_PER_KG: f64 = 1e-4;
 
 impl ImplicitEuler for Cooling<'_> {
-    fn step(&mut self, t_s: f64, h_s: f64, old: &[f64], new: &mut [f64]) -> Result<(), ModelError> {
-        new.copy_from_slice(old);
+    type State = Vec<f64>;
+
+    fn step(&mut self, t_s: f64, h_s: f64, old: &Vec<f64>, new: &mut Vec<f64>) -> Result<(), ModelError> {
+        new.copy_from(old);
         let mut largest = f64::INFINITY;
         for _ in 0..MOST_ITERATIONS {
             self.column.rows(h_s, &self.around, &UNTOUCHED, old, new, &mut self.rows);
             tridiagonal::solve(&mut self.rows);
             largest = 0.0;
             for (enthalpy, row) in new.iter_mut().zip(&self.rows[1..]) {
-                *enthalpy += row.rhs[0];
-                largest = f64::max(largest, row.rhs[0].abs());
+                *enthalpy += row.rhs.residual;
+                largest = f64::max(largest, row.rhs.residual.abs());
             }
             if largest < CONVERGED_J_PER_KG {
                 return Ok(());
@@ -111,12 +114,12 @@ impl ImplicitEuler for Cooling<'_> {
         Err(ModelError::NotConverged { what: "freezing step", at_s: t_s, residual: largest, limit: CONVERGED_J_PER_KG })
     }
 
-    fn difference(&self, full: &[f64], half: &[f64]) -> f64 {
+    fn error_norm(&self, full: &Vec<f64>, half: &Vec<f64>) -> f64 {
         full.iter().zip(half).map(|(a, b)| (a - b).abs() / self.tolerance_j_per_kg).fold(0.0, f64::max)
     }
 
-    fn admissible(&self, _: &[f64], state: &[f64]) -> bool {
-        state.iter().all(|x| x.is_finite())
+    fn admissible(&self, _: &Vec<f64>, state: &Vec<f64>) -> bool {
+        state.all_finite()
     }
 }
 
@@ -137,10 +140,11 @@ impl<'a> Cooling<'a> {
     ) -> Result<(f64, Vec<f64>), EvidenceError> {
         let cells = self.column.cells();
         let mut state = vec![self.column.enthalpy_j_per_kg(start_k); cells];
-        let in_steps =
-            |first_s: f64, longest_s: f64| Stepper::new(cells, first_s, longest_s).with_most_attempts(MOST_STEPS);
-        let mut stepper = in_steps(1e-2, limit_s);
         let mut before = state.clone();
+        let in_steps = |state: &Vec<f64>, first_s: f64, longest_s: f64| {
+            Stepper::new(state, first_s, longest_s).with_most_attempts(MOST_STEPS)
+        };
+        let mut stepper = in_steps(&state, 1e-2, limit_s);
         let mut t = 0.0;
         while t < limit_s {
             before.copy_from_slice(&state);
@@ -153,7 +157,7 @@ impl<'a> Cooling<'a> {
             } else {
                 // the step is too long to locate the end in it: repeat it in shorter ones
                 state.copy_from_slice(&before);
-                stepper = in_steps(0.1 * h, 0.1 * h);
+                stepper = in_steps(&state, 0.1 * h, 0.1 * h);
             }
         }
         Ok((t, state))

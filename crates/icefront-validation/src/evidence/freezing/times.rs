@@ -32,7 +32,7 @@ pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
         "time until the centre is cold" => {
             let inputs = Inputs::of(case)?;
             let end_k = case.kelvin("end_c")?;
-            hours_until(case, &inputs, case.kelvin("start_c")?, |column, state| column.slowest_k(state) - end_k)
+            hours_until(case, &inputs, case.kelvin("start_c")?, |column, state| column.thermal_centre_k(state) - end_k)
         }
         "time until the mean is cold" => {
             let inputs = Inputs::of(case)?;
@@ -120,7 +120,7 @@ fn measured(case: &Case) -> Result<Predicted, EvidenceError> {
         let column = Column::new(&model, &Shape::Layer { depth_m: half_m }, 1.0, CELLS);
         let air_k = case.kelvin("air_c")?;
         let cooling = Cooling::new(&column, surface_w_per_m2_k, air_k, 1_000.0);
-        let (time_s, _) = cooling.run(start_k, LIMIT_S, |state| column.slowest_k(state) - end_k)?;
+        let (time_s, _) = cooling.run(start_k, LIMIT_S, |state| column.thermal_centre_k(state) - end_k)?;
         Ok(time_s / HOUR_S)
     };
     let hours: Result<Vec<f64>, EvidenceError> = picks().map(one).collect();
