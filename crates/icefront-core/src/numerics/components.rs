@@ -65,7 +65,8 @@ impl<T: Components> Components for Vec<T> {
     }
 }
 
-/// Implements [`Components`] for a struct, field by field.
+/// Implements [`Components`](crate::numerics::components::Components) for a struct, field by field.
+#[macro_export]
 macro_rules! components_by_field {
     ($name:ty { $($field:ident),+ $(,)? }) => {
         impl $crate::numerics::components::Components for $name {
@@ -81,4 +82,4 @@ macro_rules! components_by_field {
         }
     };
 }
-pub(crate) use components_by_field;
+pub use components_by_field;
