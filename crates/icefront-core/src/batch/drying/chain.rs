@@ -123,7 +123,7 @@ impl Drying<'_> {
         let Drive::Machine { cabinet, .. } = &self.stack.drive else { return Row::default() };
         let capacity = self.shelf_capacity(shelf) / h_s;
         let (power, per_k, per_pa, _) = self.heater_w(&cabinet.heater, shelf, here_k, total_pa);
-        let g = self.shelf_to_wall_w_per_k;
+        let g = self.shelf_to_wall_w_per_k[shelf];
         let to_wall_w = g * (here_k - self.now.wall_k);
         sums.to_wall_w += to_wall_w;
         sums.to_wall_slope += g;

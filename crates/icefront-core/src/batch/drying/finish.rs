@@ -39,7 +39,7 @@ impl Drying<'_> {
         for (s, gain_w) in self.shelf_gain_w.iter().enumerate() {
             let shelf_k = self.now.shelf_k[s];
             let (power_w, _, _, held_back) = self.heater_w(&cabinet.heater, s, shelf_k, total_pa);
-            let to_wall_w = self.shelf_to_wall_w_per_k * (shelf_k - wall_k);
+            let to_wall_w = self.shelf_to_wall_w_per_k[s] * (shelf_k - wall_k);
             new.shelf_k[s] = old.shelf_k[s] + h_s * (gain_w + power_w - to_wall_w) / self.shelf_capacity(s);
             new.machine.heaters_j += power_w * h_s;
             sums.to_wall_w += to_wall_w;

@@ -54,7 +54,8 @@ pub struct Drying<'a> {
     models: Vec<&'a FoodModel>,
     /// Of each front, during the step.
     steps: Vec<BodyStep>,
-    shelf_to_wall_w_per_k: f64,
+    /// Radiation of each shelf to the cold wall, W/K.
+    shelf_to_wall_w_per_k: Vec<f64>,
     deposit_resistance_k_s_per_kg: f64,
     now: Iterate,
     // work space of the Newton iteration
@@ -120,7 +121,7 @@ impl<'a> Drying<'a> {
             columns,
             models: stack.trays.iter().flat_map(|st| st.bodies()).map(|(part, _)| &part.model).collect(),
             steps,
-            shelf_to_wall_w_per_k: 0.0,
+            shelf_to_wall_w_per_k: vec![0.0; shelves],
             deposit_resistance_k_s_per_kg: 0.0,
             now: Iterate { shelf_k: vec![0.0; shelves], deposit: 0.0, wall_k: 0.0 },
             rows: vec![BodyRow::default(); bodies],
@@ -241,9 +242,10 @@ impl<'a> Drying<'a> {
         }
         if let Drive::Machine { cabinet, .. } = &self.stack.drive {
             let c = &cabinet.condenser;
-            let mean_k = old.shelf_k[0];
-            self.shelf_to_wall_w_per_k = cabinet.stack_to_cold_surface_m2 * radiation_w_per_m2_k(1.0, mean_k, wall_k)
-                / self.shelf_rows.len() as f64;
+            let area_m2 = cabinet.stack_to_cold_surface_m2 / self.shelf_rows.len() as f64;
+            for (to_wall, &shelf_k) in self.shelf_to_wall_w_per_k.iter_mut().zip(&old.shelf_k) {
+                *to_wall = area_m2 * radiation_w_per_m2_k(1.0, shelf_k, wall_k);
+            }
             let thickness_m = old.machine.ice_kg / (c.deposit_density_kg_per_m3 * c.area_m2);
             self.deposit_resistance_k_s_per_kg = water::heat_of_sublimation_j_per_kg(wall_k.clamp(200.0, 273.0))
                 * thickness_m

@@ -70,8 +70,8 @@ impl Drying<'_> {
                 wall.add(-column.above_w_per_k, chamber, &top);
             }
         }
-        for row in &self.shelf_rows {
-            wall.add(-self.shelf_to_wall_w_per_k, chamber, &row.rhs);
+        for (row, to_wall) in self.shelf_rows.iter().zip(&self.shelf_to_wall_w_per_k) {
+            wall.add(-to_wall, chamber, &row.rhs);
         }
         let matrix = Matrix2::new(vapour.per_deposit, vapour.per_coil_k, wall.per_deposit, wall.per_coil_k);
         match matrix.try_inverse().map(|inverse| inverse * Vector2::new(-vapour.residual, -wall.residual)) {
