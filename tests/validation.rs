@@ -2,5 +2,6 @@
 
 mod common;
 
+mod cabinet;
 mod published;
 mod verification;

@@ -42,8 +42,15 @@ impl Reader {
 /// # Errors
 /// What is wrong with the sheet, or why it cannot be planned.
 pub fn plan(text: &str) -> Result<BatchResult, String> {
-    let sheet = sheet::read(&named(text)).map_err(|failure| failure.to_string())?;
-    icefront_core::plan(&sheet.load).map_err(|refusal| refusal.to_string())
+    icefront_core::plan(&load(text)?).map_err(|refusal| refusal.to_string())
+}
+
+/// Reads a load sheet, uncertain quantities at the middle of their distributions.
+///
+/// # Errors
+/// The message that a user sees.
+pub fn load(text: &str) -> Result<Load, String> {
+    sheet::read(&named(text)).map(|sheet| sheet.load).map_err(|failure| failure.to_string())
 }
 
 fn named(text: &str) -> Text {

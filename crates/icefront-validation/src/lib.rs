@@ -3,6 +3,10 @@
 //!
 //! [`evidence`] predicts what was published and writes the table that `icefront evidence` shows.
 //! [`resolved`] computes one layer with profiles in depth, as a reference for the sharp fronts of the batch.
+//! [`cabinet`] integrates drying of a whole stack anew; [`comparison`] holds the batch solver against it.
 
+pub mod cabinet;
+pub mod comparison;
+pub mod comparison_table;
 pub mod evidence;
 pub mod resolved;

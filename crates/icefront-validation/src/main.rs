@@ -1,25 +1,31 @@
-//! Computes the evidence anew: `cargo run --release -p icefront-validation -- evidence`.
+//! Holds the batch solver against the independent cabinet: `cargo run --release -p icefront-validation`. Computes the
+//! evidence anew: `cargo run --release -p icefront-validation -- evidence`.
 
 use std::process::ExitCode;
 
-use icefront_validation::evidence::{self, EvidenceError};
+use icefront_validation::comparison_table;
+use icefront_validation::evidence;
 
-const USAGE: &str = "usage: icefront-validation evidence
+const USAGE: &str = "usage: icefront-validation [evidence]
+  without a word: prints the batch solver against the independent cabinet; exit code 1 where it is out of bounds
   evidence   computes every prediction and rewrites data/evidence.json and docs/evidence.md";
 
 fn main() -> ExitCode {
     let mut arguments = std::env::args().skip(1);
-    let done = match (arguments.next().as_deref(), arguments.next()) {
-        (Some("evidence"), None) => evidence::write(),
+    match (arguments.next().as_deref(), arguments.next()) {
+        (None, _) => match comparison_table::print_all() {
+            Ok(within) => ExitCode::from(u8::from(!within)),
+            Err(error) => failed(&error),
+        },
+        (Some("evidence"), None) => evidence::write().map_or_else(|error| failed(&error), |()| ExitCode::SUCCESS),
         _ => {
             eprintln!("{USAGE}");
-            return ExitCode::from(2);
+            ExitCode::from(2)
         }
-    };
-    done.map_or_else(|error| failed(&error), |()| ExitCode::SUCCESS)
+    }
 }
 
-fn failed(error: &EvidenceError) -> ExitCode {
+fn failed(error: &dyn std::error::Error) -> ExitCode {
     eprintln!("error: {error}");
     ExitCode::FAILURE
 }
