@@ -103,3 +103,20 @@ fn a_small_coil_behind_a_large_compressor_does_not_fall_without_end() {
     assert!(result.history.iter().all(|s| s.condenser_k >= LEAST_COIL_K));
     assert!(result.history.len() < 3_000, "{}", result.history.len());
 }
+
+/// Warm small balls in a rig at 5 Pa: within the first steps they give off vapour until they are as cold as its saturation.
+#[test]
+fn a_front_is_not_extrapolated_to_where_no_step_led() {
+    let mut model = common::food(0.465_368_098_003_809_57, 0.189_719_034_938_157_42, -2.401_639_318_187_1);
+    model.dried.permeability_kg_per_m_s_pa = 10f64.powf(-7.3);
+    model.dried.conductivity_vacuum_w_per_m_k = 0.02;
+    let mut tray = common::layer(model, 0.01, 0.03);
+    let form = PieceForm::Sphere { diameter_m: 0.004 };
+    tray.shape = Shape::Pieces { form, layers: 1, coverage: 0.938_060_337_957_161_4 };
+    tray.freezing = Freezing::InMachine { loaded_k: 317.869_333_438_966_75 };
+    let mut load = common::load(common::rig(10.0, 5.0), vec![tray]);
+    load.room_k = 253.15;
+    // a result with a front below 150 K would be refused
+    let result = plan(&load).unwrap();
+    assert!(result.trays[0].dry_at_s.is_some(), "{:?}", result.warnings);
+}

@@ -23,6 +23,8 @@ const NEARLY_SETTLED_K: f64 = 1e-4;
 const SETTLED_K: f64 = 0.3;
 /// Less held back than this, K, counts as a correction taken whole.
 const ALL_TAKEN_K: f64 = 1e-3;
+/// Two results of a step whose temperatures differ by more than this, K, differ by more than a small error.
+const FAR_APART_K: f64 = 40.0;
 /// Share of a front's dry matter that may be wrong per step, 1 at the stepper's tolerance.
 const PASSED_TOLERANCE: f64 = 4e-3;
 /// Share of the water sorbed at a depth behind the front that may be wrong per step; less than `LEAST_SORBED`, kg/kg dry,
@@ -84,11 +86,16 @@ impl ImplicitEuler for Drying<'_> {
 
     fn project(&self, half: &DryingState, state: &mut DryingState) {
         for ((step, half), element) in self.steps.iter().zip(&half.elements).zip(&mut state.elements) {
-            // where only the full step took the last ice, its temperatures are those of dry food: use the half steps' ones
+            // Front and surface temperatures adjust at once. Where the two results lie far apart, as where only the full step
+            // took the last ice, their difference is no small error and must not be extrapolated.
             let full_passed = 2.0 * half.passed_kg - element.passed_kg;
-            if full_passed >= step.dry_kg * (1.0 - ROUND_OFF) && half.has_ice(step.dry_kg) {
-                element.front_k = half.front_k;
-                element.surface_k = half.surface_k;
+            let only_full_finished = full_passed >= step.dry_kg * (1.0 - ROUND_OFF) && half.has_ice(step.dry_kg);
+            for (temperature_k, half_k) in
+                [(&mut element.front_k, half.front_k), (&mut element.surface_k, half.surface_k)]
+            {
+                if only_full_finished || (*temperature_k - half_k).abs() > FAR_APART_K {
+                    *temperature_k = half_k;
+                }
             }
             // a front that lost its last ice in the step has no rate to extrapolate
             element.front_rate_kg_per_s = element.front_rate_kg_per_s.max(0.0);
