@@ -232,6 +232,19 @@ fn what_does_not_fit_the_tray() {
 }
 
 #[test]
+fn more_trays_than_shelves() {
+    let trays = GOOD_TRAY.repeat(6);
+    refused_top(&trays, &["tray 7", "no shelf for this tray", "7 trays on 6 shelves", "dry the rest as another load"]);
+}
+
+#[test]
+fn food_that_hardly_freezes_is_told_in_degrees() {
+    let salty = "[food.brine]\nlike = \"apple\"\nsalt = \"30 %\"\nwater = \"60 %\"\n[[tray]]\nfood = \"brine\"\n\
+                 shape = \"layer\"\ndepth = \"9 mm\"\n";
+    refused_top(salty, &["begins to freeze only at -", "degC; allowed: -50 degC or warmer"]);
+}
+
+#[test]
 fn keys_that_do_not_go_together() {
     let tray = "food = \"apple\"\nshape = \"cubes\"\nsize = \"10 mm\"\ndepth = \"4 mm\"\n";
     refused_tray(tray, &["`depth` does not go with shape `cubes`", "`size`"]);
@@ -355,4 +368,18 @@ fn pumps_and_compressors_that_no_machine_has() {
     );
     // without clearance a compressor would cool to any temperature
     refused_dryer(&[("clearance", "0.008")], &["mine.toml", "clearance", "0.01 to 0.3"]);
+    refused_dryer(
+        &[("loss", "\"900 W\"")],
+        &["mine.toml", "the compressor loses all its power", "less than `power_limit`"],
+    );
+    refused_dryer(
+        &[("area", "\"0.02 m2\"")],
+        &["mine.toml", "too small for these shelves", "0.02 m2 for 0.6 m2 of shelves", "a 20th of `shelf_area`"],
+    );
+    // nothing radiates less than polished silver
+    refused_dryer(&[("emissivity_below", "0")], &["mine.toml", "emissivity_below", "0.02 to 1"]);
+    refused_dryer(
+        &[("hot_side_conductance_w_per_k", "1")],
+        &["cannot give its heat to the room", "raise `hot_side_conductance_w_per_k`", "`power_limit`"],
+    );
 }

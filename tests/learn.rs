@@ -90,6 +90,28 @@ fn a_wild_batch_is_named_and_the_file_is_not_written_over() {
     assert_eq!(std::fs::read_to_string(kitchen.folder.path().join("again.toml")).unwrap(), learned);
 }
 
+/// Readings that no machine of the model explains pull its unknowns far out, but never beyond what a dryer file may hold.
+#[test]
+fn whatever_was_learned_is_a_dryer_file_that_can_be_planned() {
+    let kitchen = Kitchen::new();
+    kitchen.write("batch.toml", include_str!("ledger/kitchen/batch.toml"));
+    for (name, readings) in [
+        ("a", "4.1,,1,330,2.15\n8.9,finished,,,4.6\n"),
+        ("b", "4.4,,1,352,2.3\n9.3,finished,,,4.8\n"),
+        ("c", "3.8,,1,300,2\n8.8,finished,,,4.55\n"),
+    ] {
+        kitchen.write("readings.csv", &format!("time_h,event,tray,water_lost_g,energy_kWh\n{readings}"));
+        stdout(&kitchen.run(&["log", "batch.toml", "--readings", "readings.csv", "--name", name]));
+    }
+    let json = stdout(&kitchen.run(&["learn", "history.csv", "--dryer", "0.36 m2", "--out", "mine.toml", "--json"]));
+    kitchen.write("next.toml", &running::LOAD.replace("0.36 m2", "mine.toml"));
+    stdout(&kitchen.run(&["plan", "next.toml", "--draws", "0"]));
+    let words = json.split(|c: char| c.is_whitespace() || c == ',');
+    let numbers: Vec<f64> = words.filter_map(|word| word.parse().ok()).collect();
+    assert!(numbers.len() > 10, "{json}");
+    assert!(numbers.iter().all(|x| format!("{x:.6e}").parse() == Ok(*x)), "more than seven digits in\n{json}");
+}
+
 #[test]
 fn what_cannot_be_learned_from_is_refused() {
     let kitchen = Kitchen::new();

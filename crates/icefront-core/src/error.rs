@@ -46,6 +46,15 @@ pub enum ModelError {
         /// Highest possible value.
         high: f64,
     },
+    /// A refrigeration whose hot side does not get rid of the compressor's heat.
+    #[error(
+        "the refrigeration cannot give its heat to the room, not even {limit_k:.0} K warmer than that: raise \
+         `hot_side_conductance_w_per_k` of the dryer, or lower its `power_limit` and `loss`"
+    )]
+    HotSideTooSmall {
+        /// How much warmer than the room the hot side may be, K.
+        limit_k: f64,
+    },
     /// Drawn quantities that contradict each other.
     #[error("the drawn quantities do not fit together")]
     Unfit,

@@ -7,7 +7,9 @@ use crate::error::{ModelError, check};
 use crate::food::FoodModel;
 use crate::load::{EndRule, Freezing, Load, Tray};
 use crate::machine::vapour_path::{MOST_AIR_PA, SLOWEST_PUMP_DOWN_S, air_pressure_pa, evacuation_s};
-use crate::machine::{Cabinet, Condenser, Contact, Cutback, Dryer, Heater, Prescribed, Refrigeration, Vacuum};
+use crate::machine::{
+    Cabinet, Condenser, Contact, Cutback, Dryer, Heater, LEAST_EMISSIVITY, Prescribed, Refrigeration, Vacuum,
+};
 use crate::shape::LEAST_HEIGHT_M;
 
 /// Temperatures that a setting, a room or a rig may have, K.
@@ -78,8 +80,8 @@ impl Contact {
         check("accommodation", self.accommodation, "-", 1e-2, 1.0)?;
         check("gap of a lining", self.lining_gap_m, "m", 0.0, 1.0)?;
         check("gap under a frozen block", self.frozen_block_gap_m, "m", 0.0, 1.0)?;
-        check("emissivity above the food", self.emissivity_above, "-", 0.0, 1.0)?;
-        check("emissivity below the food", self.emissivity_below, "-", 0.0, 1.0)?;
+        check("emissivity above the food", self.emissivity_above, "-", LEAST_EMISSIVITY, 1.0)?;
+        check("emissivity below the food", self.emissivity_below, "-", LEAST_EMISSIVITY, 1.0)?;
         Ok(())
     }
 }
@@ -102,8 +104,8 @@ impl Refrigeration {
         // with less, the compressor would go on cooling at temperatures that no refrigerant bears
         check("clearance", self.clearance, "-", 0.01, 1.0)?;
         check("compressor efficiency", self.isentropic_efficiency, "-", 0.05, 1.0)?;
-        check("compressor loss", self.loss_w, "W", 0.0, 1e5)?;
         check("compressor power limit", self.power_limit_w, "W", 1.0, 1e5)?;
+        check("compressor loss", self.loss_w, "W", 0.0, self.power_limit_w)?;
         check("refrigerant-to-wall conductance", self.wall_conductance_w_per_k, "W/K", 0.1, 1e5)?;
         check("hot-side conductance", self.hot_side_conductance_w_per_k, "W/K", 0.1, 1e5)?;
         Ok(())
@@ -157,7 +159,7 @@ impl EndRule {
 
 impl Tray {
     fn check(&self) -> Result<(), ModelError> {
-        check("tray area", self.area_m2, "m2", 1e-4, 10.0)?;
+        check("tray area", self.area_m2, "m2", 1e-4, 20.0)?;
         check("food height", self.shape.height_m(), "m", LEAST_HEIGHT_M, 0.2)?;
         self.model.check()?;
         let freezing_point_k = self.model.curve.freezing_point_k;

@@ -186,6 +186,7 @@ pub fn odds(chance: f64) -> String {
 /// When to start looking, when it is dry nine times in ten, and what waiting costs.
 pub fn run_until(load: &Load, range: &Range) -> Words {
     let q = range.ready_s();
+    let from = checking_from(q.low);
     let until = if q.high.is_finite() {
         format!("by {:.0} h it is dry nine times in ten", hours(q.high).ceil())
     } else {
@@ -200,7 +201,16 @@ pub fn run_until(load: &Load, range: &Range) -> Words {
         }
         (None, _) => format!(" Each extra hour costs about {kwh:.1} kWh."),
     };
-    Words::new("run until", format!("start checking at {:.0} h; {until}.{extra}", hours(q.low).floor()))
+    Words::new("run until", format!("{from}; {until}.{extra}"))
+}
+
+/// When to start looking: a tenth of the draws are dry by then.
+fn checking_from(low_s: f64) -> String {
+    if low_s.is_finite() {
+        format!("start checking at {:.0} h", hours(low_s).floor())
+    } else {
+        "not even one draw in ten gets dry".into()
+    }
 }
 
 /// The measurement that narrows the range most, and the next best.
@@ -243,7 +253,13 @@ pub fn words(load: &Load, narrowing: &Narrowing) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::left_out;
+    use super::{checking_from, left_out};
+
+    #[test]
+    fn nobody_is_told_to_look_at_infinity() {
+        assert_eq!(checking_from(7.9 * 3_600.0), "start checking at 7 h");
+        assert_eq!(checking_from(f64::INFINITY), "not even one draw in ten gets dry");
+    }
 
     #[test]
     fn failed_draws_are_mentioned_from_one_in_a_hundred_on() {

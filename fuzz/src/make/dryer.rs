@@ -18,6 +18,11 @@ const ABOVE: [&str; 3] = ["heated shelf", "cold wall", "insulated"];
 const OPTIONAL: [&str; 2] = ["defrost_heater", "cutback_from"];
 /// Clear height over a shelf that holds most food, mm.
 const ROOMY_MM: f64 = 90.0;
+/// Shelves that hold most loads.
+const MANY_SHELVES: f64 = 6.0;
+/// Condenser over shelves, and power over loss of a compressor, that are allowed.
+const LEAST_CONDENSER: f64 = 0.05;
+const MORE_THAN_LOSS: f64 = 1.05;
 /// Values that are redrawn in a dryer that is otherwise a built-in one.
 const MOST_REDRAWN: usize = 6;
 
@@ -54,11 +59,16 @@ pub fn text(rng: &mut Rng) -> String {
             (Kind::FewAnywhere | Kind::Near(_), None) if !redrawn.contains(&i) => None,
             // room for the food, or else most sheets are refused
             _ if limit.key == "clear_height" && !one_in(4, rng) => Some(limit.value(rng).max(ROOMY_MM)),
+            _ if limit.key == "shelves" && !one_in(4, rng) => Some(limit.value(rng).max(MANY_SHELVES)),
             _ => Some(limit.value(rng)),
         };
         values.push((limit, value));
     }
     order_cutback(&mut values);
+    if !one_in(8, rng) {
+        at_least(&mut values, ("condenser", "area"), ("", "shelf_area"), LEAST_CONDENSER);
+        at_least(&mut values, ("refrigeration", "power_limit"), ("refrigeration", "loss"), MORE_THAN_LOSS);
+    }
     let above = if matches!(kind, Kind::AllAnywhere) || one_in(4, rng) { *pick(&ABOVE, rng) } else { ABOVE[0] };
     written(&values, above)
 }
@@ -94,6 +104,16 @@ fn order_cutback(values: &mut [(&Limit, Option<f64>)]) {
         (Some(low), Some(high)) if low > high => (values[from].1, values[to].1) = (Some(high), Some(low)),
         (Some(low), Some(high)) if low < high => {}
         _ => (values[from].1, values[to].1) = (None, None),
+    }
+}
+
+/// One value is at least so many times another.
+fn at_least(values: &mut [(&Limit, Option<f64>)], key: (&str, &str), other: (&str, &str), times: f64) {
+    let place =
+        |(table, key): (&str, &str)| values.iter().position(|(limit, _)| limit.table == table && limit.key == key);
+    let (Some(place), Some(other)) = (place(key), place(other)) else { return };
+    if let (Some(value), Some(other)) = (values[place].1, values[other].1) {
+        values[place].1 = Some(value.max(times * other));
     }
 }
 

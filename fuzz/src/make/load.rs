@@ -20,6 +20,10 @@ const SHAPES: [(&str, &[&str]); 6] = [
     ("slices", &["thickness", "width"]),
     ("bricks", &["length", "width", "height"]),
 ];
+/// Sizes that say how high a piece stands, and how high food may stand, mm.
+const UPRIGHT: [&str; 3] = ["size", "thickness", "height"];
+const HIGHEST_MM: f64 = 80.0;
+const MOST_LAYERS: f64 = 20.0;
 /// Dryers that every program knows.
 pub const BUILT_IN: [&str; 3] = ["0.36 m2", "0.60 m2", "1.00 m2"];
 /// Expert numbers on one tray.
@@ -65,7 +69,7 @@ impl Sheet<'_> {
     }
 
     /// A quantity with its unit: between two usual values, or anywhere within its limits; rough now and then.
-    fn quantity(&mut self, limit: &Limit, usual: (f64, f64)) -> String {
+    fn quantity(&mut self, limit: &Limit, usual: (f64, f64)) -> (String, f64) {
         let value =
             if self.anywhere() { limit.value(self.rng) } else { usual.0 + (usual.1 - usual.0) * self.rng.f64() };
         let rounded = if self.rng.bool() { value } else { (value * 100.0).round() / 100.0 };
@@ -73,19 +77,21 @@ impl Sheet<'_> {
         let unit = &limit.unit;
         // where a rough value would reach beyond the limits the sheet is refused: now and then that is wanted
         let fits = value * 1.5 < limit.high && value > limit.low * 1.5 && limit.low >= 0.0 || one_in(20, self.rng);
-        match self.rng.u8(..12) {
+        let text = match self.rng.u8(..12) {
             0 if fits => format!("\"about {value} {unit}\""),
             1 if fits => format!("\"{value}..{} {unit}\"", (value + 0.2 * value.abs()).min(limit.high)),
             2 if fits => format!("\"{value} {unit} +- {} {unit}\"", (0.1 * value).abs()),
             _ => format!("\"{value} {unit}\""),
-        }
+        };
+        (text, value)
     }
 
-    fn set(&mut self, chapter: &str, key: &str, usual: (f64, f64)) {
-        if let Some(limit) = limits::of(chapter).find(|limit| limit.key == key) {
-            let value = self.quantity(limit, usual);
-            self.line(key, value);
-        }
+    /// Writes a key, and gives its value in the unit of its limits.
+    fn set(&mut self, chapter: &str, key: &str, usual: (f64, f64)) -> Option<f64> {
+        let limit = limits::of(chapter).find(|limit| limit.key == key)?;
+        let (text, value) = self.quantity(limit, usual);
+        self.line(key, text);
+        Some(value)
     }
 
     fn top(&mut self) {
@@ -171,18 +177,30 @@ impl Sheet<'_> {
         // a layer is the most usual
         let (shape, sizes) = if one_in(3, self.rng) { SHAPES[0] } else { (shape, sizes) };
         self.line("shape", format!("\"{shape}\""));
-        let by_amount = shape == "layer" && one_in(6, self.rng);
-        for key in sizes.iter().filter(|_| !by_amount) {
-            self.set(CHAPTER, key, (5.0, 25.0));
+        // now and then one that hardly any tray can hold
+        let careless = one_in(20, self.rng);
+        let by_amount = one_in(8, self.rng);
+        let mut height_mm = HIGHEST_MM;
+        for key in sizes.iter().filter(|_| !by_amount || shape != "layer" || careless) {
+            let value = self.set(CHAPTER, key, (5.0, 25.0));
+            if UPRIGHT.contains(key) {
+                height_mm = value.unwrap_or(height_mm);
+            }
         }
-        if by_amount || one_in(12, self.rng) {
-            let grams =
-                if self.anywhere() { 10f64.powf(4.7 * self.rng.f64()) } else { 200.0 + 1500.0 * self.rng.f64() };
+        let mut has_area = false;
+        if by_amount {
+            // on a tray of its own size, or else it hardly ever fits
+            has_area = !careless;
+            let area_m2 = 0.02 + 0.3 * self.rng.f64();
+            if has_area {
+                self.line("area", format!("\"{area_m2} m2\""));
+            }
+            let grams = if careless { 10f64.powf(4.7 * self.rng.f64()) } else { self.covering_g(area_m2) };
             self.line("amount", format!("\"{grams:.1} g\""));
         } else if shape != "layer" {
             if one_in(2, self.rng) {
-                let layers =
-                    if self.anywhere() && one_in(3, self.rng) { self.rng.u8(1..=20) } else { self.rng.u8(1..=3) };
+                let most = if careless { MOST_LAYERS } else { (HIGHEST_MM / height_mm).clamp(1.0, MOST_LAYERS) };
+                let layers = self.rng.u8(1..=if self.anywhere() { most as u8 } else { most.min(3.0) as u8 });
                 self.line("layers", layers);
             }
             if one_in(2, self.rng) {
@@ -200,7 +218,7 @@ impl Sheet<'_> {
             let share = self.rng.f64() * if self.anywhere() { 95.0 } else { 40.0 };
             self.line("uneven_contact", format!("\"{share:.2} %\""));
         }
-        if self.anywhere() && one_in(8, self.rng) {
+        if self.anywhere() && !has_area && one_in(8, self.rng) {
             self.set(CHAPTER, "area", (0.05, 0.2));
         }
         if food.may_change_fat && one_in(6, self.rng) {
@@ -214,6 +232,12 @@ impl Sheet<'_> {
             self.expert();
         }
         self.text.push_str(&food.after);
+    }
+
+    /// An amount that lies a few millimetres to a few centimetres high, g.
+    fn covering_g(&mut self, area_m2: f64) -> f64 {
+        const GRAMS_PER_M2_MM: f64 = 900.0;
+        GRAMS_PER_M2_MM * area_m2 * if self.anywhere() { 2.0 * 20f64.powf(self.rng.f64()) } else { 12.0 }
     }
 
     fn in_a_layer(&mut self) {

@@ -2,6 +2,8 @@
 
 use thiserror::Error;
 
+use crate::constants::ZERO_CELSIUS_K;
+
 /// A food that cannot be used, or cannot be found.
 #[derive(Clone, Debug, PartialEq, Error)]
 #[non_exhaustive]
@@ -48,7 +50,10 @@ pub enum FoodError {
         unfreezable_frac: f64,
     },
     /// The water is so full of sugar or salt that it freezes at no temperature in reach.
-    #[error("{food} begins to freeze at {freezing_point_k} K only, below {limit_k} K")]
+    #[error(
+        "{food} begins to freeze only at {:.1} degC; allowed: {:.0} degC or warmer",
+        .freezing_point_k - ZERO_CELSIUS_K, .limit_k - ZERO_CELSIUS_K
+    )]
     FreezesTooCold {
         /// Name of the food.
         food: String,

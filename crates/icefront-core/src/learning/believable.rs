@@ -9,7 +9,7 @@
 use statrs::distribution::{ContinuousCDF, Normal};
 
 use super::Belief;
-use super::fit::Fit;
+use super::fit::{FURTHEST, Fit};
 use super::line::Line;
 use crate::numerics::linear::{Column, Matrix};
 use crate::ranges::{Point, by_index};
@@ -50,6 +50,7 @@ impl Fit<'_> {
                 let (slopes, off) =
                     self.stacked(lines, weights, None, |_| off.next().unwrap_or_else(|| Column::zeros(0)));
                 draws[i] += Column::from_vec(Belief::after(&slopes, &off).middle);
+                draws[i].iter_mut().for_each(|z| *z = z.clamp(-FURTHEST, FURTHEST));
             }
         }
         draws.iter().map(|z| z.as_slice().to_vec()).collect()

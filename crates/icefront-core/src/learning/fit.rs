@@ -91,6 +91,8 @@ const SETTLED: f64 = 0.05;
 const NEARLY_SETTLED: f64 = 0.3;
 /// No unknown moves further in one step: the line is only known nearby.
 const LONGEST_STEP: f64 = 1.5;
+/// No unknown lies further out, standard deviations: a point of the model tells nothing beyond, so that no run would.
+pub(super) const FURTHEST: f64 = 5.0;
 /// Chance below which a batch is said not to fit.
 const TOO_UNLIKELY: f64 = 0.01;
 
@@ -104,7 +106,8 @@ pub fn learn(batches: &[Logged<'_>], errors: &Errors, threads: Option<NonZeroUsi
     }
     let fit = Fit::new(batches, errors, threads);
     let Settled { lines, weights, steps } = fit.settle(SETTLED)?;
-    let belief = fit.solve(&lines, &weights, None);
+    let mut belief = fit.solve(&lines, &weights, None);
+    belief.middle.iter_mut().for_each(|z| *z = z.clamp(-FURTHEST, FURTHEST));
     let left_out: Vec<Belief> = (0..batches.len()).map(|b| fit.solve(&lines, &weights, Some(b))).collect();
     let before = fit.run_each(|_| vec![0.0; fit.names.len()]);
     let after = fit.run_each(|b| left_out[b].middle.clone());

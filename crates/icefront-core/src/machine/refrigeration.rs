@@ -25,7 +25,7 @@
 
 use super::Refrigeration;
 use crate::constants::ZERO_CELSIUS_K;
-use crate::error::{ModelError, check};
+use crate::error::ModelError;
 use crate::numerics::root;
 
 /// ln p = A - B/(t + C), p in Pa, t in degC: R404A dew pressure, fitted -60..50 degC within 0.5 %.
@@ -101,7 +101,7 @@ impl Refrigerator {
     /// Tabulates the machine in a room.
     ///
     /// # Errors
-    /// [`ModelError::OutOfRange`] if the hot side could not give off the heat even at 120 K over the room.
+    /// [`ModelError::HotSideTooSmall`] if the hot side could not give off the heat even at 120 K over the room.
     pub fn in_room(machine: &Refrigeration, room_k: f64) -> Result<Self, ModelError> {
         let spacing_k = (EVAPORATING_TO_K - EVAPORATING_FROM_K) / (TABLE_POINTS - 1) as f64;
         // walking up in evaporating temperature gives the metal temperature without a second search
@@ -174,7 +174,9 @@ impl Working {
             Ok(condensing_k) => condensing_k,
             Err(_) => {
                 let hottest_k = room_k + HOTTEST_K;
-                check("condensing temperature over the room", over_room_k(hottest_k), "K", 0.0, HOTTEST_K)?;
+                if over_room_k(hottest_k) > HOTTEST_K {
+                    return Err(ModelError::HotSideTooSmall { limit_k: HOTTEST_K });
+                }
                 between(room_k, hottest_k)?
             }
         };

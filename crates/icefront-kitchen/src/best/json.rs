@@ -13,7 +13,7 @@ use crate::json::{known, rounded};
 
 /// The answer as JSON text, one line feed at its end.
 pub fn json(aim: Aim, answer: &Answer) -> Result<String, serde_json::Error> {
-    Ok(serde_json::to_string_pretty(&report(aim, answer))? + "\n")
+    crate::json::text(&report(aim, answer))
 }
 
 #[derive(Serialize)]

@@ -15,7 +15,7 @@ use crate::json::{known, rounded};
 
 /// The answer as JSON text, one line feed at its end.
 pub fn json(question: &Question, answer: &Answer) -> Result<String, serde_json::Error> {
-    Ok(serde_json::to_string_pretty(&report(question, answer))? + "\n")
+    crate::json::text(&report(question, answer))
 }
 
 #[derive(Serialize)]

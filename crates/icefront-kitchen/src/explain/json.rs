@@ -14,7 +14,7 @@ use crate::json::{known, rounded};
 
 /// The answer as JSON text, one line feed at its end.
 pub fn json(answer: &Answer) -> Result<String, serde_json::Error> {
-    Ok(serde_json::to_string_pretty(&report(answer))? + "\n")
+    crate::json::text(&report(answer))
 }
 
 #[derive(Serialize)]

@@ -255,5 +255,5 @@ pub fn json(answer: &Answer, out: &Path) -> Result<String, serde_json::Error> {
             .collect(),
         other_dryers: &answer.others,
     };
-    Ok(serde_json::to_string_pretty(&report)? + "\n")
+    crate::json::text(&report)
 }

@@ -24,7 +24,7 @@ pub fn json(
     range: Option<&Range>,
     near: Option<&Limits>,
 ) -> Result<String, serde_json::Error> {
-    Ok(serde_json::to_string_pretty(&with_limits(load, result, range, near))? + "\n")
+    crate::json::text(&with_limits(load, result, range, near))
 }
 
 /// The same as a JSON value.

@@ -190,7 +190,7 @@ pub fn update(sheet: &Sheet, readings: &Readings, answer: &Answer) -> Result<Str
         },
         cautions: MIND.to_vec(),
     };
-    Ok(serde_json::to_string_pretty(&report)? + "\n")
+    crate::json::text(&report)
 }
 
 /// `icefront dry --json`.
@@ -223,5 +223,5 @@ pub fn dry(readings: &Readings, answer: &Dryness) -> Result<String, serde_json::
         effective_draws: answer.effective,
         cautions: MIND.to_vec(),
     };
-    Ok(serde_json::to_string_pretty(&report)? + "\n")
+    crate::json::text(&report)
 }

@@ -6,6 +6,7 @@ use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Cutback, Heater
 use icefront_core::units::Duration;
 
 use crate::failure::Failure;
+use crate::format;
 use crate::sheet::learned::{self, Known};
 use crate::sheet::schema::dryer::DRYER;
 use crate::sheet::section::Section;
@@ -71,7 +72,7 @@ fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
     let (evacuate_below, defrost_heater) = (file.quantity("evacuate_below"), file.quantity("defrost_heater"));
     let heater = file.section("heater").and_then(|s| heater(&s));
     let contact = file.section("contact").and_then(|s| contact(&s));
-    let condenser = file.section("condenser").and_then(|s| condenser(&s));
+    let condenser = file.section("condenser").and_then(|s| condenser(&s, shelf_area));
     let refrigeration = file.section("refrigeration").and_then(|s| refrigeration(&s));
     let vacuum = file.section("vacuum").and_then(|s| vacuum(&s));
     Some(Cabinet {
@@ -131,8 +132,18 @@ pub fn contact(s: &Section<'_>) -> Option<Contact> {
     })
 }
 
-fn condenser(s: &Section<'_>) -> Option<Condenser> {
+/// Shelf area over condenser area, at most: the ice of a usual load would lie a quarter of a metre thick on a smaller one.
+const MOST_SHELF_PER_CONDENSER: f64 = 20.0;
+
+fn condenser(s: &Section<'_>, shelf_area_m2: Option<f64>) -> Option<Condenser> {
     let (area, capacity) = (s.quantity("area"), s.quantity("heat_capacity_j_per_k"));
+    if let (Some(surface), Some(shelves)) = (area, shelf_area_m2)
+        && surface * MOST_SHELF_PER_CONDENSER < shelves
+    {
+        let label = format!("{} for {} of shelves", format::area(surface), format::area(shelves));
+        let help = format!("allowed: a {MOST_SHELF_PER_CONDENSER:.0}th of `shelf_area` or more");
+        s.note("area", "the condenser is too small for these shelves", label, Some(help));
+    }
     let conductivity = s.quantity("deposit_conductivity_w_per_m_k");
     let (density, limit) = (s.quantity("deposit_density_kg_per_m3"), s.quantity("thickness_limit"));
     let opening = s.quantity("opening");
@@ -151,6 +162,16 @@ fn refrigeration(s: &Section<'_>) -> Option<Refrigeration> {
     let (efficiency, loss) = (s.quantity("isentropic_efficiency"), s.quantity("loss"));
     let (limit, wall) = (s.quantity("power_limit"), s.quantity("wall_conductance_w_per_k"));
     let hot_side = s.quantity("hot_side_conductance_w_per_k");
+    if let (Some(loss), Some(limit)) = (loss, limit)
+        && loss >= limit
+    {
+        s.note(
+            "loss",
+            "the compressor loses all its power",
+            "leaves nothing to cool with",
+            Some("allowed: less than `power_limit`".into()),
+        );
+    }
     Some(Refrigeration {
         swept_m3_per_s: swept?,
         clearance: clearance?,

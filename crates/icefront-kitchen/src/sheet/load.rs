@@ -6,6 +6,7 @@ use icefront_core::load::{Load, Tariff};
 use icefront_core::machine::Dryer;
 use icefront_core::tariff::Period;
 
+use crate::format;
 use crate::sheet::dish::Dish;
 use crate::sheet::foods::Pantry;
 use crate::sheet::money::{self, Price};
@@ -52,10 +53,15 @@ impl Read {
             let help = "begin one with [[tray]]; `icefront new` writes an example";
             sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));
         }
+        let shelves = match &machine {
+            Some(Dryer::Cabinet(cabinet)) => cabinet.shelves,
+            _ => usize::MAX,
+        };
+        a_shelf_each(&tables, shelves)?;
         let (mut laden, apart): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
         let apart: Vec<_> = apart.into_iter().flatten().collect();
-        if let (Some(Dryer::Cabinet(cabinet)), false) = (&machine, apart.is_empty()) {
-            embedded::room_for(&tables, cabinet.shelves, &laden, apart.len())?;
+        if !apart.is_empty() {
+            embedded::room_for(&tables, shelves, &laden, apart.len())?;
         }
         laden.extend(apart);
         let (trays, dishes): (Vec<_>, Vec<_>) = laden.into_iter().unzip();
@@ -63,4 +69,14 @@ impl Read {
         let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
         Some(Self { load, taken: pantry.into_taken(), dishes, prices, periods })
     }
+}
+
+/// Notes the first tray for which there is no shelf.
+fn a_shelf_each(tables: &[Section<'_>], shelves: usize) -> Option<()> {
+    let Some(first) = tables.get(shelves) else { return Some(()) };
+    let shelves = if shelves == 1 { "1 shelf".into() } else { format!("{shelves} shelves") };
+    let label = format!("{} on {shelves}", format::count(tables.len(), "tray"));
+    let help = "dry the rest as another load; trays that share a shelf are one `[[tray]]` with the `area` of both";
+    first.note("name", "there is no shelf for this tray", label, Some(help.into()));
+    None
 }

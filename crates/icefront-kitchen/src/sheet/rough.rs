@@ -82,7 +82,7 @@ pub struct Read {
 /// Reads a quantity that may be rough; the error is what to say beside it.
 pub fn read(text: &str, limit: &Limit) -> Result<Read, String> {
     if let Some(rest) = word(text, "exactly") {
-        return Ok(Read { spread: Spread::Fixed(limit.read_text(rest)?), exact: true });
+        return Ok(Read { spread: Spread::Fixed(one(rest, limit)?), exact: true });
     }
     let spread = if let Some(rest) = word(text, "about").or_else(|| text.strip_prefix('~')) {
         about(one(rest.trim(), limit)?, limit.kind)
@@ -135,6 +135,11 @@ pub fn one(text: &str, limit: &Limit) -> Result<f64, String> {
     }
 }
 
+/// A text with the unit of the other part; a number whose key names the unit has none.
+fn with_unit(text: &str, other: &str, kind: Kind) -> String {
+    if kind == Kind::Number || has_unit(text) { text.into() } else { format!("{text} {}", unit(other)).trim().into() }
+}
+
 fn about(typical: f64, kind: Kind) -> Spread {
     match kind {
         Kind::Temperature => Spread::GiveOrTake { typical, by: ABOUT_K },
@@ -144,7 +149,7 @@ fn about(typical: f64, kind: Kind) -> Spread {
 
 fn between(low: &str, high: &str, limit: &Limit) -> Result<Spread, String> {
     let high_si = one(high, limit)?;
-    let low_si = if has_unit(low) { one(low, limit)? } else { one(&format!("{low} {}", unit(high)), limit)? };
+    let low_si = one(&with_unit(low, high, limit.kind), limit)?;
     if low_si >= high_si {
         return Err(format!("`{low}` is not below `{high}`"));
     }
@@ -152,12 +157,10 @@ fn between(low: &str, high: &str, limit: &Limit) -> Result<Spread, String> {
 }
 
 fn give_or_take(typical: &str, by: &str, limit: &Limit) -> Result<Spread, String> {
-    let shared = if has_unit(by) { unit(by) } else { unit(typical) };
-    let with_unit = |text: &str| if has_unit(text) { text.to_string() } else { format!("{text} {shared}") };
-    let centre = one(&with_unit(typical), limit)?;
+    let centre = one(&with_unit(typical, by, limit.kind), limit)?;
     // a difference: of temperatures it has another zero, and it may be smaller than the least allowed value
     let kind = if limit.kind == Kind::Temperature { Kind::Difference } else { limit.kind };
-    let by = one(&with_unit(by), &Limit::new(kind, 0.0, f64::MAX, "0 or more"))?;
+    let by = one(&with_unit(by, typical, limit.kind), &Limit::new(kind, 0.0, f64::MAX, "0 or more"))?;
     Ok(if by == 0.0 { Spread::Fixed(centre) } else { Spread::GiveOrTake { typical: centre, by } })
 }
 
@@ -194,6 +197,26 @@ mod tests {
         approx::assert_relative_eq!(typical, 293.15, max_relative = 1e-12);
         approx::assert_relative_eq!(by, 5.0, max_relative = 1e-12);
         approx::assert_relative_eq!(spread("10..20 %", &limits::SHARE).quantile(1.0), 0.2, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn a_number_without_a_unit_may_be_rough_too() {
+        let permeability = Limit::number(1e-11, 1e-6, "0.00000000001 to 0.000001");
+        for (text, limit, low, high) in [
+            ("0.25..0.35", limits::PRICE, 0.25, 0.35),
+            ("0.3 +- 0.05", limits::PRICE, 0.25, 0.35),
+            ("exactly 0.85", limits::PRICE, 0.85, 0.85),
+            ("about 0.3", limits::PRICE, 0.25, 0.36),
+            ("2e-9..3e-9", permeability, 2e-9, 3e-9),
+            ("0.1..0.2", limits::SHARE, 0.1, 0.2),
+            ("0.15 +- 0.05", limits::SHARE, 0.1, 0.2),
+        ] {
+            let (spread, is_range) = (spread(text, &limit), text.contains(".."));
+            let (first, last) = if is_range { (0.0, 1.0) } else { (0.1, 0.9) };
+            approx::assert_relative_eq!(spread.quantile(first), low, max_relative = 1e-6);
+            approx::assert_relative_eq!(spread.quantile(last), high, max_relative = 1e-6);
+        }
+        assert!(read("0.25 EUR..0.35 EUR", &limits::PRICE).err().unwrap().contains("is not a number"));
     }
 
     #[test]

@@ -11,14 +11,16 @@ use crate::result::{ByConsumer, PartSample, Sample, Stage, TraySample, Warning};
 const TOO_WEAK_PA: f64 = 400.0;
 /// The last of an element's ice, as a share of it, is too little to spoil the food: it does not count for findings.
 const LAST_ICE_FRAC: f64 = 0.02;
-/// The first hour of primary drying does not count for the machine's means: it only comes down.
+/// The first hour of primary drying does not count for the machine's means, unless there is no more of it: it only comes
+/// down.
 const SETTLING_S: f64 = 3_600.0;
 
 impl Recorder {
     /// Sample at the start of drying.
     pub fn start_drying(&mut self, stack: &Stack<'_>, system: &Drying<'_>, state: &DryingState) {
         self.drying_start_s = self.stage_s[Stage::Freezing] + self.stage_s[Stage::Evacuation];
-        self.machine.condenser_min_k = state.machine.coil_k;
+        let coil_k = state.machine.coil_k;
+        (self.machine.condenser_min_k, self.machine.condenser_max_k) = (coil_k, coil_k);
         self.drying_sample(stack, system, state, 0.0, Stage::PrimaryDrying);
     }
 
@@ -90,13 +92,16 @@ impl Recorder {
                 last - start_s
             };
             self.stage_s[Stage::PrimaryDrying] = end_s;
-            if t_s + h_s > SETTLING_S {
-                let pressure = after.machine.vapour_pa + system.air_in_chamber_pa(t_s + h_s);
-                self.pressure_time.0 += pressure * h_s;
-                self.pressure_time.1 += h_s;
-                self.machine.max_pressure_pa = self.machine.max_pressure_pa.max(pressure);
-                self.machine.condenser_max_k = self.machine.condenser_max_k.max(after.machine.coil_k);
+            let pressure_pa = after.machine.vapour_pa + system.air_in_chamber_pa(t_s + h_s);
+            let coil_k = after.machine.coil_k;
+            if t_s <= SETTLING_S && t_s + h_s > SETTLING_S {
+                self.pressure_time = (0.0, 0.0);
+                (self.machine.max_pressure_pa, self.machine.condenser_max_k) = (pressure_pa, coil_k);
             }
+            self.pressure_time.0 += pressure_pa * h_s;
+            self.pressure_time.1 += h_s;
+            self.machine.max_pressure_pa = self.machine.max_pressure_pa.max(pressure_pa);
+            self.machine.condenser_max_k = self.machine.condenser_max_k.max(coil_k);
             self.limited_s = after.machine.limited_s;
         }
         self.machine.condenser_min_k = self.machine.condenser_min_k.min(after.machine.coil_k);

@@ -1,12 +1,14 @@
 //! Dryer files.
 
+use icefront_core::machine::LEAST_EMISSIVITY;
+
 use super::Value::{self, List, Numbers, Text, Version, Whole, Words};
 use super::{Key, Table, area, celsius, hours, length, number, power, pressure};
 use crate::sheet::limits::Limit;
 
 const COPY: &str = "copy it from a built-in dryer";
 const GAP: Value = length(0.0, 0.1, "0 mm to 100 mm");
-const SHARE: Value = number(0.0, 1.0, "0 to 1");
+const EMISSIVITY: Value = number(LEAST_EMISSIVITY, 1.0, "0.02 to 1");
 const CUTBACK: Value = pressure(1.0, 600.0, "1 Pa to 600 Pa");
 const CONDUCTANCE: Value = number(1.0, 2000.0, "1 to 2000 W/K");
 const DEVIATIONS: Limit = Limit::number(-20.0, 20.0, "-20 to 20");
@@ -58,14 +60,14 @@ pub static CONTACT: Table = Table::new(&[
     needed("accommodation", number(0.05, 1.0, "0.05 to 1"), "of vapour on the surfaces"),
     needed("lining_gap", GAP, "that a lining adds"),
     needed("frozen_block_gap", GAP, "under food loaded frozen"),
-    needed("emissivity_above", SHARE, "of the underside of the shelf above"),
-    needed("emissivity_below", SHARE, "of tray and shelf, seen from below the food"),
+    needed("emissivity_above", EMISSIVITY, "of the underside of the shelf above"),
+    needed("emissivity_below", EMISSIVITY, "of tray and shelf, seen from below the food"),
 ]);
 
 /// `[condenser]`
 #[rustfmt::skip]
 static CONDENSER: Table = Table::new(&[
-    needed("area", area(0.01, 50.0, "0.01 m2 to 50 m2"), "cold surface that takes ice"),
+    needed("area", area(0.01, 50.0, "0.01 m2 to 50 m2"), "cold surface that takes ice; a 20th of `shelf_area` or more"),
     needed("heat_capacity_j_per_k", number(100.0, 1e6, "100 to 1000000 J/K"), "of its metal"),
     needed("deposit_conductivity_w_per_m_k", number(0.05, 3.0, "0.05 to 3 W/(m K)"), "of the ice on it"),
     needed("deposit_density_kg_per_m3", number(100.0, 920.0, "100 to 920 kg/m3"), "of the ice on it"),
@@ -79,7 +81,7 @@ static REFRIGERATION: Table = Table::new(&[
     needed("swept_m3_per_s", number(1e-5, 0.1, "0.00001 to 0.1 m3/s"), "by the compressor"),
     needed("clearance", number(0.01, 0.3, "0.01 to 0.3"), "clearance volume over swept volume"),
     needed("isentropic_efficiency", number(0.1, 0.9, "0.1 to 0.9"), "of the compressor"),
-    needed("loss", power(0.0, 2000.0, "0 W to 2000 W"), "constant, of the compressor"),
+    needed("loss", power(0.0, 2000.0, "0 W to 2000 W"), "constant, of the compressor; less than `power_limit`"),
     needed("power_limit", power(50.0, 20_000.0, "50 W to 20000 W"), "most that the compressor takes"),
     needed("wall_conductance_w_per_k", CONDUCTANCE, "cold surface to refrigerant"),
     needed("hot_side_conductance_w_per_k", CONDUCTANCE, "refrigerant to room"),
