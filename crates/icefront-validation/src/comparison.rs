@@ -139,7 +139,7 @@ pub fn against(batch: &BatchResult, cabinet: Outcome) -> Result<Comparison, Comp
         last_ice_s.push(Deviation { batch: gone_s, cabinet: cabinet.ice_gone_at_s });
         dry_s.push(Deviation { batch: dried_s, cabinet: cabinet.dry_at_s });
     }
-    let energy_j = batch.energy_j().total() - batch.energy_by_stage_j[Stage::Defrost as usize].total();
+    let energy_j = batch.energy_j().total() - batch.energy_by_stage_j[Stage::Defrost].total();
     Ok(Comparison {
         last_ice_s,
         dry_s,
