@@ -173,6 +173,8 @@ mod tests {
         read(text, limit).unwrap_or_else(|e| panic!("{text}: {e}")).spread
     }
 
+    const PRICE: Limit = Limit::number(0.0, 100.0, "0 to 100");
+
     #[test]
     fn each_form_is_the_distribution_it_says() {
         let depth = limits::DEPTH;
@@ -203,10 +205,10 @@ mod tests {
     fn a_number_without_a_unit_may_be_rough_too() {
         let permeability = Limit::number(1e-11, 1e-6, "0.00000000001 to 0.000001");
         for (text, limit, low, high) in [
-            ("0.25..0.35", limits::PRICE, 0.25, 0.35),
-            ("0.3 +- 0.05", limits::PRICE, 0.25, 0.35),
-            ("exactly 0.85", limits::PRICE, 0.85, 0.85),
-            ("about 0.3", limits::PRICE, 0.25, 0.36),
+            ("0.25..0.35", PRICE, 0.25, 0.35),
+            ("0.3 +- 0.05", PRICE, 0.25, 0.35),
+            ("exactly 0.85", PRICE, 0.85, 0.85),
+            ("about 0.3", PRICE, 0.25, 0.36),
             ("2e-9..3e-9", permeability, 2e-9, 3e-9),
             ("0.1..0.2", limits::SHARE, 0.1, 0.2),
             ("0.15 +- 0.05", limits::SHARE, 0.1, 0.2),
@@ -216,7 +218,7 @@ mod tests {
             approx::assert_relative_eq!(spread.quantile(first), low, max_relative = 1e-6);
             approx::assert_relative_eq!(spread.quantile(last), high, max_relative = 1e-6);
         }
-        assert!(read("0.25 EUR..0.35 EUR", &limits::PRICE).err().unwrap().contains("is not a number"));
+        assert!(read("0.25 EUR..0.35 EUR", &PRICE).err().unwrap().contains("is not a number"));
     }
 
     #[test]

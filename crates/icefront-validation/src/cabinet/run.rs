@@ -298,10 +298,8 @@ impl<'a> Run<'a> {
             }
         }
         let food_ready_s = trays.iter().map(|t| t.dry_at_s).fold(0.0, f64::max);
-        let before: f64 = [Stage::Freezing, Stage::Evacuation]
-            .map(|stage| batch.energy_by_stage_j[stage].total())
-            .iter()
-            .sum();
+        let before: f64 =
+            [Stage::Freezing, Stage::Evacuation].map(|stage| batch.energy_by_stage_j[stage].total()).iter().sum();
         let constant_w = cabinet.vacuum.power_w + cabinet.controls_w;
         Outcome {
             trays,
