@@ -22,7 +22,7 @@ pub fn write() -> Result<(), EvidenceError> {
     Ok(replace(&top.join("docs/evidence.md"), page.as_bytes())?)
 }
 
-/// The table as JSON: seven digits, one line per row, summary and source, nothing for what is not there.
+/// The table as JSON: seven digits of what is computed, one line per row, summary and source, nothing for what is not there.
 ///
 /// # Errors
 /// [`EvidenceError::NotFinite`] for a number that JSON does not have.
@@ -50,12 +50,23 @@ fn is_finite(row: &Row) -> bool {
     [published, predicted, [Some(row.deviation), row.allowed, None]].iter().flatten().flatten().all(|x| x.is_finite())
 }
 
+/// Without nulls; seven digits, but for published numbers, which stay as they were published.
 fn compact(value: Value) -> Value {
+    shortened(value, rounded)
+}
+
+fn shortened(value: Value, number: fn(f64) -> f64) -> Value {
+    let exact: fn(f64) -> f64 = |x| x;
     match value {
-        Value::Number(number) if number.is_f64() => number.as_f64().map(rounded).into(),
-        Value::Array(items) => items.into_iter().map(compact).collect(),
+        Value::Number(n) if n.is_f64() => n.as_f64().map(number).into(),
+        Value::Array(items) => items.into_iter().map(|item| shortened(item, number)).collect(),
         Value::Object(fields) => {
-            fields.into_iter().filter(|(_, field)| !field.is_null()).map(|(key, field)| (key, compact(field))).collect()
+            let there = fields.into_iter().filter(|(_, field)| !field.is_null());
+            let short = there.map(|(key, field)| {
+                let number = if key == "published" { exact } else { number };
+                (key, shortened(field, number))
+            });
+            short.collect()
         }
         other => other,
     }
