@@ -65,7 +65,7 @@ fn sizes_and_times_are_bounded() {
         (0..60).map(|_| "[[tray]]\nfood = \"cooked rice\"\nshape = \"layer\"\ndepth = \"8 mm\"\n").collect();
     let many = format!("icefront = 1\ndryer = \"0.36 m2\"\n{many}");
     let refused = page.post("/live", &[("sheet", &many)]);
-    assert!(refused.body.contains("up to 40 trays"), "{}", refused.body);
+    assert!(refused.body.contains("60 trays on 4 shelves"), "{}", refused.body);
     let head = format!("GET /{} HTTP/1.1\r\nHost: {}\r\n\r\n", "x".repeat(40 * 1024), page.address);
     assert!(page.say_bytes(head.as_bytes()).is_none_or(|answer| answer.status == 431 || answer.status == 414));
     page.write("large.toml", &format!("icefront = 1\n{large}"));
