@@ -238,13 +238,6 @@ fn more_trays_than_shelves() {
 }
 
 #[test]
-fn food_that_hardly_freezes_is_told_in_degrees() {
-    let salty = "[food.brine]\nlike = \"apple\"\nsalt = \"30 %\"\nwater = \"60 %\"\n[[tray]]\nfood = \"brine\"\n\
-                 shape = \"layer\"\ndepth = \"9 mm\"\n";
-    refused_top(salty, &["begins to freeze only at -", "degC; allowed: -50 degC or warmer"]);
-}
-
-#[test]
 fn keys_that_do_not_go_together() {
     let tray = "food = \"apple\"\nshape = \"cubes\"\nsize = \"10 mm\"\ndepth = \"4 mm\"\n";
     refused_tray(tray, &["`depth` does not go with shape `cubes`", "`size`"]);

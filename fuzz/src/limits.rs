@@ -65,13 +65,15 @@ impl Limit {
 pub fn of(chapter: &str) -> impl Iterator<Item = &'static Limit> {
     static ALL: OnceLock<Vec<(&'static str, Limit)>> = OnceLock::new();
     let all = ALL.get_or_init(|| {
-        let mut heading = "";
+        let (mut heading, mut table) = ("", "");
         let mut found = Vec::new();
         for line in DOCUMENT.lines() {
             if let Some(next) = line.strip_prefix("## ") {
-                heading = next;
-            } else if line.starts_with("| `") {
-                found.extend(row(line).into_iter().map(|limit| (heading, limit)));
+                (heading, table) = (next, "");
+            } else if let Some(next) = line.strip_prefix("### ") {
+                table = next.trim_matches(['`', '[', ']']);
+            } else if line.starts_with("| `") && !table.starts_with("learned") {
+                found.extend(row(table, line).into_iter().map(|limit| (heading, limit)));
             }
         }
         found
@@ -80,14 +82,10 @@ pub fn of(chapter: &str) -> impl Iterator<Item = &'static Limit> {
 }
 
 /// The keys of a row with their range; nothing where the row documents none.
-fn row(line: &str) -> Vec<Limit> {
+fn row(table: &str, line: &str) -> Vec<Limit> {
     let mut cells = line.trim_matches('|').split('|').map(str::trim);
     let Some(keys) = cells.next() else { return Vec::new() };
     let Some((low, high, unit)) = cells.find_map(range) else { return Vec::new() };
-    let (table, keys) = match keys.split_once(':') {
-        Some((table, keys)) => (table.trim_matches('`'), keys),
-        None => ("", keys),
-    };
     let names = keys.split('`').skip(1).step_by(2);
     // a key that names its unit takes a bare number, and so does one without a dimension
     let is_bare = |key: &str| line.contains("| number |") || line.contains("| whole number |") || key.contains("_per_");

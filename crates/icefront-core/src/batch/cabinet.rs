@@ -1,7 +1,7 @@
 //! The stack as data for the two stage systems: trays, shelves, wall; what hangs on what.
 
 use super::Precision;
-use super::parts::{Part, parts_of};
+use super::parts::{Part, parts_of, settling};
 use crate::error::{ModelError, check};
 use crate::freezing::column::Column;
 use crate::load::{Load, Tray};
@@ -132,7 +132,7 @@ impl<'a> Stack<'a> {
 }
 
 fn stack_tray(tray: &Tray, clear_height_m: f64, freezing_cells: usize) -> StackTray<'_> {
-    let model = tray.mean_model().with_some_solute();
+    let model = settling(tray.mean_model(), tray);
     StackTray {
         tray,
         parts: parts_of(tray),

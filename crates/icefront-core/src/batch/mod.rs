@@ -36,7 +36,7 @@ use crate::{stop, water};
 /// Longest drying the model follows, s (300 h).
 const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
 /// More steps than a stage needs (a usual one takes a hundred) at the default tolerance: a run that crawls is refused.
-const MOST_STEPS: f64 = 2_500.0;
+const MOST_STEPS: f64 = 5_000.0;
 /// First step of a stage, s.
 const FIRST_STEP_S: f64 = 60.0;
 /// Longest step, s.

@@ -4,7 +4,7 @@
 use super::state::DEPTHS;
 use crate::cuts::CutFront;
 use crate::food::FoodModel;
-use crate::load::{Embedded, Tray};
+use crate::load::{Embedded, Freezing, Tray};
 use crate::primary::{Arrangement, Body};
 use crate::shape::Shape;
 
@@ -29,7 +29,7 @@ pub struct Part {
 
 impl Part {
     fn new(model: FoodModel, with_pieces: bool, tray: &Tray, area_m2: f64, below_factor: f64) -> Self {
-        let model = model.with_some_solute();
+        let model = settling(model, tray);
         let arrangement = Arrangement::of(&tray.shape, area_m2);
         let mut bodies = arrangement.bodies(&model, area_m2);
         if let (Some(cuts), Shape::Layer { .. }) = (&tray.cuts, &tray.shape) {
@@ -100,4 +100,9 @@ pub fn parts_of(tray: &Tray) -> Vec<Part> {
         }
     }
     parts
+}
+
+/// The food as it can be followed: what is still to freeze has at least as much dissolved in its water as tap water has.
+pub fn settling(model: FoodModel, tray: &Tray) -> FoodModel {
+    if matches!(tray.freezing, Freezing::Frozen { .. }) { model } else { model.with_some_solute() }
 }
