@@ -14,7 +14,7 @@ pub fn text(value: &impl Serialize) -> Result<String, serde_json::Error> {
     let mut bytes = Vec::new();
     value.serialize(&mut Serializer::with_formatter(&mut bytes, Rounded(PrettyFormatter::new())))?;
     bytes.push(b'\n');
-    String::from_utf8(bytes).map_err(|e| serde::ser::Error::custom(e))
+    String::from_utf8(bytes).map_err(serde::ser::Error::custom)
 }
 
 /// Seven digits: the last bits differ between machines and mean nothing.

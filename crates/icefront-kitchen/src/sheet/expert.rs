@@ -14,9 +14,12 @@ pub struct Target {
     pub contact: ContactOverride,
 }
 
+/// What puts a number in its place.
+type Setter = fn(&mut Target, f64);
+
 /// Where each number of `[tray.expert]` goes.
 #[rustfmt::skip]
-const NUMBERS: [(&str, fn(&mut Target, f64)); 31] = [
+const NUMBERS: [(&str, Setter); 31] = [
     ("density_kg_per_m3", |t, v| t.model.density_kg_per_m3 = v),
     ("water_frac", |t, v| t.model.curve.water_frac = v),
     ("unfreezable_frac", |t, v| t.model.curve.unfreezable_frac = v),
