@@ -132,7 +132,8 @@ pub fn contact(s: &Section<'_>) -> Option<Contact> {
     })
 }
 
-/// Shelf area over condenser area, at most: the ice of a usual load would lie a quarter of a metre thick on a smaller one.
+/// Shelf area over condenser area, at most (`from memory`): the ice of a usual load would lie a quarter of a metre thick on a
+/// smaller one.
 const MOST_SHELF_PER_CONDENSER: f64 = 20.0;
 
 fn condenser(s: &Section<'_>, shelf_area_m2: Option<f64>) -> Option<Condenser> {
