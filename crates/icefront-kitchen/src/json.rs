@@ -17,6 +17,14 @@ pub fn text(value: &impl Serialize) -> Result<String, serde_json::Error> {
     String::from_utf8(bytes).map_err(serde::ser::Error::custom)
 }
 
+/// A value as a tree of JSON, with the numbers of [`text`].
+///
+/// # Errors
+/// If the value cannot be written as JSON.
+pub fn value(value: &impl Serialize) -> Result<serde_json::Value, serde_json::Error> {
+    serde_json::from_str(&text(value)?)
+}
+
 /// Seven digits: the last bits differ between machines and mean nothing.
 pub fn rounded(value: f64) -> f64 {
     format!("{value:.6e}").parse().unwrap_or(value)

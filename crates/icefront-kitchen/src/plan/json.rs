@@ -34,7 +34,7 @@ pub fn value(
     range: Option<&Range>,
     near: Option<&Limits>,
 ) -> Result<serde_json::Value, serde_json::Error> {
-    serde_json::to_value(with_limits(load, result, range, near))
+    crate::json::value(&with_limits(load, result, range, near))
 }
 
 #[derive(Serialize)]
