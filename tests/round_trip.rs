@@ -104,9 +104,9 @@ fn ranges_and_what_never_ends() {
     survives(&draws);
     let mut cloud = draw(&draws, &[], |_: &Point| Ok(load.clone())).unwrap();
     cloud.outcomes[0].food_ready_s = f64::INFINITY;
-    cloud.outcomes[1].trays[0][1] = f64::INFINITY;
+    cloud.outcomes[1].trays[0].dry_at_s = f64::INFINITY;
     let read = survives(&cloud);
-    assert!(read.outcomes[0].food_ready_s.is_infinite() && read.outcomes[1].trays[0][1].is_infinite());
+    assert!(read.outcomes[0].food_ready_s.is_infinite() && read.outcomes[1].trays[0].dry_at_s.is_infinite());
     let endless = Quantiles { low: 1.0, typical: 2.0, high: f64::INFINITY };
     assert_eq!(survives(&endless), endless);
 }

@@ -55,7 +55,7 @@ pub fn ready(o: &Outcome) -> f64 {
 }
 
 pub fn last_ice(o: &Outcome) -> f64 {
-    o.trays.iter().map(|t| t[0]).fold(0.0, f64::max)
+    o.trays.iter().map(|t| t.ice_gone_at_s).fold(0.0, f64::max)
 }
 
 /// Standard normal number `k` of a case.

@@ -106,7 +106,7 @@ pub fn table(load: &Load, range: &Range) -> Table {
     row("food ready, h".into(), cloud.quantiles(|o| hours(o.food_ready_s)), 1);
     for (i, tray) in load.trays.iter().enumerate() {
         let what = format!("{}, {}: dry at, h", tray.name, tray.food);
-        row(what, cloud.quantiles(|o| hours(o.trays[i][1])), 1);
+        row(what, cloud.quantiles(|o| hours(o.trays[i].dry_at_s)), 1);
     }
     if let Dryer::Cabinet(_) = load.dryer {
         row("electricity, kWh".into(), range.kilowatt_hours(), 1);
@@ -116,7 +116,7 @@ pub fn table(load: &Load, range: &Range) -> Table {
         }
     }
     if !matches!(load.end, EndRule::WettestSpot { .. }) {
-        let wettest = |o: &Outcome| 100.0 * o.trays.iter().map(|t| t[3]).fold(0.0, f64::max);
+        let wettest = |o: &Outcome| 100.0 * o.trays.iter().map(|t| t.wettest_wet_frac).fold(0.0, f64::max);
         row("moisture of the wettest spot, %".into(), cloud.quantiles(wettest), 1);
     }
     let columns = [Column::words("", 44), Column::number("low"), Column::number("middle"), Column::number("high")];

@@ -106,13 +106,9 @@ impl Variant {
     pub fn last_tray(&self) -> Option<(usize, f64)> {
         let mut counts = vec![0_usize; self.load.trays.len()];
         for outcome in self.outcomes() {
-            let key = |[_, dry_at_s, _, wettest]: [f64; 4]| (dry_at_s, wettest);
-            let last = outcome
-                .trays
-                .iter()
-                .map(|tray| key(*tray))
-                .enumerate()
-                .max_by(|(_, a), (_, b)| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+            let last = outcome.trays.iter().enumerate().max_by(|(_, a), (_, b)| {
+                a.dry_at_s.total_cmp(&b.dry_at_s).then(a.wettest_wet_frac.total_cmp(&b.wettest_wet_frac))
+            });
             if let Some(count) = last.and_then(|(tray, _)| counts.get_mut(tray)) {
                 *count += 1;
             }

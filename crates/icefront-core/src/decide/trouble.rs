@@ -45,15 +45,14 @@ impl Trouble {
 
     /// Whether a run of a load shows it.
     pub fn is_in(self, load: &Load, outcome: &Outcome) -> bool {
-        let flagged = |flag: Flag| outcome.flags.iter().any(|flags| flags.contains(&flag));
         match self {
-            Self::NotFrozen => flagged(Flag::NotFrozen),
-            Self::Melts => flagged(Flag::Melts),
-            Self::Collapses => flagged(Flag::Collapses),
-            Self::IceLeft => flagged(Flag::IceLeft),
-            Self::NotDry => flagged(Flag::NotDry),
-            Self::Overload => outcome.limits[0] > OVERLOAD,
-            Self::NoRoomForIce => outcome.limits[1] > 1.0,
+            Self::NotFrozen => outcome.shows(Flag::NotFrozen),
+            Self::Melts => outcome.shows(Flag::Melts),
+            Self::Collapses => outcome.shows(Flag::Collapses),
+            Self::IceLeft => outcome.shows(Flag::IceLeft),
+            Self::NotDry => outcome.shows(Flag::NotDry),
+            Self::Overload => outcome.held_back_frac > OVERLOAD,
+            Self::NoRoomForIce => outcome.ice_room_frac > 1.0,
             Self::TooHigh => too_high(load),
         }
     }

@@ -16,7 +16,7 @@ mod value;
 
 pub use measure::{Measurement, Tool, measurements};
 pub use model_spread::ModelSpread;
-pub use outcome::{Cloud, Outcome, Quantiles};
+pub use outcome::{Cloud, Outcome, Quantiles, TrayOutcome};
 pub use spread::Spread;
 pub use value::{Narrowing, expected_narrowing, narrowing_of};
 

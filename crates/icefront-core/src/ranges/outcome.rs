@@ -25,19 +25,37 @@ pub struct Outcome {
     pub stage_energy_j: ByStage<f64>,
     /// Mean power while held water leaves, W: what an extra hour costs.
     pub last_power_w: f64,
-    /// Water loaded and left, kg.
-    pub water_kg: [f64; 2],
+    /// Water in the food at the start, kg.
+    pub water_loaded_kg: f64,
+    /// Water in the food at the end, kg.
+    pub water_left_kg: f64,
     /// Dried food that comes out, water left in it included, kg.
     pub dried_kg: f64,
-    /// Per tray: ice gone, dry (s), front at its warmest (K), moisture of the wettest spot (wet basis).
-    #[serde(with = "never::of_trays")]
-    pub trays: Vec<[f64; 4]>,
-    /// Findings per tray.
-    pub flags: Vec<Vec<Flag>>,
-    /// Pressure-limited share of primary drying, ice over its room.
-    pub limits: [f64; 2],
+    /// Trays in the order of the load.
+    pub trays: Vec<TrayOutcome>,
+    /// Share of primary drying with heaters held back by pressure, 0 to 1.
+    pub held_back_frac: f64,
+    /// Thickest ice on the condenser over the room for it, 0 to 1 and more; 0 in a prescribed rig.
+    pub ice_room_frac: f64,
     /// What each measurement would have read.
     pub readings: Vec<f64>,
+}
+
+/// Numbers kept of one tray. Infinite: never.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct TrayOutcome {
+    /// Last ice gone, s.
+    #[serde(with = "never")]
+    pub ice_gone_at_s: f64,
+    /// Wettest spot under the target, s.
+    #[serde(with = "never")]
+    pub dry_at_s: f64,
+    /// Ice front at its warmest, K.
+    pub front_max_k: f64,
+    /// Moisture of the wettest spot at the end, wet basis, 0 to 1.
+    pub wettest_wet_frac: f64,
+    /// Findings.
+    pub flags: Vec<Flag>,
 }
 
 impl Outcome {
@@ -60,17 +78,29 @@ impl Outcome {
             } else {
                 0.0
             },
-            water_kg: [result.water.loaded_kg, result.water.left_kg],
+            water_loaded_kg: result.water.loaded_kg,
+            water_left_kg: result.water.left_kg,
             dried_kg: result.trays.iter().map(|t| t.dry_matter_kg + t.water_left_kg).sum(),
             trays: result
                 .trays
                 .iter()
-                .map(|t| [never(t.ice_gone_at_s), never(t.dry_at_s), t.front_max_k, t.wettest_wet_frac])
+                .map(|t| TrayOutcome {
+                    ice_gone_at_s: never(t.ice_gone_at_s),
+                    dry_at_s: never(t.dry_at_s),
+                    front_max_k: t.front_max_k,
+                    wettest_wet_frac: t.wettest_wet_frac,
+                    flags: t.flags.clone(),
+                })
                 .collect(),
-            flags: result.trays.iter().map(|t| t.flags.clone()).collect(),
-            limits: [result.machine.time_limited_frac, result.machine.ice_room_frac.unwrap_or(0.0)],
+            held_back_frac: result.machine.time_limited_frac,
+            ice_room_frac: result.machine.ice_room_frac.unwrap_or(0.0),
             readings: measurements.iter().map(|m| m.read(load, result)).collect(),
         }
+    }
+
+    /// Whether some tray shows this.
+    pub fn shows(&self, flag: Flag) -> bool {
+        self.trays.iter().any(|tray| tray.flags.contains(&flag))
     }
 }
 

@@ -187,9 +187,9 @@ fn report(load: &Load, result: &BatchResult, range: Option<&Range>) -> Report {
         trays: (0..result.trays.len()).filter_map(|i| ask.tray(i)).collect(),
         energy_kwh: ask.energy(),
         water_kg: Water {
-            loaded: water(result.water.loaded_kg, |o| o.water_kg[0]),
-            removed: water(result.water.removed_kg, |o| o.water_kg[0] - o.water_kg[1]),
-            left: water(result.water.left_kg, |o| o.water_kg[1]),
+            loaded: water(result.water.loaded_kg, |o| o.water_loaded_kg),
+            removed: water(result.water.removed_kg, |o| o.water_loaded_kg - o.water_left_kg),
+            left: water(result.water.left_kg, |o| o.water_left_kg),
         },
         cost: Cost {
             money: ask.number(money.unwrap_or(f64::NAN), |o| {
@@ -214,7 +214,7 @@ fn drawn(load: &Load, range: &Range) -> Drawn {
         chance: Chances {
             melts: of(Trouble::Melts),
             collapses: of(Trouble::Collapses),
-            softens: rounded(cloud.chance(|o| o.flags.iter().any(|f| f.contains(&Flag::Softens)))),
+            softens: rounded(cloud.chance(|o| o.shows(Flag::Softens))),
             not_frozen: of(Trouble::NotFrozen),
             ice_left: of(Trouble::IceLeft),
             not_dry: of(Trouble::NotDry),
@@ -273,10 +273,10 @@ impl Ask<'_> {
         Some(Tray {
             tray: tray.name.clone(),
             food: tray.food.clone(),
-            dry_at_h: self.number(hours(tray.dry_at_s.unwrap_or(f64::NAN)), |o| hours(o.trays[i][1])),
-            ice_gone_at_h: self.number(hours(tray.ice_gone_at_s.unwrap_or(f64::NAN)), |o| hours(o.trays[i][0])),
-            front_max_c: self.number(celsius(tray.front_max_k), |o| celsius(o.trays[i][2])),
-            residual_moisture: self.number(tray.wettest_wet_frac, |o| o.trays[i][3]),
+            dry_at_h: self.number(hours(tray.dry_at_s.unwrap_or(f64::NAN)), |o| hours(o.trays[i].dry_at_s)),
+            ice_gone_at_h: self.number(hours(tray.ice_gone_at_s.unwrap_or(f64::NAN)), |o| hours(o.trays[i].ice_gone_at_s)),
+            front_max_c: self.number(celsius(tray.front_max_k), |o| celsius(o.trays[i].front_max_k)),
+            residual_moisture: self.number(tray.wettest_wet_frac, |o| o.trays[i].wettest_wet_frac),
             parts: tray.parts.iter().map(Part::of).collect(),
             flags: tray.flags.iter().map(|flag| flags::id(*flag)).collect(),
         })

@@ -64,7 +64,7 @@ pub fn dryness(sheet: &Sheet, readings: &Readings, errors: &Errors, effort: &Eff
         load.end = EndRule::WettestSpot { moisture_wet_frac: target_wet_frac };
     })?;
     let now_s = readings.until_s;
-    let dry_s = |o: &Outcome| o.trays.iter().map(|t| t[1]).fold(0.0, f64::max);
+    let dry_s = |o: &Outcome| o.trays.iter().map(|t| t.dry_at_s).fold(0.0, f64::max);
     let waits: Vec<f64> = updated.draws.iter().map(|d| (dry_s(&d.outcome) - now_s).max(0.0)).collect();
     let wait = weighted_quantiles(&waits, &updated.weights);
     let trays = sheet.load.trays.iter().enumerate();
@@ -73,7 +73,7 @@ pub fn dryness(sheet: &Sheet, readings: &Readings, errors: &Errors, effort: &Eff
         target_wet_frac,
         chance: updated.chance(|o| dry_s(o) <= now_s),
         trays: trays
-            .map(|(i, t)| ([t.name.clone(), t.food.clone()], updated.chance(|o| o.trays[i][1] <= now_s)))
+            .map(|(i, t)| ([t.name.clone(), t.food.clone()], updated.chance(|o| o.trays[i].dry_at_s <= now_s)))
             .collect(),
         wait_s: [wait.typical, wait.high],
         rates,

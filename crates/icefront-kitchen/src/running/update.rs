@@ -86,7 +86,7 @@ const TOLD: usize = 4;
 
 /// When the last ice of the load is gone, s.
 pub fn last_ice_s(o: &Outcome) -> f64 {
-    o.trays.iter().map(|t| t[0]).fold(0.0, f64::max)
+    o.trays.iter().map(|t| t.ice_gone_at_s).fold(0.0, f64::max)
 }
 
 /// Answers from a sheet, its typical run and readings.
@@ -129,7 +129,7 @@ pub fn update(
 fn trays(load: &Load, change: &impl Fn(&dyn Fn(&Outcome) -> f64) -> Change) -> Vec<Tray> {
     let tray = |(i, tray): (usize, &icefront_core::load::Tray)| Tray {
         named: [tray.name.clone(), tray.food.clone()],
-        dry_s: change(&|o: &Outcome| o.trays[i][1]),
+        dry_s: change(&|o: &Outcome| o.trays[i].dry_at_s),
     };
     load.trays.iter().enumerate().map(tray).collect()
 }
