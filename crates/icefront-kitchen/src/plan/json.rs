@@ -274,7 +274,8 @@ impl Ask<'_> {
             tray: tray.name.clone(),
             food: tray.food.clone(),
             dry_at_h: self.number(hours(tray.dry_at_s.unwrap_or(f64::NAN)), |o| hours(o.trays[i].dry_at_s)),
-            ice_gone_at_h: self.number(hours(tray.ice_gone_at_s.unwrap_or(f64::NAN)), |o| hours(o.trays[i].ice_gone_at_s)),
+            ice_gone_at_h: self
+                .number(hours(tray.ice_gone_at_s.unwrap_or(f64::NAN)), |o| hours(o.trays[i].ice_gone_at_s)),
             front_max_c: self.number(celsius(tray.front_max_k), |o| celsius(o.trays[i].front_max_k)),
             residual_moisture: self.number(tray.wettest_wet_frac, |o| o.trays[i].wettest_wet_frac),
             parts: tray.parts.iter().map(Part::of).collect(),
