@@ -67,7 +67,7 @@ fn every_food_is_found_by_its_own_name_and_number() {
 #[test]
 fn what_is_not_there_is_refused_with_the_nearest() {
     let nearest = |asked: &str| match table().find(asked) {
-        Err(FoodError::UnknownFood { asked: said, nearest }) => {
+        Err(FoodError::UnknownFood { query: said, nearest }) => {
             assert_eq!(said, asked);
             nearest
         }
@@ -303,7 +303,7 @@ fn household_measures() {
     close(pieces("apple", 1.0, "large"), 223.0, 0.1);
 
     match table().mass_of_volume(find("apple"), CUP_M3, "grated") {
-        Err(FoodError::UnknownMeasure { asked, known, .. }) => {
+        Err(FoodError::UnknownMeasure { query: asked, known, .. }) => {
             assert_eq!(asked, "grated");
             assert!(known.contains(&"cup slices".to_owned()));
         }

@@ -202,7 +202,7 @@ pub enum EndRule {
 /// Price of electricity.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Tariff {
-    /// Price, currency units per kWh. `None`: not told, so no cost is reported.
+    /// Price, currency units per kWh. `None`: not known, so no cost is reported.
     pub price_per_kwh: Option<f64>,
     /// Currency as the cook writes it, such as `EUR`.
     pub currency: String,

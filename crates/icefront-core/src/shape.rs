@@ -145,7 +145,7 @@ impl PieceForm {
     }
 }
 
-/// Share of a tray that loose pieces cover in one layer unless something else is told. From memory.
+/// Share of a tray that loose pieces cover in one layer unless stated otherwise. From memory.
 pub const LOOSE_COVERAGE: f64 = 0.75;
 
 /// Thinnest food that is computed, m.

@@ -24,13 +24,13 @@ impl Stop {
         self.0.store(true, Ordering::Relaxed);
     }
 
-    /// Whether that was asked for.
-    pub fn is_asked(&self) -> bool {
+    /// Whether that was requested.
+    pub fn is_requested(&self) -> bool {
         self.0.load(Ordering::Relaxed)
     }
 }
 
-/// Does `work`; once `stop` is asked, its runs end in [`ModelError::Stopped`].
+/// Does `work`; once `stop` is requested, its runs end in [`ModelError::Stopped`].
 pub fn until<T>(stop: &Stop, work: impl FnOnce() -> T) -> T {
     within(Some(stop.clone()), work)
 }
@@ -55,8 +55,8 @@ pub(crate) fn within<T>(stop: Option<Stop>, work: impl FnOnce() -> T) -> T {
 
 /// Refuses to begin a run that nobody waits for.
 pub(crate) fn check() -> Result<(), ModelError> {
-    let asked = IN_FORCE.with_borrow(|stop| stop.as_ref().is_some_and(Stop::is_asked));
-    if asked { Err(ModelError::Stopped) } else { Ok(()) }
+    let requested = IN_FORCE.with_borrow(|stop| stop.as_ref().is_some_and(Stop::is_requested));
+    if requested { Err(ModelError::Stopped) } else { Ok(()) }
 }
 
 #[cfg(test)]

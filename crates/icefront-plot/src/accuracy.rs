@@ -10,7 +10,7 @@ use crate::panel::Panel;
 use crate::style::{Dash, MUTED, PANEL_LEFT_PX, PANEL_RIGHT_PX};
 use crate::words::three_digits;
 
-/// Below this mean distance hours are told as minutes, h.
+/// Below this mean distance hours are written as minutes, h.
 const IN_MINUTES_H: f64 = 1.5;
 
 /// One finished batch. Times from the start, h.

@@ -43,7 +43,7 @@ pub enum PlotError {
     /// No picture of this width can be made.
     #[error("no picture {width_px} pixels wide (1 to {most_px})")]
     BadWidth {
-        /// Width asked for.
+        /// Requested width.
         width_px: u32,
         /// Widest possible.
         most_px: u32,

@@ -40,10 +40,10 @@ const PROFILE_STEPS: usize = 48;
 pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Result<String, PlotError> {
     let run = Run::checked(result)?;
     let stages = StageBand::of(result)?;
-    let told = result.trays.get(index).ok_or(PlotError::EmptySeries { what: "tray" })?;
+    let tray = result.trays.get(index).ok_or(PlotError::EmptySeries { what: "tray" })?;
     let depth = Depth::of(shape);
     let whole_mm = finite("depth", depth.millimetres(1.0))?;
-    let temperatures = temperature_lines(&run, index, told);
+    let temperatures = temperature_lines(&run, index, tray);
     let profiles = profiles(result, index, &depth);
     if profiles.is_empty() {
         return Err(PlotError::EmptySeries { what: "drying" });
@@ -66,10 +66,10 @@ pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Res
         .with_remark("the frozen part is drawn as warm as its front");
 
     let mut canvas = Canvas::new(profile_panel.picture_end_px());
-    let answer = answer(index, told);
-    heading::draw(&mut canvas, &answer, &remark(told))?;
+    let answer = answer(index, tray);
+    heading::draw(&mut canvas, &answer, &remark(tray))?;
     front_panel.draw(&mut canvas)?;
-    draw_front(&mut canvas, &front_panel, &front_line(&run, index, told, &depth), whole_mm)?;
+    draw_front(&mut canvas, &front_panel, &front_line(&run, index, tray, &depth), whole_mm)?;
     temperature_panel.draw(&mut canvas)?;
     temperature_panel.draw_foot(&mut canvas)?;
     stages.draw(&mut canvas, &[&front_panel, &temperature_panel])?;
@@ -88,10 +88,10 @@ fn dries(sample: &Sample) -> bool {
 }
 
 /// Front over time while the food dries, mm.
-fn front_line(run: &Run<'_>, index: usize, told: &TrayResult, depth: &Depth) -> Vec<(f64, f64)> {
+fn front_line(run: &Run<'_>, index: usize, tray: &TrayResult, depth: &Depth) -> Vec<(f64, f64)> {
     let front_mm = |tray: &TraySample| depth.millimetres(depth.front(tray.ice_left_frac));
     let mut points = run.series(|s| s.trays.get(index).filter(|_| dries(s)).map(front_mm));
-    if let Some(gone_s) = told.ice_gone_at_s {
+    if let Some(gone_s) = tray.ice_gone_at_s {
         points.retain(|point| point.0 < gone_s || point.1 == 0.0);
         let after = points.partition_point(|point| point.0 < gone_s);
         points.insert(after, (gone_s, 0.0));
@@ -110,7 +110,7 @@ fn draw_front(canvas: &mut Canvas, panel: &Panel<'_>, front: &[(f64, f64)], whol
 }
 
 /// Shelf, surface and front, and the limit that the food's structure bears.
-fn temperature_lines(run: &Run<'_>, index: usize, told: &TrayResult) -> Vec<Line> {
+fn temperature_lines(run: &Run<'_>, index: usize, tray: &TrayResult) -> Vec<Line> {
     let of = |value: fn(&TraySample) -> f64| run.tray_series(index, |tray| celsius(value(tray)));
     let mut lines = vec![
         Line::named("shelf", of(|tray| tray.shelf_k), INK, Dash::Short),
@@ -118,8 +118,8 @@ fn temperature_lines(run: &Run<'_>, index: usize, told: &TrayResult) -> Vec<Line
         Line::named("ice front", of(|tray| tray.front_k), series_colour(0), Dash::Solid),
     ];
     let drying_from_s = run.result.stage_s[Stage::Freezing] + run.result.stage_s[Stage::Evacuation];
-    if told.collapse_k.is_finite() {
-        let limit = [drying_from_s, run.result.food_ready_s()].map(|time_s| (time_s, celsius(told.collapse_k)));
+    if tray.collapse_k.is_finite() {
+        let limit = [drying_from_s, run.result.food_ready_s()].map(|time_s| (time_s, celsius(tray.collapse_k)));
         lines.push(Line::named("limit while ice is left", limit.to_vec(), MUTED, Dash::Dots));
     }
     lines
@@ -154,15 +154,15 @@ impl Profile {
 fn profiles(result: &BatchResult, index: usize, depth: &Depth) -> Vec<Profile> {
     let drying = || result.history.iter().filter(|s| dries(s)).filter_map(|s| Some((s, s.trays.get(index)?)));
     let Some(end) = drying().next_back() else { return Vec::new() };
-    let mut told = vec![end.0.time_s];
+    let mut labelled = vec![end.0.time_s];
     let with_ice = MOMENTS.iter().enumerate().filter_map(|(place, (share, dash))| {
         let off = |(_, tray): &(&Sample, &TraySample)| (tray.ice_left_frac - share).abs();
         let with_ice = drying().filter(|(_, tray)| tray.ice_left_frac > 0.0);
         let (sample, tray) = with_ice.min_by(|a, b| off(a).total_cmp(&off(b)))?;
-        if told.contains(&sample.time_s) {
+        if labelled.contains(&sample.time_s) {
             return None;
         }
-        told.push(sample.time_s);
+        labelled.push(sample.time_s);
         let name = format!("{:.0} % of the ice left", 100.0 * tray.ice_left_frac);
         Some(Profile::at(sample, tray, depth, &name, (series_colour(place), *dash)))
     });
@@ -178,13 +178,13 @@ fn warmth(profiles: &[Profile]) -> (f64, f64) {
     (least - pad, most + pad)
 }
 
-fn answer(index: usize, told: &TrayResult) -> String {
+fn answer(index: usize, tray: &TrayResult) -> String {
     let gone =
-        told.ice_gone_at_s.map_or("ice is left at the end".to_owned(), |s| format!("ice gone after {}", duration(s)));
-    format!("Tray {}, {}: {gone}", index + 1, tray_name(index, told))
+        tray.ice_gone_at_s.map_or("ice is left at the end".to_owned(), |s| format!("ice gone after {}", duration(s)));
+    format!("Tray {}, {}: {gone}", index + 1, tray_name(index, tray))
 }
 
-fn remark(told: &TrayResult) -> String {
-    let [warmest, limit] = [told.front_max_k, told.collapse_k].map(degrees);
+fn remark(tray: &TrayResult) -> String {
+    let [warmest, limit] = [tray.front_max_k, tray.collapse_k].map(degrees);
     format!("its ice front gets up to {warmest}; its structure bears about {limit}")
 }

@@ -51,7 +51,7 @@ pub struct ReadCourse {
     pub read: Vec<(f64, f64)>,
     /// Course by the sheet alone.
     pub before: Vec<(f64, f64)>,
-    /// Course with the readings; empty where none is told.
+    /// Course with the readings; empty where none is known.
     pub after: Vec<(f64, f64)>,
 }
 
@@ -183,8 +183,8 @@ impl ReadPanel {
     fn entries(&self) -> Vec<Entry> {
         let places = self.courses.iter().enumerate().map(|(i, c)| Entry::new(Key::Marker(i), &c.name, ""));
         let kinds = [(Dash::Short, "by the sheet alone"), (Dash::Solid, "with the readings")];
-        let told = self.courses.iter().any(|c| !c.after.is_empty());
-        let kinds = kinds.into_iter().take(1 + usize::from(told));
+        let updated = self.courses.iter().any(|c| !c.after.is_empty());
+        let kinds = kinds.into_iter().take(1 + usize::from(updated));
         places.chain(kinds.map(|(dash, name)| Entry::new(Key::Line(MUTED, dash), name, ""))).collect()
     }
 }

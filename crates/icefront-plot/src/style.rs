@@ -14,7 +14,7 @@ pub(crate) const LEGEND_LEFT_PX: f64 = 604.0;
 /// Nothing is written closer to the picture's edge, px.
 pub(crate) const EDGE_PX: f64 = 8.0;
 
-/// Families asked for in the SVG; the first is the one that texts are measured with and PNG pictures use.
+/// Font families named in the SVG; the first is the one that texts are measured with and PNG pictures use.
 pub(crate) const FONT_FAMILIES: &str = "DejaVu Sans, sans-serif";
 
 /// Red, green, blue.

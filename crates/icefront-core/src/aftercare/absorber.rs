@@ -23,7 +23,7 @@ use crate::food::Band;
 
 /// Oxygen in dry air by volume, as read in unsealed cans.
 const OXYGEN_FRAC: f64 = 0.209;
-/// Temperature that volumes of oxygen are told at, K.
+/// Temperature that volumes of oxygen are stated at, K.
 const REFERENCE_K: f64 = 293.15;
 const YEAR_S: f64 = 365.0 * 86_400.0;
 

@@ -123,8 +123,8 @@ fn loaded_cells(
     let mut all = Vec::with_capacity(stack.trays.len());
     for (i, st) in stack.trays.iter().enumerate() {
         let uniform = |t: f64| vec![st.column.enthalpy_j_per_kg(t); st.column.cells()];
-        let told = set_out.get(i).and_then(Option::as_ref);
-        all.push(match (told, st.tray.freezing) {
+        let set_out = set_out.get(i).and_then(Option::as_ref);
+        all.push(match (set_out, st.tray.freezing) {
             (Some(out), _) => {
                 let cells = st.column.cells() as f64;
                 check("cells of a tray that was set out", out.enthalpy_j_per_kg.len() as f64, "cells", cells, cells)?;

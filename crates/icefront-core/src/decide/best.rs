@@ -1,4 +1,4 @@
-//! A better load than the one told: the same food placed, cut and filled otherwise, found by running again.
+//! A better load than the one given: the same food placed, cut and filled otherwise, found by running again.
 //!
 //! # Main equations
 //! None: a search. From the load as it is, the one step that helps most is taken, again and again, until none helps
@@ -153,7 +153,7 @@ fn score(load: &Load, goal: Goal) -> Result<(f64, f64), ModelError> {
 /// Improves a load step by step.
 ///
 /// # Errors
-/// [`ModelError`] of the load as it is told; arrangements that the model refuses are passed over.
+/// [`ModelError`] of the load as given; arrangements that the model refuses are passed over.
 pub fn improve(load: &Load, goal: Goal) -> Result<Arranged, ModelError> {
     let mut here = Arranged::as_told(load);
     if !matches!(load.dryer, Dryer::Cabinet(_)) {

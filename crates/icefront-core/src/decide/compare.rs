@@ -7,7 +7,7 @@
 //! r_i = B_i / A_i            B: a quantity of one load, A: of the one it is compared with
 //! ```
 //! whose spread is far narrower than that of A and B. B differs from A if nine in ten `r_i` lie beyond 2 % on the same
-//! side of 1; there is no difference if neither side holds more than seven in ten of them; else it cannot be told.
+//! side of 1; there is no difference if neither side holds more than seven in ten of them; otherwise the draws do not decide.
 //!
 //! # Assumptions and limits
 //! 2 % is four times the error of a run's default steps, and less than a kitchen's ruler can set. With independent draws

@@ -165,7 +165,7 @@ fn at(stack: &Stack<'_>, bare: &Tray, tray: usize, part: &Part, sample: &Sample,
     let total_pa = sample.chamber_pressure_pa;
     let faces_k = if part.is_layer() { front_k } else { top_k };
     let coefficient = |st: &StackTray<'_>| match st.tray.contact.below_w_per_m2_k {
-        Some(told) => told,
+        Some(known) => known,
         None => below_coefficient(st, part, &stack.contact, total_pa, shelf_k, faces_k),
     };
     let contact_w_per_m2_k = coefficient(&StackTray { tray: bare, ..st.clone() });

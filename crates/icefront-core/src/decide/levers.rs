@@ -132,8 +132,8 @@ fn ease_contact(load: &mut Load, mean_w_per_m2_k: f64) {
         Dryer::Cabinet(c) => c.contact.direct_w_per_m2_k += mean_w_per_m2_k,
         Dryer::Prescribed(p) => p.contact.direct_w_per_m2_k += mean_w_per_m2_k,
     }
-    for told in load.trays.iter_mut().filter_map(|tray| tray.contact.below_w_per_m2_k.as_mut()) {
-        *told *= 2.0;
+    for below_w_per_m2_k in load.trays.iter_mut().filter_map(|tray| tray.contact.below_w_per_m2_k.as_mut()) {
+        *below_w_per_m2_k *= 2.0;
     }
 }
 

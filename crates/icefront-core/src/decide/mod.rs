@@ -1,4 +1,4 @@
-//! Decisions: the same physics asked again and again, and what the answers say side by side.
+//! Decisions: the same physics run again for each choice, and the answers side by side.
 //!
 //! ```text
 //! load, and others like it -> runs, drawn or typical -> differences, limits, reasons, better loads

@@ -79,20 +79,20 @@ pub enum FoodError {
         mass_kg: f64,
     },
     /// No such food in the table.
-    #[error("`{asked}` is not in the food table")]
+    #[error("`{query}` is not in the food table")]
     UnknownFood {
-        /// What was asked for.
-        asked: String,
+        /// What was looked for.
+        query: String,
         /// Names that look most like it, best first; empty if none is close.
         nearest: Vec<String>,
     },
     /// The table has no such household measure for this food.
-    #[error("no measure `{asked}` for {food}")]
+    #[error("no measure `{query}` for {food}")]
     UnknownMeasure {
         /// The food.
         food: String,
-        /// What was asked for.
-        asked: String,
+        /// What was looked for.
+        query: String,
         /// Measures it has.
         known: Vec<String>,
     },

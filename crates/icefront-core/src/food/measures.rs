@@ -35,7 +35,7 @@ pub enum MeasureKind {
 const MEASURES_CSV: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/data/foods/density.csv"));
 
 impl FoodEntry {
-    /// Household measures known for it, in the order of the source; read when asked for.
+    /// Household measures known for it, in the order of the source; read when first needed.
     pub fn measures(&self) -> Result<Vec<Measure>, FoodError> {
         let of_this = |line: &&str| line.strip_prefix(self.id.as_str()).is_some_and(|rest| rest.starts_with(','));
         let lines: Vec<&str> = MEASURES_CSV.lines().filter(of_this).collect();
@@ -113,8 +113,8 @@ fn bulk_density_kg_per_m3(entry: &FoodEntry, form: &str) -> Result<f64, FoodErro
 
 /// How many of the words stand in the measure's words.
 fn common_words(words: &str, known: &str) -> usize {
-    let known = super::search::words(known);
-    super::search::words(words).iter().filter(|word| known.contains(word)).count()
+    let known = super::words::words(known);
+    super::words::words(words).iter().filter(|word| known.contains(word)).count()
 }
 
 /// Measures that are not pieces.
@@ -122,10 +122,10 @@ fn is_weight_or_serving(words: &str) -> bool {
     matches!(words, "oz" | "lb") || words.contains("serving") || words.contains("yield")
 }
 
-fn unknown(entry: &FoodEntry, asked: &str, measures: &[Measure]) -> FoodError {
+fn unknown(entry: &FoodEntry, query: &str, measures: &[Measure]) -> FoodError {
     FoodError::UnknownMeasure {
         food: entry.description.clone(),
-        asked: asked.to_owned(),
+        query: query.to_owned(),
         known: measures.iter().map(|measure| measure.words.clone()).collect(),
     }
 }

@@ -24,6 +24,7 @@ mod rows;
 mod search;
 mod series;
 mod table;
+mod words;
 
 pub use class::*;
 pub use components::Component;

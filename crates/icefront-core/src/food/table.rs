@@ -12,7 +12,7 @@ use std::sync::OnceLock;
 
 use super::assign::{class_of, porosity_of};
 use super::rows::{Cells, read_rows};
-use super::search::{Name, read_alias};
+use super::words::{Name, words};
 use super::{Composition, DryingClass, Food, FoodError};
 
 const COMPOSITION_CSV: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/data/foods/usda_composition.csv"));
@@ -96,7 +96,7 @@ impl FoodTable {
         let mut entries: Vec<FoodEntry> = rows.into_iter().map(|row| row.entry(&shares)).collect();
         entries.push(kitchen_basic("water", "Water", Composition { water: 1.0, ..Composition::default() }));
         entries.push(kitchen_basic("salt", "Salt", Composition { ash: 1.0, salt: 1.0, ..Composition::default() }));
-        let aliases = read_rows(aliases, true, |cells| read_alias(cells, &entries))?;
+        let aliases = read_rows(aliases, true, |cells| alias(cells, &entries))?;
         Ok(Self { entries, aliases })
     }
 }
@@ -225,4 +225,10 @@ impl Shares {
         let share = |s: Share| if s.carbohydrate > 0.0 { s.part / s.carbohydrate } else { 0.0 };
         self.0.get(&(row.category.clone(), row.state.clone())).map_or([0.0; 2], |shares| shares.map(share))
     }
+}
+
+/// One row of the household names: words, number of the food.
+fn alias(cells: &Cells, entries: &[FoodEntry]) -> Result<(Vec<String>, usize), FoodError> {
+    let at = entries.iter().position(|entry| entry.id == cells.text(1)).ok_or_else(|| cells.error("ndb_id"))?;
+    Ok((words(cells.text(0)), at))
 }

@@ -205,9 +205,9 @@ mod tests {
                 belief.draw(&unit).iter().zip(&zero).map(|(a, b)| a - b).collect()
             })
             .collect();
-        for (i, told) in belief.deviations().into_iter().enumerate() {
+        for (i, expected) in belief.deviations().into_iter().enumerate() {
             let sum: f64 = root.iter().map(|column| column[i] * column[i]).sum();
-            approx::assert_relative_eq!(sum.sqrt(), told, max_relative = 1e-12);
+            approx::assert_relative_eq!(sum.sqrt(), expected, max_relative = 1e-12);
         }
         // (I + B^T B)^-1 directly
         let covariance = (Matrix::identity(3, 3) + slopes.transpose() * &slopes).try_inverse().unwrap();

@@ -13,7 +13,7 @@
 //! ```
 //!
 //! # Assumptions and limits
-//! Linear near the readings: a misfit is told from bad luck, one cause from another only where they move readings
+//! Linear near the readings: a misfit is distinguished from bad luck, one cause from another only where they move readings
 //! differently.
 
 use super::{Errors, Reading, Updated, chance_of_larger};

@@ -9,7 +9,7 @@
 //! ```
 //! The sum is a Student-t loss of nu = 4 for each batch as a whole: a batch far off counts by its weight
 //! `(nu + n_b)/(nu + chi_b^2)` and cannot spoil the rest. Solved by Gauss-Newton with central differences. What is left
-//! unknown is told by draws: from the normal distribution at the solution ([`Belief`]), each then moved until its own runs
+//! unknown is described by draws: from the normal distribution at the solution ([`Belief`]), each then moved until its own runs
 //! of the batches are as far off as that normal distribution has them. The many directions in which batches say nothing
 //! are wide, and along them the model is curved: without that step the next plan was wrong by a tenth. Each batch is also predicted from all others: by the
 //! same linear step without its rows, then one run of the model.
@@ -111,7 +111,7 @@ pub fn learn(batches: &[Logged<'_>], errors: &Errors, threads: Option<NonZeroUsi
     let left_out: Vec<Belief> = (0..batches.len()).map(|b| fit.solve(&lines, &weights, Some(b))).collect();
     let before = fit.run_each(|_| vec![0.0; fit.names.len()]);
     let after = fit.run_each(|b| left_out[b].middle.clone());
-    let told = before.into_iter().zip(after).enumerate().map(|(b, (before, after))| {
+    let fits = before.into_iter().zip(after).enumerate().map(|(b, (before, after))| {
         let chance = lines[b].chance_given(&left_out[b]);
         Ok(BatchFit {
             name: batches[b].name.clone(),
@@ -123,9 +123,9 @@ pub fn learn(batches: &[Logged<'_>], errors: &Errors, threads: Option<NonZeroUsi
             left_out: after?,
         })
     });
-    let told: Result<Vec<BatchFit>, ModelError> = told.collect();
+    let fits: Result<Vec<BatchFit>, ModelError> = fits.collect();
     let draws = fit.believable(&lines, &weights, &belief);
-    Ok(Learned { names: fit.names, belief, draws, batches: told?, steps })
+    Ok(Learned { names: fit.names, belief, draws, batches: fits?, steps })
 }
 
 /// How the readings of one run depend on its unknowns near their best explanation.

@@ -1,7 +1,7 @@
 //! The prediction meets reality: readings of a run sharpen what is known of that run, logged batches what is known of the
 //! machine.
 //!
-//! Everything unknown is told in coordinates in which the prior is standard normal: coordinate `z` of an unknown means the
+//! Everything unknown is expressed in coordinates in which the prior is standard normal: coordinate `z` of an unknown means the
 //! number `Phi(z)` of a [`Point`](crate::ranges::Point), and so a value of its [`Spread`](crate::ranges::Spread). A
 //! [`Belief`] is a normal distribution there.
 //!

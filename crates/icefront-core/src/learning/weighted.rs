@@ -4,7 +4,7 @@ use crate::ranges::{Point, Quantiles};
 
 /// Quantiles of weighted values, linear between the middles of the weights; infinite ones count as the largest.
 ///
-/// They are told for the next draw (type 6 of Hyndman and Fan 1996, by the effective number n of values): one in ten of
+/// They are stated for the next draw (type 6 of Hyndman and Fan 1996, by the effective number n of values): one in ten of
 /// the *next* draws lies below the low one, whatever n.
 /// ```text
 /// share' = (share (n + 1) - 1/2) / n

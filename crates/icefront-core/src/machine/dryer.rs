@@ -191,7 +191,7 @@ pub struct Vacuum {
     pub leak_pa_m3_per_s: f64,
 }
 
-/// Conditions told from outside.
+/// Conditions prescribed from outside.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Prescribed {
     /// Name as listed.

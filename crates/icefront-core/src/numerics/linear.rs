@@ -25,7 +25,7 @@ impl Whitener {
         &self.0 * x
     }
 
-    /// `x^T C^-1 x`: squared length of the whitened column, infinite where it cannot be told.
+    /// `x^T C^-1 x`: squared length of the whitened column, infinite where it is unbounded.
     pub fn squared_length(&self, x: &Column) -> f64 {
         self.0.solve_lower_triangular(x).map_or(f64::INFINITY, |w| w.norm_squared())
     }

@@ -31,7 +31,7 @@ pub struct Narrowing {
     pub share: f64,
 }
 
-/// Less than this share cannot be told from nothing with a few hundred draws.
+/// Less than this share cannot be distinguished from nothing with a few hundred draws.
 const WORTH_TELLING: f64 = 0.03;
 /// Seed of the tools' errors, apart from that of the draws.
 const ERROR_SEED: u32 = 0x5eed_0001;

@@ -1,4 +1,4 @@
-//! Text to number and unit. Everything the cook may write goes through [`terms`]; what a number looks like is told by
+//! Text to number and unit. Everything the cook may write goes through [`terms`]; what a number looks like is decided by
 //! [`leading_number`] alone.
 
 use super::UnitError;

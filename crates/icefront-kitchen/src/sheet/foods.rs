@@ -185,7 +185,7 @@ impl Pantry {
         }
         let unknown = self.unknown.replace(self.unknown.get() + 1);
         let nearest = if unknown < MOST_SHOWN { table.nearest(asked) } else { Vec::new() };
-        Some(Err(FoodError::UnknownFood { asked: asked.to_owned(), nearest }))
+        Some(Err(FoodError::UnknownFood { query: asked.to_owned(), nearest }))
     }
 
     /// A food of the user's or of the table; what is wrong with the name goes to `refuse`.

@@ -6,7 +6,6 @@
 //! each unknown not yet eliminated.
 
 use super::balance::Chamber;
-use super::newton::Border;
 use super::{Column, Drying, Prescription};
 use crate::batch::cabinet::Drive;
 use crate::batch::state::DryingState;
@@ -72,6 +71,26 @@ impl Sums {
     /// Mean temperature of the vapour; that of the wall where there is none.
     pub(super) fn vapour_k(&self, wall_k: f64) -> f64 {
         if self.vapour_kg_per_s > 1e-15 { self.vapour_heat / self.vapour_kg_per_s } else { wall_k }
+    }
+}
+
+/// Corrections of one iteration.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Border {
+    pub(super) deposit: f64,
+    pub(super) wall_k: f64,
+    /// What the chamber's vapour pressure makes of the two, Pa.
+    pub(super) vapour_pa: f64,
+}
+
+impl Border {
+    pub(super) fn new(chamber: &Chamber, deposit: f64, wall_k: f64) -> Self {
+        Self { deposit, wall_k, vapour_pa: chamber.per_deposit * deposit + chamber.per_wall_k * wall_k }
+    }
+
+    /// Update of a quantity with the solution vector `x`.
+    pub(super) fn change(&self, x: &ShelfRhs) -> f64 {
+        x.residual + x.per_pa * self.vapour_pa + x.per_coil_k * self.wall_k
     }
 }
 

@@ -2,7 +2,7 @@
 //! the frozen part thaws, where thermostat or pressure begin to set the heaters. Newton would jump to and fro over them.
 
 use super::balance::Chamber;
-use super::newton::Border;
+use super::chain::Border;
 use super::{Drying, Prescription, thermostat_band};
 use crate::batch::cabinet::Drive;
 use crate::primary::saturation;

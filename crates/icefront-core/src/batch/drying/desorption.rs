@@ -111,7 +111,7 @@ impl Desorption {
 
     /// What a step of this length gives off.
     pub(super) fn over(&mut self, h_s: f64) {
-        // after a whole step its first half is asked for from the same start: a root is cheaper than an exponential
+        // after a whole step its first half follows from the same start: a root is cheaper than an exponential
         let halved = h_s == 0.5 * self.h_s;
         self.h_s = h_s;
         let d = &mut self.depths;

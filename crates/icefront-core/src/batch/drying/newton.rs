@@ -5,7 +5,7 @@ use nalgebra::{Matrix2, Vector2};
 
 use super::Drying;
 use super::balance::Chamber;
-use super::chain::{ShelfRhs, Sums};
+use super::chain::{Border, ShelfRhs, Sums};
 use super::finish::deposit_heat_j_per_kg;
 use crate::batch::cabinet::Drive;
 use crate::batch::state::DryingState;
@@ -13,26 +13,6 @@ use crate::machine::vapour_path;
 
 /// Gas on its way to the pump, K (room warmth; a few grams per hour hang on it).
 const PUMP_GAS_K: f64 = 293.15;
-
-/// Corrections of one iteration.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Border {
-    pub(super) deposit: f64,
-    pub(super) wall_k: f64,
-    /// What the chamber's vapour pressure makes of the two, Pa.
-    pub(super) vapour_pa: f64,
-}
-
-impl Border {
-    fn new(chamber: &Chamber, deposit: f64, wall_k: f64) -> Self {
-        Self { deposit, wall_k, vapour_pa: chamber.per_deposit * deposit + chamber.per_wall_k * wall_k }
-    }
-
-    /// Update of a quantity with the solution vector `x`.
-    pub(super) fn change(&self, x: &ShelfRhs) -> f64 {
-        x.residual + x.per_pa * self.vapour_pa + x.per_coil_k * self.wall_k
-    }
-}
 
 impl Drying<'_> {
     /// Solves for the two.

@@ -256,7 +256,7 @@ fn table_food(name: &str) -> Result<Food, FoodError> {
     let table = FoodTable::embedded()?;
     let entry = |ndb: &str| {
         let found = table.entries().iter().find(|entry| entry.id == ndb);
-        found.map(|entry| entry.food()).ok_or(FoodError::UnknownFood { asked: ndb.into(), nearest: Vec::new() })
+        found.map(|entry| entry.food()).ok_or(FoodError::UnknownFood { query: ndb.into(), nearest: Vec::new() })
     };
     match name {
         "apple" => entry("09004"),
