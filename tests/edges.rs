@@ -61,6 +61,7 @@ fn sound(result: &BatchResult, what: &str) {
             Warning::RunTooLong { .. }
                 | Warning::CondenserTooWeak { .. }
                 | Warning::AirTooHigh { .. }
+                | Warning::AboveTriplePoint { .. }
                 | Warning::FreezingNotReached { .. }
         )
     });

@@ -9,7 +9,7 @@ use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::{EndRule, Freezing, Load};
 use icefront_core::machine::{Cabinet, Dryer, PrescribedPoint, Refrigeration};
 use icefront_core::plan;
-use icefront_core::result::{Flag, Warning};
+use icefront_core::result::{Flag, Stage, Warning};
 use icefront_core::shape::{PieceForm, Shape};
 
 /// Six trays of cubes in one cabinet.
@@ -67,6 +67,27 @@ fn a_rig_that_stays_cold_is_given_up_early() {
     let result = plan(&load).unwrap();
     assert!(matches!(result.warnings[..], [Warning::RunTooLong { .. }]), "{:?}", result.warnings);
     assert!(result.total_s() < 48.0 * 3_600.0, "{} h", result.total_s() / 3_600.0);
+}
+
+#[test]
+fn a_run_whose_pressure_stays_above_the_triple_point_is_given_up() {
+    // twenty times less refrigeration than the heaters ask for, and nothing that holds the heaters back
+    let mut cabinet = common::cabinet(0.5);
+    cabinet.refrigeration.swept_m3_per_s /= 20.0;
+    cabinet.heater.cutback = None;
+    let mut load = common::load(
+        Dryer::Cabinet(Box::new(cabinet)),
+        vec![common::layer(common::food(0.75, 0.07, -1.0), 0.01, 0.1); 4],
+    );
+    for tray in &mut load.trays {
+        tray.freezing = Freezing::Frozen { loaded_k: 253.15 };
+    }
+    let result = plan(&load).unwrap();
+    let flooded = |w: &Warning| matches!(w, Warning::AboveTriplePoint { pressure_pa } if *pressure_pa > 612.0);
+    assert!(result.warnings.iter().any(flooded), "{:?}", result.warnings);
+    assert!(result.trays.iter().all(|t| t.dry_at_s.is_none()));
+    let drying_s = result.stage_s[Stage::PrimaryDrying];
+    assert!(drying_s < 12.0 * 3_600.0, "{} h", drying_s / 3_600.0);
 }
 
 /// No results are colder, K.

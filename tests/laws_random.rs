@@ -288,7 +288,7 @@ fn broken(load: &Load, answer: Result<BatchResult, ModelError>) -> Option<String
         }
     }
     // finished as the rule asks, or a warning says why not
-    let given_up = result.warnings.iter().any(|w| matches!(w, Warning::RunTooLong { .. } | Warning::AirTooHigh { .. }));
+    let given_up = result.warnings.iter().any(Warning::gives_up);
     if let Some(Warning::RunTooLong { limit_s }) =
         result.warnings.iter().find(|w| matches!(w, Warning::RunTooLong { .. }))
         && result.stage_s[Stage::PrimaryDrying] + result.stage_s[Stage::SecondaryDrying] < limit_s - 1.0

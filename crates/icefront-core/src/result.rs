@@ -216,6 +216,12 @@ pub enum Warning {
         /// Highest pressure, Pa.
         pressure_pa: f64,
     },
+    /// More vapour came than the condenser takes: pressure stayed above the triple point, where ice melts instead of
+    /// subliming; the run was given up.
+    AboveTriplePoint {
+        /// Vapour pressure then, Pa.
+        pressure_pa: f64,
+    },
     /// Air that leaks in keeps the pressure above where the heaters may work: the food will not dry.
     AirTooHigh {
         /// Air in the chamber, Pa.
@@ -253,6 +259,13 @@ pub enum Warning {
         /// Time between 57 and 5 degC, s.
         time_s: f64,
     },
+}
+
+impl Warning {
+    /// Whether the run was given up for this reason, before its end rule was met.
+    pub fn gives_up(&self) -> bool {
+        matches!(self, Self::RunTooLong { .. } | Self::AirTooHigh { .. } | Self::AboveTriplePoint { .. })
+    }
 }
 
 /// State at one time.

@@ -10,6 +10,8 @@ use crate::result::{BatchResult, ByConsumer, Sample};
 /// rooms and food that is loaded hot stay below the second.
 const COLDEST_K: f64 = 150.0;
 const HOTTEST_K: f64 = 450.0;
+/// Highest pressure in a cabinet, Pa: somewhat above the atmosphere its door lifts.
+const HIGHEST_PA: f64 = 1.1 * 101_325.0;
 /// Largest error of a sum that counts as closed.
 const CLOSED: f64 = 1e-6;
 /// Round-off that a sum may leave on the wrong side of nothing, as a share of it.
@@ -17,7 +19,7 @@ const ROUND_OFF: f64 = 1e-9;
 
 impl BatchResult {
     /// Refuses what no run can be: numbers that are none, negative times, energies or amounts, temperatures below 150 K,
-    /// sums that do not close.
+    /// pressures well above the atmosphere, sums that do not close.
     ///
     /// # Errors
     /// [`ModelError::Impossible`] with the first number that cannot be.
@@ -37,8 +39,8 @@ impl BatchResult {
         positive("water loaded", loaded_kg, "kg")?;
         within("water left", self.water.left_kg, "kg", no_kg, most_kg)?;
         within("water taken out", self.water.removed_kg, "kg", no_kg, most_kg)?;
-        positive("pressure in the chamber", self.machine.max_pressure_pa, "Pa")?;
-        positive("mean pressure in the chamber", self.machine.mean_pressure_pa, "Pa")?;
+        pressure("pressure in the chamber", self.machine.max_pressure_pa)?;
+        pressure("mean pressure in the chamber", self.machine.mean_pressure_pa)?;
         positive("ice on the condenser", self.machine.ice_thickness_m, "m")?;
         for tray in &self.trays {
             temperature("ice front", tray.front_max_k)?;
@@ -57,8 +59,8 @@ impl BatchResult {
 
 fn sample_is_possible(sample: &Sample, has_machine: bool) -> Result<(), ModelError> {
     positive("time of a sample", sample.time_s, "s")?;
-    positive("vapour pressure", sample.vapour_pressure_pa, "Pa")?;
-    positive("chamber pressure", sample.chamber_pressure_pa, "Pa")?;
+    pressure("vapour pressure", sample.vapour_pressure_pa)?;
+    pressure("chamber pressure", sample.chamber_pressure_pa)?;
     positive("ice on the condenser", sample.condenser_ice_kg, "kg")?;
     consumers("energy", &sample.energy_j, "J", has_machine)?;
     consumers("power", &sample.power_w, "W", has_machine)?;
@@ -86,6 +88,10 @@ fn within(quantity: &'static str, value: f64, unit: &'static str, low: f64, high
 
 fn positive(quantity: &'static str, value: f64, unit: &'static str) -> Result<(), ModelError> {
     within(quantity, value, unit, -ROUND_OFF, f64::MAX)
+}
+
+fn pressure(quantity: &'static str, value: f64) -> Result<(), ModelError> {
+    within(quantity, value, "Pa", -ROUND_OFF, HIGHEST_PA)
 }
 
 fn share(quantity: &'static str, value: f64) -> Result<(), ModelError> {

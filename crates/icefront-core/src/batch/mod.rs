@@ -7,6 +7,7 @@
 pub mod cabinet;
 mod drying;
 mod end;
+mod flooded;
 mod freezing;
 mod outlook;
 pub(crate) mod parts;
@@ -18,6 +19,7 @@ use serde::{Deserialize, Serialize};
 use cabinet::{Drive, Stack};
 use drying::Drying;
 pub(crate) use drying::below_coefficient;
+use flooded::Flooded;
 use freezing::{CabinetFreezing, FreezingState};
 use outlook::Outlook;
 use record::Recorder;
@@ -36,7 +38,11 @@ use crate::{stop, water};
 /// Longest drying the model follows, s (300 h).
 const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
 /// More steps than a stage needs (a usual one takes a hundred) at the default tolerance: a run that crawls is refused.
+/// Steps over many fronts cost more: all steps together may follow so many fronts, but no load gets fewer steps than the
+/// last of these.
 const MOST_STEPS: f64 = 5_000.0;
+const MOST_FRONT_STEPS: f64 = 150_000.0;
+const LEAST_STEPS: f64 = 1_000.0;
 /// First step of a stage, s.
 const FIRST_STEP_S: f64 = 60.0;
 /// Longest step, s.
@@ -259,8 +265,13 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         return Ok(());
     }
     let mut outlook = Outlook::new(stack, &state);
+    let mut flooded = Flooded::default();
     let mut before = state.clone();
     loop {
+        if let Some(warning) = flooded.reached(stack, &state, t) {
+            recorder.warn(warning);
+            break;
+        }
         if fixed_s == LONGEST_DRYING_S && outlook.hopeless(stack, &state, t, LONGEST_DRYING_S) {
             recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
             break;
@@ -288,7 +299,9 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
 /// A stepper for one stage of a stack.
 fn stepper<S: Components + Clone>(stack: &Stack<'_>, state: &S, first_s: f64) -> Stepper<S> {
     // second order: a hundredth of the tolerance takes ten times the steps
-    let most = MOST_STEPS / stack.tolerance.min(1.0).sqrt();
+    let fronts = stack.trays.iter().flat_map(|t| t.bodies()).count();
+    let steps = (MOST_FRONT_STEPS / fronts as f64).clamp(LEAST_STEPS, MOST_STEPS);
+    let most = steps / stack.tolerance.min(1.0).sqrt();
     Stepper::new(state, first_s, LONGEST_STEP_S).with_tolerance(stack.tolerance).with_most_attempts(most as usize)
 }
 

@@ -83,6 +83,10 @@ fn warning(warning: &Warning, result: &BatchResult) -> String {
              what holds the machine back.",
             format::hours(*limit_s)
         ),
+        Warning::AboveTriplePoint { pressure_pa } => format!(
+            "It will not dry: more vapour comes than the condenser can take, and the pressure stays at {pressure_pa:.0} \
+             Pa. Above 612 Pa ice melts instead of turning into vapour. Load less, or heat less."
+        ),
         Warning::AirTooHigh { air_pa, limit_pa } => format!(
             "It will not dry: air that leaks in keeps the pressure at {air_pa:.0} Pa, and from {limit_pa:.0} Pa on the \
              heaters get nothing. Look for a leak (door seal, drain, hose), and at the pump's oil."

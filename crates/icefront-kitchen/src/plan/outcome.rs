@@ -8,7 +8,7 @@ use crate::format;
 
 /// Whether the run was stopped before its end rule was met.
 pub fn stopped(result: &BatchResult) -> bool {
-    result.warnings.iter().any(|w| matches!(w, Warning::RunTooLong { .. } | Warning::AirTooHigh { .. }))
+    result.warnings.iter().any(Warning::gives_up)
 }
 
 /// Cost of the whole run in the cook's currency, where a price was told and a machine is there to use power.
