@@ -137,7 +137,7 @@ mod links_and_rights {
         assert_eq!(text.lines().filter(|line| line.starts_with("batch,")).count(), 2);
         assert_eq!(rights(&path("shared/history.csv")), 0o600);
         assert!(
-            path("shared/history.csv.lock").exists() && !path("history.csv.lock").exists(),
+            path("shared/.history.csv.lock").exists() && !path(".history.csv.lock").exists(),
             "one lock for all links"
         );
         symlink("circle.csv", path("circle.csv")).unwrap();

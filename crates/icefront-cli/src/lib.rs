@@ -7,6 +7,8 @@
 //! could not do it, and nothing was written; 3: files were written, but the report could not be shown.
 
 mod commands;
+mod disk;
+mod output;
 mod page;
 pub mod probe;
 mod progress;
@@ -16,7 +18,6 @@ use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::Parser;
-use icefront_kitchen::output;
 use icefront_kitchen::style::Look;
 
 /// Exit code for arguments that cannot be used.
@@ -41,7 +42,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 /// Help and version are asked for; anything else is a wrong argument.
 fn refuse(refused: &clap::Error) -> ExitCode {
     let text = refused.render().to_string();
-    if output::shown(&text) != text {
+    if icefront_kitchen::shown::shown(&text) != text {
         // an argument with control characters in it, which are not sent on
         output::complain(&text, Look::Bare);
         return ExitCode::from(FAILED);

@@ -16,6 +16,7 @@ use icefront_core::ranges::Draws;
 use icefront_core::result::BatchResult;
 use serde_json::Value;
 
+use crate::disk::Disk;
 use crate::page;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::plan::document::Document;
@@ -135,7 +136,7 @@ impl Kitchen {
     pub fn new(folder: &Path, draws: usize) -> std::io::Result<Self> {
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
         let settings = page::Settings { draws, seed: SEED };
-        Ok(Self { runtime, routes: page::routes_of(page::Folder::new(folder), settings, PAGE_ADDRESS) })
+        Ok(Self { runtime, routes: page::routes_of(page::Folder::new(folder, Disk), settings, PAGE_ADDRESS) })
     }
 
     /// Sends a form to one of its paths.
@@ -176,7 +177,7 @@ fn read(load: &str, dryer: Option<&str>) -> Result<Sheet, Failure> {
     let load = named("load.toml", load);
     match dryer {
         Some(dryer) => sheet::read_in_dryer(&load, &named("dryer.toml", dryer)),
-        None => sheet::read(&load),
+        None => sheet::read(&load, &Disk),
     }
 }
 

@@ -4,7 +4,7 @@ use std::io::IsTerminal;
 use std::sync::mpsc;
 use std::time::Duration;
 
-use icefront_kitchen::output;
+use crate::output;
 use icefront_kitchen::style::Look;
 
 const PATIENCE: Duration = Duration::from_secs(1);

@@ -8,8 +8,8 @@ use icefront_core::food::FoodError;
 use icefront_plot::PlotError;
 use thiserror::Error;
 
-use crate::output::shown;
 use crate::problem::{BadFile, shorten};
+use crate::shown::shown;
 use crate::style::Look;
 
 /// Anything that ends a command with an exit code other than 0.

@@ -8,8 +8,8 @@ use std::path::PathBuf;
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
 use crate::excerpt::Excerpt;
-use crate::output::shown;
 use crate::sheet::Rough;
+use crate::shown::shown;
 use crate::style::Look;
 
 /// One problem and where it stands.

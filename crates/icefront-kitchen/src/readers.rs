@@ -10,6 +10,7 @@ use icefront_core::units::{Area, Duration, Length, Mass, Power, Pressure, Speed,
 
 use crate::problem::{BadFile, Problems, shorten};
 use crate::sheet::{self, Reading, Text, dryer};
+use crate::storage::Memory;
 use crate::table::Findings;
 use crate::weather::Weather;
 use crate::{history, pantry, readings};
@@ -26,7 +27,7 @@ pub struct Reader {
 impl Reader {
     /// All of them.
     pub const ALL: [Self; 8] = [
-        Self { name: "sheet", read: |text| said(sheet::read(&named(text))) },
+        Self { name: "sheet", read: |text| said(sheet::read(&named(text), &Memory::default())) },
         Self { name: "dryer", read: |text| said(dryer::read_text(&named(text), &Reading::TYPICAL)) },
         Self { name: "quantity", read: quantity },
         Self { name: "food", read: food },
@@ -50,7 +51,7 @@ pub fn plan(text: &str) -> Result<BatchResult, String> {
 /// # Errors
 /// The message that a user sees.
 pub fn load(text: &str) -> Result<Load, String> {
-    sheet::read(&named(text)).map(|sheet| sheet.load).map_err(|failure| failure.to_string())
+    sheet::read(&named(text), &Memory::default()).map(|sheet| sheet.load).map_err(|failure| failure.to_string())
 }
 
 fn named(text: &str) -> Text {
@@ -96,7 +97,8 @@ fn food(text: &str) -> Result<(), String> {
 /// Readings belong to a load: the demonstration's here.
 fn readings(text: &str) -> Result<(), String> {
     static LOAD: OnceLock<Option<Load>> = OnceLock::new();
-    let load = LOAD.get_or_init(|| sheet::read(&sheet::demonstration()).ok().map(|sheet| sheet.load));
+    let load =
+        LOAD.get_or_init(|| sheet::read(&sheet::demonstration(), &Memory::default()).ok().map(|sheet| sheet.load));
     let Some(load) = load else { return Err("the demonstration cannot be read".into()) };
     let mut findings = Findings::default();
     readings::read_rows(text, load, &mut findings);

@@ -6,10 +6,11 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use icefront_core::ranges::Draws;
 
+use crate::disk::Disk;
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::best::{Aim, find, suits};
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output;
 use icefront_kitchen::sheet::{self, Sheet, Text};
 use icefront_kitchen::style::Look;
 use icefront_kitchen::weather::clock::Clock;
@@ -74,8 +75,8 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
 }
 
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {
-    let text = Text::read_or_demonstration(arguments.load.as_deref())?;
-    let sheet = sheet::read(&text)?;
+    let text = Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
+    let sheet = sheet::read(&text, &Disk)?;
     suits(&text, &sheet)?;
     let aim = match (arguments.ready_by, arguments.goal) {
         (Some(by), _) => Aim::ReadyBy { start: arguments.start, by },

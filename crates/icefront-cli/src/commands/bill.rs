@@ -3,10 +3,10 @@
 use clap::Args;
 
 use crate::commands::dried::DriedLoad;
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::bill::{self, Question};
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output;
 use icefront_kitchen::style::Look;
 
 use icefront_kitchen::weather::clock::Clock;

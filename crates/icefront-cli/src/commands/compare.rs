@@ -7,10 +7,11 @@ use clap::Args;
 use icefront_core::decide::compare::Pairing;
 use icefront_core::ranges::Draws;
 
+use crate::disk::{Disk, Targets};
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::compare::{Answer, Question, loads};
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::sheet::vary::Vary;
 use icefront_kitchen::sheet::{self, APART, Text};
 use icefront_kitchen::style::Look;
@@ -85,11 +86,11 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     let texts = if arguments.loads.is_empty() {
         vec![sheet::demonstration()]
     } else {
-        arguments.loads.iter().map(|path| Text::read(path)).collect::<Result<_, _>>()?
+        arguments.loads.iter().map(|path| Text::read(path, &Disk)).collect::<Result<_, _>>()?
     };
     let apart = arguments.apart.then(|| Vary { key: APART.into(), values: vec!["true".into()] });
     let varied: Vec<Vary> = arguments.vary.iter().cloned().chain(apart).collect();
-    let (loads, notes) = loads(&texts, &varied)?;
+    let (loads, notes) = loads(&texts, &varied, &Disk)?;
     if let [only] = &loads[..] {
         let reason = "there is nothing to compare it with; give --vary KEY=A,B, --apart or another sheet".to_string();
         return Err(Failure::Unfit { path: PathBuf::from(&only.file), reason });

@@ -6,6 +6,7 @@ use clap::Args;
 use icefront_core::ranges::Draws;
 
 use crate::commands::draws::DrawArguments;
+use crate::disk::Disk;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::sheet::{self, Sheet, Text};
 use icefront_kitchen::weather::clock::Date;
@@ -23,7 +24,7 @@ pub struct DriedLoad {
 impl DriedLoad {
     /// The name of the load and its sheet, checked.
     pub fn read(&self) -> Result<(String, Sheet), Failure> {
-        read(&Text::read_or_demonstration(self.load.as_deref())?)
+        read(&Text::read_or_demonstration(self.load.as_deref(), &Disk)?)
     }
 
     /// The draws asked for.
@@ -34,7 +35,7 @@ impl DriedLoad {
 
 /// The name of a sheet's text and the sheet, checked.
 pub fn read(text: &Text) -> Result<(String, Sheet), Failure> {
-    Ok((text.name(), sheet::read(text)?))
+    Ok((text.name(), sheet::read(text, &Disk)?))
 }
 
 /// A day as the user writes it.

@@ -3,10 +3,11 @@
 use clap::Args;
 
 use crate::commands::update::Run;
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
+use icefront_kitchen::running;
 use icefront_kitchen::style::Look;
-use icefront_kitchen::{output, running};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

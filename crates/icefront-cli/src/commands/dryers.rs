@@ -3,12 +3,13 @@
 use clap::Args;
 use icefront_core::machine::Cabinet;
 
+use crate::output;
 use icefront_kitchen::blocks::{Column, Table, in_order};
 use icefront_kitchen::failure::Failure;
+use icefront_kitchen::format;
 use icefront_kitchen::problem::spelling_help;
 use icefront_kitchen::sheet::{Reading, dryer};
 use icefront_kitchen::style::Look;
-use icefront_kitchen::{format, output};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -4,9 +4,10 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use crate::disk::Targets;
+use crate::output;
 use icefront_kitchen::evidence::{self, Table};
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::style::Look;
 
 /// Raw arguments.

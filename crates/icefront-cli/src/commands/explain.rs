@@ -4,10 +4,11 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use crate::disk::{Disk, Targets};
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::explain::{Answer, explain};
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::sheet::{self, Sheet, Text};
 use icefront_kitchen::style::Look;
 
@@ -51,7 +52,7 @@ const PNG_WIDTH_PX: u32 = 1600;
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let source = plan.text.name();
-    let answer = while_working("running it again and again", || explain(&plan.text, &plan.sheet, plan.tray))?;
+    let answer = while_working("running it again and again", || explain(&plan.text, &plan.sheet, plan.tray, &Disk))?;
     if let Some(targets) = &plan.targets {
         write(targets, &answer)?;
     }
@@ -64,8 +65,8 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
 }
 
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {
-    let text = Text::read_or_demonstration(arguments.load.as_deref())?;
-    let sheet = sheet::read(&text)?;
+    let text = Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
+    let sheet = sheet::read(&text, &Disk)?;
     let count = sheet.load.trays.len();
     if let Some(tray) = arguments.tray.filter(|tray| !(1..=count).contains(tray)) {
         let help = format!("the sheet has trays 1 to {count}");

@@ -3,10 +3,11 @@
 use clap::Args;
 use icefront_core::food::{Fit, FoodEntry, FoodError, FoodTable};
 
+use crate::output;
 use icefront_kitchen::blocks::{List, Words, in_order};
 use icefront_kitchen::failure::Failure;
+use icefront_kitchen::format;
 use icefront_kitchen::style::Look;
-use icefront_kitchen::{format, output};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -7,10 +7,11 @@ use icefront_core::units::{Length, UnitError};
 use icefront_plot::{LabelSheet, label_sheets_html, label_sheets_svg};
 
 use crate::commands::dried::{DriedLoad, day, today};
+use crate::disk::Targets;
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::format;
-use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::pack::batch;
 use icefront_kitchen::pack::packing::pack;
 use icefront_kitchen::weather::clock::Date;

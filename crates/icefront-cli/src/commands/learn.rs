@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use icefront_core::learning::Errors;
 
+use crate::disk::{Disk, Targets};
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::style::Look;
 use icefront_kitchen::{history, learn};
 
@@ -40,12 +41,12 @@ pub struct Arguments {
 
 /// Reads, checks, learns, writes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let file = learn::entered(&learn::dryer_file(&arguments.dryer, Path::new(""))?);
+    let file = learn::entered(&learn::dryer_file(&arguments.dryer, Path::new(""), &Disk)?);
     let out = arguments.out.clone().unwrap_or_else(|| learn::usual_name(&arguments.dryer).into());
     let (folder, name) = split(&out)?;
     let targets = Targets::check(folder, &[name], arguments.force)?;
     let chart = arguments.chart.as_deref().map(|path| Targets::check_svg(path, arguments.force)).transpose()?;
-    let batches = history::read(&arguments.history)?;
+    let batches = history::read(&arguments.history, &Disk)?;
     let answer = while_working("learning from the batches", || {
         learn::answer(&batches, &arguments.history, &file, &Errors::default())
     })?;

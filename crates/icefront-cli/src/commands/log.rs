@@ -3,12 +3,15 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use icefront_core::learning::Errors;
 
+use crate::disk::Disk;
+use crate::output;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::history::{self, Batch};
 use icefront_kitchen::readings::Readings;
+use icefront_kitchen::sheet;
 use icefront_kitchen::style::Look;
-use icefront_kitchen::{output, sheet};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -31,14 +34,15 @@ pub struct Arguments {
 /// Reads, checks, appends, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (batch, readings) = check(arguments)?;
-    history::append(&arguments.history, &batch)?;
+    history::append(&arguments.history, &batch, &Disk)?;
     let look = Look::of(plain, &std::io::stdout());
     output::print(&icefront_kitchen::learn::text::logged(&arguments.history, &batch, &readings, look))
 }
 
 fn check(arguments: &Arguments) -> Result<(Batch, Readings), Failure> {
-    let text = sheet::Text::read(&arguments.batch)?;
-    let sheet = sheet::read(&text)?;
+    let text = sheet::Text::read(&arguments.batch, &Disk)?;
+    let sheet = sheet::read(&text, &Disk)?;
     let typical = icefront_core::plan(&sheet.load)?;
-    history::finished(&text, &sheet, &typical, &arguments.readings, arguments.name.as_deref())
+    let readings = Readings::read(&arguments.readings, &Disk, &sheet.load, &typical, &Errors::default())?;
+    history::finished(&text, &sheet, &typical, readings, arguments.name.as_deref())
 }

@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use crate::disk::Targets;
+use crate::output;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::sheet::schema::json;
 
 /// Raw arguments.
@@ -46,6 +47,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 #[cfg(test)]
 mod tests {
     use super::{SHEET, json};
+    use crate::disk::Disk;
     use icefront_kitchen::sheet;
 
     #[test]
@@ -55,6 +57,6 @@ mod tests {
 
     #[test]
     fn the_sheet_can_be_planned_as_it_is() {
-        sheet::read(&sheet::Text { path: "new.toml".into(), text: SHEET.into() }).unwrap();
+        sheet::read(&sheet::Text { path: "new.toml".into(), text: SHEET.into() }, &Disk).unwrap();
     }
 }

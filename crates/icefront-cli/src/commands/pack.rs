@@ -3,9 +3,9 @@
 use clap::Args;
 
 use crate::commands::dried::DriedLoad;
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output;
 use icefront_kitchen::pack::batch;
 use icefront_kitchen::pack::packing::pack;
 use icefront_kitchen::style::Look;

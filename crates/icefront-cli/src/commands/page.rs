@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use crate::disk::Disk;
+use crate::output;
 use crate::page::{self, Folder, Settings};
 use icefront_kitchen::failure::{Failure, plain_reason};
-use icefront_kitchen::output;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -42,7 +43,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         std::env::set_current_dir(folder)
             .map_err(|e| Failure::Unreadable { path: folder.into(), reason: plain_reason(&e) })?;
     }
-    let folder = Folder::new(Path::new(""));
+    let folder = Folder::new(Path::new(""), Disk);
     let first = path.map(|path| first(path, &folder)).transpose()?;
     let door = page::open(arguments.port, arguments.share, arguments.address)?;
     output::print(&door.words())?;

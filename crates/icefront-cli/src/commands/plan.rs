@@ -8,9 +8,10 @@ use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 
 use crate::commands::draws::DrawArguments;
+use crate::disk::{Disk, Targets};
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::plan::document::Document;
 use icefront_kitchen::range::Range;
 use icefront_kitchen::sheet::{self, Sheet};
@@ -69,8 +70,8 @@ pub fn run(arguments: Arguments, plain: bool) -> Result<(), Failure> {
 }
 
 fn check(arguments: Arguments) -> Result<Plan, Failure> {
-    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref())?;
-    let sheet = sheet::read(&text)?;
+    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
+    let sheet = sheet::read(&text, &Disk)?;
     let pictures = icefront_kitchen::plan::chart_files(sheet.load.trays.len());
     let pictures = pictures.iter().flat_map(|name| [format!("{name}.svg"), format!("{name}.png")]);
     let files: Vec<String> = pictures.chain([HISTORY.to_string()]).collect();

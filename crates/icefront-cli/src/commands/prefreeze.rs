@@ -5,9 +5,10 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::constants::ZERO_CELSIUS_K;
 
+use crate::disk::{Disk, Targets};
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::prefreeze::{Answer, Question, limits};
 use icefront_kitchen::sheet::limits::{Limit, WIND};
 use icefront_kitchen::sheet::{self, Sheet};
@@ -126,8 +127,8 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
 }
 
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {
-    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref())?;
-    let Sheet { load, .. } = sheet::read(&text)?;
+    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
+    let Sheet { load, .. } = sheet::read(&text, &Disk)?;
     let question = Question { load, night: night(arguments)?, wanted_k: arguments.core, freezer_k: arguments.freezer };
     question.check().map_err(|unfit| Failure::Unfit { path: text.path.clone(), reason: unfit.to_string() })?;
     let check = |folder: &PathBuf| Targets::check(folder, &[NIGHT_CSV, NIGHT_SVG, NIGHT_PNG], arguments.force);
@@ -145,7 +146,7 @@ fn night(arguments: &Arguments) -> Result<Night, Failure> {
     match &arguments.weather {
         Some(path) => {
             let outside = Outside { wind_share: arguments.wind_share, covered: arguments.covered };
-            Night::from_file(&Weather::read(path)?, stay, outside)
+            Night::from_file(&Weather::read(path, &Disk)?, stay, outside)
         }
         None => {
             let air_k = arguments.temperature.unwrap_or(ZERO_CELSIUS_K);

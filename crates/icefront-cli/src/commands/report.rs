@@ -6,9 +6,10 @@ use clap::Args;
 use icefront_core::decide::limits::limits;
 
 use crate::commands::draws::DrawArguments;
+use crate::disk::{Disk, Targets};
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::plan::document::Document;
 use icefront_kitchen::sheet;
 
@@ -31,8 +32,8 @@ pub struct Arguments {
 
 /// Reads, checks, computes, writes.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref())?;
-    let sheet = sheet::read(&text)?;
+    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
+    let sheet = sheet::read(&text, &Disk)?;
     let (targets, name) = Targets::check_file(&arguments.out, arguments.force)?;
     let result = while_working("computing the run", || icefront_core::plan(&sheet.load))?;
     let range = while_working("drawing the range", || arguments.draws.range(&sheet))?;

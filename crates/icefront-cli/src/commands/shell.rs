@@ -3,8 +3,8 @@
 use clap::{Args, CommandFactory, Subcommand};
 use clap_complete::Shell;
 
+use crate::output;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output;
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -6,9 +6,10 @@ use clap::{Args, Subcommand};
 use icefront_core::aftercare::{Fattiness, Keeping, eat_first_s};
 
 use crate::commands::dried::{self, day, today};
+use crate::disk::Disk;
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output;
 use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put};
 use icefront_kitchen::sheet;
 use icefront_kitchen::sheet::limits::{self, Limit};
@@ -152,7 +153,7 @@ fn look_at(
     text: fn(&[Lot], Date, Look) -> String,
     json: fn(&[Lot], Date) -> serde_json::Value,
 ) -> Result<String, Failure> {
-    let lots = PantryFile::new(&asked.place.file).lots()?;
+    let lots = PantryFile::new(&asked.place.file, &Disk).lots()?;
     let today = today(asked.place.today);
     if asked.json {
         Ok(icefront_kitchen::json::text(&json(&lots, today)).map_err(std::io::Error::from)?)
@@ -167,7 +168,7 @@ fn put(arguments: &PutArguments) -> Result<String, Failure> {
         (Some(food), Some(packs), Some(dry_kg)) => vec![by_hand(arguments, food, packs, dry_kg, date)],
         _ => match &arguments.load {
             Some(load) => {
-                let (source, sheet) = dried::read(&sheet::Text::read(load)?)?;
+                let (source, sheet) = dried::read(&sheet::Text::read(load, &Disk)?)?;
                 let note = arguments.note.as_deref().unwrap_or_default();
                 while_working("computing the run", || pantry::packs_of_load(&source, &sheet, note, date))?
             }
@@ -175,7 +176,7 @@ fn put(arguments: &PutArguments) -> Result<String, Failure> {
         },
     };
     let file = &arguments.place.file;
-    let numbers = PantryFile::new(file).add(|lots| pantry::entries(lots, &puts, arguments.again, file))?;
+    let numbers = PantryFile::new(file, &Disk).add(|lots| pantry::entries(lots, &puts, arguments.again, file))?;
     Ok(icefront_kitchen::pantry::text::put(&arguments.place.file, numbers.into_iter().zip(&puts)))
 }
 
@@ -207,11 +208,11 @@ fn by_hand(arguments: &PutArguments, food: &str, packs: u32, dry_kg: f64, date: 
 fn take(arguments: &TakeArguments) -> Result<String, Failure> {
     let file = &arguments.place.file;
     if !file.exists() {
-        PantryFile::new(file).lots()?;
+        PantryFile::new(file, &Disk).lots()?;
     }
     let date = today(arguments.place.today);
     let mut taken = Vec::new();
-    PantryFile::new(file).add(|lots| {
+    PantryFile::new(file, &Disk).add(|lots| {
         taken = pantry::choose(lots, &arguments.what, arguments.packs, file)?;
         Ok(taken.iter().map(|(take, _)| Entry::Take { date, lot: take.lot, packs: take.packs }).collect())
     })?;

@@ -7,10 +7,12 @@ use std::thread;
 
 use clap::Args;
 
+use crate::disk::{Disk, input};
+use crate::output;
 use icefront_kitchen::failure::{Failure, plain_reason};
+use icefront_kitchen::storage;
 use icefront_kitchen::style::Look;
 use icefront_kitchen::sweep::{Answered, Ask, Lines, answer};
-use icefront_kitchen::{input, output};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -48,7 +50,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let mut tally = Tally::default();
     loop {
         let sheets = lines.next_few(threads * SHEETS_PER_THREAD).map_err(|e| Failure::Unreadable {
-            path: arguments.sheets.clone().unwrap_or_else(|| input::STANDARD_INPUT.into()),
+            path: arguments.sheets.clone().unwrap_or_else(|| storage::STANDARD_INPUT.into()),
             reason: plain_reason(&e),
         })?;
         if sheets.is_empty() {
@@ -56,7 +58,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         }
         let answered = answers(&sheets, threads, ask);
         answered.iter().for_each(|answer| tally.count(answer));
-        let put = answered.iter().try_for_each(|answer| writeln!(out, "{}", output::shown(&answer.line)));
+        let put =
+            answered.iter().try_for_each(|answer| writeln!(out, "{}", icefront_kitchen::shown::shown(&answer.line)));
         match put.and_then(|()| out.flush()) {
             Err(e) if e.kind() == io::ErrorKind::BrokenPipe => return tally.verdict(arguments.strict),
             done => done?,
@@ -93,7 +96,7 @@ impl Tally {
 
 fn open(arguments: &Arguments) -> Result<Box<dyn BufRead>, Failure> {
     match &arguments.sheets {
-        Some(path) if !input::is_standard_input(path) => Ok(Box::new(BufReader::new(input::open(path)?))),
+        Some(path) if !storage::is_standard_input(path) => Ok(Box::new(BufReader::new(input::open(path)?))),
         _ => {
             if io::stdin().is_terminal() {
                 output::complain("reading sheets from the keyboard, one JSON object a line", Look::Bare);
@@ -112,7 +115,7 @@ fn answers(sheets: &[Vec<u8>], threads: usize, ask: Ask) -> Vec<Answered> {
             shares[i % threads].push(pair);
         }
         for share in shares {
-            scope.spawn(move || share.into_iter().for_each(|(sheet, place)| *place = answer(sheet, ask)));
+            scope.spawn(move || share.into_iter().for_each(|(sheet, place)| *place = answer(sheet, ask, &Disk)));
         }
     });
     answers

@@ -8,9 +8,10 @@ use icefront_core::learning::{Effort, Errors};
 use icefront_core::result::BatchResult;
 
 use crate::commands::errors::ToolErrors;
+use crate::disk::{Disk, Targets};
+use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::output::{self, Targets};
 use icefront_kitchen::readings::Readings;
 use icefront_kitchen::running;
 use icefront_kitchen::sheet::{self, Sheet};
@@ -76,10 +77,10 @@ pub struct Checked {
 impl Run {
     /// Reads and checks.
     pub fn check(&self) -> Result<Checked, Failure> {
-        let sheet = sheet::read(&sheet::Text::read(&self.load)?)?;
+        let sheet = sheet::read(&sheet::Text::read(&self.load, &Disk)?, &Disk)?;
         let typical = icefront_core::plan(&sheet.load)?;
         let errors = self.errors.errors();
-        let readings = Readings::read(&self.readings, &sheet.load, &typical, &errors)?;
+        let readings = Readings::read(&self.readings, &Disk, &sheet.load, &typical, &errors)?;
         let draws = self.draws as usize;
         let effort = Effort { draws, seed: self.seed, threads: self.threads, ..Effort::default() };
         Ok(Checked { sheet, typical, readings, errors, effort })

@@ -3,9 +3,7 @@
 //! A name has no path parts, a link is not followed, a file is written whole or not at all, and only over the very
 //! version that was opened.
 
-use std::fs;
 use std::hash::{DefaultHasher, Hash, Hasher};
-use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
@@ -13,10 +11,11 @@ use toml::de::DeTable;
 
 use crate::page::names::{Kind, SHEET_ENDING, check_name, ending, kind};
 use crate::page::readings;
-use icefront_kitchen::failure::{Failure, plain_reason};
-use icefront_kitchen::output::Targets;
+use icefront_kitchen::failure::Failure;
 use icefront_kitchen::problem::BadFile;
 use icefront_kitchen::sheet::{self, Sheet, Text};
+use icefront_kitchen::storage::{Entry, Storage};
+use icefront_kitchen::weather::Weather;
 
 /// Largest file that is opened or saved, bytes.
 pub const LARGEST_BYTES: usize = 64 * 1024;
@@ -31,6 +30,7 @@ const MOST_LISTED: usize = 200;
 #[derive(Debug)]
 pub struct Folder {
     path: PathBuf,
+    files: Box<dyn Storage>,
     writing: Mutex<()>,
 }
 
@@ -64,9 +64,14 @@ pub enum Over {
 }
 
 impl Folder {
-    /// A folder that is there.
-    pub fn new(path: &Path) -> Self {
-        Self { path: path.to_path_buf(), writing: Mutex::default() }
+    /// A folder of these files.
+    pub fn new(path: &Path, files: impl Storage + 'static) -> Self {
+        Self { path: path.to_path_buf(), files: Box::new(files), writing: Mutex::default() }
+    }
+
+    /// The files, by paths such as [`Folder::place`] gives.
+    pub fn files(&self) -> &dyn Storage {
+        &*self.files
     }
 
     /// Where it is.
@@ -77,13 +82,8 @@ impl Folder {
     /// Sheets, dryers and weather files in it, by name.
     pub fn list(&self) -> Listing {
         let mut listing = Listing::default();
-        let Ok(entries) = fs::read_dir(if self.path.as_os_str().is_empty() { Path::new(".") } else { &self.path })
-        else {
-            return listing;
-        };
-        let mut names: Vec<String> = entries.filter_map(|e| e.ok()?.file_name().into_string().ok()).collect();
-        names.sort();
-        let known = names.into_iter().filter_map(|name| ending(&name).map(|ending| (name, ending)));
+        let known =
+            self.files.names(&self.path).into_iter().filter_map(|name| ending(&name).map(|ending| (name, ending)));
         for (name, ending) in known.take(MOST_LISTED) {
             match self.head(&name).and_then(|text| kind(ending, &text)) {
                 Some(Kind::Sheet) => listing.sheets.push(name),
@@ -108,7 +108,8 @@ impl Folder {
         let (table, _) = DeTable::parse_recoverable(text);
         let dryer = table.get_ref().get("dryer").and_then(|dryer| dryer.get_ref().as_str());
         dryer.map_or(Ok(()), |dryer| self.check_dryer(dryer))?;
-        sheet::read(&self.text(name, text)).map_err(|failure| short(failure, dryer.unwrap_or(name).trim()))
+        sheet::read(&self.text(name, text), self.files())
+            .map_err(|failure| short(failure, dryer.unwrap_or(name).trim()))
     }
 
     /// A sheet's text as a file of this folder.
@@ -161,7 +162,7 @@ impl Folder {
                 }
             }
         };
-        let written = Targets::check(&self.path, &[name], replace).and_then(|t| t.write(&[(name, bytes.as_bytes())]));
+        let written = self.files.write(&self.path.join(name), bytes.as_bytes(), replace);
         written.map_err(|failure| short(failure, name))?;
         Ok(version(text))
     }
@@ -169,16 +170,16 @@ impl Folder {
     /// Where a file of this name stands or may be begun; what stands there is a plain file, no link to another.
     pub fn place(&self, name: &str) -> Result<PathBuf, Failure> {
         let path = self.path.join(name);
-        match fs::symlink_metadata(&path) {
-            Ok(about) if !about.is_file() => Err(Failure::Unreadable { path: name.into(), reason: NOT_PLAIN.into() }),
-            _ => Ok(path),
+        match self.files.entry(&path) {
+            Entry::Other => Err(Failure::Unreadable { path: name.into(), reason: NOT_PLAIN.into() }),
+            Entry::File | Entry::Missing => Ok(path),
         }
     }
 
-    /// Where a listed weather file stands.
-    pub fn weather(&self, name: &str) -> Result<PathBuf, Failure> {
+    /// Reads a listed weather file.
+    pub fn weather(&self, name: &str) -> Result<Weather, Failure> {
         if self.list().weather.iter().any(|known| known == name) {
-            return self.place(name);
+            return Weather::read(&self.place(name)?, self.files());
         }
         let reason = "it is no weather file of this folder".to_string();
         Err(Failure::Unreadable { path: name.into(), reason })
@@ -186,9 +187,7 @@ impl Folder {
 
     /// The beginning of a plain file, enough to see what it is.
     fn head(&self, name: &str) -> Option<String> {
-        let file = fs::File::open(self.place(name).ok()?).ok()?;
-        let mut bytes = Vec::new();
-        file.take(HEAD_BYTES).read_to_end(&mut bytes).ok()?;
+        let bytes = self.files.head(&self.place(name).ok()?, HEAD_BYTES)?;
         Some(String::from_utf8_lossy(&bytes).into_owned())
     }
 
@@ -202,17 +201,10 @@ impl Folder {
     }
 
     fn read_as(&self, name: &str, ending: &str) -> Result<String, Failure> {
-        let unreadable = |reason: String| Failure::Unreadable { path: name.into(), reason };
-        check_name(name, ending).map_err(unreadable)?;
-        let path = self.path.join(name);
-        let about = fs::symlink_metadata(&path).map_err(|e| unreadable(plain_reason(&e)))?;
-        if !about.is_file() {
-            return Err(unreadable(NOT_PLAIN.into()));
-        }
-        if about.len() > LARGEST_BYTES as u64 {
-            return Err(unreadable(format!("it is larger than {} KiB", LARGEST_BYTES / 1024)));
-        }
-        Text::read(&path).map(|read| read.text).map_err(|failure| short(failure, name))
+        check_name(name, ending).map_err(|reason| Failure::Unreadable { path: name.into(), reason })?;
+        let path = self.place(name)?;
+        let read = self.files.read(&path, LARGEST_BYTES as u64).and_then(|bytes| Text::of_sheet(&path, bytes));
+        read.map(|text| text.text).map_err(|failure| short(failure, name))
     }
 }
 
@@ -260,11 +252,13 @@ pub fn version(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::disk::Disk;
+    use std::fs;
 
     #[test]
     fn a_save_replaces_only_the_version_that_was_opened() {
         let temporary = tempfile::tempdir().unwrap();
-        let folder = Folder::new(temporary.path());
+        let folder = Folder::new(temporary.path(), Disk);
         let first = folder.save("a.toml", "icefront = 1\n", &Over::Nothing).unwrap();
         assert!(matches!(folder.save("a.toml", "other", &Over::Nothing), Err(Failure::Exists { .. })));
         let second = folder.save("a.toml", "icefront = 1 # two\n", &Over::Version(first.clone())).unwrap();
@@ -280,7 +274,7 @@ mod tests {
     #[test]
     fn a_file_keeps_its_line_ends() {
         let temporary = tempfile::tempdir().unwrap();
-        let folder = Folder::new(temporary.path());
+        let folder = Folder::new(temporary.path(), Disk);
         let path = temporary.path().join("a.toml");
         fs::write(&path, "icefront = 1\r\n# mine\r\n").unwrap();
         let opened = folder.open("a.toml").unwrap();
@@ -302,7 +296,7 @@ mod tests {
         }
         #[cfg(unix)]
         std::os::unix::fs::symlink("/etc/hostname", temporary.path().join("link.toml")).unwrap();
-        let folder = Folder::new(temporary.path());
+        let folder = Folder::new(temporary.path(), Disk);
         let listed = Listing { sheets: vec!["b.toml".into()], dryers: vec!["d.toml".into()], weather: Vec::new() };
         assert_eq!(folder.list(), listed);
         assert!(folder.open("link.toml").is_err());

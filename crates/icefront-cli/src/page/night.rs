@@ -10,7 +10,7 @@ use icefront_kitchen::prefreeze::{Question, limits};
 use icefront_kitchen::sheet::limits::{Limit, WIND};
 use icefront_kitchen::style::Look;
 use icefront_kitchen::weather::clock::{Clock, Day};
-use icefront_kitchen::weather::{Night, Outside, Stay, Weather};
+use icefront_kitchen::weather::{Night, Outside, Stay};
 
 /// An option of the command as a field of the page.
 #[derive(Clone, Copy, Debug)]
@@ -96,8 +96,8 @@ impl NightTold {
         }
         let wind_share = self.quantity("wind-share", limits::USUAL_WIND_SHARE, &limits::WIND_SHARE)?;
         let outside = Outside { wind_share, covered: self.covered };
-        let file = asking.folder.weather(&self.weather)?;
-        let night = Weather::read(&file).and_then(|weather| Night::from_file(&weather, stay, outside));
+        let weather = asking.folder.weather(&self.weather);
+        let night = weather.and_then(|weather| Night::from_file(&weather, stay, outside));
         night.map_err(|failure| short(failure, &self.weather))
     }
 

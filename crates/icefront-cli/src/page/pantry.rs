@@ -23,7 +23,7 @@ pub struct Shelf {
 
 /// Looks at what is in it.
 pub fn look(folder: &Folder) -> Result<Shelf, Failure> {
-    let lots = file(folder)?.lots()?;
+    let lots = PantryFile::new(&folder.place(NAME)?, folder.files()).lots()?;
     let today = today();
     let look = Look::Page;
     Ok(Shelf {
@@ -35,13 +35,15 @@ pub fn look(folder: &Folder) -> Result<Shelf, Failure> {
 /// Puts the packs of a load in; gives what was done, in words.
 pub fn put(folder: &Folder, source: &str, sheet: &Sheet) -> Result<String, Failure> {
     let puts = packs_of_load(source, sheet, "", today())?;
-    let numbers = file(folder)?.add(|lots| entries(lots, &puts, false, Path::new(NAME)))?;
+    let numbers = PantryFile::new(&folder.place(NAME)?, folder.files())
+        .add(|lots| entries(lots, &puts, false, Path::new(NAME)))?;
     Ok(icefront_kitchen::pantry::text::put(Path::new(NAME), numbers.into_iter().zip(&puts)))
 }
 
 /// Takes packs of a food or lot out; gives what was done, in words.
 pub fn take(folder: &Folder, what: &str, packs: u32) -> Result<String, Failure> {
-    let pantry = file(folder)?;
+    let path = folder.place(NAME)?;
+    let pantry = PantryFile::new(&path, folder.files());
     // one that is not there is not begun by taking out
     pantry.lots()?;
     let mut taken = Vec::new();
@@ -51,9 +53,4 @@ pub fn take(folder: &Folder, what: &str, packs: u32) -> Result<String, Failure> 
         Ok(taken.iter().map(|(take, _)| Entry::Take { date, lot: take.lot, packs: take.packs }).collect())
     })?;
     Ok(icefront_kitchen::pantry::text::taken(&taken))
-}
-
-/// The file, which is no link to another.
-fn file(folder: &Folder) -> Result<PantryFile, Failure> {
-    folder.place(NAME).map(|path| PantryFile::new(&path))
 }

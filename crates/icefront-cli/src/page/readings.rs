@@ -2,8 +2,6 @@
 //! reading entered on the page is a line added at its end, once the file with that line has been read and found right;
 //! lines of others stay.
 
-use std::path::PathBuf;
-
 use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 use icefront_core::load::Load;
 
@@ -13,6 +11,7 @@ use icefront_kitchen::failure::Failure;
 use icefront_kitchen::formula;
 use icefront_kitchen::problem::BadFile;
 use icefront_kitchen::readings::read_rows;
+use icefront_kitchen::sheet::Text;
 use icefront_kitchen::table::Findings;
 
 /// Ending of the file, after the sheet's name without its own.
@@ -79,13 +78,12 @@ pub fn name(sheet: &str) -> String {
     format!("{}{ENDING}", sheet.strip_suffix(".toml").unwrap_or(sheet))
 }
 
-/// Name and place of the file beside a sheet, read once as a file of the folder, which no link is.
-pub fn place(folder: &Folder, sheet: &str) -> Result<(String, PathBuf), Failure> {
+/// The file beside a sheet, and its name.
+pub fn text(folder: &Folder, sheet: &str) -> Result<(String, Text), Failure> {
     saved(folder, sheet)?;
     let name = name(sheet);
-    folder.read_table(&name)?;
-    let path = folder.path().join(&name);
-    Ok((name, path))
+    let text = folder.text(&name, &folder.read_table(&name)?);
+    Ok((name, text))
 }
 
 /// Readings need a sheet that is kept in the folder.
@@ -205,6 +203,7 @@ fn plain_number(typed: &str) -> Result<&str, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::disk::Disk;
     use icefront_kitchen::sheet;
 
     const SHEET: &str = "icefront = 1\ndryer = \"0.36 m2\"\n[[tray]]\nname = \"=1+1\"\nfood = \"cooked rice\"\n\
@@ -215,14 +214,14 @@ mod tests {
     }
 
     fn load() -> Load {
-        sheet::read(&sheet::Text { path: "a.toml".into(), text: SHEET.into() }).unwrap().load
+        sheet::read(&sheet::Text { path: "a.toml".into(), text: SHEET.into() }, &Disk).unwrap().load
     }
 
     /// A folder with a sheet in it.
     fn folder() -> (tempfile::TempDir, Folder) {
         let temporary = tempfile::tempdir().unwrap();
         std::fs::write(temporary.path().join("a.toml"), SHEET).unwrap();
-        let folder = Folder::new(temporary.path());
+        let folder = Folder::new(temporary.path(), Disk);
         (temporary, folder)
     }
 

@@ -217,7 +217,7 @@ impl Asking<'_> {
 }
 
 fn explained(asking: &Asking<'_>) -> Result<Told, Failure> {
-    let told = explain::explain(asking.text, &asking.answer.sheet, None)?;
+    let told = explain::explain(asking.text, &asking.answer.sheet, None, asking.folder.files())?;
     let report = icefront_kitchen::explain::text(&asking.source(), &told, false, Look::Page);
     Ok(Told::new("Why so slow", &["explain", asking.name()], report).with(icefront_kitchen::explain::chart(&told)?))
 }
@@ -232,7 +232,7 @@ fn compared(wishes: &Wishes, asking: &Asking<'_>) -> Result<Told, Failure> {
             asking.folder.check_dryer(value.get_ref().as_str().unwrap_or_default())?;
         }
     }
-    let (loads, notes) = loads(std::slice::from_ref(asking.text), &varied)?;
+    let (loads, notes) = loads(std::slice::from_ref(asking.text), &varied, asking.folder.files())?;
     let draws = asking.draws(Question::draws_for(loads.len()));
     let question = Question { loads, notes, pairing: Pairing { draws, independent: false } };
     let told = question.answer()?;
@@ -286,9 +286,9 @@ const LEAST_DRAWS: usize = 64;
 /// The readings kept beside the sheet, checked, and how much is computed.
 fn readings(asking: &Asking<'_>) -> Result<(Readings, Errors, learning::Effort, String), Failure> {
     let errors = Errors::default();
-    let (name, path) = readings::place(asking.folder, asking.file)?;
+    let (name, text) = readings::text(asking.folder, asking.file)?;
     let (load, typical) = (&asking.answer.sheet.load, &asking.answer.result);
-    let read = Readings::read(&path, load, typical, &errors)?;
+    let read = Readings::of(text, load, typical, &errors)?;
     let draws = asking.settings.draws.max(LEAST_DRAWS);
     let effort = learning::Effort { draws, seed: asking.settings.seed, ..learning::Effort::default() };
     Ok((read, errors, effort, name))

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 
 use crate::blocks::wrap::{WIDTH, fit, wrap};
 use crate::format::capital;
-use crate::output::{BOLD, NORMAL};
+use crate::shown::{BOLD, NORMAL};
 use crate::style::Look;
 
 /// A part of a report.

@@ -7,6 +7,7 @@ use icefront_core::load::Load;
 use crate::failure::Failure;
 use crate::sheet::vary::{Cell, Vary, grid};
 use crate::sheet::{self, Sheet, Text};
+use crate::storage::Storage;
 
 /// One load of the comparison.
 #[derive(Clone, Debug)]
@@ -56,21 +57,21 @@ pub const HELD: [Quantity; 4] = [Quantity::ReadyS, Quantity::EnergyJ, Quantity::
 ///
 /// # Errors
 /// [`Failure`] of a sheet that cannot be read or a key that it does not take.
-pub fn loads(texts: &[Text], varied: &[Vary]) -> Result<(Vec<Named>, Vec<String>), Failure> {
+pub fn loads(texts: &[Text], varied: &[Vary], files: &dyn Storage) -> Result<(Vec<Named>, Vec<String>), Failure> {
     let mut loads = Vec::new();
     let mut notes = Vec::new();
     for text in texts {
         let file = text.name();
         let of_file = |name: String| if texts.len() > 1 { format!("{file}: {name}") } else { name };
         let as_it_is = if texts.len() > 1 { file.clone() } else { "as in the sheet".to_string() };
-        loads.push(Named { name: as_it_is, file: file.clone(), values: Vec::new(), sheet: sheet::read(text)? });
+        loads.push(Named { name: as_it_is, file: file.clone(), values: Vec::new(), sheet: sheet::read(text, files)? });
         if varied.is_empty() {
             continue;
         }
         let grid = grid(text, varied)?;
         for Cell { values, variant } in grid.cells {
             let words: Vec<String> = values.iter().map(|(key, value)| format!("{key} {value}")).collect();
-            let sheet = sheet::read_variant(text, variant).map_err(|f| f.in_variant(&words.join(", ")))?;
+            let sheet = sheet::read_variant(text, variant, files).map_err(|f| f.in_variant(&words.join(", ")))?;
             loads.push(Named { name: of_file(words.join(", ")), file: file.clone(), values, sheet });
         }
         notes.extend(grid.notes.into_iter().map(of_file));

@@ -8,6 +8,7 @@ use icefront_core::result::{BatchResult, PartResult};
 use icefront_core::shape::Shape;
 
 use crate::sheet::{self, Change, Sheet, Text, Variant};
+use crate::storage::Storage;
 
 /// The answer.
 #[derive(Clone, Debug)]
@@ -70,7 +71,7 @@ const FAT: [(Changed, &str); 2] = [(Changed::Lean, "\"3 %\""), (Changed::Fatty, 
 ///
 /// # Errors
 /// [`ModelError`] as the model gives it.
-pub fn explain(text: &Text, sheet: &Sheet, tray: Option<usize>) -> Result<Answer, ModelError> {
+pub fn explain(text: &Text, sheet: &Sheet, tray: Option<usize>, files: &dyn Storage) -> Result<Answer, ModelError> {
     let load = sheet.load.clone();
     let result = icefront_core::plan(&load)?;
     let last = result.last_tray().and_then(|last| result.trays.iter().position(|t| std::ptr::eq(t, last)));
@@ -93,7 +94,7 @@ pub fn explain(text: &Text, sheet: &Sheet, tray: Option<usize>) -> Result<Answer
         let path = ["tray".to_string(), (tray + 1).to_string(), "fat".to_string()];
         let variant = Variant { sheet: vec![Change { path: path.to_vec(), value: fat.into() }], ..Variant::default() };
         // a food that cannot have this much fat is left out
-        if let Ok(other) = sheet::read_variant(text, variant) {
+        if let Ok(other) = sheet::read_variant(text, variant, files) {
             sides.extend(side(change, &other.load));
         }
     }

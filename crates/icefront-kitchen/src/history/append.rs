@@ -1,48 +1,39 @@
-//! A batch is added whole or not at all, whatever happens: the new history is written beside the old one, brought to the
-//! disk, and takes its name in one step. A lock keeps two programs from adding at the same time; the system lets go of it
-//! when a program ends, however it ends.
+//! A batch is added to a history whole or not at all, and once.
 
-use std::fs::{self, File};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use crate::failure::Failure;
-use crate::history::table::{Batch, COLUMNS, parse};
-use crate::output;
-use crate::problem::BadFile;
+use crate::history::table::{Batch, COLUMNS, checked};
 use crate::sheet::Text;
+use crate::storage::Storage;
 
-/// Adds a batch to a history, which need not be there yet; a link to a history stays a link.
-pub fn append(path: &Path, batch: &Batch) -> Result<(), Failure> {
-    let unwritable = |e: std::io::Error| Failure::unwritable(path, &e);
-    let lock = lock_of(&output::followed(path).map_err(unwritable)?);
-    let lock = File::options().create(true).truncate(false).write(true).open(lock).map_err(unwritable)?;
-    lock.lock().map_err(unwritable)?;
-    let mut bytes = match fs::metadata(path) {
-        Ok(_) => old(path, batch)?.into_bytes(),
-        Err(e) if e.kind() == std::io::ErrorKind::NotFound => format!("{}\n", COLUMNS.join(",")).into_bytes(),
-        Err(e) => return Err(unwritable(e)),
-    };
-    if bytes.last() != Some(&b'\n') {
-        bytes.push(b'\n');
-    }
-    bytes.extend(batch.rows().map_err(std::io::Error::from)?);
-    output::replace(path, &bytes)
+/// Adds a batch to a history, which need not exist yet.
+///
+/// # Errors
+/// [`Failure::AlreadyLogged`], a history that is wrong, or one that cannot be written; nothing is changed then.
+pub fn append(path: &Path, batch: &Batch, files: &dyn Storage) -> Result<(), Failure> {
+    files.update(path, &mut |old| {
+        let mut text = match old {
+            Some(bytes) => without(path, bytes, batch)?,
+            None => format!("{}\n", COLUMNS.join(",")),
+        };
+        if !text.ends_with('\n') {
+            text.push('\n');
+        }
+        let mut bytes = text.into_bytes();
+        bytes.extend(batch.rows().map_err(std::io::Error::from)?);
+        Ok(bytes)
+    })
 }
 
-/// What the history holds, once it is found whole and without this batch.
-fn old(path: &Path, batch: &Batch) -> Result<String, Failure> {
-    let Text { text, .. } = Text::read_table(path)?;
-    let there = parse(&text).map_err(|problem| {
-        Failure::BadFiles(vec![BadFile {
-            path: path.to_path_buf(),
-            text: text.clone(),
-            problems: vec![problem].into(),
-        }])
-    })?;
+/// The text of a history, which must be correct and not contain this batch.
+fn without(path: &Path, bytes: Vec<u8>, batch: &Batch) -> Result<String, Failure> {
+    let text = Text::of_table(path, bytes)?;
+    let batches = checked(path, &text)?;
     let same = |b: &&Batch| b.name == batch.name || (b.sheet == batch.sheet && alike(b, batch));
-    match there.iter().find(same) {
+    match batches.iter().find(same) {
         Some(known) => Err(Failure::AlreadyLogged { path: path.to_path_buf(), batch: known.name.clone() }),
-        None => Ok(text),
+        None => Ok(text.text),
     }
 }
 
@@ -55,11 +46,4 @@ fn alike(a: &Batch, b: &Batch) -> bool {
             .iter()
             .zip(&b.readings)
             .all(|(x, y)| x.quantity == y.quantity && close(x.time_s, y.time_s) && close(x.value, y.value))
-}
-
-/// `history.csv.lock` beside the history.
-fn lock_of(path: &Path) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push(".lock");
-    name.into()
 }

@@ -2,16 +2,16 @@
 
 use std::path::Path;
 
-use icefront_core::learning::{Errors, Quantity, Reading};
+use icefront_core::learning::{Quantity, Reading};
 use icefront_core::result::BatchResult;
 
 use crate::failure::Failure;
 use crate::history::table::{Batch, TrayRow};
-use crate::output::{is_control, shown};
 use crate::readings::Readings;
 use crate::sheet::{Sheet, Text};
+use crate::shown::{is_control, shown};
 
-/// The batch of a sheet, its typical run and a file of readings; it goes by the name of the sheet's file unless told one.
+/// The batch of a sheet, its typical run and its readings; it goes by the name of the sheet's file unless told one.
 ///
 /// # Errors
 /// Readings that are wrong, none that can be used, or a name that cannot be shown.
@@ -19,10 +19,9 @@ pub fn finished(
     text: &Text,
     sheet: &Sheet,
     typical: &BatchResult,
-    readings: &Path,
+    readings: Readings,
     name: Option<&str>,
 ) -> Result<(Batch, Readings), Failure> {
-    let readings = Readings::read(readings, &sheet.load, typical, &Errors::default())?;
     if readings.used.is_empty() {
         let reason = "it holds no reading that can be used".to_string();
         return Err(Failure::Unfit { path: readings.path, reason });

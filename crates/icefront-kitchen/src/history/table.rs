@@ -13,6 +13,7 @@ use crate::format::digits;
 use crate::formula;
 use crate::problem::{BadFile, Problem};
 use crate::sheet::Text;
+use crate::storage::Storage;
 
 /// Columns in their order.
 pub const COLUMNS: [&str; 14] = [
@@ -175,8 +176,12 @@ fn unescaped(cell: &str) -> String {
 }
 
 /// Reads a history and checks all of it.
-pub fn read(path: &Path) -> Result<Vec<Batch>, Failure> {
-    let text = Text::read_table(path)?;
+pub fn read(path: &Path, files: &dyn Storage) -> Result<Vec<Batch>, Failure> {
+    checked(path, &Text::read_table(path, files)?)
+}
+
+/// The batches of a file, or the file with what is wrong with it.
+pub(super) fn checked(path: &Path, text: &Text) -> Result<Vec<Batch>, Failure> {
     parse(&text.text).map_err(|problem| {
         Failure::BadFiles(vec![BadFile {
             path: path.to_path_buf(),

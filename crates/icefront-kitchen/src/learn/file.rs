@@ -7,14 +7,15 @@ use icefront_core::learning::Learned;
 use crate::failure::Failure;
 use crate::problem::spelling_help;
 use crate::sheet::{Text, dryer};
+use crate::storage::Storage;
 
 /// The file of a dryer: a built-in one, or a path ending in `.toml` from `folder` on.
 ///
 /// # Errors
 /// A name that is neither, or a file that cannot be read.
-pub fn dryer_file(name: &str, folder: &Path) -> Result<Text, Failure> {
+pub fn dryer_file(name: &str, folder: &Path, files: &dyn Storage) -> Result<Text, Failure> {
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
-    dryer::file(name, folder)?.ok_or_else(|| Failure::UnknownName {
+    dryer::file(name, folder, files)?.ok_or_else(|| Failure::UnknownName {
         what: "dryer",
         asked: name.to_string(),
         help: format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names)),

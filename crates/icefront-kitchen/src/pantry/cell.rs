@@ -2,7 +2,7 @@
 //! for a formula.
 
 use crate::formula;
-use crate::output::is_control;
+use crate::shown::is_control;
 use crate::table::plain_number;
 use crate::weather::clock::Date;
 

@@ -1,12 +1,6 @@
-//! The file of a pantry: read whole, changed under a lock, replaced whole.
-//!
-//! Writers wait for each other at a lock file beside the pantry; the system lets go of the lock when its holder dies, so a
-//! killed program leaves neither a lock nor half a line. Readers need no lock: they see the file before or after a change.
+//! The file of a pantry: read whole, and replaced whole with lines added.
 
-use std::fs::{File, OpenOptions, TryLockError};
 use std::path::{Path, PathBuf};
-use std::thread::sleep;
-use std::time::{Duration, Instant};
 
 use crate::failure::Failure;
 use crate::pantry::entry::{Entry, Line};
@@ -14,110 +8,84 @@ use crate::pantry::layout::Layout;
 use crate::pantry::lots::{Lot, lots};
 use crate::pantry::table::{self, Table};
 use crate::problem::{BadFile, Problems};
-use crate::{input, output};
+use crate::storage::{self, LARGEST_TABLE, Storage};
 
-/// How long a writer waits for another.
-const PATIENCE: Duration = Duration::from_secs(20);
-const LOOK_AGAIN: Duration = Duration::from_millis(20);
 const BYTE_ORDER_MARK: &str = "\u{feff}";
 
 /// A pantry by its path.
-#[derive(Clone, Debug)]
-pub struct PantryFile {
-    path: PathBuf,
+#[derive(Clone, Copy, Debug)]
+pub struct PantryFile<'a> {
+    path: &'a Path,
+    files: &'a dyn Storage,
 }
 
-/// Its text and what it tells.
+/// Its text and what it says.
+#[derive(Default)]
 struct Content {
     text: String,
     table: Table,
     lots: Vec<Lot>,
 }
 
-impl PantryFile {
-    /// The pantry at this path, which need not be there yet.
-    pub fn new(path: &Path) -> Self {
-        Self { path: path.to_path_buf() }
+impl<'a> PantryFile<'a> {
+    /// The pantry at this path, which need not exist yet.
+    pub fn new(path: &'a Path, files: &'a dyn Storage) -> Self {
+        Self { path, files }
     }
 
     /// What is in it, by what to eat first.
     pub fn lots(&self) -> Result<Vec<Lot>, Failure> {
-        if !self.path.exists() {
-            let reason = "no such file; `icefront store put` begins one".into();
-            return Err(Failure::Unreadable { path: self.path.clone(), reason });
+        if self.files.entry(self.path) == storage::Entry::Missing {
+            return Err(self.unreadable("no such file; `icefront store put` begins one"));
         }
-        Ok(self.read()?.lots)
+        Ok(self.content(self.files.read(self.path, LARGEST_TABLE)?)?.lots)
     }
 
     /// Adds the entries that `decide` gives for what is in it; their numbers.
     ///
     /// # Errors
     /// What `decide` says, a file that is wrong, or one that cannot be written; nothing is changed then.
-    pub fn add(&self, decide: impl FnOnce(&[Lot]) -> Result<Vec<Entry>, Failure>) -> Result<Vec<u32>, Failure> {
-        let unwritable = |e: &std::io::Error| Failure::unwritable(&self.path, e);
-        // the lock is beside the pantry itself, whatever link leads there
-        let target = output::followed(&self.path).map_err(|e| unwritable(&e))?;
-        let folder = match target.parent() {
-            Some(folder) if !folder.as_os_str().is_empty() => folder.to_path_buf(),
-            _ => PathBuf::from("."),
-        };
-        let lock = self.lock(&folder, &target)?;
-        let before = if target.exists() { Some(self.read()?) } else { None };
-        let entries = decide(before.as_ref().map_or(&[], |content| &content.lots))?;
-        let lines = before.as_ref().map_or(&[][..], |content| &content.table.lines);
-        let layout = before.as_ref().map_or_else(Layout::default, |content| content.table.layout.clone());
-        let mut text = before.as_ref().map_or_else(|| layout.header(), |content| content.text.clone());
-        if !text.ends_with('\n') {
-            text.push_str(if layout.crlf { "\r\n" } else { "\n" });
-        }
-        let next = lines.iter().map(|line: &Line| line.number).max().unwrap_or(0) + 1;
-        let numbers: Vec<u32> = (next..).take(entries.len()).collect();
-        for (number, entry) in numbers.iter().zip(&entries) {
-            text.push_str(&layout.entry(*number, entry));
-        }
-        output::replace(&self.path, text.as_bytes())?;
-        drop(lock);
+    pub fn add(&self, mut decide: impl FnMut(&[Lot]) -> Result<Vec<Entry>, Failure>) -> Result<Vec<u32>, Failure> {
+        let mut numbers = Vec::new();
+        self.files.update(self.path, &mut |old| {
+            let Content { mut text, table: Table { lines, layout, .. }, lots } = match old {
+                Some(bytes) => self.content(bytes)?,
+                None => Content { text: Layout::default().header(), ..Content::default() },
+            };
+            let entries = decide(&lots)?;
+            if !text.ends_with('\n') {
+                text.push_str(if layout.crlf { "\r\n" } else { "\n" });
+            }
+            let next = lines.iter().map(|line: &Line| line.number).max().unwrap_or(0) + 1;
+            numbers = (next..).take(entries.len()).collect();
+            for (number, entry) in numbers.iter().zip(&entries) {
+                text.push_str(&layout.entry(*number, entry));
+            }
+            Ok(text.into_bytes())
+        })?;
         Ok(numbers)
     }
 
-    /// Waits until no other writer is at it.
-    fn lock(&self, folder: &Path, target: &Path) -> Result<File, Failure> {
-        let name = target.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
-        let path = folder.join(format!(".{name}.lock"));
-        let open = OpenOptions::new().create(true).truncate(false).write(true).open(&path);
-        let file = open.map_err(|e| Failure::unwritable(&path, &e))?;
-        let started = Instant::now();
-        loop {
-            match file.try_lock() {
-                Ok(()) => return Ok(file),
-                Err(TryLockError::WouldBlock) if started.elapsed() < PATIENCE => sleep(LOOK_AGAIN),
-                Err(TryLockError::WouldBlock) => {
-                    let reason = "another program has been changing it for 20 s; try again".into();
-                    return Err(Failure::Unwritable { path: self.path.clone(), reason });
-                }
-                Err(TryLockError::Error(e)) => return Err(Failure::unwritable(&path, &e)),
-            }
-        }
+    fn unreadable(&self, reason: impl Into<String>) -> Failure {
+        Failure::Unreadable { path: self.path.into(), reason: reason.into() }
     }
 
-    fn read(&self) -> Result<Content, Failure> {
-        let unreadable = |reason: String| Failure::Unreadable { path: self.path.clone(), reason };
-        let bytes = input::read(&self.path, input::LARGEST_TABLE)?;
+    fn content(&self, bytes: Vec<u8>) -> Result<Content, Failure> {
         let text = String::from_utf8(bytes).map_err(|e| {
             let good = e.as_bytes().iter().take(e.utf8_error().valid_up_to());
             let (line, column) =
                 good.fold((1, 1), |(line, column), b| if *b == b'\n' { (line + 1, 1) } else { (line, column + 1) });
-            unreadable(format!("line {line}, byte {column} is not UTF-8 text; save it as CSV in UTF-8"))
+            self.unreadable(format!("line {line}, byte {column} is not UTF-8 text; save it as CSV in UTF-8"))
         })?;
         if text.contains('\0') {
-            return Err(unreadable("it is not plain text; save it as CSV in UTF-8".into()));
+            return Err(self.unreadable("it is not plain text; save it as CSV in UTF-8"));
         }
         let body = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(&text);
         let bad = |problems: Problems| {
-            Failure::BadFiles(vec![BadFile { path: self.path.clone(), text: body.to_string(), problems }])
+            Failure::BadFiles(vec![BadFile { path: PathBuf::from(self.path), text: body.to_string(), problems }])
         };
         if body.trim().is_empty() {
-            return Err(unreadable("it is empty; take it away, and `icefront store put` begins a new one".into()));
+            return Err(self.unreadable("it is empty; take it away, and `icefront store put` begins a new one"));
         }
         let table = table::read(body).map_err(bad)?;
         let lots = lots(&table.lines).map_err(bad)?;

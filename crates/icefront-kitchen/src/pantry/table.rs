@@ -13,7 +13,7 @@ use crate::table::Separator;
 use crate::weather::clock::Date;
 
 /// A table with its layout.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Table {
     /// How it is written.
     pub layout: Layout,

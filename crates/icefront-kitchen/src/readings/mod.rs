@@ -16,6 +16,7 @@ use icefront_core::result::BatchResult;
 use crate::failure::Failure;
 use crate::problem::{BadFile, Problem};
 use crate::sheet::Text;
+use crate::storage::Storage;
 use crate::table::Findings;
 use row::Row;
 
@@ -43,8 +44,14 @@ pub struct Readings {
 
 impl Readings {
     /// Reads a file and checks it against a load and its typical run.
-    pub fn read(path: &Path, load: &Load, typical: &BatchResult, errors: &Errors) -> Result<Self, Failure> {
-        Self::of(Text::read_table(path)?, load, typical, errors)
+    pub fn read(
+        path: &Path,
+        files: &dyn Storage,
+        load: &Load,
+        typical: &BatchResult,
+        errors: &Errors,
+    ) -> Result<Self, Failure> {
+        Self::of(Text::read_table(path, files)?, load, typical, errors)
     }
 
     /// Checks the text of a file against a load and its typical run.

@@ -11,6 +11,7 @@ use crate::sheet::learned::{self, Known};
 use crate::sheet::schema::dryer::DRYER;
 use crate::sheet::section::Section;
 use crate::sheet::text::{Reading, Text};
+use crate::storage::Storage;
 
 /// Built-in dryers: name and file. All invented.
 pub const BUILT_IN: [(&str, &str); 3] = [
@@ -49,12 +50,12 @@ pub fn read_text(text: &Text, reading: &Reading<'_>) -> Result<DryerFile, Failur
 }
 
 /// The file of a dryer: built-in by name, or a path ending in `.toml` (in `folder`); `None` if it is neither.
-pub fn file(name: &str, folder: &Path) -> Result<Option<Text>, Failure> {
+pub fn file(name: &str, folder: &Path, files: &dyn Storage) -> Result<Option<Text>, Failure> {
     if let Some(text) = built_in(name) {
         return Ok(Some(text));
     }
     let is_path = Path::new(name).extension().is_some_and(|e| e.eq_ignore_ascii_case("toml"));
-    is_path.then(|| Text::read(&folder.join(name))).transpose()
+    is_path.then(|| Text::read(&folder.join(name), files)).transpose()
 }
 
 fn cabinet(file: &Section<'_>) -> Option<Cabinet> {

@@ -10,6 +10,7 @@ use crate::sheet::learned::Known;
 use crate::sheet::section::Section;
 use crate::sheet::text::{Reading, Text};
 use crate::sheet::{Change, dryer, rig};
+use crate::storage::Storage;
 
 /// The dryer or rig a sheet names, with the file it was read from and that file's rough quantities.
 pub(super) struct Machine {
@@ -32,7 +33,12 @@ impl Machine {
     }
 
     /// The dryer or rig; the error is a dryer file that cannot be used.
-    pub(super) fn named(sheet: &Section<'_>, folder: &Path, changes: &[Change]) -> Result<Option<Self>, Failure> {
+    pub(super) fn named(
+        sheet: &Section<'_>,
+        folder: &Path,
+        changes: &[Change],
+        files: &dyn Storage,
+    ) -> Result<Option<Self>, Failure> {
         if sheet.has("rig") {
             sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
             let rig = sheet.section("rig").and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
@@ -41,7 +47,7 @@ impl Machine {
         let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
         let help = "such as dryer = \"0.60 m2\"; `icefront dryers` lists them";
         let Some(name) = sheet.required("dryer", sheet.text("dryer"), help) else { return Ok(None) };
-        let Some(text) = dryer::file(name, folder)? else {
+        let Some(text) = dryer::file(name, folder, files)? else {
             let help = format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names));
             sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
             return Ok(None);

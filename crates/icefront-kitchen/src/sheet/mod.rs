@@ -35,6 +35,7 @@ use icefront_core::ranges::{ModelSpread, Point};
 use icefront_core::tariff::Period;
 
 use crate::failure::Failure;
+use crate::storage::{Memory, Storage};
 pub use change::Change;
 pub use dish::Dish;
 pub use embedded::APART;
@@ -44,6 +45,7 @@ use machine::Machine;
 pub use money::Price;
 pub use rough::{Pick, Rough};
 use schema::load::LOAD;
+use section::Section;
 pub use text::{Reading, Text};
 
 /// A sheet to start from, with a remark for each line.
@@ -201,7 +203,9 @@ impl Sheet {
             let sheet = root.open(&LOAD)?;
             let machine = match (&self.entered.dryer, drawn) {
                 (_, Some(drawn)) => Some(drawn),
-                (Dryer::Prescribed(_), _) => Machine::named(&sheet, Path::new(""), &[]).ok()?.map(|m| m.dryer),
+                (Dryer::Prescribed(_), _) => {
+                    Machine::named(&sheet, Path::new(""), &[], &Memory::default()).ok()?.map(|m| m.dryer)
+                }
                 (cabinet, None) => Some(cabinet.clone()),
             };
             Read::of(&sheet, machine)
@@ -218,31 +222,32 @@ fn dryer_key(place: &str) -> String {
 }
 
 /// Checks a sheet and the dryer file it may name.
-pub fn read(text: &Text) -> Result<Sheet, Failure> {
-    read_variant(text, Variant::default())
+pub fn read(text: &Text, files: &dyn Storage) -> Result<Sheet, Failure> {
+    read_variant(text, Variant::default(), files)
 }
 
 /// Checks a sheet with other values in place of some of its own, and the dryer file it may name.
-pub fn read_variant(text: &Text, variant: Variant) -> Result<Sheet, Failure> {
-    read_in(text, variant, None)
+pub fn read_variant(text: &Text, variant: Variant, files: &dyn Storage) -> Result<Sheet, Failure> {
+    read_in(text, variant, |sheet, changes| {
+        Machine::named(sheet, text.path.parent().unwrap_or(Path::new("")), changes, files)
+    })
 }
 
 /// Checks a sheet whose batch ran in this dryer, whatever dryer it names.
 pub fn read_in_dryer(text: &Text, dryer: &Text) -> Result<Sheet, Failure> {
-    read_in(text, Variant::default(), Some(dryer))
+    read_in(text, Variant::default(), |_, changes| Machine::read(dryer.clone(), changes).map(Some))
 }
 
-fn read_in(text: &Text, variant: Variant, dryer: Option<&Text>) -> Result<Sheet, Failure> {
+fn read_in(
+    text: &Text,
+    variant: Variant,
+    machine: impl FnOnce(&Section<'_>, &[Change]) -> Result<Option<Machine>, Failure>,
+) -> Result<Sheet, Failure> {
     let mut bad_dryer = None;
     let mut found = None;
     let read = text.check(&Reading { changes: &variant.sheet, ..Reading::TYPICAL }, |root| {
         let sheet = root.open(&LOAD)?;
-        let folder = text.path.parent().unwrap_or(Path::new(""));
-        let machine = match dryer {
-            Some(file) => Machine::read(file.clone(), &[]).map(Some),
-            None => Machine::named(&sheet, folder, &variant.dryer),
-        };
-        let machine = machine.unwrap_or_else(|failure| {
+        let machine = machine(&sheet, &variant.dryer).unwrap_or_else(|failure| {
             bad_dryer = Some(failure);
             None
         });

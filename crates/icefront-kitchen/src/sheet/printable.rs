@@ -5,8 +5,8 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
-use crate::output::{is_control, shown};
 use crate::problem::{Notes, Problem};
+use crate::shown::{is_control, shown};
 
 /// Notes each text of a table, and of the tables in it, that holds a control character.
 pub fn check(table: &DeTable<'_>, notes: &Notes) {

@@ -6,14 +6,14 @@ use toml::Spanned;
 use toml::de::DeTable;
 
 use crate::failure::Failure;
-use crate::input;
-use crate::output::shown;
 use crate::problem::{BadFile, Notes, Problem};
 use crate::sheet::change::{self, Change};
 use crate::sheet::rough::{Pick, Rough};
 use crate::sheet::schema::Table;
 use crate::sheet::section::Section;
 use crate::sheet::{bounds, printable};
+use crate::shown::shown;
+use crate::storage::{self, Storage};
 
 /// How a file is read.
 #[derive(Clone, Debug)]
@@ -47,18 +47,27 @@ impl Text {
     }
 
     /// Reads a sheet or a dryer file; `-` is standard input.
-    pub fn read(path: &Path) -> Result<Self, Failure> {
-        Self::read_or(path, input::LARGEST_SHEET, "it is empty; `icefront new` writes a sheet to start from")
+    pub fn read(path: &Path, files: &dyn Storage) -> Result<Self, Failure> {
+        Self::of_sheet(path, files.read(path, storage::LARGEST_SHEET)?)
+    }
+
+    /// The bytes of a sheet or a dryer file as text.
+    pub fn of_sheet(path: &Path, bytes: Vec<u8>) -> Result<Self, Failure> {
+        Self::decode(path, bytes, "it is empty; `icefront new` writes a sheet to start from")
     }
 
     /// Reads a table of readings or of batches; `-` is standard input.
-    pub fn read_table(path: &Path) -> Result<Self, Failure> {
-        Self::read_or(path, input::LARGEST_TABLE, "it is empty; its columns are told in docs/learning.md")
+    pub fn read_table(path: &Path, files: &dyn Storage) -> Result<Self, Failure> {
+        Self::of_table(path, files.read(path, storage::LARGEST_TABLE)?)
     }
 
-    fn read_or(path: &Path, largest: u64, empty: &str) -> Result<Self, Failure> {
-        let bytes = input::read(path, largest)?;
-        let path = if input::is_standard_input(path) { Path::new("standard input") } else { path };
+    /// The bytes of a table of readings or of batches as text.
+    pub fn of_table(path: &Path, bytes: Vec<u8>) -> Result<Self, Failure> {
+        Self::decode(path, bytes, "it is empty; its columns are listed in docs/learning.md")
+    }
+
+    fn decode(path: &Path, bytes: Vec<u8>, empty: &str) -> Result<Self, Failure> {
+        let path = if storage::is_standard_input(path) { Path::new("standard input") } else { path };
         let unreadable = |reason: String| Failure::Unreadable { path: path.to_path_buf(), reason };
         let text = String::from_utf8(bytes).map_err(|e| {
             let good = e.utf8_error().valid_up_to();
@@ -72,8 +81,8 @@ impl Text {
     }
 
     /// Reads a file, or takes the invented load where none is named.
-    pub fn read_or_demonstration(path: Option<&Path>) -> Result<Self, Failure> {
-        path.map_or_else(|| Ok(crate::sheet::demonstration()), Self::read)
+    pub fn read_or_demonstration(path: Option<&Path>, files: &dyn Storage) -> Result<Self, Failure> {
+        path.map_or_else(|| Ok(crate::sheet::demonstration()), |path| Self::read(path, files))
     }
 
     /// Reads the table with `check`, in a certain way; gives the places of rough quantities too. All problems noted on

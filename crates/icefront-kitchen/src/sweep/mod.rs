@@ -17,6 +17,7 @@ use crate::failure::Failure;
 use crate::plan as report;
 use crate::range::Range;
 use crate::sheet::{self, Text};
+use crate::storage::Storage;
 
 /// What is asked of every sheet.
 #[derive(Clone, Copy, Debug)]
@@ -52,12 +53,12 @@ pub struct Answered {
 }
 
 /// The answer to one line, as one line.
-pub fn answer(line: &[u8], ask: Ask) -> Answered {
+pub fn answer(line: &[u8], ask: Ask, files: &dyn Storage) -> Answered {
     let (id, sheet) = match read(line) {
         Ok((id, sheet)) => (id, Ok(sheet)),
         Err(reason) => (None, Err(reason)),
     };
-    let answer = match sheet.and_then(|text| plan(&text, ask).map_err(|failure| failure.to_string())) {
+    let answer = match sheet.and_then(|text| plan(&text, ask, files).map_err(|failure| failure.to_string())) {
         Ok(value) => Answer::Answer(value),
         Err(reason) => Answer::Error(reason),
     };
@@ -81,8 +82,8 @@ fn read(line: &[u8]) -> Result<(Option<Value>, Text), String> {
     Ok((id, Text { path: "sheet".into(), text }))
 }
 
-fn plan(text: &Text, ask: Ask) -> Result<Value, Failure> {
-    let sheet = sheet::read(text)?;
+fn plan(text: &Text, ask: Ask, files: &dyn Storage) -> Result<Value, Failure> {
+    let sheet = sheet::read(text, files)?;
     let result = icefront_core::plan(&sheet.load)?;
     let range = if ask.draws == 0 {
         None
@@ -96,19 +97,20 @@ fn plan(text: &Text, ask: Ask) -> Result<Value, Failure> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::storage::Memory;
 
     const ASK: Ask = Ask { draws: 0, seed: 1 };
     const SHEET: &str = r#"{"id": 7, "icefront": 1, "dryer": "0.60 m2", "tray": [{"food": "peas", "shape": "layer", "depth": "12 mm"}]}"#;
 
     fn parsed(line: &str) -> Value {
-        serde_json::from_str(&answer(line.as_bytes(), ASK).line).unwrap()
+        serde_json::from_str(&answer(line.as_bytes(), ASK, &Memory::default()).line).unwrap()
     }
 
     #[test]
     fn a_sheet_is_answered_as_plan_answers_it() {
         let toml =
             "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"peas\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
-        let sheet = sheet::read(&Text { path: "load.toml".into(), text: toml.into() }).unwrap();
+        let sheet = sheet::read(&Text { path: "load.toml".into(), text: toml.into() }, &Memory::default()).unwrap();
         let result = icefront_core::plan(&sheet.load).unwrap();
         let plain: Value = serde_json::from_str(&report::json(&sheet.load, &result, None, None).unwrap()).unwrap();
         let swept = parsed(SHEET);

@@ -4,8 +4,8 @@ use crate::weather::{csv, epw};
 use std::path::{Path, PathBuf};
 
 use crate::failure::Failure;
-use crate::input;
 use crate::problem::{BadFile, Problems};
+use crate::storage::{LARGEST_TABLE, Storage};
 use crate::table::Findings;
 use crate::weather::row::Row;
 
@@ -21,8 +21,8 @@ pub struct Weather {
 
 impl Weather {
     /// Reads a file and checks all of it.
-    pub fn read(path: &Path) -> Result<Self, Failure> {
-        Self::of(path.to_path_buf(), read_text(path)?)
+    pub fn read(path: &Path, files: &dyn Storage) -> Result<Self, Failure> {
+        Self::of(path.to_path_buf(), decode(path, files.read(path, LARGEST_TABLE)?)?)
     }
 
     /// Checks the text of a file.
@@ -47,9 +47,8 @@ pub fn is_weather(text: &str) -> bool {
 }
 
 /// A file as text. Names of places in older files are not UTF-8; all else is plain ASCII.
-fn read_text(path: &Path) -> Result<String, Failure> {
+fn decode(path: &Path, bytes: Vec<u8>) -> Result<String, Failure> {
     let unreadable = |reason: &str| Failure::Unreadable { path: path.to_path_buf(), reason: reason.into() };
-    let bytes = input::read(path, input::LARGEST_TABLE)?;
     if bytes.contains(&0) {
         return Err(unreadable("it is not plain text; save it as CSV with commas, in UTF-8"));
     }

@@ -1,10 +1,10 @@
 //! The table as the data file that `icefront-kitchen` embeds, and as a page of the docs.
 
+use std::fs;
 use std::path::Path;
 
 use icefront_kitchen::evidence::{Row, Table, markdown};
 use icefront_kitchen::json::rounded;
-use icefront_kitchen::output::replace;
 use serde_json::Value;
 
 use super::{EvidenceError, table};
@@ -18,8 +18,8 @@ pub fn write() -> Result<(), EvidenceError> {
     let data = data(&table()?)?;
     // the page shows the numbers as the command does: those of the data file
     let page = markdown(&serde_json::from_str(&data)?);
-    replace(&top.join("data/evidence.json"), data.as_bytes())?;
-    Ok(replace(&top.join("docs/evidence.md"), page.as_bytes())?)
+    fs::write(top.join("data/evidence.json"), data)?;
+    Ok(fs::write(top.join("docs/evidence.md"), page)?)
 }
 
 /// The table as JSON: seven digits of what is computed, one line per row, summary and source, nothing for what is not there.

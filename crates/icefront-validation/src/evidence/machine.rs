@@ -7,6 +7,7 @@ use icefront_core::machine::{Refrigeration, Vacuum, vapour_path};
 use icefront_core::plan;
 use icefront_kitchen::evidence::Predicted;
 use icefront_kitchen::sheet;
+use icefront_kitchen::storage::Memory;
 use icefront_kitchen::style::Look;
 
 use crate::evidence::EvidenceError;
@@ -122,7 +123,7 @@ pub fn pump(case: &Case) -> Result<Predicted, EvidenceError> {
 
 fn demonstration_kwh_per_kg(case: &Case) -> Result<f64, EvidenceError> {
     let key = |what: String| EvidenceError::Key { id: case.id.clone(), key: what };
-    let sheet = sheet::read(&sheet::demonstration()).map_err(|bad| key(bad.render(Look::Bare)))?;
+    let sheet = sheet::read(&sheet::demonstration(), &Memory::default()).map_err(|bad| key(bad.render(Look::Bare)))?;
     let result = plan(&sheet.load)?;
     Ok(result.energy_j().total() / JOULES_PER_KWH / result.water.removed_kg)
 }

@@ -24,8 +24,6 @@ mod vapour;
 use icefront_core::ModelError;
 use icefront_core::food::FoodError;
 use icefront_kitchen::evidence::{Predicted, Source, Table};
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::style::Look;
 use thiserror::Error;
 
 use case::{Case, Registers};
@@ -95,8 +93,8 @@ pub enum EvidenceError {
     #[error("data/evidence.json: {0}")]
     Data(#[from] serde_json::Error),
     /// A file could not be written.
-    #[error("{}", .0.render(Look::Bare))]
-    Write(#[from] Failure),
+    #[error("{0}")]
+    Write(#[from] std::io::Error),
     /// The model has no result.
     #[error("{0}")]
     Model(#[from] ModelError),

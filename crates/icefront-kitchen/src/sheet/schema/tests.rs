@@ -8,6 +8,7 @@ use super::dryer::DRYER;
 use super::load::{LOAD, TRAY};
 use super::{Key, Table, Value, json};
 use crate::sheet::limits::{self, Kind, Limit};
+use crate::storage::Memory;
 
 fn docs() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs")
@@ -195,7 +196,8 @@ fn the_model_takes_what_a_sheet_may_say() {
                     "[rig]\n" => format!("icefront = 1\n{header}{keys}{more}{tray}area = \"0.1 m2\"\n"),
                     _ => format!("{dryer}{header}{keys}{more}{tray}"),
                 };
-                match crate::sheet::read(&crate::sheet::Text { path: "load.toml".into(), text: text.clone() }) {
+                let sheet = crate::sheet::Text { path: "load.toml".into(), text: text.clone() };
+                match crate::sheet::read(&sheet, &Memory::default()) {
                     Ok(sheet) => sheet.load.check().unwrap_or_else(|e| panic!("{e}\n{text}")),
                     Err(failure) => refused.push(format!("{failure:?}\n{text}")),
                 }

@@ -6,7 +6,7 @@ use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use crate::output::temporary::{Temporary, TemporaryFolder};
+use crate::disk::temporary::{Temporary, TemporaryFolder};
 
 /// Links that are followed one after the other before they count as a circle.
 const MOST_LINKS: usize = 40;

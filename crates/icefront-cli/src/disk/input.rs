@@ -5,14 +5,9 @@ use std::fs::{self, File, Metadata};
 use std::io::{self, Read};
 use std::path::Path;
 
-use crate::failure::{Failure, plain_reason};
+use icefront_kitchen::failure::{Failure, plain_reason};
+use icefront_kitchen::storage::{is_standard_input, too_large};
 
-/// The path that stands for standard input.
-pub const STANDARD_INPUT: &str = "-";
-/// Largest load sheet or dryer file, in bytes.
-pub const LARGEST_SHEET: u64 = 1 << 20;
-/// Largest table of readings, of batches, of packs or of weather, in bytes; a year of hours has two million.
-pub const LARGEST_TABLE: u64 = 16 << 20;
 /// Paths of streams that the caller has opened already, such as `<(command)` of a shell.
 const OPENED: [&str; 3] = ["/dev/stdin", "/dev/fd", "/proc/self/fd"];
 
@@ -23,8 +18,7 @@ const OPENED: [&str; 3] = ["/dev/stdin", "/dev/fd", "/proc/self/fd"];
 pub fn read(path: &Path, largest: u64) -> Result<Vec<u8>, Failure> {
     let unreadable = |reason| Failure::Unreadable { path: path.to_path_buf(), reason };
     let read = if is_standard_input(path) { up_to(largest, io::stdin().lock()) } else { up_to(largest, open(path)?) };
-    let too_large = || unreadable(format!("it is larger than {} MiB, the largest that is read", largest >> 20));
-    read.map_err(|e| unreadable(plain_reason(&e)))?.ok_or_else(too_large)
+    read.map_err(|e| unreadable(plain_reason(&e)))?.ok_or_else(|| too_large(path, largest))
 }
 
 /// Opens a plain file, or a stream that the caller has opened already.
@@ -40,11 +34,6 @@ pub fn open(path: &Path) -> Result<File, Failure> {
         Some(reason) => Err(unreadable(reason.into())),
         None => File::open(path).map_err(|e| unreadable(plain_reason(&e))),
     }
-}
-
-/// Whether a path stands for standard input.
-pub fn is_standard_input(path: &Path) -> bool {
-    path.as_os_str() == STANDARD_INPUT
 }
 
 /// Why something in the place of a file cannot be read.
@@ -68,6 +57,7 @@ fn up_to(largest: u64, source: impl Read) -> io::Result<Option<Vec<u8>>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use icefront_kitchen::storage::LARGEST_TABLE;
 
     #[test]
     fn a_stream_is_read_up_to_the_limit_and_no_further() {

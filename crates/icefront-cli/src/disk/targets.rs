@@ -1,52 +1,13 @@
-//! Files are written whole or not at all, never over others unasked; a closed pipe on stdout is no error. All that goes to
-//! a terminal goes through here.
+//! Output files that are found writable before any work is done, and then written together.
 
-pub mod shown;
-pub mod temporary;
-pub mod whole;
-
-use std::collections::BTreeSet;
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, PoisonError};
 
-use crate::failure::Failure;
-use crate::style::Look;
-pub use shown::{BOLD, NORMAL, is_control, shown};
-use temporary::Temporary;
-pub use whole::followed;
-use whole::{Ready, or_here, with_new_folder};
+use icefront_kitchen::failure::Failure;
 
-/// Files that this program has written: what is said when the report of it cannot be shown.
-static WRITTEN: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
-
-fn note_written(path: &Path) {
-    WRITTEN.lock().unwrap_or_else(PoisonError::into_inner).insert(path.to_path_buf());
-}
-
-/// Writes a report to stdout. Whoever reads it may stop reading when they like.
-pub fn print(text: &str) -> Result<(), Failure> {
-    let mut out = io::stdout().lock();
-    let clean = if Look::of(false, &out) == Look::Colour { shown::with_bold(text) } else { shown(text) };
-    match out.write_all(clean.as_bytes()).and_then(|()| out.flush()) {
-        Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-        done => done.map_err(|e| unshown(&e)),
-    }
-}
-
-/// A report that could not be shown, after files were written or before.
-pub fn unshown(error: &io::Error) -> Failure {
-    let written: Vec<PathBuf> = WRITTEN.lock().unwrap_or_else(PoisonError::into_inner).iter().cloned().collect();
-    let reason = crate::failure::plain_reason(error);
-    if written.is_empty() { Failure::Output(reason) } else { Failure::Unshown { written, reason } }
-}
-
-/// Writes a message to stderr. Where that cannot be written there is nobody to tell.
-pub fn complain(message: &str, look: Look) {
-    let mut out = io::stderr().lock();
-    let clean = if look == Look::Colour { shown::with_colour(message) } else { shown(message) };
-    let _nobody_reads = writeln!(out, "{clean}");
-}
+use crate::disk::note_written;
+use crate::disk::temporary::Temporary;
+use crate::disk::whole::{Ready, or_here, with_new_folder};
 
 /// Targets in one folder, found writable before any work is done.
 #[derive(Debug)]
@@ -120,13 +81,6 @@ impl Targets {
         }
         Ok(())
     }
-}
-
-/// Puts a whole new content in the place of a file: after a crash or on a full disk there is either the old or the new.
-pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    Ready::new(path, bytes, true).and_then(Ready::place).map_err(|e| Failure::unwritable(path, &e))?;
-    note_written(path);
-    Ok(())
 }
 
 #[cfg(test)]
