@@ -172,16 +172,16 @@ await check("why, what if and what would be better are told, with their charts",
   await whole(page);
   for (const [act, words] of [["explain", "Why so slow"], ["best", "A better arrangement"]]) {
     await press(page, `button[value="${act}"]`);
-    await page.waitForFunction((title) => document.querySelector("#told h3")?.textContent === title, { timeout: SLOW_MS }, words);
-    assert.match(await page.$eval("#told .command", (line) => line.textContent), new RegExp("icefront " + act));
-    assert.equal(await page.evaluate(() => document.activeElement.id), "told", "the answer is gone to");
+    await page.waitForFunction((title) => document.querySelector("#report h3")?.textContent === title, { timeout: SLOW_MS }, words);
+    assert.match(await page.$eval("#report .command", (line) => line.textContent), new RegExp("icefront " + act));
+    assert.equal(await page.evaluate(() => document.activeElement.id), "report", "the answer is gone to");
   }
   await page.type(id("vary.key"), "tray.1.depth");
   await page.type(id("vary.values"), "8 mm, 20 mm");
   await press(page, 'button[value="compare"]');
-  await page.waitForFunction(() => document.querySelector("#told h3")?.textContent === "What if", { timeout: SLOW_MS });
-  assert.ok(await page.$("#told svg"), "a chart of the comparison");
-  assert.match(await page.$eval("#told .command", (line) => line.textContent), /compare load.toml --vary 'tray.1.depth=8 mm, 20 mm'/);
+  await page.waitForFunction(() => document.querySelector("#report h3")?.textContent === "What if", { timeout: SLOW_MS });
+  assert.ok(await page.$("#report svg"), "a chart of the comparison");
+  assert.match(await page.$eval("#report .command", (line) => line.textContent), /compare load.toml --vary 'tray.1.depth=8 mm, 20 mm'/);
   await accessible(page);
 });
 
@@ -192,15 +192,15 @@ await check("a reading is entered, taken back, and labels and packs are told", P
   await whole(page);
   await enter(page, "18:00", "event:started", "");
   await enter(page, "23:00", "energy_kWh", "3.5");
-  await page.waitForFunction(() => document.querySelector("#told h3")?.textContent === "With the readings so far", { timeout: SLOW_MS });
-  assert.match(await page.$eval("#told", (told) => told.textContent), /Ready .* from the last reading/);
+  await page.waitForFunction(() => document.querySelector("#report h3")?.textContent === "With the readings so far", { timeout: SLOW_MS });
+  assert.match(await page.$eval("#report", (told) => told.textContent), /Ready .* from the last reading/);
   await accessible(page);
   const lines = await page.$eval("#readings pre", (all) => all.textContent.trim().split("\n").length);
   await press(page, 'button[value="unread"]');
   await page.waitForFunction((n) => document.querySelector("#readings pre").textContent.trim().split("\n").length === n - 1, { timeout: SLOW_MS }, lines);
   for (const [act, title] of [["pack", "Packs"], ["labels", "Labels"]]) {
     await press(page, `button[value="${act}"]`);
-    await page.waitForFunction((words) => document.querySelector("#told h3")?.textContent === words, { timeout: SLOW_MS }, title);
+    await page.waitForFunction((words) => document.querySelector("#report h3")?.textContent === words, { timeout: SLOW_MS }, title);
   }
   assert.ok(await page.$(".labels svg"), "labels are drawn");
   await page.emulateMediaType("print");
@@ -235,14 +235,14 @@ for (const viewport of [PHONE, TABLE]) {
   await check(`where to freeze, and a batch that teaches, at ${viewport.width} px`, viewport, "/new", async (page) => {
     const tell = async (act, title) => {
       await press(page, `button[value="${act}"]`);
-      await page.waitForFunction((words) => document.querySelector("#told h3")?.textContent === words, { timeout: SLOW_MS }, title);
+      await page.waitForFunction((words) => document.querySelector("#report h3")?.textContent === words, { timeout: SLOW_MS }, title);
       await whole(page);
     };
     await whole(page);
     await write(page, id("night.temperature"), "-15 C");
     await tell("prefreeze", "Where to freeze");
-    assert.ok(await page.$("#told svg"), "a chart of the night");
-    assert.match(await page.$eval("#told .command", (line) => line.textContent), /prefreeze load.toml --temperature '-15 C'/);
+    assert.ok(await page.$("#report svg"), "a chart of the night");
+    assert.match(await page.$eval("#report .command", (line) => line.textContent), /prefreeze load.toml --temperature '-15 C'/);
     await picture(page, `night-${viewport.width}`);
     await write(page, id("f.file"), `batch-${viewport.width}.toml`);
     await Promise.all([page.waitForNavigation(), press(page, 'button[value="save"]')]);
@@ -253,10 +253,10 @@ for (const viewport of [PHONE, TABLE]) {
     }
     await page.focus('button[value="log"]'); // by keyboard
     await page.keyboard.press("Enter");
-    await page.waitForFunction(() => document.querySelector("#told h3")?.textContent === "In the history", { timeout: SLOW_MS });
+    await page.waitForFunction(() => document.querySelector("#report h3")?.textContent === "In the history", { timeout: SLOW_MS });
     await whole(page);
     await press(page, 'button[value="log"]');
-    await page.waitForFunction(() => document.querySelector("#told-here .wrong")?.textContent.includes("already"), { timeout: SLOW_MS });
+    await page.waitForFunction(() => document.querySelector("#report-here .wrong")?.textContent.includes("already"), { timeout: SLOW_MS });
     await whole(page);
     await page.$eval(id("learn.force"), (box) => box.click());
     await tell("learn", "What was learned");
@@ -341,7 +341,7 @@ await check("the first readings work on a phone, and bad ones are refused", PHON
   await Promise.all([page.waitForNavigation(), press(page, 'button[value="save"]')]);
   await whole(page);
   const answered = (words) =>
-    page.waitForFunction((part) => document.querySelector("#told-here").textContent.includes(part), { timeout: SLOW_MS }, words);
+    page.waitForFunction((part) => document.querySelector("#report-here").textContent.includes(part), { timeout: SLOW_MS }, words);
   await write(page, id("reading.time"), "22:30"); // before the start is known
   await page.select(id("reading.kind"), "energy_kWh");
   await write(page, id("reading.value"), "3.5");
@@ -351,7 +351,7 @@ await check("the first readings work on a phone, and bad ones are refused", PHON
   await picture(page, "reading-refused-360");
   await enter(page, "18:00", "event:started", "");
   await answered("The start of the run is kept");
-  assert.equal(await page.$("#told-here .wrong"), null, "the first reading is no mistake");
+  assert.equal(await page.$("#report-here .wrong"), null, "the first reading is no mistake");
   await sideways(page, PHONE);
   await picture(page, "reading-first-360");
   const lines = () => page.$eval("#readings pre", (all) => all.textContent);

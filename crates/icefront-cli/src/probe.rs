@@ -25,6 +25,7 @@ use icefront_kitchen::readings::Readings;
 use icefront_kitchen::running;
 use icefront_kitchen::sheet::{self, Sheet, Text};
 use icefront_kitchen::style::Look;
+use icefront_page::{Folder, Settings};
 
 /// Seed of all draws.
 const SEED: u32 = 1;
@@ -135,8 +136,8 @@ impl Kitchen {
     /// If no runtime can be made.
     pub fn new(folder: &Path, draws: usize) -> std::io::Result<Self> {
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
-        let settings = page::Settings { draws, seed: SEED };
-        Ok(Self { runtime, routes: page::routes_of(page::Folder::new(folder, Disk), settings, PAGE_ADDRESS) })
+        let settings = Settings { draws, seed: SEED };
+        Ok(Self { runtime, routes: page::routes_of(Folder::new(folder, Disk), settings, PAGE_ADDRESS) })
     }
 
     /// Sends a form to one of its paths.

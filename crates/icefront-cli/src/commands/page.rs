@@ -7,8 +7,9 @@ use clap::Args;
 
 use crate::disk::Disk;
 use crate::output;
-use crate::page::{self, Folder, Settings};
+use crate::page;
 use icefront_kitchen::failure::{Failure, plain_reason};
+use icefront_page::{Folder, Settings};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

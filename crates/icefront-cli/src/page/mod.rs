@@ -1,40 +1,21 @@
-//! The kitchen page: the sheet as a form, the answer beside it, in a browser.
+//! The server of the kitchen page: connections, who may send requests, and how much is computed at once. What is shown is
+//! `icefront-page`'s.
 //!
 //! ```text
-//! request -> guard -> asked -> draft + fields (form -> sheet) -> sheet reader -> gate -> answer -> view -> response
+//! connection -> guard -> route -> gate (a core to compute on) -> icefront_page::State -> HTML -> response
 //! ```
-//! The sheet is the only truth: a form is made from a sheet, and what the form sends back is put into that sheet, read by
-//! the reader that `icefront plan` uses, and answered by what `icefront plan` computes. The server keeps nothing between
-//! requests but the folder it was started in.
 
 mod address;
-mod answer;
-mod asked;
 mod connections;
-mod draft;
-mod fields;
-mod files;
-mod finished;
 mod gate;
 mod guard;
-mod names;
-mod night;
-mod pantry;
-mod places;
-mod readings;
 mod routes;
-mod screen;
 mod server;
-mod shapes;
-mod slider;
-mod tools;
-mod view;
 
 pub use address::{Door, open};
-pub use answer::Settings;
-pub use files::Folder;
 
 use icefront_kitchen::failure::Failure;
+use icefront_page::{Folder, Settings};
 
 /// All that a page at this address answers in this folder, without a socket.
 pub fn routes_of(folder: Folder, settings: Settings, address: std::net::SocketAddr) -> axum::Router {

@@ -138,6 +138,11 @@ impl Table {
         }
     }
 
+    /// The word of its choice that holds where a file has no such table.
+    pub fn first_word(&self) -> &'static str {
+        self.words(self.choice).first().map_or("", |(word, _)| word)
+    }
+
     /// Words that a key takes.
     pub fn words(&self, name: &str) -> &'static [(&'static str, &'static str)] {
         match self.row(name, None).map(|key| key.value) {

@@ -1,0 +1,104 @@
+//! The answer to a sheet: what `icefront plan` computes, with as many draws as there is time for.
+
+use std::num::NonZeroUsize;
+use std::time::Duration;
+
+use icefront_core::decide::limits::{Limits, limits};
+use icefront_core::ranges::Draws;
+use icefront_core::result::BatchResult;
+
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::plan;
+use icefront_kitchen::range::Range;
+use icefront_kitchen::sheet::Sheet;
+
+use crate::environment::Settings;
+
+/// Draws while something is dragged: as many of these as the time allows.
+const QUICK_DRAWS: [usize; 3] = [16, 8, 0];
+/// Time for an answer while something is dragged.
+const QUICK: Duration = Duration::from_millis(25);
+
+/// How much is computed.
+#[derive(Clone, Copy, Debug)]
+pub enum Effort {
+    /// All draws.
+    Whole,
+    /// What fits into a moment, less when others wait.
+    Quick {
+        /// How many wait.
+        waiting: usize,
+        /// Time since any fixed moment, to measure one run by.
+        clock: fn() -> Duration,
+    },
+}
+
+/// A sheet with what was computed of it.
+#[derive(Debug)]
+pub struct Answer {
+    /// The sheet.
+    pub sheet: Sheet,
+    /// The run with typical numbers.
+    pub result: BatchResult,
+    /// Draws around it; `None` if none were made.
+    pub range: Option<Range>,
+    /// How near the machine is to its limits; `None` if that was not computed or there is no machine.
+    pub near: Option<Limits>,
+    /// How many draws were made.
+    pub draws: usize,
+    /// Whether these are all draws.
+    pub whole: bool,
+}
+
+/// Computes a sheet.
+pub fn answer(sheet: Sheet, effort: Effort, settings: Settings) -> Result<Answer, Failure> {
+    let now = || if let Effort::Quick { clock, .. } = effort { clock() } else { Duration::ZERO };
+    let began = now();
+    let result = icefront_core::plan(&sheet.load)?;
+    let (count, threads) = match effort {
+        Effort::Whole => (settings.draws, None),
+        // alone on all cores, else on one
+        Effort::Quick { waiting, .. } => {
+            (quick_draws(now().saturating_sub(began), waiting), (waiting > 0).then_some(NonZeroUsize::MIN))
+        }
+    };
+    let draws = Draws { count, seed: settings.seed, threads };
+    let range = if count == 0 { None } else { Some(Range::draw(&sheet.load, &draws, |point| sheet.at(point))?) };
+    let whole = matches!(effort, Effort::Whole);
+    let near = if whole { limits(&sheet.load, &result)? } else { None };
+    Ok(Answer { sheet, result, range, near, draws: count, whole })
+}
+
+impl Answer {
+    /// The same as `icefront plan --json`.
+    pub fn json(&self) -> Result<String, serde_json::Error> {
+        plan::json(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+    }
+
+    /// The same as a value.
+    pub fn value(&self) -> Result<serde_json::Value, serde_json::Error> {
+        plan::value(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+    }
+}
+
+/// Draws that fit into the time when one run takes this long and others wait.
+fn quick_draws(one_run: Duration, waiting: usize) -> usize {
+    let time = QUICK / (1 + waiting as u32);
+    let fits = |draws: &usize| one_run * (*draws as u32 + 1) <= time;
+    QUICK_DRAWS.into_iter().find(fits).unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fewer_draws_where_time_is_short_or_others_wait() {
+        let ms = Duration::from_millis;
+        for (one_run, waiting, expected) in
+            [(ms(1), 0, 16), (ms(2), 0, 8), (ms(1), 1, 8), (ms(2), 3, 0), (ms(900), 0, 0)]
+        {
+            assert_eq!(quick_draws(one_run, waiting), expected, "{one_run:?}, {waiting} waiting");
+        }
+    }
+}

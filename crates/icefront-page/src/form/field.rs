@@ -1,0 +1,70 @@
+//! A field of the form: what the schema says about its key, and the value that the sheet has there.
+
+use icefront_kitchen::sheet::schema::{Key, Value};
+
+use crate::editor::Editor;
+use crate::form::slider::Slider;
+
+/// One field.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Field {
+    /// Where its value stands in the sheet.
+    pub place: String,
+    /// What it is called.
+    pub label: String,
+    /// What it shows.
+    pub value: String,
+    /// How it is set.
+    pub control: Control,
+    /// A word on it.
+    pub hint: String,
+}
+
+/// How a field is set.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Control {
+    /// Typed.
+    Text,
+    /// Typed, or dragged where a slider makes sense.
+    Quantity(Option<Slider>),
+    /// The name of a food, with suggestions.
+    Food,
+    /// One of a few: value and words. Another form may be needed once it is set.
+    Choice(Vec<(String, String)>),
+    /// On or off.
+    Tick,
+}
+
+impl Field {
+    /// The field of a key, as the schema describes it.
+    pub fn of(sheet: &Editor, place: &str, key: &Key) -> Self {
+        let shown = sheet.shown(place);
+        let control = match key.value {
+            Value::Quantity(limit) => {
+                Control::Quantity(Slider::of(&limit, if shown.is_empty() { key.example } else { &shown }))
+            }
+            Value::Flag => Control::Tick,
+            Value::Food => Control::Food,
+            Value::Words(words) => Control::Choice(choices(words, &shown)),
+            _ => Control::Text,
+        };
+        let value = if let Control::Tick = control { or(shown, key.example) } else { shown };
+        let allowed = key.limit().map_or("", |limit| limit.words);
+        let empty = if value.is_empty() && !key.required { key.otherwise.replace('`', "") } else { String::new() };
+        let empty = if empty.is_empty() { empty } else { format!("empty: {empty}") };
+        let hint =
+            [key.about, allowed, &empty].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; ");
+        Self { place: place.into(), label: key.label.into(), value, control, hint }
+    }
+}
+
+/// Words to choose from, and the one that is chosen if it is none of them.
+pub fn choices(words: &[(&str, &str)], value: &str) -> Vec<(String, String)> {
+    let strange = (!words.iter().any(|(word, _)| *word == value)).then_some((value, value));
+    words.iter().copied().chain(strange).map(|(word, label)| (word.to_string(), label.to_string())).collect()
+}
+
+/// A value, or what holds if it is empty.
+pub fn or(value: String, otherwise: &str) -> String {
+    if value.is_empty() { otherwise.to_string() } else { value }
+}

@@ -1,0 +1,44 @@
+//! What a question is about: a sheet that was read and planned.
+
+use icefront_core::ranges::Draws;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::sheet::Text;
+
+use crate::answer::Answer;
+use crate::environment::Environment;
+use crate::names;
+
+/// What a question is about.
+#[derive(Clone, Copy, Debug)]
+pub struct Context<'a> {
+    /// Name of the sheet's file; empty if it has none.
+    pub file: &'a str,
+    /// The sheet as a file of the folder.
+    pub text: &'a Text,
+    /// The answer to the sheet itself.
+    pub answer: &'a Answer,
+    /// The page it is on.
+    pub environment: &'a Environment<'a>,
+}
+
+impl Context<'_> {
+    /// Draws of this number, with the page's seed.
+    pub fn draws(&self, count: usize) -> Draws {
+        Draws { count, seed: self.environment.settings.seed, threads: None }
+    }
+
+    /// The sheet's name in messages.
+    pub fn name(&self) -> &str {
+        names::or_usual(self.file)
+    }
+
+    /// Path of the sheet, as reports show it.
+    pub fn source(&self) -> String {
+        self.text.path.display().to_string()
+    }
+
+    /// The sheet does not suit the question.
+    pub fn unfit(&self, reason: impl ToString) -> Failure {
+        Failure::Unfit { path: self.text.path.clone(), reason: reason.to_string() }
+    }
+}

@@ -1,0 +1,56 @@
+//! Questions about the plan: why it takes so long, what if, what would be better.
+
+use icefront_core::decide::compare::Pairing;
+use icefront_kitchen::best::{self, Aim};
+use icefront_kitchen::compare::{self, loads};
+use icefront_kitchen::explain;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::sheet::vary::{Vary, grid};
+use icefront_kitchen::style::Look;
+use toml::de::DeValue;
+
+use crate::questions::context::Context;
+use crate::questions::options::{COST, Options};
+use crate::questions::report::Report;
+
+/// Draws of each load that `icefront best` takes.
+const BEST_DRAWS: usize = 64;
+
+/// `icefront explain`
+pub fn explain(context: &Context<'_>) -> Result<Report, Failure> {
+    let files = context.environment.folder.files();
+    let answer = explain::explain(context.text, &context.answer.sheet, None, files)?;
+    let text = explain::text(&context.source(), &answer, false, Look::Page);
+    Ok(Report::new("Why so slow", &["explain", context.name()], text).with(explain::chart(&answer)?))
+}
+
+/// `icefront compare`
+pub fn compare(options: &Options, context: &Context<'_>) -> Result<Report, Failure> {
+    let folder = context.environment.folder;
+    let written = format!("{}={}", options.key, options.values);
+    let varied = [Vary::read(&written).map_err(|reason| context.unfit(reason))?];
+    for change in grid(context.text, &varied)?.cells.iter().flat_map(|cell| &cell.variant.sheet) {
+        if change.path == ["dryer"]
+            && let Ok(value) = DeValue::parse(&change.value)
+        {
+            folder.check_dryer(value.get_ref().as_str().unwrap_or_default())?;
+        }
+    }
+    let (loads, notes) = loads(std::slice::from_ref(context.text), &varied, folder.files())?;
+    let draws = context.draws(compare::Question::draws_for(loads.len()));
+    let question = compare::Question { loads, notes, pairing: Pairing { draws, independent: false } };
+    let answer = question.answer()?;
+    let text = compare::text(&question, &answer, Look::Page);
+    let report = Report::new("What if", &["compare", context.name(), "--vary", &written], text);
+    Ok(report.with(compare::chart(&question, &answer)?))
+}
+
+/// `icefront best`
+pub fn best(options: &Options, context: &Context<'_>) -> Result<Report, Failure> {
+    let aim = if options.by_cost { Aim::CostPerKg } else { Aim::Hours };
+    best::suits(context.text, &context.answer.sheet)?;
+    let answer = best::find(&context.answer.sheet, aim, context.draws(BEST_DRAWS))?;
+    let goal: &[&str] = if options.by_cost { &["--goal", COST] } else { &[] };
+    let text = best::text(&context.source(), aim, &answer, Look::Page);
+    Ok(Report::new("A better arrangement", &[&["best", context.name()], goal].concat(), text))
+}

@@ -1,0 +1,303 @@
+//! Readings of a run, kept beside its sheet: `load.toml` has `load.readings.csv`, which `icefront update` reads too. A
+//! reading entered on the page is a line added at its end, once the file with that line has been read and found right;
+//! lines of others stay.
+
+use csv::{ReaderBuilder, StringRecord, WriterBuilder};
+use icefront_core::load::Load;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::formula;
+use icefront_kitchen::problem::BadFile;
+use icefront_kitchen::readings::read_rows;
+use icefront_kitchen::sheet::Text;
+use icefront_kitchen::table::Findings;
+
+use crate::folder::{Folder, Over};
+use crate::names::{READINGS_ENDING, SHEET_ENDING, or_usual};
+use crate::request::Request;
+
+/// Columns of a file that the page begins.
+const COLUMNS: [&str; 10] = [
+    "time",
+    "event",
+    "tray",
+    "weight_g",
+    "water_lost_g",
+    "product_C",
+    "shelf_C",
+    "pressure_Pa",
+    "energy_kWh",
+    "rise_Pa_per_min",
+];
+
+/// What can be entered: column (or event, before a colon) and words.
+pub const KINDS: [(&str, &str); 10] = [
+    ("event:started", "the machine was switched on"),
+    ("event:pump started", "the pump was started"),
+    ("event:finished", "the run was ended"),
+    ("energy_kWh", "plug meter since the start, kWh"),
+    ("water_lost_g", "water a tray has lost, g"),
+    ("weight_g", "food on a tray, g"),
+    ("shelf_C", "shelf under a tray, C"),
+    ("product_C", "probe in the coldest part of the food, C"),
+    ("pressure_Pa", "pressure gauge, Pa"),
+    ("rise_Pa_per_min", "pressure rise with the valve closed, Pa per minute"),
+];
+
+/// Shown when only the start is known.
+pub const STARTED: &str = "The start of the run is kept. Enter what you read from the machine, and the finish follows.";
+
+/// The fields of a reading.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Entered {
+    /// Clock, or hours since the start.
+    pub time: String,
+    /// One of [`KINDS`].
+    pub kind: String,
+    /// Tray by number or name.
+    pub tray: String,
+    /// What was read.
+    pub value: String,
+}
+
+impl Entered {
+    /// As it was sent.
+    pub fn of(request: &Request) -> Self {
+        let field = |name: &str| request.field(name).to_string();
+        Self {
+            time: field("reading.time"),
+            kind: field("reading.kind"),
+            tray: field("reading.tray"),
+            value: field("reading.value"),
+        }
+    }
+}
+
+/// The name of the file beside a sheet.
+pub fn name(sheet: &str) -> String {
+    format!("{}{READINGS_ENDING}", sheet.strip_suffix(SHEET_ENDING).unwrap_or(sheet))
+}
+
+/// The file beside a sheet, and its name.
+pub fn text(folder: &Folder, sheet: &str) -> Result<(String, Text), Failure> {
+    saved(folder, sheet)?;
+    let name = name(sheet);
+    let text = folder.text(&name, &folder.read(&name)?);
+    Ok((name, text))
+}
+
+/// Readings need a sheet that is kept in the folder.
+fn saved(folder: &Folder, sheet: &str) -> Result<(), Failure> {
+    if folder.version(sheet).is_none() {
+        let path = or_usual(sheet).into();
+        let reason = "save the sheet first: its readings are kept beside it".to_string();
+        return Err(Failure::Unfit { path, reason });
+    }
+    Ok(())
+}
+
+/// Lines so far; none where the file is not there.
+pub fn lines(folder: &Folder, sheet: &str) -> Vec<String> {
+    let text = folder.read(&name(sheet)).unwrap_or_default();
+    text.lines().map(str::to_string).collect()
+}
+
+/// Adds a reading at the end; nothing is written where it cannot be read again as a reading of this load.
+pub fn add(folder: &Folder, sheet: &str, load: &Load, entered: &Entered) -> Result<(), Failure> {
+    let file = name(sheet);
+    change(folder, sheet, |text| {
+        let text = if text.trim().is_empty() { format!("{}\n", COLUMNS.join(",")) } else { text };
+        let line = line(&text, entered).map_err(|reason| Failure::Unfit { path: file.clone().into(), reason })?;
+        let end = if text.ends_with('\n') { "" } else { "\n" };
+        let text = format!("{text}{end}{line}");
+        let mut findings = Findings::default();
+        read_rows(&text, load, &mut findings);
+        if findings.is_empty() {
+            return Ok(text);
+        }
+        let problems = findings.into_problems();
+        Err(Failure::BadFiles(vec![BadFile { path: file.clone().into(), text, problems }]))
+    })
+}
+
+/// Takes the last reading back.
+pub fn take_back(folder: &Folder, sheet: &str) -> Result<(), Failure> {
+    let file = name(sheet);
+    change(folder, sheet, |text| {
+        let mut lines: Vec<&str> = text.lines().collect();
+        if lines.len() < 2 {
+            let reason = "it holds no reading to take back".to_string();
+            return Err(Failure::Unfit { path: file.clone().into(), reason });
+        }
+        lines.pop();
+        Ok(lines.iter().map(|line| format!("{line}\n")).collect())
+    })
+}
+
+/// Whether the file contains more than the start of the run.
+pub fn exist(folder: &Folder, sheet: &str, load: &Load) -> bool {
+    let text = folder.read(&name(sheet)).unwrap_or_default();
+    let mut findings = Findings::default();
+    let rows = read_rows(&text, load, &mut findings);
+    !rows.is_empty() || !findings.is_empty()
+}
+
+/// Replaces the file by what `with` makes of it; begun anew if somebody else was quicker.
+fn change(folder: &Folder, sheet: &str, with: impl Fn(String) -> Result<String, Failure>) -> Result<(), Failure> {
+    saved(folder, sheet)?;
+    let file = name(sheet);
+    for _ in 0..MOST_TRIES {
+        let (text, over) = match folder.version(&file) {
+            Some(version) => (folder.read(&file)?, Over::Version(version)),
+            None => (String::new(), Over::Nothing),
+        };
+        match folder.write(&file, &with(text)?, &over) {
+            Err(Failure::Changed { .. } | Failure::Exists { .. }) => {}
+            done => return done.map(drop),
+        }
+    }
+    Err(Failure::Changed { path: file.into() })
+}
+
+/// How often a change is begun anew.
+const MOST_TRIES: usize = 8;
+
+/// A reading as a line under the header of a file; the error says why it cannot be one.
+fn line(text: &str, entered: &Entered) -> Result<String, String> {
+    let header = ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes()).headers().cloned();
+    let header: StringRecord = header.map_err(|e| e.to_string())?;
+    let time = if header.iter().any(|column| column.trim() == "time") { "time" } else { "time_h" };
+    let (column, value) = match entered.kind.split_once(':') {
+        Some((column, event)) => (column, event),
+        None => (entered.kind.as_str(), plain_number(&entered.value)?),
+    };
+    if !KINDS.iter().any(|(kind, _)| *kind == entered.kind) || value.is_empty() || entered.time.is_empty() {
+        return Err("a reading needs its time, what was read, and the number".into());
+    }
+    let tray = formula::neutral(&entered.tray);
+    let tray = if entered.tray.is_empty() { None } else { Some(("tray", &*tray)) };
+    let cells = [(time, entered.time.as_str()), (column, value)].into_iter().chain(tray);
+    let cells: Vec<(&str, &str)> = cells.collect();
+    if let Some((_, cell)) = cells.iter().find(|(_, cell)| cell.contains(char::is_control)) {
+        return Err(format!("`{}` is more than one line of text", cell.escape_debug()));
+    }
+    if let Some((missing, _)) = cells.iter().find(|(column, _)| !header.iter().any(|known| known.trim() == *column)) {
+        return Err(format!("its first line has no column `{missing}`; add it there by hand"));
+    }
+    let cell = |known: &str| cells.iter().find(|(column, _)| known.trim() == *column).map_or("", |(_, value)| *value);
+    let mut writer = WriterBuilder::new().has_headers(false).from_writer(Vec::new());
+    writer.write_record(header.iter().map(cell)).map_err(|e| e.to_string())?;
+    let bytes = writer.into_inner().map_err(|e| e.to_string())?;
+    String::from_utf8(bytes).map_err(|e| e.to_string())
+}
+
+/// A number as it is written into a cell: a spreadsheet takes a leading `+` for a formula.
+fn plain_number(typed: &str) -> Result<&str, String> {
+    if !typed.is_empty() && typed.parse::<f64>().is_err() {
+        let typed = typed.escape_debug();
+        return Err(format!("`{typed}` is not a number; write digits and a decimal point, such as 120.5"));
+    }
+    Ok(typed.strip_prefix('+').unwrap_or(typed))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::path::Path;
+
+    use icefront_kitchen::sheet;
+    use icefront_kitchen::storage::Memory;
+
+    const SHEET: &str = "icefront = 1\ndryer = \"0.36 m2\"\n[[tray]]\nname = \"=1+1\"\nfood = \"cooked rice\"\n\
+        shape = \"layer\"\ndepth = \"8 mm\"\n";
+
+    fn entered(time: &str, kind: &str, tray: &str, value: &str) -> Entered {
+        Entered { time: time.into(), kind: kind.into(), tray: tray.into(), value: value.into() }
+    }
+
+    fn load() -> Load {
+        sheet::read(&sheet::Text { path: "a.toml".into(), text: SHEET.into() }, &Memory::default()).unwrap().load
+    }
+
+    /// A folder with a sheet in it.
+    fn folder() -> Folder {
+        Folder::new(Path::new(""), Memory::of(&[("a.toml", SHEET)]))
+    }
+
+    #[test]
+    fn readings_are_lines_at_the_end_and_can_be_taken_back() {
+        let (folder, load) = (folder(), load());
+        let add = |time, kind, tray, value| super::add(&folder, "a.toml", &load, &entered(time, kind, tray, value));
+        add("18:00", "event:started", "", "").unwrap();
+        assert!(!exist(&folder, "a.toml", &load), "a start alone says nothing");
+        add("22:30", "energy_kWh", "", "+3.1").unwrap();
+        assert!(exist(&folder, "a.toml", &load));
+        add("22:40", "weight_g", "=1+1", "640").unwrap();
+        let lines = lines(&folder, "a.toml");
+        assert_eq!(
+            lines[1..],
+            ["18:00,started,,,,,,,,", "22:30,,,,,,,,3.1,", "22:40,,'=1+1,640,,,,,,"],
+            "no cell is a formula"
+        );
+        take_back(&folder, "a.toml").unwrap();
+        assert_eq!(super::lines(&folder, "a.toml").len(), 3);
+        for left in [2, 1] {
+            take_back(&folder, "a.toml").unwrap();
+            assert_eq!(super::lines(&folder, "a.toml").len(), left);
+        }
+        assert!(take_back(&folder, "a.toml").unwrap_err().to_string().contains("no reading to take back"));
+        assert_eq!(super::lines(&folder, "a.toml").len(), 1, "the header stays");
+    }
+
+    #[test]
+    fn a_bad_reading_is_refused_and_never_written() {
+        let (folder, load) = (folder(), load());
+        let add = |time, kind, tray, value| super::add(&folder, "a.toml", &load, &entered(time, kind, tray, value));
+        assert!(add("22:30", "energy_kWh", "", "3.1").unwrap_err().to_string().contains("when did the run start?"));
+        assert!(folder.read("a.readings.csv").is_err(), "no file was begun");
+        add("18:00", "event:started", "", "").unwrap();
+        let before = folder.read("a.readings.csv").unwrap();
+        for (time, kind, tray, value, words) in [
+            ("25:99", "energy_kWh", "", "3", "time cannot be read"),
+            ("19:00", "weight_g", "77", "640", "no tray `77`"),
+            ("19:00", "weight_g", "", "640", "needs a tray"),
+            ("19:00", "weight_g", "1", "120,5", "`120,5` is not a number"),
+            ("19:00", "weight_g", "1", "=1+1", "is not a number"),
+            ("19:00", "weight_g", "1", "-cmd", "is not a number"),
+            ("19:00", "weight_g", "1", "\u{ff1d}1", "is not a number"),
+            ("19:00", "energy_kWh", "", "\"3", "is not a number"),
+            ("19:00", "energy_kWh", "", "NaN", "cannot be used"),
+            ("19:00", "weight_g", "1\n2", "640", "more than one line"),
+            ("19:\n00", "energy_kWh", "", "3", "more than one line"),
+            ("=19:00", "energy_kWh", "", "3", "time cannot be read"),
+            ("19:00", "rm -rf", "", "3", "needs its time"),
+            ("19:00", "energy_kWh", "", "", "needs its time"),
+        ] {
+            let refused = add(time, kind, tray, value).unwrap_err().to_string();
+            assert!(refused.contains(words), "{time} {kind} {tray} {value}: {refused}");
+            assert_eq!(folder.read("a.readings.csv").unwrap(), before, "{time} {kind} {tray} {value}");
+        }
+        add("19:00", "product_C", "1", "-18").unwrap();
+    }
+
+    #[test]
+    fn a_sheet_that_is_not_in_the_folder_gets_no_readings() {
+        let (folder, load) = (folder(), load());
+        for sheet in ["", "b.toml", "../a.toml"] {
+            let refused = add(&folder, sheet, &load, &entered("18:00", "event:started", "", ""));
+            assert!(refused.unwrap_err().to_string().contains("save the sheet first"), "{sheet}");
+            assert!(take_back(&folder, sheet).is_err(), "{sheet}");
+        }
+        assert_eq!(folder.files().names(Path::new("")), ["a.toml"], "no file was begun");
+        assert!(take_back(&folder, "a.toml").is_err(), "nothing to take back");
+        assert_eq!(folder.files().names(Path::new("")), ["a.toml"], "and still none");
+    }
+
+    #[test]
+    fn a_file_begun_by_hand_keeps_its_columns() {
+        let text = "# mine\ntime_h,tray,weight_g\n0,1,900\n";
+        let line = |entered| line(text, &entered);
+        assert_eq!(line(entered("5", "weight_g", "1", "700")).unwrap(), "5,1,700\n");
+        assert!(line(entered("5", "energy_kWh", "", "3")).unwrap_err().contains("no column `energy_kWh`"));
+        assert!(line(entered("5", "rm -rf", "", "3")).is_err());
+    }
+}

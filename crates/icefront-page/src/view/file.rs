@@ -1,0 +1,103 @@
+//! The file a sheet is kept in, and the others of the folder.
+
+use maud::{Markup, PreEscaped, html};
+use qrcode::QrCode;
+use qrcode::render::svg;
+
+use crate::state::State;
+use crate::view::parts::in_link;
+use icefront_kitchen::failure::Failure;
+
+/// Where the sheet is kept, and the button to keep it.
+pub fn keep(state: &State) -> Markup {
+    html! {
+        fieldset #file {
+            legend { h2 { "Keep it" } }
+            input type="hidden" name="version" value=(state.version);
+            input type="hidden" name="opened" value=(state.opened);
+            div.field {
+                label for="f.file" { "File" }
+                input id="f.file" name="file" value=(state.file) placeholder="my load.toml" aria-describedby="h.file";
+                // the words that change stand below the button, so that it does not move away from under a finger
+                p.buttons { button name="do" value="save" { "Save" } }
+                (hint(state))
+            }
+        }
+    }
+}
+
+/// Whether the sheet is as it is in its file.
+pub fn hint(state: &State) -> Markup {
+    let kept = match (state.version.is_empty(), state.changed()) {
+        (true, _) => "Not saved yet.",
+        (false, true) if state.file != state.opened => "Not saved yet under this name.",
+        (false, true) => "Not saved: it is not as it is in the file.",
+        (false, false) => "As it is in the file.",
+    };
+    html! { p.hint id="h.file" { (kept) " A file that is there already is never replaced unless you say so." } }
+}
+
+/// Shown by the script where it puts back what was set before and not saved.
+pub fn kept() -> Markup {
+    html! {
+        section.notice.calm #kept hidden {
+            p { "What you set before and did not save is shown again." }
+            p.buttons { button #drop type="button" { "Show the sheet as it was opened" } }
+        }
+    }
+}
+
+/// What came of saving, where it did not work.
+pub fn saving(state: &State) -> Markup {
+    let Some(Err(failure)) = &state.saving else { return html! {} };
+    let name = &state.file;
+    html! {
+        section.notice role="alert" {
+            h2 { "Not saved" }
+            @match failure {
+                Failure::Exists { .. } => p { "A file " code { (name) } " is there already and stays as it is." },
+                other => p { (other) "." },
+            }
+            p { "Nothing is lost: the form below still holds what you set." }
+            @if let Some(theirs) = &state.theirs {
+                ul {
+                    li { "Save under another name: change it under " a href="#file" { "Keep it" } "." }
+                    li { a href=(format!("/sheet/{}", in_link(name))) target="_blank" rel="noopener" {
+                        "Look at the file as it is now" } " in another window." }
+                }
+                // part of the form below, so that what is set there meanwhile is saved too
+                input type="hidden" form="load" name="theirs" value=(theirs);
+                p.buttons { button form="load" name="do" value="replace" { "Replace it with what is below" } }
+            }
+        }
+    }
+}
+
+/// Sheets to open, and the way in for others.
+pub fn sheets(state: &State, link: Option<&str>) -> Markup {
+    let listing = &state.listing;
+    html! {
+        section #sheets {
+            h2 { "Sheets in this folder" }
+            ul {
+                @for name in &listing.sheets { li { a href=(format!("/sheet/{}", in_link(name))) { (name) } } }
+                li { a href="/new" { "A new sheet" } }
+                li { a href="/demonstration" { "The demonstration" } " (invented)" }
+            }
+            @if let Some(link) = link { (share(link)) }
+        }
+    }
+}
+
+fn share(link: &str) -> Markup {
+    let code = QrCode::new(link).map(|code| code.render::<svg::Color<'_>>().min_dimensions(180, 180).build());
+    html! {
+        details {
+            summary { h3 { "Another phone or tablet" } }
+            p { "Whoever has this link can read and change the sheets of this folder. It is for a home network of your own, "
+                "and is not encrypted." }
+            p { code { (link) } }
+            @if let Ok(code) = code { figure.code role="img" aria-label="The link as a QR code" { (PreEscaped(code)) } }
+        }
+    }
+}

@@ -1,0 +1,90 @@
+//! What is wrong with a sheet, in the words of the sheet reader.
+
+use std::collections::BTreeMap;
+
+use maud::{Markup, html};
+
+use crate::places::Places;
+use crate::state::State;
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::problem::{BadFile, Problem};
+use icefront_kitchen::style::Look;
+
+/// Problems by the place of the field they belong to.
+pub fn by_place(state: &State) -> BTreeMap<String, String> {
+    let mut words: BTreeMap<String, String> = BTreeMap::new();
+    let Err(Failure::BadFiles(files)) = &state.outcome else { return words };
+    for file in files.iter().filter(|file| file.text == state.text) {
+        let places = Places::of(&file.text);
+        for problem in &file.problems {
+            let known = words.entry(places.at(problem.span.start).to_string()).or_default();
+            known.push_str(if known.is_empty() { "" } else { "; " });
+            known.push_str(&sentence(problem));
+        }
+    }
+    words
+}
+
+/// All that is wrong, each with its line; `data-place` names the field it belongs to.
+pub fn list(state: &State, failure: &Failure) -> Markup {
+    let Failure::BadFiles(files) = failure else {
+        return html! { p.wrong { (failure) } };
+    };
+    html! {
+        p { "The sheet cannot be planned like this:" }
+        (problems(files, &state.text))
+        (in_a_terminal(failure))
+    }
+}
+
+/// Why something cannot be done.
+pub fn refusal(failure: &Failure) -> Markup {
+    match failure {
+        Failure::BadFiles(files) => html! {
+            p { "That cannot be done like this:" }
+            (problems(files, ""))
+            (in_a_terminal(failure))
+        },
+        other => html! { p.wrong { (other) } },
+    }
+}
+
+/// The message with the lines it is about, as the command line prints it.
+fn in_a_terminal(failure: &Failure) -> Markup {
+    html! {
+        details {
+            summary { "The same as " code { "icefront" } " prints it" }
+            pre tabindex="0" { (failure.render(Look::Bare)) }
+        }
+    }
+}
+
+/// Problems, each with its line; those of `sheet` name the field they belong to.
+fn problems(files: &[BadFile], sheet: &str) -> Markup {
+    html! {
+        ul.problems {
+            @for file in files {
+                @let places = Places::of(&file.text);
+                @for problem in &file.problems {
+                    @let place = if file.text == sheet { places.at(problem.span.start) } else { "" };
+                    li.wrong data-place=(place) { (sentence(problem)) " " span.where { (where_it_stands(file, problem)) } }
+                }
+                @if let Some(more) = file.problems.more_words() {
+                    li { (more) }
+                }
+            }
+        }
+    }
+}
+
+fn sentence(problem: &Problem) -> String {
+    match &problem.help {
+        Some(help) => format!("{}: {} ({help})", problem.title, problem.label),
+        None => format!("{}: {}", problem.title, problem.label),
+    }
+}
+
+fn where_it_stands(file: &BadFile, problem: &Problem) -> String {
+    let line = 1 + file.text.bytes().take(problem.span.start).filter(|byte| *byte == b'\n').count();
+    format!("{}, line {line}", file.path.display())
+}
