@@ -28,7 +28,10 @@ fn demonstration() -> Value {
 }
 
 fn typical(value: &Value, path: &str) -> f64 {
-    value.pointer(&format!("{path}/typical")).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
+    value
+        .pointer(&format!("{path}/typical_run"))
+        .and_then(Value::as_f64)
+        .unwrap_or_else(|| panic!("no number at {path}"))
 }
 
 #[test]
@@ -152,7 +155,7 @@ fn a_rig_has_times_but_no_machine_and_no_electricity() {
     std::fs::write(folder.path().join("rig.toml"), sheet).unwrap();
     let answer: Value = serde_json::from_str(&stdout(&run(folder.path(), &["plan", "rig.toml", "--json"]))).unwrap();
     assert!(typical(&answer, "/trays/0/dry_at_h") > 0.0);
-    assert!(answer["energy_kwh"]["total"]["typical"].is_null(), "unknown energy is not 0");
+    assert!(answer["energy_kwh"]["total"]["typical_run"].is_null(), "unknown energy is not 0");
     assert!(!stdout(&run(folder.path(), &["plan", "rig.toml"])).contains("kWh"));
 }
 
@@ -164,8 +167,8 @@ fn food_that_never_dries_is_never_told_ready() {
     std::fs::write(folder.path().join("cold.toml"), sheet).unwrap();
     let answer: Value = serde_json::from_str(&stdout(&run(folder.path(), &["plan", "cold.toml", "--json"]))).unwrap();
     for path in ["/time_h/food_ready", "/time_h/total", "/trays/0/dry_at_h", "/trays/0/ice_gone_at_h"] {
-        let typical = answer.pointer(&format!("{path}/typical")).unwrap();
-        assert!(typical.is_null(), "{path} is {typical}");
+        let median = answer.pointer(&format!("{path}/median")).unwrap();
+        assert!(median.is_null(), "{path} is {median}");
     }
     assert!(answer["trays"][0]["flags"].as_array().unwrap().contains(&"ice-left".into()));
     assert!(stdout(&run(folder.path(), &["plan", "cold.toml"])).contains("not ready after"));
@@ -289,7 +292,7 @@ fn the_range_is_the_same_on_one_and_two_threads_and_orders_its_numbers() {
     let answer: Value = serde_json::from_str(&one).unwrap();
     for path in ["/time_h/food_ready", "/energy_kwh/total", "/trays/0/dry_at_h", "/water_kg/loaded"] {
         let at = |key: &str| answer.pointer(&format!("{path}/{key}")).and_then(Value::as_f64).unwrap();
-        assert!(at("low") < at("typical") && at("typical") < at("high"), "{path}");
+        assert!(at("low") < at("median") && at("median") < at("high"), "{path}");
     }
     assert_eq!(answer["range"]["draws"], 96);
     // without a tariff there is no cost, low or high
@@ -317,6 +320,11 @@ fn foods_are_looked_up_by_words() {
     let folder = tempfile::tempdir().unwrap();
     let found = stdout(&run(folder.path(), &["foods", "apple", "raw"]));
     assert!(found.contains("Apples, raw") && !found.contains("Turkey"), "{found}");
+    let json: Value = serde_json::from_str(&stdout(&run(folder.path(), &["foods", "apple", "raw", "--json"]))).unwrap();
+    let first = json["foods"][0].as_object().unwrap();
+    // USDA SR28: apples, raw, without skin
+    assert_eq!((first["id"].as_str(), first["fit"].as_str()), (Some("09004"), Some("suits")), "{first:?}");
+    approx::assert_relative_eq!(first["composition"]["water"].as_f64().unwrap(), 0.8667, max_relative = 1e-6);
     let all = stdout(&run(folder.path(), &["foods"]));
     assert!(all.lines().count() > 400);
     assert!(all.lines().all(|line| line.chars().count() <= 80), "{all}");

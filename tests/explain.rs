@@ -36,7 +36,7 @@ fn shares_add_up_and_every_stage_has_its_limit() {
 fn what_would_help_is_computed_again() {
     let folder = kitchen(TWO_LAYERS);
     let ready = |sheet: &str| {
-        number(&json(folder.path(), &["plan", sheet, "--draws", "0", "--json"]), "/time_h/food_ready/typical")
+        number(&json(folder.path(), &["plan", sheet, "--draws", "0", "--json"]), "/time_h/food_ready/typical_run")
     };
     let dryer = said(folder.path(), &["dryers", "0.60 m2"]);
     let doubled = |line: &str| match line.split_once("wall_conductance_w_per_k = ") {

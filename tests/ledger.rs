@@ -99,7 +99,7 @@ fn titles(message: &str) -> Cell {
 const SHEETS: [&str; 10] = [
     "sheet",
     "ready_low_h",
-    "ready_typical_h",
+    "ready_median_h",
     "ready_high_h",
     "last_tray",
     "energy_kwh",
@@ -118,21 +118,21 @@ fn about_sheet(line: &Value) -> Vec<Cell> {
     };
     let at = |path: &str| Cell::of(answer.pointer(path).unwrap_or_else(|| panic!("{}: no {path}", id(line))));
     let trays = answer["trays"].as_array().unwrap();
-    let dry = |tray: &Value| tray["dry_at_h"]["typical"].as_f64().unwrap_or(f64::INFINITY);
+    let dry = |tray: &Value| tray["dry_at_h"]["median"].as_f64().unwrap_or(f64::INFINITY);
     let last = (0..trays.len()).rev().max_by(|a, b| dry(&trays[*a]).total_cmp(&dry(&trays[*b]))).unwrap();
     let flags: BTreeSet<&str> =
         trays.iter().flat_map(|tray| tray["flags"].as_array().unwrap()).map(|flag| flag.as_str().unwrap()).collect();
-    let chances = answer["range"]["chance"].as_object().unwrap().iter();
-    let chances = chances.filter(|(_, chance)| chance.as_f64() != Some(0.0));
+    let chances: BTreeMap<&String, &Value> = answer["range"]["chance"].as_object().unwrap().iter().collect();
+    let chances = chances.iter().filter(|(_, chance)| chance.as_f64() != Some(0.0));
     let chances: Vec<String> = chances.map(|(what, chance)| format!("{what} {chance}")).collect();
     vec![
         name,
         at("/time_h/food_ready/low"),
-        at("/time_h/food_ready/typical"),
+        at("/time_h/food_ready/median"),
         at("/time_h/food_ready/high"),
         Cell::Text((last + 1).to_string()),
-        at("/energy_kwh/total/typical"),
-        at("/cost/typical"),
+        at("/energy_kwh/total/median"),
+        at("/cost/median"),
         Cell::Text(flags.into_iter().collect::<Vec<_>>().join(" ")),
         Cell::Text(chances.join(", ")),
         Cell::text(""),

@@ -194,7 +194,7 @@ fn there_are_enough_rows_and_each_has_its_own_name() {
     let twice: Vec<_> = ids.windows(2).filter(|pair| pair[0] == pair[1]).collect();
     assert!(twice.is_empty(), "{twice:?}");
     for row in &table.rows {
-        assert!(row.predicted.typical.is_finite(), "{} is {}", row.id, row.predicted.typical);
+        assert!(row.predicted.value.is_finite(), "{} is {}", row.id, row.predicted.value);
     }
 }
 

@@ -66,7 +66,7 @@ fn refused(text: &str, parts: &[&str]) {
 }
 
 fn frozen_at_h(answer: &Value) -> f64 {
-    answer.pointer("/ways/outdoors/trays/0/frozen_at_h/typical").and_then(Value::as_f64).unwrap()
+    answer.pointer("/ways/outdoors/trays/0/frozen_at_h/typical_run").and_then(Value::as_f64).unwrap()
 }
 
 #[test]

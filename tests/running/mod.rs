@@ -71,7 +71,8 @@ impl Kitchen {
                 [number(time), number(water), energies.iter().map(|&i| number(i)).sum()]
             })
             .collect();
-        let (water_g, ready_h) = (1e3 * typical("/water_kg/loaded/typical"), typical("/time_h/food_ready/typical"));
+        let (water_g, ready_h) =
+            (1e3 * typical("/water_kg/loaded/typical_run"), typical("/time_h/food_ready/typical_run"));
         Self { folder, course, water_g, ready_h }
     }
 

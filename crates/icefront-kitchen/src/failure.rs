@@ -102,7 +102,7 @@ pub enum Failure {
         /// Why, in words.
         reason: String,
     },
-    /// Some sheets of a study were refused, and the user asked to be told by the exit code.
+    /// Some sheets of a study were refused, and the exit code is to say so.
     #[error("{refused} of {of} sheets were refused, the first of them sheet {first}; their lines say why")]
     SheetsRefused {
         /// How many.
@@ -188,6 +188,13 @@ fn are(files: &[PathBuf]) -> String {
 impl From<io::Error> for Failure {
     fn from(error: io::Error) -> Self {
         Self::Output(plain_reason(&error))
+    }
+}
+
+/// An answer that cannot be written as JSON.
+impl From<serde_json::Error> for Failure {
+    fn from(error: serde_json::Error) -> Self {
+        io::Error::from(error).into()
     }
 }
 

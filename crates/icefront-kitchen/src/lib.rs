@@ -3,6 +3,7 @@
 pub mod best;
 pub mod bill;
 pub mod blocks;
+pub mod catalogue;
 pub mod compare;
 pub mod evidence;
 pub mod excerpt;

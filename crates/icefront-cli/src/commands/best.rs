@@ -67,7 +67,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let answer = while_working("trying other arrangements", || find(&plan.sheet, plan.aim, plan.draws))?;
     let told = if arguments.json {
-        icefront_kitchen::best::json(plan.aim, &answer).map_err(std::io::Error::from)?
+        icefront_kitchen::best::json(plan.aim, &answer)?
     } else {
         icefront_kitchen::best::text(&plan.source, plan.aim, &answer, Look::of(plain, &std::io::stdout()))
     };

@@ -36,7 +36,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let question = Question { sheet: &sheet, draws: &arguments.load.draws(), start_s: arguments.start.0 };
     let (bill, packing) = while_working("reckoning", || bill::bill(&question))?;
     let told = if arguments.json {
-        icefront_kitchen::json::text(&bill).map_err(std::io::Error::from)?
+        icefront_kitchen::json::text(&bill)?
     } else {
         icefront_kitchen::bill::text(&source, &bill, &packing, Look::of(plain, &std::io::stdout()))
     };

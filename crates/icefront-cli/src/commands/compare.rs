@@ -75,7 +75,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         write(targets, &plan.question, &answer)?;
     }
     let told = if plan.json {
-        icefront_kitchen::compare::json(&plan.question, &answer).map_err(std::io::Error::from)?
+        icefront_kitchen::compare::json(&plan.question, &answer)?
     } else {
         icefront_kitchen::compare::text(&plan.question, &answer, Look::of(plain, &std::io::stdout()))
     };

@@ -6,6 +6,7 @@ use crate::commands::update::Run;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
+use icefront_kitchen::json;
 use icefront_kitchen::running;
 use icefront_kitchen::style::Look;
 
@@ -27,7 +28,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         running::dryness(&asked.sheet, &asked.readings, &asked.errors, &asked.effort)
     })?;
     let told = if arguments.run.json {
-        icefront_kitchen::running::json::dry(&asked.readings, &answer).map_err(std::io::Error::from)?
+        json::text(&running::answer::dry(&asked.readings, &answer))?
     } else {
         icefront_kitchen::running::dry_text::text(&asked.readings, &answer, Look::of(plain, &std::io::stdout()))
     };

@@ -1,32 +1,37 @@
 //! `icefront dryers`: the built-in dryers, or one of them as a file to copy.
 
 use clap::Args;
-use icefront_core::machine::Cabinet;
 
 use crate::output;
 use icefront_kitchen::blocks::{Column, Table, in_order};
+use icefront_kitchen::catalogue::{Dryer, dryers};
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::format;
+use icefront_kitchen::json;
 use icefront_kitchen::problem::spelling_help;
-use icefront_kitchen::sheet::{Reading, dryer};
+use icefront_kitchen::sheet::dryer;
 use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
 pub struct Arguments {
     /// Name of one, such as "0.60 m2".
+    #[arg(conflicts_with = "json")]
     name: Option<String>,
+    /// Print the list as JSON instead of text; its keys are in docs/json.md.
+    #[arg(long)]
+    json: bool,
 }
 
 /// Lists, or prints one.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let Some(name) = &arguments.name else {
-        let rows: Result<_, Failure> = dryer::BUILT_IN
-            .iter()
-            .filter_map(|(name, _)| dryer::built_in(name))
-            .map(|text| Ok(row(&dryer::read_text(&text, &Reading::TYPICAL)?.cabinet)))
-            .collect();
-        return output::print(&in_order(&[&table(rows?)], Look::of(plain, &std::io::stdout())));
+        let answer = dryers()?;
+        return output::print(&if arguments.json {
+            json::text(&answer)?
+        } else {
+            in_order(&[&table(answer.dryers.iter().map(row).collect())], Look::of(plain, &std::io::stdout()))
+        });
     };
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
     let text = dryer::built_in(name).ok_or_else(|| Failure::UnknownName {
@@ -57,12 +62,12 @@ fn table(rows: Vec<Vec<String>>) -> Table {
     }
 }
 
-fn row(dryer: &Cabinet) -> Vec<String> {
+fn row(dryer: &Dryer) -> Vec<String> {
     vec![
         dryer.name.clone(),
         dryer.shelves.to_string(),
         format::millimetres(dryer.clear_height_m),
-        format::celsius(dryer.heater.set_point_k),
-        format::area(dryer.condenser.area_m2),
+        format::celsius(dryer.set_point_k),
+        format::area(dryer.condenser_area_m2),
     ]
 }

@@ -33,13 +33,13 @@ pub struct Arguments {
 /// Shows the embedded table, draws the chart.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let chart = arguments.chart.as_deref().map(|path| Targets::check_svg(path, arguments.force)).transpose()?;
-    let table = Table::embedded().map_err(std::io::Error::from)?;
+    let table = Table::embedded()?;
     if let Some((targets, name)) = chart {
         let svg = icefront_plot::evidence_chart_svg(&table.measured_points())?;
         targets.write(&[(name, svg.as_bytes())])?;
     }
     let text = if arguments.json {
-        evidence::json(&table).map_err(std::io::Error::from)?
+        evidence::json(&table)?
     } else if arguments.csv {
         evidence::csv(&table).map_err(std::io::Error::other)?
     } else if arguments.markdown {

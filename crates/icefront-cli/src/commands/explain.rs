@@ -57,7 +57,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         write(targets, &answer)?;
     }
     let told = if arguments.json {
-        icefront_kitchen::explain::json(&answer).map_err(std::io::Error::from)?
+        icefront_kitchen::explain::json(&answer)?
     } else {
         icefront_kitchen::explain::text(&source, &answer, arguments.equations, Look::of(plain, &std::io::stdout()))
     };

@@ -5,8 +5,10 @@ use icefront_core::food::{Fit, FoodEntry, FoodError, FoodTable};
 
 use crate::output;
 use icefront_kitchen::blocks::{List, Words, in_order};
+use icefront_kitchen::catalogue::Foods;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::format;
+use icefront_kitchen::json;
 use icefront_kitchen::style::Look;
 
 /// Raw arguments.
@@ -14,16 +16,22 @@ use icefront_kitchen::style::Look;
 pub struct Arguments {
     /// Words of its name, or a kind such as fruit; beginnings are enough.
     words: Vec<String>,
+    /// Print JSON instead of text; its keys are in docs/json.md.
+    #[arg(long)]
+    json: bool,
 }
 
 /// Lists what the words could mean, best first.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let table = FoodTable::embedded()?;
-    let asked = arguments.words.join(" ");
+    let wanted = arguments.words.join(" ");
     let found: Vec<&FoodEntry> =
-        if asked.trim().is_empty() { table.entries().iter().collect() } else { table.search(&asked) };
+        if wanted.trim().is_empty() { table.entries().iter().collect() } else { table.search(&wanted) };
     if found.is_empty() {
-        return Err(unknown(table, asked));
+        return Err(unknown(table, wanted));
+    }
+    if arguments.json {
+        return output::print(&json::text(&Foods { foods: &found })?);
     }
     let foods = List { label: "foods", items: found.iter().map(|entry| item(entry)).collect() };
     let note = Words::new("", "With care: much fat, cream or sugar. Composition: USDA SR28.");

@@ -10,7 +10,7 @@ use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::style::Look;
-use icefront_kitchen::{history, learn};
+use icefront_kitchen::{history, json, learn};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -61,7 +61,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     }
     targets.write(&[(name, learn::with_learned(&file, &answer.learned).as_bytes())])?;
     let told = if arguments.json {
-        icefront_kitchen::learn::text::json(&answer, &out).map_err(std::io::Error::from)?
+        json::text(&learn::answer::lesson(&answer, &out))?
     } else {
         icefront_kitchen::learn::text::text(&answer, &out, Look::of(plain, &std::io::stdout()))
     };

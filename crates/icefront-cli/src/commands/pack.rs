@@ -30,7 +30,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let batch = while_working("computing the run", || batch::run(&sheet, &arguments.load.draws(), |_| ()))?;
     let packing = pack(&sheet, &batch);
     let told = if arguments.json {
-        icefront_kitchen::json::text(&packing).map_err(std::io::Error::from)?
+        icefront_kitchen::json::text(&packing)?
     } else {
         icefront_kitchen::pack::text(&source, &packing, Look::of(plain, &std::io::stdout()))
     };

@@ -60,8 +60,7 @@ pub fn run(arguments: Arguments, plain: bool) -> Result<(), Failure> {
         while_working("drawing the charts", || write(targets, &plan.sheet.load, &result, range.as_ref()))?;
     }
     let answer = if plan.json {
-        icefront_kitchen::plan::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref())
-            .map_err(std::io::Error::from)?
+        icefront_kitchen::plan::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref())?
     } else {
         let document = Document::new(&plan.source, &plan.sheet, &result, range.as_ref(), near.as_ref());
         document.text(Look::of(plain, &std::io::stdout()))

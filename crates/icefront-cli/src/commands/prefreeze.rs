@@ -113,7 +113,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         write(targets, &plan.question, &answer)?;
     }
     let told = if plan.json {
-        icefront_kitchen::prefreeze::json(&plan.question, &answer).map_err(std::io::Error::from)?
+        icefront_kitchen::prefreeze::json(&plan.question, &answer)?
     } else {
         icefront_kitchen::prefreeze::text(
             &plan.source,

@@ -10,7 +10,8 @@ use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put};
+use icefront_kitchen::json;
+use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put, left, sums};
 use icefront_kitchen::sheet;
 use icefront_kitchen::sheet::limits::{self, Limit};
 use icefront_kitchen::style::Look;
@@ -26,7 +27,7 @@ pub struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Action {
-    /// Put packs in: those of a load as `icefront pack` divides it, or those told by --food.
+    /// Put packs in: those of a load as `icefront pack` divides it, or those given by --food.
     Put(PutArguments),
     /// Take packs out, of one lot or of the lots of a food that are to be eaten first.
     Take(TakeArguments),
@@ -134,32 +135,28 @@ fn words(text: &str) -> Result<String, String> {
 /// Reads or changes the pantry, and reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let look = Look::of(plain, &std::io::stdout());
-    let told = match &arguments.action {
+    let report = match &arguments.action {
         Action::Put(put) => self::put(put)?,
         Action::Take(take) => self::take(take)?,
-        Action::List(asked) => {
-            look_at(asked, look, icefront_kitchen::pantry::text::list, icefront_kitchen::pantry::text::list_json)?
+        Action::List(wanted) => {
+            look_at(wanted, look, pantry::text::list, |lots, today| json::text(&left(lots, today)))?
         }
-        Action::Summary(asked) => {
-            look_at(asked, look, icefront_kitchen::pantry::text::summary, icefront_kitchen::pantry::text::summary_json)?
+        Action::Summary(wanted) => {
+            look_at(wanted, look, pantry::text::summary, |lots, today| json::text(&sums(lots, today)))?
         }
     };
-    output::print(&told)
+    output::print(&report)
 }
 
 fn look_at(
-    asked: &LookArguments,
+    wanted: &LookArguments,
     look: Look,
     text: fn(&[Lot], Date, Look) -> String,
-    json: fn(&[Lot], Date) -> serde_json::Value,
+    json: fn(&[Lot], Date) -> Result<String, serde_json::Error>,
 ) -> Result<String, Failure> {
-    let lots = PantryFile::new(&asked.place.file, &Disk).lots()?;
-    let today = today(asked.place.today);
-    if asked.json {
-        Ok(icefront_kitchen::json::text(&json(&lots, today)).map_err(std::io::Error::from)?)
-    } else {
-        Ok(text(&lots, today, look))
-    }
+    let lots = PantryFile::new(&wanted.place.file, &Disk).lots()?;
+    let today = today(wanted.place.today);
+    if wanted.json { Ok(json(&lots, today)?) } else { Ok(text(&lots, today, look)) }
 }
 
 fn put(arguments: &PutArguments) -> Result<String, Failure> {
@@ -177,10 +174,10 @@ fn put(arguments: &PutArguments) -> Result<String, Failure> {
     };
     let file = &arguments.place.file;
     let numbers = PantryFile::new(file, &Disk).add(|lots| pantry::entries(lots, &puts, arguments.again, file))?;
-    Ok(icefront_kitchen::pantry::text::put(&arguments.place.file, numbers.into_iter().zip(&puts)))
+    Ok(pantry::text::put(&arguments.place.file, numbers.into_iter().zip(&puts)))
 }
 
-/// Packs told on the command line.
+/// Packs given on the command line.
 fn by_hand(arguments: &PutArguments, food: &str, packs: u32, dry_kg: f64, date: Date) -> Put {
     let keeping = Keeping {
         fat: arguments.fat.map_or(Fattiness::Fatty, Fattiness::of),
@@ -216,5 +213,5 @@ fn take(arguments: &TakeArguments) -> Result<String, Failure> {
         taken = pantry::choose(lots, &arguments.what, arguments.packs, file)?;
         Ok(taken.iter().map(|(take, _)| Entry::Take { date, lot: take.lot, packs: take.packs }).collect())
     })?;
-    Ok(icefront_kitchen::pantry::text::taken(&taken))
+    Ok(pantry::text::taken(&taken))
 }

@@ -12,7 +12,7 @@ use crate::output;
 use icefront_kitchen::failure::{Failure, plain_reason};
 use icefront_kitchen::storage;
 use icefront_kitchen::style::Look;
-use icefront_kitchen::sweep::{Answered, Ask, Lines, answer};
+use icefront_kitchen::sweep::{Answered, Effort, Lines, answer};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -44,7 +44,7 @@ const SHEETS_PER_THREAD: usize = 16;
 /// Reads a few sheets, answers them on all threads, puts the answers out in order, and so on to the end.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let threads = arguments.threads.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZeroUsize::get);
-    let ask = Ask { draws: arguments.draws, seed: arguments.seed };
+    let effort = Effort { draws: arguments.draws, seed: arguments.seed };
     let mut lines = Lines::new(open(arguments)?);
     let mut out = io::BufWriter::new(io::stdout().lock());
     let mut tally = Tally::default();
@@ -56,7 +56,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         if sheets.is_empty() {
             return tally.verdict(arguments.strict);
         }
-        let answered = answers(&sheets, threads, ask);
+        let answered = answers(&sheets, threads, effort);
         answered.iter().for_each(|answer| tally.count(answer));
         let put =
             answered.iter().try_for_each(|answer| writeln!(out, "{}", icefront_kitchen::shown::shown(&answer.line)));
@@ -107,7 +107,7 @@ fn open(arguments: &Arguments) -> Result<Box<dyn BufRead>, Failure> {
 }
 
 /// The answers in the order of the sheets; thread k takes every threads-th.
-fn answers(sheets: &[Vec<u8>], threads: usize, ask: Ask) -> Vec<Answered> {
+fn answers(sheets: &[Vec<u8>], threads: usize, effort: Effort) -> Vec<Answered> {
     let mut answers = vec![Answered::default(); sheets.len()];
     thread::scope(|scope| {
         let mut shares: Vec<Vec<(&Vec<u8>, &mut Answered)>> = (0..threads).map(|_| Vec::new()).collect();
@@ -115,7 +115,7 @@ fn answers(sheets: &[Vec<u8>], threads: usize, ask: Ask) -> Vec<Answered> {
             shares[i % threads].push(pair);
         }
         for share in shares {
-            scope.spawn(move || share.into_iter().for_each(|(sheet, place)| *place = answer(sheet, ask, &Disk)));
+            scope.spawn(move || share.into_iter().for_each(|(sheet, place)| *place = answer(sheet, effort, &Disk)));
         }
     });
     answers

@@ -13,9 +13,9 @@ use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::readings::Readings;
-use icefront_kitchen::running;
 use icefront_kitchen::sheet::{self, Sheet};
 use icefront_kitchen::style::Look;
+use icefront_kitchen::{json, running};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -101,7 +101,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         targets.write(&[(SVG, svg.as_bytes()), (PNG, &png)])?;
     }
     let told = if arguments.run.json {
-        icefront_kitchen::running::json::update(&asked.sheet, &asked.readings, &answer).map_err(std::io::Error::from)?
+        json::text(&running::answer::update(&asked.sheet, &asked.readings, &answer))?
     } else {
         icefront_kitchen::running::update_text::text(
             &asked.sheet,

@@ -53,7 +53,7 @@ const RUNS: usize = 480;
 
 impl Arranged {
     /// As the sheet says.
-    pub fn as_told(load: &Load) -> Self {
+    pub fn as_given(load: &Load) -> Self {
         let count = load.trays.len();
         Self { order: (0..count).collect(), fill: vec![1.0; count], cut: vec![1.0; count] }
     }
@@ -74,14 +74,14 @@ impl Arranged {
     }
 
     /// Whether it is as the sheet says.
-    pub fn is_as_told(&self) -> bool {
+    pub fn is_as_given(&self) -> bool {
         self.order.iter().enumerate().all(|(place, tray)| place == *tray)
             && self.fill.iter().chain(&self.cut).all(|share| (share - 1.0).abs() < 1e-9)
     }
 
     /// The same order, filled and cut half way back to what the sheet says.
     #[must_use]
-    pub fn nearer_to_told(mut self) -> Self {
+    pub fn nearer_to_given(mut self) -> Self {
         self.fill.iter_mut().chain(&mut self.cut).for_each(|share| *share = share.sqrt());
         self
     }
@@ -155,7 +155,7 @@ fn score(load: &Load, goal: Goal) -> Result<(f64, f64), ModelError> {
 /// # Errors
 /// [`ModelError`] of the load as given; arrangements that the model refuses are passed over.
 pub fn improve(load: &Load, goal: Goal) -> Result<Arranged, ModelError> {
-    let mut here = Arranged::as_told(load);
+    let mut here = Arranged::as_given(load);
     if !matches!(load.dryer, Dryer::Cabinet(_)) {
         return Ok(here);
     }

@@ -15,6 +15,8 @@
 
 use std::num::NonZeroUsize;
 
+use serde::Serialize;
+
 use super::trouble::Trouble;
 use crate::error::ModelError;
 use crate::load::Load;
@@ -180,20 +182,23 @@ pub fn typical(loads: &[Load], threads: Option<NonZeroUsize>) -> Result<Vec<Vari
 }
 
 /// What can be said of a difference.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Verdict {
     /// Nine in ten draws are more than 2 % higher.
     Higher,
     /// Nine in ten draws are more than 2 % lower.
     Lower,
     /// Neither is ahead in more than seven of ten draws.
+    #[serde(rename = "no difference")]
     NoDifference,
     /// Anything between.
+    #[serde(rename = "can't tell")]
     CantTell,
 }
 
 /// One load against another.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Difference {
     /// Ratio of a quantity, this load over the other: 10, 50 and 90 % over the draws.
     pub ratio: Quantiles,

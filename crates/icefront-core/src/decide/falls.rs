@@ -15,6 +15,10 @@
 //! holds the heaters back, easing one step only moves the others ([`super::levers`] runs again for that). In a bed the
 //! coldest front and the warmest surface stand for all layers.
 
+use std::ops::Index;
+
+use serde::{Serialize, Serializer};
+
 use super::limits::primary;
 use crate::batch::Precision;
 use crate::batch::below_coefficient;
@@ -28,30 +32,37 @@ use crate::result::{BatchResult, PartSample, Sample};
 use crate::water;
 
 /// One step between shelf and refrigerant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Step {
     /// Shelf to tray.
     Contact,
     /// Lining, and the gap under a block of food that was loaded frozen.
+    #[serde(rename = "tray_lining")]
     Lining,
     /// Frozen part of a layer.
+    #[serde(rename = "frozen_layer")]
     Frozen,
     /// From the shelf above to the food.
     SpaceAbove,
     /// Dried food, for the heat to the front.
+    #[serde(rename = "dried_layer_heat")]
     DriedHeat,
     /// Dried food, for the vapour from the front.
+    #[serde(rename = "dried_layer_vapour")]
     DriedVapour,
     /// Chamber to condenser.
+    #[serde(rename = "chamber_to_condenser")]
     Passage,
     /// Ice on the condenser.
+    #[serde(rename = "condenser_ice")]
     Deposit,
     /// Condenser metal to refrigerant.
+    #[serde(rename = "refrigerant_to_wall")]
     Refrigerant,
 }
 
-/// Number of steps.
-pub const STEPS: usize = 9;
+const STEPS: usize = 9;
 
 impl Step {
     /// All, from the shelf on.
@@ -68,15 +79,40 @@ impl Step {
     ];
 }
 
+/// One number per step, indexed by [`Step`]. Serialised under the names of the steps.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ByStep([f64; STEPS]);
+
+impl ByStep {
+    /// Sum over all steps.
+    pub fn sum(&self) -> f64 {
+        self.0.iter().sum()
+    }
+}
+
+impl Index<Step> for ByStep {
+    type Output = f64;
+
+    fn index(&self, step: Step) -> &f64 {
+        &self.0[step as usize]
+    }
+}
+
+impl Serialize for ByStep {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_map(Step::ALL.into_iter().zip(self.0))
+    }
+}
+
 /// Falls of one tray over its primary drying.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Falls {
     /// Times from the start of the run, s.
     pub time_s: Vec<f64>,
-    /// Falls at those times, K, in the order of [`Step::ALL`].
-    pub falls_k: Vec<[f64; STEPS]>,
+    /// Falls at those times, K.
+    pub falls_k: Vec<ByStep>,
     /// Share of each step in the sum, mean over time.
-    pub share: [f64; STEPS],
+    pub share: ByStep,
     /// Mean heat from shelf to tray without lining, W/(m2 K).
     pub contact_w_per_m2_k: f64,
     /// Share of the heat that comes from above, mean over time; 0 for pieces.
@@ -106,7 +142,7 @@ pub fn falls_of_part(load: &Load, result: &BatchResult, tray: usize, part: usize
     let mut out = Falls {
         time_s: Vec::new(),
         falls_k: Vec::new(),
-        share: [0.0; STEPS],
+        share: ByStep::default(),
         contact_w_per_m2_k: 0.0,
         from_above: 0.0,
     };
@@ -126,19 +162,19 @@ pub fn falls_of_part(load: &Load, result: &BatchResult, tray: usize, part: usize
             continue;
         }
         out.time_s.push(sample.time_s);
-        out.falls_k.push(now.falls_k);
+        out.falls_k.push(ByStep(now.falls_k));
         all_s += dt;
         // mean of both ends of the step
         let shares = now.falls_k.map(|fall| fall / sum);
         let start = before.replace(shares).unwrap_or(shares);
-        for ((share, a), b) in out.share.iter_mut().zip(start).zip(shares) {
+        for ((share, a), b) in out.share.0.iter_mut().zip(start).zip(shares) {
             *share += dt * 0.5 * (a + b);
         }
         out.contact_w_per_m2_k += dt * now.contact_w_per_m2_k;
         out.from_above += dt * now.from_above;
     }
     if all_s > 0.0 {
-        out.share.iter_mut().for_each(|share| *share /= all_s);
+        out.share.0.iter_mut().for_each(|share| *share /= all_s);
         out.contact_w_per_m2_k /= all_s;
         out.from_above /= all_s;
     }

@@ -1,5 +1,7 @@
 //! What a batch would gain if one thing were twice as good: run again, not derived.
 
+use serde::Serialize;
+
 use super::falls::falls;
 use crate::error::ModelError;
 use crate::food::FoodModel;
@@ -9,23 +11,31 @@ use crate::ranges::by_index;
 use crate::result::{BatchResult, ByStage, Stage};
 
 /// Something that can hold a batch back.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Lever {
     /// Twice the heat from shelf to tray.
     Contact,
     /// Half the gaps of linings and frozen blocks.
+    #[serde(rename = "tray_lining")]
     Lining,
     /// Frozen food conducts twice as well.
+    #[serde(rename = "frozen_layer")]
     Frozen,
     /// Dried food conducts twice as well.
+    #[serde(rename = "dried_layer_heat")]
     DriedHeat,
     /// Dried food and skin let twice the vapour through.
+    #[serde(rename = "dried_layer_vapour")]
     DriedVapour,
     /// Twice the opening between chamber and condenser.
+    #[serde(rename = "chamber_to_condenser")]
     Passage,
     /// Ice on the condenser conducts twice as well.
+    #[serde(rename = "condenser_ice")]
     Deposit,
     /// Twice the conductance from condenser metal to refrigerant.
+    #[serde(rename = "refrigerant_to_wall")]
     Refrigerant,
     /// A compressor twice as large, with twice the conductance to the room.
     Compressor,

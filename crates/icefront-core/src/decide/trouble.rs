@@ -1,12 +1,15 @@
 //! What can go wrong with a batch, and which of it a cook must not risk.
 
+use serde::Serialize;
+
 use crate::load::Load;
 use crate::machine::Dryer;
 use crate::ranges::Outcome;
 use crate::result::Flag;
 
 /// Something that goes wrong in a run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Trouble {
     /// A tray is not frozen when the pump starts.
     NotFrozen,

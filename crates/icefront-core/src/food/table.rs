@@ -10,6 +10,8 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+use serde::Serialize;
+
 use super::assign::{class_of, porosity_of};
 use super::rows::{Cells, read_rows};
 use super::words::{Name, words};
@@ -23,7 +25,8 @@ const SALT_PER_SODIUM: f64 = 58.44 / 22.99;
 const SOURCE: &str = "USDA SR28";
 
 /// Whether a food suits freeze-drying at home (our own judgement).
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Fit {
     /// Usually suits.
     Suits,
@@ -34,7 +37,7 @@ pub enum Fit {
 }
 
 /// One food of the table.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FoodEntry {
     /// Number in the source.
     pub id: String,
@@ -54,6 +57,7 @@ pub struct FoodEntry {
     pub porosity: f64,
     /// Fractions that were blank in the source and filled from like foods.
     pub filled: Vec<&'static str>,
+    #[serde(skip)]
     pub(super) name: Name,
 }
 

@@ -111,7 +111,7 @@ pub struct Quantiles {
     #[serde(with = "never")]
     pub low: f64,
     /// Half lie below.
-    #[serde(with = "never")]
+    #[serde(with = "never", rename = "median")]
     pub typical: f64,
     /// One in ten lies above.
     #[serde(with = "never")]
@@ -124,6 +124,12 @@ impl Quantiles {
         let mut sorted: Vec<f64> = values.into_iter().collect();
         sorted.sort_by(f64::total_cmp);
         Self { low: smooth(&sorted, 0.1), typical: smooth(&sorted, 0.5), high: smooth(&sorted, 0.9) }
+    }
+
+    /// Each converted.
+    #[must_use]
+    pub fn map(self, unit: impl Fn(f64) -> f64) -> Self {
+        Self { low: unit(self.low), typical: unit(self.typical), high: unit(self.high) }
     }
 
     /// Distance between the one-in-ten points.

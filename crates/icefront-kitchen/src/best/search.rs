@@ -3,9 +3,10 @@
 use icefront_core::decide::best::{Arranged, Goal, improve};
 use icefront_core::decide::compare::{Difference, Pairing, Quantity, Variant, difference, draw, typical};
 use icefront_core::error::ModelError;
-use icefront_core::load::Load;
+use icefront_core::load::{Load, Tray};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{Draws, Point};
+use serde::Serialize;
 
 use crate::failure::Failure;
 use crate::sheet::{Sheet, Text};
@@ -33,17 +34,35 @@ pub struct Answer {
     /// How the load is to be arranged.
     pub arranged: Arranged,
     /// The sheet's own load, drawn.
-    pub told: Variant,
+    pub given: Variant,
     /// The arranged one, drawn.
     pub found: Variant,
-    /// The arranged one against the sheet's: time until ready, electricity, dried food, dried food per electricity.
-    pub difference: [Difference; 4],
-    /// Time until the food must be ready, s, where one was asked for.
+    /// The arranged one against the sheet's.
+    pub difference: Against,
+    /// Time until the food must be ready, s, where there is one.
     pub limit_s: Option<f64>,
 }
 
-/// What is held against the sheet's own plan.
-pub const HELD: [Quantity; 4] = [Quantity::ReadyS, Quantity::EnergyJ, Quantity::DriedKg, Quantity::DriedKgPerJ];
+/// The arranged load against the sheet's own: ratios over common draws, and what they say.
+#[derive(Clone, Debug, Serialize)]
+pub struct Against {
+    /// Time until the food is ready.
+    pub food_ready: Difference,
+    /// Electricity.
+    pub energy: Difference,
+    /// Dried food.
+    pub dried_kg: Difference,
+    /// Dried food per electricity.
+    pub dried_kg_per_kwh: Difference,
+}
+
+impl Answer {
+    /// Trays from the bottom: place in the sheet, as given and as arranged.
+    pub fn rows(&self) -> impl Iterator<Item = (usize, &Tray, &Tray)> {
+        let places = self.arranged.order.iter().zip(&self.found.load.trays);
+        places.map(|(&i, tray)| (i, &self.given.load.trays[i], tray))
+    }
+}
 
 /// Days ahead that a time of day is looked for.
 const MOST_DAYS: usize = 4;
@@ -71,16 +90,16 @@ pub fn suits(text: &Text, sheet: &Sheet) -> Result<(), Failure> {
 /// [`ModelError`] as the model gives it.
 pub fn find(sheet: &Sheet, aim: Aim, draws: Draws) -> Result<Answer, ModelError> {
     let load = &sheet.load;
-    let as_told = Arranged::as_told(load);
-    let told = drawn(sheet, &as_told, draws)?;
+    let as_given = Arranged::as_given(load);
+    let given = drawn(sheet, &as_given, draws)?;
     let mut limit_s = None;
     let goal = match aim {
         Aim::Hours => Goal::Hours,
         Aim::CostPerKg => Goal::CostPerKg,
         Aim::ReadyBy { start, by } => {
             // nine times in ten is later than typical numbers say
-            let margin = told.quantiles(Quantity::ReadyS).high / ready_s(load)?;
-            let least_s = margin * ready_s(&as_told.clone().filled(LEAST_LOAD).of(load))?;
+            let margin = given.quantiles(Quantity::ReadyS).high / ready_s(load)?;
+            let least_s = margin * ready_s(&as_given.clone().filled(LEAST_LOAD).of(load))?;
             let mut days = (0..=MOST_DAYS).map(|day| start.until(by) + day as f64 * DAY_S);
             let wanted_s = days.find(|wanted| *wanted >= least_s).unwrap_or(f64::INFINITY);
             limit_s = Some(wanted_s);
@@ -91,25 +110,31 @@ pub fn find(sheet: &Sheet, aim: Aim, draws: Draws) -> Result<Answer, ModelError>
     for _ in 0..MOST_TRIES {
         let found = drawn(sheet, &arranged, draws)?;
         let is_late = limit_s.is_some_and(|limit_s| found.quantiles(Quantity::ReadyS).high > limit_s);
-        if !is_late && is_as_safe(&found, &told) {
-            return Ok(answer(arranged, told, found, limit_s));
+        if !is_late && is_as_safe(&found, &given) {
+            return Ok(answer(arranged, given, found, limit_s));
         }
-        arranged = if is_late { arranged.filled(BACK_OFF) } else { arranged.nearer_to_told() };
+        arranged = if is_late { arranged.filled(BACK_OFF) } else { arranged.nearer_to_given() };
     }
     // nothing better that is as safe: the sheet's own
-    Ok(answer(as_told, told.clone(), told, limit_s))
+    Ok(answer(as_given, given.clone(), given, limit_s))
 }
 
 /// A few draws more or less are chance.
 const MORE_GRAVE: f64 = 0.03;
 
-fn is_as_safe(found: &Variant, told: &Variant) -> bool {
-    found.is_safe() || found.grave_chance() <= told.grave_chance() + MORE_GRAVE
+fn is_as_safe(found: &Variant, given: &Variant) -> bool {
+    found.is_safe() || found.grave_chance() <= given.grave_chance() + MORE_GRAVE
 }
 
-fn answer(arranged: Arranged, told: Variant, found: Variant, limit_s: Option<f64>) -> Answer {
-    let difference = HELD.map(|quantity| difference(&found, &told, quantity));
-    Answer { arranged, told, found, difference, limit_s }
+fn answer(arranged: Arranged, given: Variant, found: Variant, limit_s: Option<f64>) -> Answer {
+    let against = |quantity| difference(&found, &given, quantity);
+    let difference = Against {
+        food_ready: against(Quantity::ReadyS),
+        energy: against(Quantity::EnergyJ),
+        dried_kg: against(Quantity::DriedKg),
+        dried_kg_per_kwh: against(Quantity::DriedKgPerJ),
+    };
+    Answer { arranged, given, found, difference, limit_s }
 }
 
 fn drawn(sheet: &Sheet, arranged: &Arranged, draws: Draws) -> Result<Variant, ModelError> {

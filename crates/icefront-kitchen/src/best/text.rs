@@ -5,8 +5,7 @@ use icefront_core::load::Tray;
 use icefront_core::shape::Shape;
 use icefront_core::units::Length;
 
-use crate::best::rows::rows;
-use crate::best::search::{Aim, Answer};
+use crate::best::search::{Against, Aim, Answer};
 use crate::blocks::{Column, Part, Table, Words, in_order};
 use crate::compare::words::{hours, per_kwh, verdict};
 use crate::format;
@@ -40,21 +39,21 @@ fn headline(source: &str, aim: Aim, answer: &Answer) -> Words {
             format!("food ready by {by}, started at {start}; not even a small load is within five days")
         }
     };
-    let told = if answer.arranged.is_as_told() {
+    let advice = if answer.arranged.is_as_given() {
         "Nothing found that is better and as safe: the sheet's own arrangement stays."
     } else {
         "Arrange it so, from the bottom."
     };
-    Words::new("", format!("{source}: for {goal}. {told}"))
+    Words::new("", format!("{source}: for {goal}. {advice}"))
 }
 
 fn arrangement(answer: &Answer) -> Table {
-    let rows = rows(answer).enumerate().map(|(place, (number, told, found))| {
+    let rows = answer.rows().enumerate().map(|(place, (number, given, found))| {
         vec![
             format!("place {}", place + 1),
             format!("tray {}", number + 1),
             found.food.clone(),
-            depth(&told.shape),
+            depth(&given.shape),
             depth(&found.shape),
             format::mass((loaded_kg(found) * 100.0).round() / 100.0),
         ]
@@ -66,7 +65,7 @@ fn arrangement(answer: &Answer) -> Table {
             Column::words("", 11),
             Column::words("in the sheet", 12),
             Column::words("food", 20),
-            Column::number("depth told"),
+            Column::number("depth given"),
             Column::number("depth now"),
             Column::number("food"),
         ],
@@ -91,11 +90,11 @@ pub(super) fn loaded_kg(tray: &Tray) -> f64 {
 }
 
 fn worth(answer: &Answer) -> Table {
-    let [ready, energy, dried, per_energy] = &answer.difference;
+    let Against { food_ready, energy, dried_kg, dried_kg_per_kwh } = &answer.difference;
     let row = |what: &str, quantity: Quantity, unit: fn(f64) -> f64, digits: usize, d: &Difference, word: &str| {
         let middle = |variant: &Variant| format!("{:.digits$}", unit(variant.quantiles(quantity).typical));
         let ratio = format!("x {:.2} ({:.2} to {:.2})", d.ratio.typical, d.ratio.low, d.ratio.high);
-        vec![what.into(), middle(&answer.told), middle(&answer.found), ratio, word.into()]
+        vec![what.into(), middle(&answer.given), middle(&answer.found), ratio, word.into()]
     };
     let same: fn(f64) -> f64 = |x| x;
     let word = |d: &Difference, higher, lower| verdict(d.verdict, higher, lower);
@@ -104,34 +103,41 @@ fn worth(answer: &Answer) -> Table {
         about: String::new(),
         columns: vec![
             Column::words("", 20),
-            Column::number("told"),
+            Column::number("given"),
             Column::number("arranged"),
             Column::number("ratio"),
             Column::words("", 13),
         ],
         rows: vec![
-            row("hours until ready", Quantity::ReadyS, hours, 1, ready, word(ready, "longer", "shorter")),
+            row("hours until ready", Quantity::ReadyS, hours, 1, food_ready, word(food_ready, "longer", "shorter")),
             row("kWh", Quantity::EnergyJ, format::kilowatt_hours, 1, energy, word(energy, "more", "less")),
-            row("dry food, kg", Quantity::DriedKg, same, 2, dried, word(dried, "more", "less")),
-            row("dry kg per kWh", Quantity::DriedKgPerJ, per_kwh, 3, per_energy, word(per_energy, "better", "worse")),
+            row("dry food, kg", Quantity::DriedKg, same, 2, dried_kg, word(dried_kg, "more", "less")),
+            row(
+                "dry kg per kWh",
+                Quantity::DriedKgPerJ,
+                per_kwh,
+                3,
+                dried_kg_per_kwh,
+                word(dried_kg_per_kwh, "better", "worse"),
+            ),
         ],
         notes: vec!["Middle of the same draws; the ratio from one in ten below to one in ten above.".into()],
     }
 }
 
 fn gain(answer: &Answer) -> String {
-    let [told, found] = [&answer.told, &answer.found].map(|v| v.quantiles(Quantity::ReadyS));
+    let [given, found] = [&answer.given, &answer.found].map(|v| v.quantiles(Quantity::ReadyS));
     let range = if found.high.is_finite() {
         let (low, high) = (hours(found.low).floor(), hours(found.high).ceil());
         format!("ready after {low:.0} to {high:.0} h, eight times in ten")
     } else {
         "more than one time in ten it never gets dry".to_string()
     };
-    let saved = if answer.difference[0].verdict == Verdict::Lower {
-        format!(", about {:.1} h sooner than the sheet's own plan", hours(told.typical - found.typical))
+    let saved = if answer.difference.food_ready.verdict == Verdict::Lower {
+        format!(", about {:.1} h sooner than the sheet's own plan", hours(given.typical - found.typical))
     } else {
         String::new()
     };
     let grave = |v: &Variant| format!("{:.0} in 100", 100.0 * v.grave_chance());
-    format!("{range}{saved}. Chance of grave trouble {}, as told {}.", grave(&answer.found), grave(&answer.told))
+    format!("{range}{saved}. Chance of grave trouble {}, as given {}.", grave(&answer.found), grave(&answer.given))
 }

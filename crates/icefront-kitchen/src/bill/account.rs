@@ -2,14 +2,13 @@
 
 use icefront_core::ModelError;
 use icefront_core::constants::ZERO_CELSIUS_K;
-use icefront_core::food::Band;
 use icefront_core::load::{Freezing, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Draws;
 use icefront_core::tariff::{Rates, Start};
 use serde::Serialize;
 
-use crate::pack::band::band;
+use crate::pack::band::Band;
 use crate::pack::batch;
 use crate::pack::packing::{FoodPacks, Packing, pack};
 use crate::prefreeze::FREEZER_HEAT_PER_WORK;
@@ -36,7 +35,7 @@ pub enum Unfit {
     #[error("a `[rig]` uses no electricity; give a `dryer`")]
     Rig,
     /// No price.
-    #[error("it tells no price of electricity; give `[tariff]` with `price_per_kwh` and `currency`")]
+    #[error("it has no price of electricity; give `[tariff]` with `price_per_kwh` and `currency`")]
     NoTariff,
 }
 
@@ -65,7 +64,7 @@ pub struct Bill {
     pub servings: f64,
     /// Cost at each full hour.
     pub starts: Vec<Start>,
-    /// Other ways to run the load, the load as told first.
+    /// Other ways to run the load, the load as given first.
     pub ways: Vec<Way>,
 }
 
@@ -95,9 +94,9 @@ pub struct FoodBill {
     pub ingredients: Option<f64>,
     /// Its share of the electricity, by the water taken out.
     pub electricity: f64,
-    /// Empty packs; `None` where no price was told.
+    /// Empty packs; `None` without a price.
     pub containers: Option<f64>,
-    /// Absorbers; `None` where no price was told.
+    /// Absorbers; `None` without a price.
     pub absorbers: Option<f64>,
 }
 
@@ -137,8 +136,8 @@ pub struct Way {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum WayKind {
-    /// As the sheet tells.
-    AsTold,
+    /// As the sheet says.
+    AsGiven,
     /// Frozen in a freezer before.
     FrozenBefore,
     /// Every second tray left out.
@@ -157,7 +156,7 @@ pub fn bill(question: &Question<'_>) -> Result<(Bill, Packing), ModelError> {
     let batch = batch::run(sheet, draws, |result| (result.energy_j().total(), rates.cost(&result.history, start_s)))?;
     let packing = pack(sheet, &batch);
     let cost = rates.cost(&batch.result.history, start_s);
-    let electricity = band(cost, batch.asked.iter().map(|(_, cost)| *cost));
+    let electricity = Band::new(cost, batch.kept.iter().map(|(_, cost)| *cost));
 
     let parts = parts(sheet, &batch);
     let ingredients: Vec<Ingredient> = parts.iter().filter_map(|(name, kg)| ingredient(sheet, name, *kg)).collect();
@@ -183,8 +182,8 @@ pub fn bill(question: &Question<'_>) -> Result<(Bill, Packing), ModelError> {
     let bill = Bill {
         currency: sheet.load.tariff.currency.clone(),
         start: Start { of_day_s: start_s, cost },
-        energy_j: band(batch.result.energy_j().total(), batch.asked.iter().map(|(energy_j, _)| *energy_j)),
-        total: Band::new(electricity.low + besides, electricity.typical + besides, electricity.high + besides),
+        energy_j: Band::new(batch.result.energy_j().total(), batch.kept.iter().map(|(energy_j, _)| *energy_j)),
+        total: electricity.plus(besides),
         electricity,
         ingredients,
         unpriced,
@@ -248,11 +247,11 @@ fn packs_of(food: &FoodPacks, price: Option<f64>, absorber_price: Option<f64>) -
     }
 }
 
-/// The load as told and what could be done otherwise, each planned to its end with typical numbers.
+/// The load as given and what could be done otherwise, each planned to its end with typical numbers.
 fn ways(question: &Question<'_>, rates: &Rates, servings: f64) -> Result<Vec<Way>, ModelError> {
     let load = &question.sheet.load;
     let fresh_kg = fresh_kg(load);
-    let mut others = vec![(WayKind::AsTold, load.clone(), 0.0)];
+    let mut others = vec![(WayKind::AsGiven, load.clone(), 0.0)];
     if load.trays.iter().any(|t| matches!(t.freezing, Freezing::InMachine { .. })) {
         let (frozen, heat_j) = frozen_before(load);
         others.push((WayKind::FrozenBefore, frozen, heat_j / FREEZER_HEAT_PER_WORK.1));

@@ -32,7 +32,7 @@ fn money(amount: f64) -> String {
 }
 
 fn headline(source: &str, bill: &Bill) -> Words {
-    let (currency, each) = (&bill.currency, bill.total.typical / bill.servings);
+    let (currency, each) = (&bill.currency, bill.total.typical_run / bill.servings);
     let range = if bill.total.high > bill.total.low {
         format!(" ({} to {}, one in ten below and above)", money(bill.total.low), money(bill.total.high))
     } else {
@@ -43,11 +43,11 @@ fn headline(source: &str, bill: &Bill) -> Words {
         format!(
             "{source}: {} {currency}{range}, {} {currency} a serving ({:.1} servings). Electricity {:.1} kWh, {} \
              {currency}, started at {}.",
-            money(bill.total.typical),
+            money(bill.total.typical_run),
             money(each),
             bill.servings,
-            format::kilowatt_hours(bill.energy_j.typical),
-            money(bill.electricity.typical),
+            format::kilowatt_hours(bill.energy_j.typical_run),
+            money(bill.electricity.typical_run),
             Clock(bill.start.of_day_s)
         ),
     )
@@ -73,7 +73,7 @@ fn foods(bill: &Bill) -> Table {
         columns: [vec![Column::words("", 15)], columns.map(Column::number).to_vec()].concat(),
         rows: bill.foods.iter().map(row).collect(),
         notes: vec![
-            "Electricity is shared by the water taken out; packing: empty packs and absorbers. -: no price told."
+            "Electricity is shared by the water taken out; packing: empty packs and absorbers. -: no price given."
                 .into(),
         ],
     }
@@ -94,7 +94,7 @@ fn ingredients(bill: &Bill) -> Option<Table> {
 
 fn unpriced(bill: &Bill) -> Option<Words> {
     let list = bill.unpriced.join(", ");
-    (!list.is_empty()).then(|| Words::new("not counted", format!("no [price] told of {list}.")))
+    (!list.is_empty()).then(|| Words::new("not counted", format!("no [price] of {list}.")))
 }
 
 fn hours(bill: &Bill) -> Option<Words> {
@@ -103,7 +103,7 @@ fn hours(bill: &Bill) -> Option<Words> {
     let currency = &bill.currency;
     let text = if bill.rates.periods.is_empty() {
         format!(
-            "one price at all hours ({} {currency} per kWh), so it does not matter. [[tariff.period]] tells cheaper or \
+            "one price at all hours ({} {currency} per kWh), so it does not matter. [[tariff.period]] gives cheaper or \
              dearer hours.",
             format::digits(bill.rates.base_per_kwh)
         )
@@ -148,7 +148,7 @@ fn ways(bill: &Bill) -> Table {
 
 fn name(way: &Way) -> &'static str {
     match way.kind {
-        WayKind::AsTold => "as told",
+        WayKind::AsGiven => "as given",
         WayKind::FrozenBefore => "frozen in a freezer",
         WayKind::HalfTheTrays => "every second tray",
         WayKind::EveryShelf => "every shelf loaded",

@@ -8,7 +8,6 @@ use serde::Serialize;
 
 use crate::blocks::{Column, Table};
 use crate::compare::loads::Question;
-use crate::json::rounded;
 use crate::sheet::APART;
 
 /// Shelf at which packs are taken to stand, K: warmer than this they keep shorter.
@@ -17,20 +16,27 @@ const SHELF_K: f64 = ZERO_CELSIUS_K + 20.0;
 const MONTH: f64 = 365.25 / 12.0;
 
 /// A tray whose pieces may go apart.
-#[derive(Serialize)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Kept<'a> {
-    tray: &'a str,
-    pieces: &'a str,
-    together: Fate,
-    rest_apart: Fate,
-    pieces_apart: Fate,
+    /// Its name.
+    pub tray: &'a str,
+    /// The pieces.
+    pub pieces: &'a str,
+    /// All of it together.
+    pub together: Fate,
+    /// The food without the pieces.
+    pub rest_apart: Fate,
+    /// The pieces alone.
+    pub pieces_apart: Fate,
 }
 
 /// How fatty a dried food is, and when it is to be eaten first.
-#[derive(Clone, Copy, Serialize)]
-struct Fate {
-    fat_per_dry: f64,
-    eat_first_months: f64,
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Fate {
+    /// Fat over dry matter.
+    pub fat_per_dry: f64,
+    /// Months after which it is to be eaten first, sealed without oxygen.
+    pub eat_first_months: f64,
 }
 
 impl Fate {
@@ -38,10 +44,10 @@ impl Fate {
     fn of(model: &FoodModel) -> Self {
         let keeping = Keeping { fat: Fattiness::of(model.fat_per_dry), without_oxygen: true, shelf_k: SHELF_K };
         let months = Duration::from_seconds(eat_first_s(&keeping)).days() / MONTH;
-        Self { fat_per_dry: rounded(model.fat_per_dry), eat_first_months: rounded(months) }
+        Self { fat_per_dry: model.fat_per_dry, eat_first_months: months }
     }
 
-    fn told(&self, tray: &str, what: String) -> Vec<String> {
+    fn row(&self, tray: &str, what: String) -> Vec<String> {
         let months = format!("{:.0}", self.eat_first_months);
         vec![tray.to_string(), what, format!("{:.0} %", 100.0 * self.fat_per_dry), months]
     }
@@ -71,9 +77,9 @@ pub fn table(question: &Question) -> Option<Table> {
         .iter()
         .flat_map(|k| {
             [
-                k.together.told(k.tray, "together".into()),
-                k.rest_apart.told(k.tray, "apart, the rest".into()),
-                k.pieces_apart.told(k.tray, format!("apart, {}", k.pieces)),
+                k.together.row(k.tray, "together".into()),
+                k.rest_apart.row(k.tray, "apart, the rest".into()),
+                k.pieces_apart.row(k.tray, format!("apart, {}", k.pieces)),
             ]
         })
         .collect();

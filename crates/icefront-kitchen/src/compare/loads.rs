@@ -3,6 +3,7 @@
 use icefront_core::decide::compare::{Best, Difference, Pairing, Quantity, Variant, best, difference, draw};
 use icefront_core::error::ModelError;
 use icefront_core::load::Load;
+use serde::Serialize;
 
 use crate::failure::Failure;
 use crate::sheet::vary::{Cell, Vary, grid};
@@ -25,7 +26,7 @@ pub struct Named {
 /// What is to be compared.
 #[derive(Clone, Debug)]
 pub struct Question {
-    /// At least two; all are held against the first.
+    /// At least two; all are compared with the first.
     pub loads: Vec<Named>,
     /// Remarks on what the variations mean.
     pub notes: Vec<String>,
@@ -38,20 +39,42 @@ pub struct Question {
 pub struct Answer {
     /// Loads with their draws, in the order of the question.
     pub variants: Vec<Variant>,
-    /// Each against the first: time until ready, electricity, dried food per time and per electricity.
-    pub against_first: Vec<[Difference; 4]>,
+    /// Each against the first.
+    pub against_first: Vec<AgainstFirst>,
     /// Whether any is safe; if none is, the best are so without regard to that.
     pub some_safe: bool,
     /// Most dried food per time.
     pub least_time_per_kg: Option<Best>,
-    /// Most dried food per cost, or per electricity where no price is told.
+    /// Most dried food per cost, or per electricity without a price.
     pub least_cost_per_kg: Option<Best>,
     /// Most dried food in one batch that is still safe.
     pub fullest: Option<Best>,
 }
 
-/// Quantities that are held against the first load.
-pub const HELD: [Quantity; 4] = [Quantity::ReadyS, Quantity::EnergyJ, Quantity::DriedKgPerS, Quantity::DriedKgPerJ];
+/// A load against the first: ratios over common draws, and what they say.
+#[derive(Clone, Debug, Serialize)]
+pub struct AgainstFirst {
+    /// Time until the food is ready.
+    pub food_ready: Difference,
+    /// Electricity.
+    pub energy: Difference,
+    /// Dried food per time.
+    pub dried_kg_per_day: Difference,
+    /// Dried food per electricity.
+    pub dried_kg_per_kwh: Difference,
+}
+
+impl AgainstFirst {
+    fn of(one: &Variant, first: &Variant) -> Self {
+        let against = |quantity| difference(one, first, quantity);
+        Self {
+            food_ready: against(Quantity::ReadyS),
+            energy: against(Quantity::EnergyJ),
+            dried_kg_per_day: against(Quantity::DriedKgPerS),
+            dried_kg_per_kwh: against(Quantity::DriedKgPerJ),
+        }
+    }
+}
 
 /// Each sheet as it stands, and each with every cell of the grid.
 ///
@@ -84,17 +107,17 @@ pub fn loads(texts: &[Text], varied: &[Vary], files: &dyn Storage) -> Result<(Ve
     Ok((loads, notes))
 }
 
-/// Runs that a comparison takes unless told otherwise, shared among its loads.
+/// Runs that a comparison takes by default, shared among its loads.
 const RUNS: usize = 512;
 
 impl Question {
-    /// Draws of each load unless told otherwise: a power of two, where the points of the sequence lie most evenly.
+    /// Draws of each load by default: a power of two, where the points of the sequence lie most evenly.
     pub fn draws_for(loads: usize) -> usize {
         let most = RUNS / loads;
         [256, 128, 64].into_iter().find(|n| *n <= most).unwrap_or(32)
     }
 
-    /// Draws all loads and holds them against the first.
+    /// Draws all loads and compares them with the first.
     ///
     /// # Errors
     /// [`ModelError`] as the model gives it.
@@ -102,7 +125,7 @@ impl Question {
         let loads: Vec<Load> = self.loads.iter().map(|named| named.sheet.load.clone()).collect();
         let variants = draw(&self.pairing, &loads, |which, point| self.loads[which].sheet.at(point))?;
         let first = variants.first().ok_or(ModelError::Empty { what: "the list of loads" })?;
-        let against_first = variants.iter().map(|v| HELD.map(|quantity| difference(v, first, quantity))).collect();
+        let against_first = variants.iter().map(|variant| AgainstFirst::of(variant, first)).collect();
         let has_price = loads.iter().all(|load| load.tariff.price_per_kwh.is_some_and(|price| price > 0.0));
         let per_cost = if has_price { Quantity::DriedKgPerCost } else { Quantity::DriedKgPerJ };
         let some_safe = variants.iter().any(Variant::is_safe);

@@ -35,13 +35,13 @@ pub fn ranges(question: &Question, answer: &Answer) -> Table {
         [Column::words("", NAME), Column::number("hours until ready"), Column::number("kWh"), Column::number("cost")];
     // without any price there is no column of costs
     let priced = answer.variants.iter().any(|variant| variant.load.tariff.price_per_kwh.is_some());
-    let told = if priced { columns.len() } else { columns.len() - 1 };
+    let shown = if priced { columns.len() } else { columns.len() - 1 };
     let money = if currency.is_empty() { String::new() } else { format!(" Cost in {currency}.") };
     Table {
         label: "ranges",
         about: String::new(),
-        columns: columns[..told].to_vec(),
-        rows: rows.map(|row| row[..told].to_vec()).collect(),
+        columns: columns[..shown].to_vec(),
+        rows: rows.map(|row| row[..shown].to_vec()).collect(),
         notes: vec![format!("Middle; in brackets from one in ten below to one in ten above.{money}")],
     }
 }
@@ -79,8 +79,9 @@ pub fn yields(question: &Question, answer: &Answer) -> Table {
 
 /// Whether times and yields differ from those of the first.
 pub fn against_first(question: &Question, answer: &Answer) -> Table {
-    let rows = names(question).into_iter().zip(&answer.against_first).skip(1).map(|(name, [time, _, per_day, _])| {
-        vec![name, told(time), verdict(per_day.verdict, "more", "less").to_string()]
+    let rows = names(question).into_iter().zip(&answer.against_first).skip(1).map(|(name, against)| {
+        let per_day = verdict(against.dried_kg_per_day.verdict, "more", "less");
+        vec![name, ratio(&against.food_ready), per_day.to_string()]
     });
     Table {
         label: "against the first",
@@ -92,7 +93,7 @@ pub fn against_first(question: &Question, answer: &Answer) -> Table {
 }
 
 /// `x 0.81 (0.78 to 0.85) shorter`
-fn told(difference: &Difference) -> String {
+fn ratio(difference: &Difference) -> String {
     let q = difference.ratio;
     let number = |x: f64| if x.is_finite() { format!("{x:.2}") } else { "never".into() };
     let word = verdict(difference.verdict, "longer", "shorter");
@@ -123,11 +124,11 @@ pub fn last(question: &Question, answer: &Answer) -> Table {
 /// What goes wrong with each, and how often.
 pub fn trouble(question: &Question, answer: &Answer) -> Table {
     let rows = names(question).into_iter().zip(&answer.variants).map(|(name, variant)| {
-        let told: Vec<String> = troubles(variant)
+        let items: Vec<String> = troubles(variant)
             .into_iter()
             .map(|(trouble, chance)| format!("{} {}", short(trouble), odds(chance)))
             .collect();
-        vec![name, if told.is_empty() { "none".to_string() } else { told.join("\n") }]
+        vec![name, if items.is_empty() { "none".to_string() } else { items.join("\n") }]
     });
     Table {
         label: "trouble",

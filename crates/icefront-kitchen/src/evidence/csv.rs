@@ -45,7 +45,7 @@ pub fn csv(table: &Table) -> Result<String, ::csv::Error> {
             published: row.published.value,
             published_high: row.published.high,
             predicted_low: row.predicted.low,
-            predicted: row.predicted.typical,
+            predicted: row.predicted.value,
             predicted_high: row.predicted.high,
             deviation: row.deviation,
             measure: row.measure,

@@ -73,9 +73,9 @@ impl Table {
             name: row.id.clone(),
             group: row.source.clone(),
             measured_h: row.published.value,
-            predicted_low_h: row.predicted.low.unwrap_or(row.predicted.typical),
-            predicted_h: row.predicted.typical,
-            predicted_high_h: row.predicted.high.unwrap_or(row.predicted.typical),
+            predicted_low_h: row.predicted.low.unwrap_or(row.predicted.value),
+            predicted_h: row.predicted.value,
+            predicted_high_h: row.predicted.high.unwrap_or(row.predicted.value),
         };
         timed.map(point).collect()
     }
@@ -86,5 +86,5 @@ impl Table {
 /// # Errors
 /// `serde_json::Error` if a value has no JSON form.
 pub fn json(table: &Table) -> Result<String, serde_json::Error> {
-    serde_json::to_string_pretty(table).map(|text| text + "\n")
+    crate::json::exact(table)
 }

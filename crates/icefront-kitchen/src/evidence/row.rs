@@ -64,8 +64,8 @@ pub struct Published {
 /// A prediction, with its 10 to 90 % range where inputs are missing.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Predicted {
-    /// Prediction, or the median of the draws.
-    pub typical: f64,
+    /// The prediction; of a range its middle: the median of the draws, or what a table calls usual.
+    pub value: f64,
     /// One draw in ten lies below.
     pub low: Option<f64>,
     /// One draw in ten lies above.
@@ -73,14 +73,14 @@ pub struct Predicted {
 }
 
 impl From<f64> for Predicted {
-    fn from(typical: f64) -> Self {
-        Self { typical, low: None, high: None }
+    fn from(value: f64) -> Self {
+        Self { value, low: None, high: None }
     }
 }
 
 impl From<Quantiles> for Predicted {
     fn from(q: Quantiles) -> Self {
-        Self { typical: q.typical, low: Some(q.low), high: Some(q.high) }
+        Self { value: q.typical, low: Some(q.low), high: Some(q.high) }
     }
 }
 

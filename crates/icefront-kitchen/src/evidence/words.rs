@@ -59,8 +59,8 @@ pub fn published(p: &Published) -> String {
 /// A prediction with its range.
 pub fn predicted(p: &Predicted) -> String {
     match (p.low, p.high) {
-        (Some(low), Some(high)) => format!("{} ({}..{})", digits(p.typical, 3), digits(low, 3), digits(high, 3)),
-        _ => digits(p.typical, 4),
+        (Some(low), Some(high)) => format!("{} ({}..{})", digits(p.value, 3), digits(low, 3), digits(high, 3)),
+        _ => digits(p.value, 4),
     }
 }
 

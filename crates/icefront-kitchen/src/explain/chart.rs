@@ -1,6 +1,6 @@
 //! Shares of the resistances over the run, as one picture.
 
-use icefront_core::decide::falls::{STEPS, Step};
+use icefront_core::decide::falls::{ByStep, Step};
 use icefront_core::units::Duration;
 use icefront_plot::{PlotError, ResistanceCourse};
 
@@ -15,12 +15,11 @@ const DRAWN: usize = 6;
 pub fn chart(answer: &Answer) -> Result<String, PlotError> {
     let falls = &answer.falls;
     let share = |steps: &[Step]| -> Vec<f64> {
-        let of =
-            |now: &[f64; STEPS]| steps.iter().map(|step| now[*step as usize]).sum::<f64>() / now.iter().sum::<f64>();
+        let of = |now: &ByStep| steps.iter().map(|step| now[*step]).sum::<f64>() / now.sum();
         falls.falls_k.iter().map(of).collect()
     };
     let mut largest = Step::ALL;
-    largest.sort_by(|a, b| falls.share[*b as usize].total_cmp(&falls.share[*a as usize]));
+    largest.sort_by(|a, b| falls.share[*b].total_cmp(&falls.share[*a]));
     let (drawn, rest) = largest.split_at(DRAWN);
     let mut drawn = drawn.to_vec();
     drawn.sort_by_key(|step| *step as usize);

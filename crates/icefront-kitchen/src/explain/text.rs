@@ -72,7 +72,8 @@ const BAR: f64 = 40.0;
 
 /// Shares, with bars for those who see them.
 fn resistances(answer: &Answer, look: Look) -> Table {
-    let rows = Step::ALL.into_iter().zip(answer.falls.share).map(|(step, share)| {
+    let rows = Step::ALL.into_iter().map(|step| {
+        let share = answer.falls.share[step];
         let length = if look == Look::Plain { 0.0 } else { BAR };
         let bar = "#".repeat((length * share).round() as usize);
         vec![words::step(step).to_string(), format!("{:.0} %", 100.0 * share), bar]
@@ -120,7 +121,7 @@ fn hour(s: Option<f64>) -> String {
 
 /// Share of the dried layer in all resistances, for heat and vapour together.
 fn dried(falls: &Falls) -> f64 {
-    falls.share[Step::DriedVapour as usize] + falls.share[Step::DriedHeat as usize]
+    falls.share[Step::DriedVapour] + falls.share[Step::DriedHeat]
 }
 
 /// What lies side by side on the tray: each with its own hours and its own way through the dried layer.

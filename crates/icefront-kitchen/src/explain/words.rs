@@ -23,21 +23,6 @@ pub fn step(step: Step) -> &'static str {
     }
 }
 
-/// The same in JSON.
-pub fn step_id(step: Step) -> &'static str {
-    match step {
-        Step::Contact => "contact",
-        Step::Lining => "tray_lining",
-        Step::Frozen => "frozen_layer",
-        Step::SpaceAbove => "space_above",
-        Step::DriedHeat => "dried_layer_heat",
-        Step::DriedVapour => "dried_layer_vapour",
-        Step::Passage => "chamber_to_condenser",
-        Step::Deposit => "condenser_ice",
-        Step::Refrigerant => "refrigerant_to_wall",
-    }
-}
-
 /// What is eased.
 pub fn lever(lever: Lever) -> &'static str {
     match lever {
@@ -73,25 +58,6 @@ pub fn binds(lever: Lever) -> &'static str {
         Lever::PressureLimit => "the pressure limit",
         Lever::Desorption => "desorption",
         Lever::Pump => "the pump",
-    }
-}
-
-/// The same in JSON.
-pub fn lever_id(lever: Lever) -> &'static str {
-    match lever {
-        Lever::Contact => "contact",
-        Lever::Lining => "tray_lining",
-        Lever::Frozen => "frozen_layer",
-        Lever::DriedHeat => "dried_layer_heat",
-        Lever::DriedVapour => "dried_layer_vapour",
-        Lever::Passage => "chamber_to_condenser",
-        Lever::Deposit => "condenser_ice",
-        Lever::Refrigerant => "refrigerant_to_wall",
-        Lever::Compressor => "compressor",
-        Lever::HeaterPower => "heater_power",
-        Lever::PressureLimit => "pressure_limit",
-        Lever::Desorption => "desorption",
-        Lever::Pump => "pump",
     }
 }
 

@@ -1,5 +1,6 @@
 //! What a history teaches about one dryer: answer first, then a dryer file with it.
 
+pub mod answer;
 pub mod file;
 pub mod text;
 

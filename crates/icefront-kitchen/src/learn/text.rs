@@ -1,15 +1,14 @@
-//! `icefront log` and `icefront learn` told to people and to programs.
+//! `icefront log` and `icefront learn` as text.
 
 use std::path::Path;
 
-use icefront_core::learning::{BatchFit, Quantity};
-use icefront_core::units::Duration;
+use icefront_core::learning::BatchFit;
 use icefront_plot::FinishedBatch;
-use serde::Serialize;
 
 use crate::blocks::{Column, Part, Table, Words, in_order};
 use crate::history::Batch;
-use crate::learn::{Accuracy, Answer, Kind};
+use crate::learn::answer::{finish_h, scale};
+use crate::learn::{Accuracy, Answer};
 use crate::readings::Readings;
 use crate::running::words::set_aside;
 use crate::style::Look;
@@ -17,8 +16,8 @@ use crate::{format, unknown};
 
 /// No more from the middle than this, in standard deviations, is not worth a number.
 const AS_USUAL: f64 = 0.25;
-/// Unknowns told, the most moved or narrowed first.
-const TOLD: usize = 8;
+/// Unknowns listed, the most moved or narrowed first.
+const LISTED: usize = 8;
 
 /// What `icefront log` has done.
 pub fn logged(history: &Path, batch: &Batch, readings: &Readings, look: Look) -> String {
@@ -35,7 +34,7 @@ pub fn logged(history: &Path, batch: &Batch, readings: &Readings, look: Look) ->
     in_order(&[&Words::new("", what), &set_aside(readings)], look)
 }
 
-/// What was learned, told to people.
+/// What was learned.
 pub fn text(answer: &Answer, out: &Path, look: Look) -> String {
     let count = answer.learned.batches.len();
     let batches = if count == 1 { "1 batch".into() } else { format!("{count} batches") };
@@ -60,22 +59,9 @@ pub fn text(answer: &Answer, out: &Path, look: Look) -> String {
 const MIND: &str = "Learned numbers say how this machine behaved with these foods. They are no guarantee for the next batch, \
                     and none for dryness: check the thickest spot of every tray before sealing.";
 
-/// Unit and size of it for a kind.
-fn shown(kind: Kind) -> (&'static str, &'static str, f64) {
-    match kind {
-        Kind::Finish => ("end of the run", "h", 3_600.0),
-        Kind::PumpStart => ("start of the pump", "h", 3_600.0),
-        Kind::Weight => ("weights", "g", 1e-3),
-        Kind::Energy => ("electricity", "kWh", 3.6e6),
-        Kind::Temperature => ("temperatures", "K", 1.0),
-        Kind::Pressure => ("pressure", "Pa", 1.0),
-        Kind::Rise => ("pressure rise", "Pa/min", 1.0 / 60.0),
-    }
-}
-
 fn accuracy(answer: &Answer) -> Table {
     let row = |Accuracy { kind, count, before, after }: &Accuracy| {
-        let (what, unit, size) = shown(*kind);
+        let (what, unit, size) = scale(*kind);
         let number = |x: f64| format!("{:.2}", x / size);
         vec![format!("{what}, {unit}"), count.to_string(), number(*before), number(*after)]
     };
@@ -94,12 +80,6 @@ fn accuracy(answer: &Answer) -> Table {
                 .into(),
         ],
     }
-}
-
-fn finish_h(batch: &BatchFit) -> Option<[f64; 3]> {
-    let at = batch.readings.iter().position(|r| r.quantity == Quantity::Finished)?;
-    let all = [batch.readings[at].value, *batch.before.get(at)?, *batch.left_out.get(at)?];
-    Some(all.map(|s| Duration::from_seconds(s).hours()))
 }
 
 /// Batches that fit and whose end was noted, for the chart.
@@ -161,7 +141,7 @@ fn unknowns(answer: &Answer) -> Table {
         label: "learned",
         about: String::new(),
         columns: vec![Column::words("", 46), Column::number("of such"), Column::number("range left")],
-        rows: all.into_iter().take(TOLD).map(row).collect(),
+        rows: all.into_iter().take(LISTED).map(row).collect(),
         notes: vec![
             "Ranges of single numbers stay wide: batches tell combinations of them. The file keeps those.".into(),
         ],
@@ -178,82 +158,4 @@ fn place(middle: f64) -> String {
     } else {
         format!("below {:.0} %", 100.0 * (1.0 - rank))
     }
-}
-
-#[derive(Serialize)]
-struct Report<'a> {
-    dryer: &'a str,
-    written_to: String,
-    batches: Vec<BatchTold<'a>>,
-    accuracy: Vec<AccuracyTold>,
-    learned: Vec<UnknownTold<'a>>,
-    other_dryers: &'a [String],
-}
-
-#[derive(Serialize)]
-struct BatchTold<'a> {
-    batch: &'a str,
-    fits: bool,
-    chance: f64,
-    weight: f64,
-    ended_h: Option<f64>,
-    as_entered_h: Option<f64>,
-    from_others_h: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct AccuracyTold {
-    what: &'static str,
-    unit: &'static str,
-    readings: usize,
-    as_entered: f64,
-    from_others: f64,
-}
-
-#[derive(Serialize)]
-struct UnknownTold<'a> {
-    name: &'a str,
-    rank: f64,
-    range_left: f64,
-}
-
-/// What was learned, as JSON.
-pub fn json(answer: &Answer, out: &Path) -> Result<String, serde_json::Error> {
-    let belief = &answer.learned.belief;
-    let unknowns = answer.learned.names.iter().zip(belief.middle.iter().zip(belief.deviations()));
-    let report = Report {
-        dryer: &answer.dryer,
-        written_to: out.display().to_string(),
-        batches: answer
-            .learned
-            .batches
-            .iter()
-            .map(|b| {
-                let hours = finish_h(b);
-                BatchTold {
-                    batch: &b.name,
-                    fits: b.fits,
-                    chance: b.chance,
-                    weight: b.weight,
-                    ended_h: hours.map(|h| h[0]),
-                    as_entered_h: hours.map(|h| h[1]),
-                    from_others_h: hours.map(|h| h[2]),
-                }
-            })
-            .collect(),
-        accuracy: answer
-            .accuracy
-            .iter()
-            .map(|a| {
-                let (what, unit, size) = shown(a.kind);
-                let (as_entered, from_others) = (a.before / size, a.after / size);
-                AccuracyTold { what, unit, readings: a.count, as_entered, from_others }
-            })
-            .collect(),
-        learned: unknowns
-            .map(|(name, (middle, left))| UnknownTold { name, rank: unknown::rank(*middle), range_left: left })
-            .collect(),
-        other_dryers: &answer.others,
-    };
-    crate::json::text(&report)
 }

@@ -1,4 +1,4 @@
-//! Packs, labels and bills told to people and to programs.
+//! Amounts as a kitchen writes them.
 
 use icefront_core::aftercare::{Cups, rounded_to_scale};
 use icefront_core::units::{Duration, Mass, Volume};
@@ -48,8 +48,7 @@ pub fn kitchen_time(seconds: f64) -> String {
 }
 
 /// Food energy: `980 kJ, 234 kcal`. One kcal is 4.184 kJ, as nutrition labels reckon.
-pub fn food_energy(joules: f64) -> String {
-    let kilojoules = joules / 1e3;
+pub fn food_energy(kilojoules: f64) -> String {
     format!("{} kJ, {} kcal", plain(rounded_to_scale(kilojoules)), plain(rounded_to_scale(kilojoules / 4.184)))
 }
 
@@ -65,6 +64,6 @@ mod tests {
         assert_eq!(kitchen_time(35.0), "40 s");
         assert_eq!((kitchen_time(400.0), kitchen_time(1_300.0)), ("7 min".into(), "20 min".into()));
         assert_eq!(kitchen_time(8_000.0), "2 h");
-        assert_eq!(food_energy(979_000.0), "980 kJ, 230 kcal");
+        assert_eq!(food_energy(979.0), "980 kJ, 230 kcal");
     }
 }

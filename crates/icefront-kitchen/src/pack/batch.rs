@@ -37,18 +37,18 @@ pub struct Batch<T> {
     pub result: BatchResult,
     /// Foods in the order of their first trays.
     pub products: Vec<Product>,
-    /// What was asked of each draw's run.
-    pub asked: Vec<T>,
+    /// What was kept of each draw's run.
+    pub kept: Vec<T>,
 }
 
-/// Runs a load, typical and drawn; `ask` is asked of each draw's run.
+/// Runs a load, typical and drawn; `keep` says what is kept of each draw's run.
 ///
 /// # Errors
 /// [`ModelError`] as the model gives it.
 pub fn run<T: Send>(
     sheet: &Sheet,
     draws: &Draws,
-    ask: impl Fn(&BatchResult) -> T + Sync,
+    keep: impl Fn(&BatchResult) -> T + Sync,
 ) -> Result<Batch<T>, ModelError> {
     let result = icefront_core::plan(&sheet.load)?;
     let groups = groups(sheet);
@@ -56,10 +56,10 @@ pub fn run<T: Send>(
         let (load, dishes) = drawn(sheet, &groups, &Point::new(index, draws.seed))?;
         let result = icefront_core::plan(&load)?;
         let masses: Vec<Dried> = groups.iter().map(|group| together(group, &dishes, &result)).collect();
-        Ok((masses, ask(&result)))
+        Ok((masses, keep(&result)))
     };
     let answers = most(by_index(draws.count, draws.threads, one))?;
-    let (masses, asked): (Vec<_>, Vec<_>) = answers.into_iter().unzip();
+    let (masses, kept): (Vec<_>, Vec<_>) = answers.into_iter().unzip();
     let product = |(number, trays): (usize, &Vec<usize>)| {
         let first = *trays.first()?;
         let (tray, dish) = (sheet.load.trays.get(first)?, sheet.dishes.get(first)?);
@@ -73,7 +73,7 @@ pub fn run<T: Send>(
         })
     };
     let products = groups.iter().enumerate().filter_map(product).collect();
-    Ok(Batch { result, products, asked })
+    Ok(Batch { result, products, kept })
 }
 
 /// Answers without the refusals; the first refusal if more than one in twenty is one, as for all draws.
@@ -107,7 +107,7 @@ fn groups(sheet: &Sheet) -> Vec<Vec<usize>> {
     groups
 }
 
-/// The load of a point, the dry matter of each food drawn too unless its water was told.
+/// The load of a point, the dry matter of each food drawn too unless its water is given.
 fn drawn(sheet: &Sheet, groups: &[Vec<usize>], point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
     let (mut load, dishes) = sheet.drawn(point)?;
     let first = sheet.unknowns();

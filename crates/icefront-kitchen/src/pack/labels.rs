@@ -15,7 +15,7 @@ fn label(food: &FoodPacks, number: usize, today: Date) -> PackLabel {
     let servings = plain((10.0 * food.servings_per_pack).round() / 10.0);
     let noun = if servings == "1" { "serving" } else { "servings" };
     let mut lines = vec![
-        format!("{} dried, {servings} {noun}, {}", kitchen_mass(food.packs.dried_kg), food_energy(food.pack_energy_j)),
+        format!("{} dried, {servings} {noun}, {}", kitchen_mass(food.packs.dried_kg), food_energy(food.pack_energy_kj)),
         format!(
             "Add {} just-boiled water, soak {}; or tap water, {}",
             kitchen_water(food.packs.water_to_add_kg),

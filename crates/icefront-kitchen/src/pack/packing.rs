@@ -10,13 +10,13 @@ use icefront_core::food::{Band, Mixture};
 use icefront_core::shape::Shape;
 use serde::Serialize;
 
-use crate::pack::band::band;
+use crate::pack::band::Band as RunBand;
 use crate::pack::batch::{Batch, Product};
 use crate::sheet::Sheet;
 
 /// A serving where neither the sheet nor the load says, kg. From memory.
 const USUAL_SERVING_KG: f64 = 0.3;
-/// A container over the food in it, where the sheet does not say, and the share of a told one that is filled. From memory.
+/// A container over the food in it, where the sheet does not say, and the share of a given one that is filled. From memory.
 const ROOM_OVER_FOOD: f64 = 1.25;
 const FILLED_SHARE: f64 = 0.9;
 /// Loose pieces in a measure over the same pieces without gaps: random packing of like pieces. From memory.
@@ -56,21 +56,21 @@ pub struct FoodPacks {
     /// Masses of all of it.
     pub whole: Dried,
     /// All of it dried, with its range, kg.
-    pub dried_kg: Band,
+    pub dried_kg: RunBand,
     /// Equal packs.
     pub packs: Packs,
     /// Dried food in one, with its range, kg.
-    pub pack_dried_kg: Band,
+    pub pack_dried_kg: RunBand,
     /// Water that brings one back, with its range, kg.
-    pub pack_water_kg: Band,
+    pub pack_water_kg: RunBand,
     /// Servings in one.
     pub servings_per_pack: f64,
     /// One serving as it went on the tray, kg.
     pub serving_kg: f64,
-    /// Whether nobody told what a serving is.
+    /// Whether neither sheet nor load say what a serving is.
     pub serving_assumed: bool,
-    /// Food energy in one, J.
-    pub pack_energy_j: f64,
+    /// Food energy in one, kJ.
+    pub pack_energy_kj: f64,
     /// Fat over dry matter.
     pub fat_per_dry: f64,
     /// Share of the water that it takes up again.
@@ -83,8 +83,8 @@ pub struct FoodPacks {
     pub soak_cold: Soak,
     /// The closed pack.
     pub filled: FilledPack,
-    /// Whether the sheet told the container.
-    pub container_told: bool,
+    /// Whether the sheet names the container.
+    pub container_given: bool,
     /// Oxygen and what takes it up.
     pub oxygen: Oxygen,
     /// On the bench.
@@ -112,13 +112,13 @@ pub struct FoodPacks {
 pub struct Oxygen {
     /// What the pack is made of.
     pub wall: Wall,
-    /// Through its wall in a year, lowest and highest published, m3.
-    pub passes_per_year_m3: (f64, f64),
+    /// Through its wall in a year, m3.
+    pub passes_per_year_m3: Span,
     /// Whether the wall keeps it out: less passes in a year than was inside.
     pub kept_out: bool,
     /// Rating wanted in one pack, m3.
     pub rating_m3: f64,
-    /// Rating of one absorber, as told or the smallest on sale that is enough, m3; 0: none used.
+    /// Rating of one absorber, as given or the smallest on sale that is enough, m3; 0: none used.
     pub absorber_m3: f64,
     /// Absorbers in one pack.
     pub absorbers: usize,
@@ -126,13 +126,31 @@ pub struct Oxygen {
     pub rule_leaves_frac: f64,
 }
 
+/// Lowest and highest published.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Span {
+    /// Lowest.
+    pub low: f64,
+    /// Highest.
+    pub high: f64,
+}
+
+/// How long a tray may stand.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Pickup {
+    /// In a draught.
+    pub draught: f64,
+    /// In still air.
+    pub still_air: f64,
+}
+
 /// A tray of it in the kitchen.
 #[derive(Clone, Copy, Debug, Serialize)]
 pub struct OnBench {
     /// Relative humidity, 0 to 1.
     pub humidity: f64,
-    /// Until 1 g on 100 g is taken up, in a draught and in still air, s; `None`: never in this air.
-    pub pickup_s: Option<(f64, f64)>,
+    /// Until 1 g on 100 g is taken up, s; `None`: never in this air.
+    pub pickup_s: Option<Pickup>,
     /// Water by weight that it ends at.
     pub ends_at_wet_frac: f64,
 }
@@ -162,8 +180,9 @@ fn food_packs<T>(
     let serving_kg = wishes.serving_kg.or(load_serving_kg).unwrap_or(USUAL_SERVING_KG);
     let count = rule(product, serving_kg, load_serving_kg, bulk_kg_per_m3.typical).count(&whole);
     let packs = Packs::of(&whole, count);
-    let each =
-        |of: fn(&Dried) -> f64| band(of(&whole) / count as f64, product.drawn.iter().map(|d| of(d) / count as f64));
+    let each = |of: fn(&Dried) -> f64| {
+        RunBand::new(of(&whole) / count as f64, product.drawn.iter().map(|d| of(d) / count as f64))
+    };
 
     let composition = dish.food.composition;
     let dried = composition.with_water((whole.water_left_kg / dried_kg).clamp(0.0, 0.9)).ok()?;
@@ -200,25 +219,25 @@ fn food_packs<T>(
         trays: trays().map(|t| t.name.clone()).collect(),
         weighed: product.weighed,
         whole,
-        dried_kg: band(dried_kg, product.drawn.iter().map(Dried::dried_kg)),
+        dried_kg: RunBand::new(dried_kg, product.drawn.iter().map(Dried::dried_kg)),
         packs,
         pack_dried_kg: each(Dried::dried_kg),
         pack_water_kg: each(Dried::water_to_add_kg),
         servings_per_pack: whole.fresh_kg / serving_kg / count as f64,
         serving_kg,
         serving_assumed: wishes.serving_kg.or(load_serving_kg).is_none(),
-        pack_energy_j: energy_j_per_kg(&composition) / composition.dry() * whole.dry_matter_kg / count as f64,
+        pack_energy_kj: 1e-3 * energy_j_per_kg(&composition) / composition.dry() * whole.dry_matter_kg / count as f64,
         fat_per_dry,
         recovery: recovery(dish.food.class),
         thickness_m,
         soak_hot: soak(thickness_m, HOT_K),
         soak_cold: soak(thickness_m, COLD_K),
         filled,
-        container_told: wishes.container_m3.is_some(),
+        container_given: wishes.container_m3.is_some(),
         oxygen,
         bench: OnBench {
             humidity: wishes.humidity,
-            pickup_s: Some(pickup).filter(|p| p.1.is_finite()),
+            pickup_s: Some(Pickup { draught: pickup.0, still_air: pickup.1 }).filter(|p| p.still_air.is_finite()),
             ends_at_wet_frac: ends_at / (1.0 + ends_at),
         },
         wettest_wet_frac,
@@ -266,9 +285,9 @@ fn thickness_m(shape: &Shape) -> f64 {
 
 fn oxygen(product: &Product, filled: &FilledPack) -> Oxygen {
     let wishes = &product.dish.pack;
-    let passes_per_year_m3 = wishes.wall.oxygen_per_year_m3(pouch_area_m2(filled.container_m3));
-    let kept_out = passes_per_year_m3.1 < filled.oxygen_m3;
-    let inside = filled.oxygen_m3 + if kept_out { passes_per_year_m3.1 } else { 0.0 };
+    let (low, high) = wishes.wall.oxygen_per_year_m3(pouch_area_m2(filled.container_m3));
+    let kept_out = high < filled.oxygen_m3;
+    let inside = filled.oxygen_m3 + if kept_out { high } else { 0.0 };
     let rating_m3 = ABSORBER_MARGIN * inside;
     let largest = SACHETS_M3.into_iter().fold(0.0, f64::max);
     let absorber_m3 =
@@ -276,7 +295,7 @@ fn oxygen(product: &Product, filled: &FilledPack) -> Oxygen {
     let absorbers = if absorber_m3 > 0.0 && kept_out { (rating_m3 / absorber_m3).ceil() as usize } else { 0 };
     Oxygen {
         wall: wishes.wall,
-        passes_per_year_m3,
+        passes_per_year_m3: Span { low, high },
         kept_out,
         rating_m3,
         absorber_m3,

@@ -1,12 +1,12 @@
 //! `icefront pack` in words: one table per question.
 
 use icefront_core::aftercare::Soak;
-use icefront_core::food::Band;
 use icefront_core::units::{Duration, Length, Mass};
 
 use crate::blocks::{Column, Table, Words, in_order};
 use crate::format;
 use crate::pack::amounts::{food_energy, kitchen_mass, kitchen_time, kitchen_volume, kitchen_water, plain};
+use crate::pack::band::Band;
 use crate::pack::packing::{FoodPacks, Packing, RULE_SACHET_M3};
 use crate::pack::safety;
 use crate::style::Look;
@@ -77,12 +77,12 @@ fn packs(packing: &Packing) -> Table {
         vec![
             f.packs.count.to_string(),
             plain((10.0 * f.servings_per_pack).round() / 10.0),
-            format!("{}{}", kitchen_mass(f.pack_dried_kg.typical), span_g(&f.pack_dried_kg)),
-            kitchen_water(f.pack_water_kg.typical),
+            format!("{}{}", kitchen_mass(f.pack_dried_kg.typical_run), span_g(&f.pack_dried_kg)),
+            kitchen_water(f.pack_water_kg.typical_run),
         ]
     };
     let assumed = packing.foods.iter().find(|f| f.serving_assumed).map_or_else(String::new, |f| {
-        format!(" Nobody told what a serving is: {} as it went on the tray is taken.", kitchen_mass(f.serving_kg))
+        format!(" No serving is given: {} as it went on the tray is taken.", kitchen_mass(f.serving_kg))
     });
     let note = format!(
         "Divide each food into so many equal packs. In brackets: one in ten below, one above; foods of one name differ that \
@@ -119,7 +119,7 @@ fn soaking(packing: &Packing) -> Table {
             span(&f.soak_hot),
             span(&f.soak_cold),
             format!("{:.0}-{:.0} ml", grams(low_kg), grams(high_kg)),
-            food_energy(f.pack_energy_j),
+            food_energy(f.pack_energy_kj),
         ]
     };
     let note = "Time until most pieces are wet to the core; it goes with thickness squared, so a layer crumbled to half is \
@@ -145,7 +145,7 @@ fn closed(packing: &Packing) -> Table {
         Column::number("oxygen"),
         Column::words("absorber", 30),
     ];
-    let does_not_fit = |f: &FoodPacks| f.container_told && f.filled.bulk_m3.typical > f.filled.container_m3;
+    let does_not_fit = |f: &FoodPacks| f.container_given && f.filled.bulk_m3.typical > f.filled.container_m3;
     let row = |f: &FoodPacks| {
         let absorber = match (f.oxygen.absorbers, f.oxygen.kept_out) {
             (0, true) => "none".into(),
@@ -187,7 +187,7 @@ fn bench(packing: &Packing) -> Table {
     let columns = [Column::words("1 g on 100 g in", 24), Column::words("left open it ends at", 20)];
     let row = |f: &FoodPacks| {
         let time = match f.bench.pickup_s {
-            Some((draught, still)) => format!("{} to {}", kitchen_time(draught), kitchen_time(still)),
+            Some(time) => format!("{} to {}", kitchen_time(time.draught), kitchen_time(time.still_air)),
             None => "never".into(),
         };
         vec![time, format!("{} water", format::percent_1(f.bench.ends_at_wet_frac))]

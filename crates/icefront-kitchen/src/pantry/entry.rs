@@ -1,6 +1,8 @@
-//! What one line of a pantry tells, and its columns.
+//! One line of a pantry, and its columns.
 
 use std::ops::Range;
+
+use serde::Serialize;
 
 use crate::pantry::cell;
 use crate::weather::clock::Date;
@@ -44,13 +46,14 @@ pub enum Entry {
 
 /// Packs of one kind put in on one day; the number of the line is their lot. Amounts are per pack, in the units of the
 /// columns.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Put {
     /// Day.
     pub date: Date,
     /// Food.
     pub food: String,
     /// Packs.
+    #[serde(rename = "packs_put")]
     pub packs: u32,
     /// Dried food, g.
     pub dry_g: f64,
@@ -105,7 +108,7 @@ impl Put {
 pub struct Line {
     /// Number, each once in a file.
     pub number: u32,
-    /// What it tells.
+    /// What was put in or taken out.
     pub entry: Entry,
     /// Bytes it fills.
     pub span: Range<usize>,

@@ -4,7 +4,7 @@
 //! file -> table (layout, cells) -> entries -> lots (what is left of each)
 //! change: lock -> read and check all -> whole file with the new lines beside it -> rename over it
 //! ```
-//! The schema is told in `docs/after.md`. Lines are only ever added: what is there stays byte for byte.
+//! `docs/after.md` describes the columns. Lines are only ever added: what is there stays byte for byte.
 
 pub mod cell;
 pub mod entry;
@@ -17,6 +17,6 @@ pub mod text;
 
 pub use entry::{Entry, Put};
 pub use file::PantryFile;
-pub use lots::{ByFood, Lot, Take, by_food, take_oldest};
+pub use lots::{ByFood, Lot, Sum, Take, by_food, left, sums, take_oldest};
 pub use moves::{celsius, choose, entries, packs_of_load};
 pub use table::read as parse;

@@ -41,7 +41,7 @@ fn of_food(food: &FoodPacks, index: usize, bill: Option<&Bill>, date: Date, note
         packs: food.packs.count.try_into().unwrap_or(u32::MAX),
         dry_g: rounded(1e3 * food.packs.dried_kg),
         water_ml: Some(rounded(1e3 * food.packs.water_to_add_kg)),
-        energy_kj: Some((food.pack_energy_j / 1e3).round()),
+        energy_kj: Some(food.pack_energy_kj.round()),
         fat_percent: Some(rounded(100.0 * food.fat_per_dry)),
         without_oxygen: food.keeping.without_oxygen,
         shelf_c: celsius(food.keeping.shelf_k),

@@ -1,14 +1,12 @@
-//! The pantry told to people and to programs.
+//! The pantry as text.
 
 use std::path::Path;
-
-use serde_json::{Value, json};
 
 use crate::blocks::wrap::wrap;
 use crate::blocks::{Column, Table, in_order};
 use crate::pack::amounts::{kitchen_mass, kitchen_water};
 use crate::pack::safety;
-use crate::pantry::{ByFood, Lot, Put, Take, by_food};
+use crate::pantry::{Lot, Put, Sum, Take, by_food};
 use crate::style::Look;
 use crate::weather::clock::Date;
 
@@ -62,13 +60,13 @@ fn remark(put: &Put) -> String {
 /// Sums by food.
 pub fn summary(lots: &[Lot], _today: Date, look: Look) -> String {
     let (foods, all) = by_food(lots);
-    let row = |name: &str, sum: &ByFood| {
+    let row = |name: &str, sum: &Sum| {
         let energy = if sum.energy_kj > 0.0 { format!("{:.0}", sum.energy_kj) } else { "-".into() };
         vec![name.to_string(), sum.packs.to_string(), kitchen_mass(1e-3 * sum.dry_g), energy, value(sum)]
     };
-    let mut rows: Vec<Vec<String>> = foods.iter().map(|(name, sum)| row(name, sum)).collect();
+    let mut rows: Vec<Vec<String>> = foods.iter().map(|food| row(&food.food, &food.sum)).collect();
     rows.push(row("all", &all));
-    let unknown = format!("{} packs tell no value and are not in the sum.", all.without_value);
+    let unknown = format!("{} packs have no value and are not in the sum.", all.packs_without_value);
     let table = Table {
         label: "pantry",
         about: String::new(),
@@ -80,12 +78,12 @@ pub fn summary(lots: &[Lot], _today: Date, look: Look) -> String {
             Column::words("value", 30),
         ],
         rows,
-        notes: if all.without_value > 0 { vec![unknown] } else { Vec::new() },
+        notes: if all.packs_without_value > 0 { vec![unknown] } else { Vec::new() },
     };
     in_order(&[&table], look)
 }
 
-fn value(sum: &ByFood) -> String {
+fn value(sum: &Sum) -> String {
     let parts: Vec<String> = sum.value.iter().map(|(currency, value)| format!("{value:.2} {currency}")).collect();
     parts.join(" + ")
 }
@@ -124,47 +122,4 @@ pub fn taken(taken: &[(Take, Lot)]) -> String {
         }
     }
     text + &wrap("", "Once wet it is fresh food: eat it at once or chill it.")
-}
-
-/// [`list`] for programs.
-pub fn list_json(lots: &[Lot], today: Date) -> Value {
-    let lot = |lot: &&Lot| {
-        let put = &lot.put;
-        json!({
-            "lot": lot.number,
-            "food": put.food,
-            "packs_left": lot.left,
-            "packs_put": put.packs,
-            "date": put.date.to_string(),
-            "eat_first": put.eat_first.to_string(),
-            "passed": put.eat_first < today,
-            "dry_g": put.dry_g,
-            "water_ml": put.water_ml,
-            "energy_kj": put.energy_kj,
-            "fat_percent": put.fat_percent,
-            "without_oxygen": put.without_oxygen,
-            "shelf_c": put.shelf_c,
-            "value": put.value,
-            "currency": put.currency,
-            "allergens": put.allergens,
-            "note": put.note,
-        })
-    };
-    json!({ "today": today.to_string(), "lots": lots.iter().filter(|l| l.left > 0).map(|l| lot(&l)).collect::<Vec<_>>() })
-}
-
-/// [`summary`] for programs.
-pub fn summary_json(lots: &[Lot], today: Date) -> Value {
-    let sum = |sum: &ByFood| {
-        json!({
-            "packs": sum.packs,
-            "dry_g": sum.dry_g,
-            "energy_kj": sum.energy_kj,
-            "value": sum.value,
-            "packs_without_value": sum.without_value,
-        })
-    };
-    let (foods, all) = by_food(lots);
-    let foods: serde_json::Map<String, Value> = foods.iter().map(|(name, food)| (name.clone(), sum(food))).collect();
-    json!({ "today": today.to_string(), "foods": foods, "all": sum(&all) })
 }

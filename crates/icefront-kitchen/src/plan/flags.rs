@@ -21,11 +21,6 @@ pub fn short(flag: Flag) -> &'static str {
     }
 }
 
-/// The word it goes by in JSON.
-pub fn id(flag: Flag) -> String {
-    short(flag).replace(' ', "-")
-}
-
 /// What the flag means for all trays that bear it, and what can be done; nothing if none does.
 pub fn sentence(flag: Flag, trays: &[TrayResult]) -> Option<String> {
     let bearers: Vec<String> =

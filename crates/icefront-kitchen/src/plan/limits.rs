@@ -1,7 +1,6 @@
 //! How near a load is to the limits of its machine, and what to take out.
 
 use icefront_core::decide::limits::{Limits, MOST};
-use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 use icefront_core::units::Length;
@@ -9,7 +8,6 @@ use serde::Serialize;
 
 use crate::blocks::{Column, Table};
 use crate::format;
-use crate::json::{known, rounded};
 use crate::range::trouble_words;
 
 /// The block of the report.
@@ -96,34 +94,44 @@ fn rounded_mass(kilograms: f64) -> f64 {
     (kilograms * 100.0).round() / 100.0
 }
 
-/// The same in JSON.
-#[derive(Serialize)]
-pub struct Told {
-    ice_of_room: Option<f64>,
-    vapour_wanted_kg_per_h: Option<f64>,
-    vapour_taken_kg_per_h: Option<f64>,
-    heaters_held_back_share: Option<f64>,
-    heaters_full_power_share: Option<f64>,
-    trays_of_shelves: Option<f64>,
-    highest_food_of_allowed: Option<f64>,
-    largest_load_share: f64,
-    take_out_kg: f64,
-    stops: Vec<&'static str>,
+/// How near a load is to the machine's limits, with typical numbers: shares of each limit.
+#[derive(Clone, Debug, Serialize)]
+pub struct Near {
+    /// Ice over the condenser's room for it.
+    pub ice_of_room: f64,
+    /// Vapour of the first half of the ice with heaters that pressure does not hold back; `null` where no pressure limit is.
+    pub vapour_wanted_kg_per_s: Option<f64>,
+    /// What the condenser takes at the pressure limit.
+    pub vapour_taken_kg_per_s: Option<f64>,
+    /// Share of primary drying with the heaters held back.
+    pub heaters_held_back_share: f64,
+    /// Share of primary drying with the heaters at full power.
+    pub heaters_full_power_share: f64,
+    /// Trays over the shelves.
+    pub trays_of_shelves: f64,
+    /// Highest food over the height that is allowed, 80 % of the clear height.
+    pub highest_food_of_allowed: f64,
+    /// The largest load inside all limits over this one: 3 at most, 0 where even a tenth is outside.
+    pub largest_load_share: f64,
+    /// Food to take out so that the rest is inside all limits.
+    pub take_out_kg: f64,
+    /// What the next larger load runs into.
+    pub stops: Vec<&'static str>,
 }
 
-/// Limits for JSON.
-pub fn told(result: &BatchResult, limits: &Limits) -> Told {
+/// The limits as data.
+pub fn near(result: &BatchResult, limits: &Limits) -> Near {
     let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
-    Told {
-        ice_of_room: known(limits.ice_frac),
-        vapour_wanted_kg_per_h: limits.vapour_kg_per_s.and_then(|(wanted, _)| known(3_600.0 * wanted)),
-        vapour_taken_kg_per_h: limits.vapour_kg_per_s.and_then(|(_, taken)| known(3_600.0 * taken)),
-        heaters_held_back_share: known(limits.held_back_frac),
-        heaters_full_power_share: known(limits.full_power_frac),
-        trays_of_shelves: known(limits.area_frac),
-        highest_food_of_allowed: known(limits.highest.1 / limits.highest.2),
-        largest_load_share: rounded(limits.fullest.share),
-        take_out_kg: rounded(loaded_kg * (1.0 - limits.fullest.share).max(0.0)),
-        stops: limits.fullest.stops.iter().map(|t: &Trouble| trouble_words(*t)).collect(),
+    Near {
+        ice_of_room: limits.ice_frac,
+        vapour_wanted_kg_per_s: limits.vapour_kg_per_s.map(|(wanted, _)| wanted),
+        vapour_taken_kg_per_s: limits.vapour_kg_per_s.map(|(_, taken)| taken),
+        heaters_held_back_share: limits.held_back_frac,
+        heaters_full_power_share: limits.full_power_frac,
+        trays_of_shelves: limits.area_frac,
+        highest_food_of_allowed: limits.highest.1 / limits.highest.2,
+        largest_load_share: limits.fullest.share,
+        take_out_kg: loaded_kg * (1.0 - limits.fullest.share).max(0.0),
+        stops: limits.fullest.stops.iter().map(|trouble| trouble_words(*trouble)).collect(),
     }
 }

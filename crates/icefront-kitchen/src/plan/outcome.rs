@@ -1,4 +1,4 @@
-//! A result told to people (`document`), to programs (`json`), and as a table over time (`history`).
+//! Whether a run was stopped, and what it costs.
 
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
@@ -11,7 +11,7 @@ pub fn stopped(result: &BatchResult) -> bool {
     result.warnings.iter().any(Warning::gives_up)
 }
 
-/// Cost of the whole run in the cook's currency, where a price was told and a machine is there to use power.
+/// Cost of the whole run in the cook's currency, where there is a price and a machine that uses power.
 pub fn cost(load: &Load, result: &BatchResult) -> Option<f64> {
     match load.dryer {
         Dryer::Cabinet(_) => Some(load.tariff.price_per_kwh? * format::kilowatt_hours(result.energy_j().total())),

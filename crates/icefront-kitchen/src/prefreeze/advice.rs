@@ -1,5 +1,7 @@
 //! Which of the three ways to take: the one that saves most among those that get the food frozen, soon enough.
 
+use serde::Serialize;
+
 use crate::prefreeze::ways::{Place, Way};
 
 /// Less saving than this is not worth carrying trays about (ours): share of the dryer's electricity, and s of its time.
@@ -16,7 +18,8 @@ pub struct Advice {
 }
 
 /// Why a way is the one to take.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Reason {
     /// Frozen through in time, and it saves time or electricity.
     Saves,
@@ -25,6 +28,7 @@ pub enum Reason {
     /// The other ways do not get the food frozen through in time.
     OthersNotFrozen,
     /// The other ways cool it more slowly than the published limits allow.
+    #[serde(rename = "others-cool-too-slowly")]
     OthersTooSlow,
     /// No way cools it within the published limits: it has to be cooled first.
     CoolFirst,

@@ -3,10 +3,10 @@
 
 pub mod advice;
 pub mod advice_text;
+pub mod answer;
 pub mod cautions;
 pub mod chart;
 pub mod course;
-pub mod json;
 pub mod limits;
 pub mod night_csv;
 pub mod table;
@@ -16,9 +16,9 @@ pub mod words;
 
 pub use advice::{Advice, Reason};
 pub use advice_text::advice;
+pub use answer::json;
 pub use chart::chart;
 pub use course::Course;
-pub use json::json;
 pub use night_csv::night_csv;
 pub use text::text;
 pub use ways::{Answer, FREEZER_HEAT_PER_WORK, FROZEN_ENOUGH, Place, Question, Unfit, Way};

@@ -9,6 +9,7 @@ use icefront_core::freezing::column::{BATCH_CELLS, Column};
 use icefront_core::load::{Freezing, Load, Tray};
 use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Stage};
+use serde::Serialize;
 
 use crate::format;
 use crate::weather::Night;
@@ -34,7 +35,8 @@ pub struct Question {
 }
 
 /// Where the food is frozen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Place {
     /// Outdoors in this night.
     Outdoors,
@@ -83,9 +85,9 @@ pub enum Unfit {
     /// All trays come frozen.
     #[error("all its trays come already frozen; there is nothing to decide")]
     AllFrozen,
-    /// The core temperature asked for leaves a food unfrozen.
+    /// The wanted core temperature leaves a food unfrozen.
     #[error(
-        "{tray} ({food}) begins to freeze at {freezes}; a core of {wanted} would not be frozen; ask for a colder `--core`"
+        "{tray} ({food}) begins to freeze at {freezes}; a core of {wanted} would not be frozen; give a colder `--core`"
     )]
     CoreTooWarm {
         /// Tray.
@@ -94,7 +96,7 @@ pub enum Unfit {
         food: String,
         /// Where it begins to freeze.
         freezes: String,
-        /// What was asked for.
+        /// The wanted temperature.
         wanted: String,
     },
 }

@@ -1,4 +1,4 @@
-//! Whether to freeze before loading, told to people (`text`), to programs (`json`), and over the night (`night_csv`).
+//! Words and times that the parts of the report share.
 
 use icefront_core::load::Load;
 

@@ -20,7 +20,7 @@ const POINTS: usize = 200;
 pub fn chart(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: &Answer) -> Result<String, PlotError> {
     let before = Run { load: &sheet.load, result: typical };
     let believed = sheet.at_smooth(&answer.believed).and_then(|load| Ok((icefront_core::plan(&load)?, load))).ok();
-    let after = believed.as_ref().filter(|_| answer.told).map(|(result, load)| Run { load, result });
+    let after = believed.as_ref().filter(|_| answer.credible).map(|(result, load)| Run { load, result });
     let end_s = after.iter().map(Run::end_s).fold(before.end_s(), f64::max);
     let mut panels: Vec<ReadPanel> = Vec::new();
     let mut shown: Vec<Quantity> = Vec::new();
@@ -44,7 +44,7 @@ pub fn chart(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: 
     let range = |name: &str, change: Change| SharpenedRange {
         name: name.into(),
         before_s: three(change.before),
-        after_s: three(if answer.told { change.after } else { change.before }),
+        after_s: three(if answer.credible { change.after } else { change.before }),
     };
     let ranges = vec![range("last ice gone", answer.last_ice_s), range("food ready", answer.ready_s)];
     // the first sentence is the answer, the rest has no room above a picture

@@ -4,7 +4,8 @@ use crate::blocks::{Column, List, Part, Table, Words, in_order};
 use crate::format::{self, capital};
 use crate::readings::Readings;
 use crate::running::Dryness;
-use crate::running::words::{NOT_TOLD, fit, mind, read, set_aside};
+use crate::running::dryness::{DryTray, Wait};
+use crate::running::words::{NONE_CREDIBLE, fit, mind, read, set_aside};
 use crate::style::Look;
 use icefront_core::units::{Duration, Mass};
 
@@ -18,7 +19,7 @@ pub fn text(readings: &Readings, answer: &Dryness, look: Look) -> String {
         &set_aside(readings),
         &fit(&answer.misfit),
         &Words::new("", headline(answer)),
-        &answer.told.then(|| trays(answer)),
+        &answer.credible.then(|| trays(answer)),
         &signs(answer),
         &mind(),
     ];
@@ -27,24 +28,26 @@ pub fn text(readings: &Readings, answer: &Dryness, look: Look) -> String {
 
 /// The answer in a sentence or two.
 pub fn headline(answer: &Dryness) -> String {
-    if !answer.told {
-        return format!("Do not seal it. {NOT_TOLD}");
+    if !answer.credible {
+        return format!("Do not seal it. {NONE_CREDIBLE}");
     }
-    let chance = whole_percent(answer.chance);
+    let chance = whole_percent(answer.chance_dry);
     let target = format::percent(answer.target_wet_frac);
-    let so = if answer.chance >= LIKELY {
+    let so = if answer.chance_dry >= LIKELY {
         format!("Most likely dry: the chance that no spot holds more than {target} moisture is {chance}.")
     } else {
         format!("Do not seal it: the chance that no spot holds more than {target} moisture is only {chance}.")
     };
     let hours = |s: f64| Duration::from_seconds(s).hours();
     let wait = match answer.wait_s {
-        _ if answer.chance >= LIKELY => String::new(),
-        [half, _] if !half.is_finite() => " As it looks, it never gets that dry like this.".into(),
-        [half, sure] if !sure.is_finite() => {
+        _ if answer.chance_dry >= LIKELY => String::new(),
+        Wait { as_likely_as_not: half, .. } if !half.is_finite() => {
+            " As it looks, it never gets that dry like this.".into()
+        }
+        Wait { as_likely_as_not: half, nine_in_ten: sure } if !sure.is_finite() => {
             format!(" About {:.1} h more make it as likely as not; nine in ten cannot be promised.", hours(half))
         }
-        [half, sure] => {
+        Wait { as_likely_as_not: half, nine_in_ten: sure } => {
             format!(" About {:.1} h more make it as likely as not, {:.1} h nine in ten.", hours(half), hours(sure))
         }
     };
@@ -60,7 +63,7 @@ fn whole_percent(chance: f64) -> String {
 }
 
 fn trays(answer: &Dryness) -> Table {
-    let row = |([name, food], chance): &([String; 2], f64)| vec![format!("{name}, {food}"), whole_percent(*chance)];
+    let row = |t: &DryTray| vec![format!("{}, {}", t.tray, t.food), whole_percent(t.chance_dry)];
     Table {
         label: "trays",
         about: ", bottom to top".into(),

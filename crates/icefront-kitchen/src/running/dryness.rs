@@ -3,6 +3,7 @@
 use icefront_core::learning::{Effort, Errors, Misfit, Quantity, misfit, weighted_quantiles};
 use icefront_core::load::{EndRule, Load};
 use icefront_core::ranges::Outcome;
+use serde::Serialize;
 
 use crate::failure::Failure;
 use crate::readings::Readings;
@@ -11,7 +12,7 @@ use crate::running::weigh::weigh;
 use crate::sheet::Sheet;
 
 /// How fast a tray loses weight between its last two weighings.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct LossRate {
     /// Name of the tray.
     pub tray: String,
@@ -21,6 +22,26 @@ pub struct LossRate {
     pub over_s: f64,
 }
 
+/// One tray.
+#[derive(Clone, Debug, Serialize)]
+pub struct DryTray {
+    /// Its name.
+    pub tray: String,
+    /// Food on it.
+    pub food: String,
+    /// Chance that no spot of it is wetter than the target, 0 to 1; unknown where too few draws count.
+    pub chance_dry: f64,
+}
+
+/// How much longer until it is dry, s; infinite: never.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Wait {
+    /// Until half of the posterior samples are dry.
+    pub as_likely_as_not: f64,
+    /// Until nine in ten are.
+    pub nine_in_ten: f64,
+}
+
 /// The answer.
 #[derive(Clone, Debug)]
 pub struct Dryness {
@@ -28,18 +49,18 @@ pub struct Dryness {
     pub now_s: f64,
     /// Moisture that counts as dry, wet basis.
     pub target_wet_frac: f64,
-    /// Chance that no spot of any tray is wetter.
-    pub chance: f64,
-    /// The same for each tray, with name and food.
-    pub trays: Vec<([String; 2], f64)>,
-    /// How much longer until half, and until nine in ten of the believable runs are dry, s; infinite: never.
-    pub wait_s: [f64; 2],
+    /// Chance that no spot of any tray is wetter, 0 to 1; unknown where too few draws count.
+    pub chance_dry: f64,
+    /// The same for each tray.
+    pub trays: Vec<DryTray>,
+    /// How much longer it takes.
+    pub wait_s: Wait,
     /// Loss between the last two weighings of each tray that has two.
     pub rates: Vec<LossRate>,
     /// Whether the readings fit the model.
     pub misfit: Misfit,
     /// Whether enough draws count for the chances to mean anything.
-    pub told: bool,
+    pub credible: bool,
     /// As many equal draws would say as much.
     pub effective: f64,
 }
@@ -68,17 +89,26 @@ pub fn dryness(sheet: &Sheet, readings: &Readings, errors: &Errors, effort: &Eff
     let waits: Vec<f64> = updated.draws.iter().map(|d| (dry_s(&d.outcome) - now_s).max(0.0)).collect();
     let wait = weighted_quantiles(&waits, &updated.weights);
     let trays = sheet.load.trays.iter().enumerate();
+    let credible = updated.effective >= FEWEST;
     Ok(Dryness {
         now_s,
         target_wet_frac,
-        chance: updated.chance(|o| dry_s(o) <= now_s),
+        chance_dry: if credible { updated.chance(|o| dry_s(o) <= now_s) } else { f64::NAN },
         trays: trays
-            .map(|(i, t)| ([t.name.clone(), t.food.clone()], updated.chance(|o| o.trays[i].dry_at_s <= now_s)))
+            .map(|(i, t)| DryTray {
+                tray: t.name.clone(),
+                food: t.food.clone(),
+                chance_dry: if credible { updated.chance(|o| o.trays[i].dry_at_s <= now_s) } else { f64::NAN },
+            })
             .collect(),
-        wait_s: [wait.typical, wait.high],
+        wait_s: if credible {
+            Wait { as_likely_as_not: wait.typical, nine_in_ten: wait.high }
+        } else {
+            Wait { as_likely_as_not: f64::NAN, nine_in_ten: f64::NAN }
+        },
         rates,
         misfit: misfit(&sheet.load, &readings.used, errors, &updated)?,
-        told: updated.effective >= FEWEST,
+        credible,
         effective: updated.effective,
     })
 }
@@ -91,7 +121,7 @@ fn rates(load: &Load, readings: &Readings) -> Vec<LossRate> {
         let last: Vec<_> = weighed.take(2).collect();
         let [b, a] = last[..] else { return None };
         let over_s = b.time_s - a.time_s;
-        // weighed once as weight and once as water lost: no difference to be told
+        // weighed once as weight and once as water lost: no difference is known
         let same = std::mem::discriminant(&a.quantity) == std::mem::discriminant(&b.quantity);
         let tell = same && over_s > 0.0;
         tell.then(|| LossRate { tray: tray.name.clone(), lost_kg: (a.value - b.value).abs(), over_s })

@@ -1,10 +1,10 @@
 //! Answers about a run that has begun: what the readings say (`update`), and whether the food is dry (`dryness`). Text,
 //! JSON and pages are made from these answers.
 
+pub mod answer;
 pub mod chart;
 pub mod dry_text;
 pub mod dryness;
-pub mod json;
 pub mod next;
 pub mod update;
 pub mod update_text;

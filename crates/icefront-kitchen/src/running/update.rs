@@ -5,6 +5,7 @@ use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{Narrowing, Outcome, Point, Quantiles};
 use icefront_core::result::BatchResult;
+use serde::Serialize;
 
 use crate::failure::Failure;
 use crate::readings::Readings;
@@ -14,25 +15,27 @@ use crate::sheet::Sheet;
 use crate::{format, unknown};
 
 /// Quantiles before and after the readings.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Change {
     /// By the sheet alone.
     pub before: Quantiles,
-    /// With the readings.
+    /// With the readings; unknown where too few draws count.
     pub after: Quantiles,
 }
 
 /// One tray.
 #[derive(Clone, Debug)]
 pub struct Tray {
-    /// Name and food.
-    pub named: [String; 2],
+    /// Its name.
+    pub name: String,
+    /// Food on it.
+    pub food: String,
     /// Dry at, s from the start.
     pub dry_s: Change,
 }
 
 /// What readings say of something that was not known.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Shift {
     /// What, in words.
     pub what: String,
@@ -51,8 +54,8 @@ pub struct Answer {
     pub last_ice_s: Change,
     /// Food ready, s from the start.
     pub ready_s: Change,
-    /// Electricity of the whole run, kWh; `None` in a rig.
-    pub energy_kwh: Option<Change>,
+    /// Electricity of the whole run, J; `None` in a rig.
+    pub energy_j: Option<Change>,
     /// Its cost; `None` without a price.
     pub cost: Option<Change>,
     /// Trays from the bottom.
@@ -64,7 +67,7 @@ pub struct Answer {
     /// Readings to take next, the best first.
     pub next: Vec<Narrowing>,
     /// Whether enough draws count for the ranges with the readings to mean anything.
-    pub told: bool,
+    pub credible: bool,
     /// Draws run.
     pub draws: usize,
     /// As many equal draws would say as much.
@@ -79,10 +82,10 @@ pub struct Answer {
 
 /// With fewer effective draws than this a range means nothing.
 pub const FEWEST: f64 = 16.0;
-/// An unknown must move this far, in standard deviations, to be told: past three in four such.
+/// An unknown must move this far, in standard deviations, to be reported: past three in four such.
 const MOVED: f64 = 0.6745;
-/// No more are told.
-const TOLD: usize = 4;
+/// At most so many are reported.
+const REPORTED: usize = 4;
 
 /// When the last ice of the load is gone, s.
 pub fn last_ice_s(o: &Outcome) -> f64 {
@@ -100,7 +103,12 @@ pub fn update(
     let load = &sheet.load;
     let measurements = next::readings(load, typical, readings.until_s, errors);
     let updated = weigh(sheet, readings, errors, effort, &measurements, |_| {})?;
-    let change = |of: &dyn Fn(&Outcome) -> f64| Change { before: updated.before(of), after: updated.after(of) };
+    let credible = updated.effective >= FEWEST;
+    let after = |of: &dyn Fn(&Outcome) -> f64| {
+        let after = updated.after(of);
+        if credible { after } else { after.map(|_| f64::NAN) }
+    };
+    let change = |of: &dyn Fn(&Outcome) -> f64| Change { before: updated.before(of), after: after(of) };
     let kwh = |o: &Outcome| format::kilowatt_hours(o.energy_j.total());
     let is_cabinet = matches!(load.dryer, Dryer::Cabinet(_));
     let price = load.tariff.price_per_kwh.filter(|_| is_cabinet);
@@ -111,13 +119,13 @@ pub fn update(
         misfit,
         last_ice_s: change(&last_ice_s),
         ready_s: change(&|o| o.food_ready_s),
-        energy_kwh: is_cabinet.then(|| change(&kwh)),
+        energy_j: is_cabinet.then(|| change(&|o| o.energy_j.total())),
         cost: price.map(|price| change(&|o| price * kwh(o))),
         trays: trays(load, &change),
         why: why(sheet, &unknowns),
         believed: Point::given(unknowns.iter().map(|(middle, _)| unknown::rank(*middle)).collect::<Vec<_>>()),
         next: next::rank(&updated, &measurements, |o| o.food_ready_s),
-        told: updated.effective >= FEWEST,
+        credible,
         draws: updated.draws.len(),
         effective: updated.effective,
         effective_at_first: updated.effective_at_first,
@@ -128,7 +136,8 @@ pub fn update(
 
 fn trays(load: &Load, change: &impl Fn(&dyn Fn(&Outcome) -> f64) -> Change) -> Vec<Tray> {
     let tray = |(i, tray): (usize, &icefront_core::load::Tray)| Tray {
-        named: [tray.name.clone(), tray.food.clone()],
+        name: tray.name.clone(),
+        food: tray.food.clone(),
         dry_s: change(&|o: &Outcome| o.trays[i].dry_at_s),
     };
     load.trays.iter().enumerate().map(tray).collect()
@@ -140,6 +149,6 @@ fn why(sheet: &Sheet, unknowns: &[(f64, f64)]) -> Vec<Shift> {
     let mut moved: Vec<(f64, String)> = names.zip(unknowns).map(|(name, (middle, _))| (*middle, name)).collect();
     moved.retain(|(middle, _)| middle.abs() >= MOVED);
     moved.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()).then_with(|| a.1.cmp(&b.1)));
-    moved.truncate(TOLD);
+    moved.truncate(REPORTED);
     moved.into_iter().map(|(middle, name)| Shift { what: unknown::words(&name), rank: unknown::rank(middle) }).collect()
 }

@@ -5,7 +5,7 @@ use icefront_core::units::Duration;
 
 use crate::blocks::{Column, Part, Table, Words, in_order};
 use crate::readings::Readings;
-use crate::running::words::{NOT_TOLD, fit, mind, read, set_aside};
+use crate::running::words::{NONE_CREDIBLE, fit, mind, read, set_aside};
 use crate::running::{Answer, Change};
 use crate::sheet::Sheet;
 use crate::style::Look;
@@ -20,7 +20,7 @@ pub fn text(sheet: &Sheet, readings: &Readings, answer: &Answer, look: Look) -> 
         &Words::new("", headline(answer)),
         &table(sheet, answer),
         &why(answer),
-        &answer.told.then(|| next(sheet, answer)),
+        &answer.credible.then(|| next(sheet, answer)),
         &draws(answer),
         &mind(),
     ];
@@ -29,8 +29,8 @@ pub fn text(sheet: &Sheet, readings: &Readings, answer: &Answer, look: Look) -> 
 
 /// The answer in a sentence.
 pub fn headline(answer: &Answer) -> String {
-    if !answer.told {
-        return NOT_TOLD.into();
+    if !answer.credible {
+        return NONE_CREDIBLE.into();
     }
     let q = answer.ready_s.after;
     if !q.high.is_finite() {
@@ -56,17 +56,17 @@ fn table(sheet: &Sheet, answer: &Answer) -> Table {
     let mut row = |what: String, change: Change, scale: fn(f64) -> f64, digits: usize| {
         let number = |x: f64| if x.is_finite() { format!("{:.digits$}", scale(x)) } else { "never".into() };
         let cell = |q: Quantiles| format!("{} ({} to {})", number(q.typical), number(q.low), number(q.high));
-        let after = if answer.told { cell(change.after) } else { "not told".into() };
+        let after = if answer.credible { cell(change.after) } else { "not known".into() };
         rows.push(vec![what, cell(change.before), after]);
     };
     let hours = |s: f64| Duration::from_seconds(s).hours();
     row("last ice gone, h".into(), answer.last_ice_s, hours, 1);
     row("food ready, h".into(), answer.ready_s, hours, 1);
     for tray in &answer.trays {
-        row(format!("dry, h: {}, {}", tray.named[0], tray.named[1]), tray.dry_s, hours, 1);
+        row(format!("dry, h: {}, {}", tray.name, tray.food), tray.dry_s, hours, 1);
     }
-    if let Some(energy) = answer.energy_kwh {
-        row("electricity, kWh".into(), energy, |x| x, 1);
+    if let Some(energy) = answer.energy_j {
+        row("electricity, kWh".into(), energy, format::kilowatt_hours, 1);
     }
     if let Some(cost) = answer.cost {
         row(format!("cost, {}", sheet.load.tariff.currency), cost, |x| x, 2);
@@ -81,24 +81,25 @@ fn table(sheet: &Sheet, answer: &Answer) -> Table {
 }
 
 fn why(answer: &Answer) -> Option<Words> {
-    if !answer.told || answer.why.is_empty() {
+    if !answer.credible || answer.why.is_empty() {
         return None;
     }
-    let told: Vec<String> = answer.why.iter().map(|s| format!("{}: {}", s.what, unknown::rank_words(s.rank))).collect();
-    Some(Words::new("why", format!("the readings speak for {}.", told.join("; "))))
+    let shifts: Vec<String> =
+        answer.why.iter().map(|s| format!("{}: {}", s.what, unknown::rank_words(s.rank))).collect();
+    Some(Words::new("why", format!("the readings speak for {}.", shifts.join("; "))))
 }
 
 fn next(sheet: &Sheet, answer: &Answer) -> Words {
     let Some(best) = answer.next.first() else {
         return Words::new("read next", "no usual reading would narrow this range much.");
     };
-    let told =
+    let reading =
         |n: &Narrowing| format!("{} (narrows it by about {:.0} %)", range::words(&sheet.load, n), 100.0 * n.share);
     let closed = match answer.next.iter().find(|n| !range::needs_opening(n)) {
-        Some(n) if n != best => format!(" Without opening the door: {}.", told(n)),
+        Some(n) if n != best => format!(" Without opening the door: {}.", reading(n)),
         _ => String::new(),
     };
-    Words::new("read next", format!("{}.{closed}", told(best)))
+    Words::new("read next", format!("{}.{closed}", reading(best)))
 }
 
 fn draws(answer: &Answer) -> Words {

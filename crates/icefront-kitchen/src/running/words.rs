@@ -1,4 +1,4 @@
-//! Answers about a run that has begun, told to people and to programs.
+//! Words that the reports on a run that has begun share.
 
 use icefront_core::learning::{Misfit, Suspect};
 
@@ -7,7 +7,7 @@ use crate::format;
 use crate::readings::Readings;
 
 /// What is said where too few draws count.
-pub const NOT_TOLD: &str = "No run of the model agrees with both the sheet and these readings, so none is promised: check the \
+pub const NONE_CREDIBLE: &str = "No run of the model agrees with both the sheet and these readings, so none is promised: check the \
                         readings (units, trays, times) and the sheet, and go by what you see and weigh.";
 
 /// What was read.

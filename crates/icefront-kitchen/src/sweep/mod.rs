@@ -14,14 +14,13 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::failure::Failure;
-use crate::plan as report;
 use crate::range::Range;
 use crate::sheet::{self, Text};
 use crate::storage::Storage;
 
-/// What is asked of every sheet.
+/// How every sheet is planned.
 #[derive(Clone, Copy, Debug)]
-pub struct Ask {
+pub struct Effort {
     /// Number of draws; 0 for the typical numbers alone.
     pub draws: u32,
     /// Their seed.
@@ -53,12 +52,12 @@ pub struct Answered {
 }
 
 /// The answer to one line, as one line.
-pub fn answer(line: &[u8], ask: Ask, files: &dyn Storage) -> Answered {
+pub fn answer(line: &[u8], effort: Effort, files: &dyn Storage) -> Answered {
     let (id, sheet) = match read(line) {
         Ok((id, sheet)) => (id, Ok(sheet)),
         Err(reason) => (None, Err(reason)),
     };
-    let answer = match sheet.and_then(|text| plan(&text, ask, files).map_err(|failure| failure.to_string())) {
+    let answer = match sheet.and_then(|text| plan(&text, effort, files).map_err(|failure| failure.to_string())) {
         Ok(value) => Answer::Answer(value),
         Err(reason) => Answer::Error(reason),
     };
@@ -82,16 +81,16 @@ fn read(line: &[u8]) -> Result<(Option<Value>, Text), String> {
     Ok((id, Text { path: "sheet".into(), text }))
 }
 
-fn plan(text: &Text, ask: Ask, files: &dyn Storage) -> Result<Value, Failure> {
+fn plan(text: &Text, effort: Effort, files: &dyn Storage) -> Result<Value, Failure> {
     let sheet = sheet::read(text, files)?;
     let result = icefront_core::plan(&sheet.load)?;
-    let range = if ask.draws == 0 {
+    let range = if effort.draws == 0 {
         None
     } else {
-        let draws = Draws { count: ask.draws as usize, seed: ask.seed, threads: NonZeroUsize::new(1) };
+        let draws = Draws { count: effort.draws as usize, seed: effort.seed, threads: NonZeroUsize::new(1) };
         Some(Range::draw(&sheet.load, &draws, |point| sheet.at(point))?)
     };
-    Ok(report::value(&sheet.load, &result, range.as_ref(), None).map_err(std::io::Error::from)?)
+    Ok(crate::plan::value(&sheet.load, &result, range.as_ref(), None)?)
 }
 
 #[cfg(test)]
@@ -99,11 +98,11 @@ mod tests {
     use super::*;
     use crate::storage::Memory;
 
-    const ASK: Ask = Ask { draws: 0, seed: 1 };
+    const EFFORT: Effort = Effort { draws: 0, seed: 1 };
     const SHEET: &str = r#"{"id": 7, "icefront": 1, "dryer": "0.60 m2", "tray": [{"food": "peas", "shape": "layer", "depth": "12 mm"}]}"#;
 
     fn parsed(line: &str) -> Value {
-        serde_json::from_str(&answer(line.as_bytes(), ASK, &Memory::default()).line).unwrap()
+        serde_json::from_str(&answer(line.as_bytes(), EFFORT, &Memory::default()).line).unwrap()
     }
 
     #[test]
@@ -112,7 +111,7 @@ mod tests {
             "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"peas\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
         let sheet = sheet::read(&Text { path: "load.toml".into(), text: toml.into() }, &Memory::default()).unwrap();
         let result = icefront_core::plan(&sheet.load).unwrap();
-        let plain: Value = serde_json::from_str(&report::json(&sheet.load, &result, None, None).unwrap()).unwrap();
+        let plain: Value = serde_json::from_str(&crate::plan::json(&sheet.load, &result, None, None).unwrap()).unwrap();
         let swept = parsed(SHEET);
         assert_eq!(swept["answer"], plain);
         assert_eq!(swept["id"], 7);
@@ -129,9 +128,9 @@ mod tests {
                 "nearest: `depth`",
             ),
         ] {
-            let told = parsed(line);
-            let told = told["error"].as_str().unwrap_or_else(|| panic!("{line} was not refused: {told}"));
-            assert!(told.contains(want), "{line}: {told}");
+            let answer = parsed(line);
+            let error = answer["error"].as_str().unwrap_or_else(|| panic!("{line} was not refused: {answer}"));
+            assert!(error.contains(want), "{line}: {error}");
         }
         let long = parsed(&" ".repeat(lines::LONGEST as usize + 1));
         assert_eq!(long["error"], "this line is longer than 1048576 bytes, the most that is read");

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use serde::{Serialize, Serializer};
+
 /// Seconds of a day.
 pub const DAY_S: f64 = 86_400.0;
 /// Seconds of an hour.
@@ -39,7 +41,7 @@ impl fmt::Display for Clock {
     }
 }
 
-/// A day of the calendar.
+/// A day of the calendar. Serialised as it is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Date {
     /// Year.
@@ -92,6 +94,12 @@ impl Date {
 impl fmt::Display for Date {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{:04}-{:02}-{:02}", self.year, self.month, self.day)
+    }
+}
+
+impl Serialize for Date {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
     }
 }
 

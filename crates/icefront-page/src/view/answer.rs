@@ -155,7 +155,9 @@ impl Numbers {
     fn at(&self, place: &str) -> Number {
         let value = |key: &str| self.0.pointer(&format!("{place}/{key}"));
         let number = |key: &str| value(key).and_then(Value::as_f64);
-        Number { low: number("low"), typical: number("typical"), high: number("high"), drawn: value("low").is_some() }
+        let drawn = value("low").is_some();
+        let middle = if drawn { "median" } else { "typical_run" };
+        Number { low: number("low"), typical: number(middle), high: number("high"), drawn }
     }
 }
 

@@ -46,7 +46,7 @@ pub fn data(table: &Table) -> Result<String, EvidenceError> {
 
 fn is_finite(row: &Row) -> bool {
     let published = [row.published.low, Some(row.published.value), row.published.high];
-    let predicted = [row.predicted.low, Some(row.predicted.typical), row.predicted.high];
+    let predicted = [row.predicted.low, Some(row.predicted.value), row.predicted.high];
     [published, predicted, [Some(row.deviation), row.allowed, None]].iter().flatten().flatten().all(|x| x.is_finite())
 }
 

@@ -11,8 +11,8 @@ pub fn row(group: &str, case: &Case, predicted: Predicted, registers: &Registers
     let unlisted = |key: &str| EvidenceError::Key { id: case.id.clone(), key: key.to_string() };
     let tolerance = registers.tolerances.get(&case.check).ok_or_else(|| unlisted(&case.check))?;
     registers.sources.get(&case.source).ok_or_else(|| unlisted(&case.source))?;
-    let reference = nearest(case, &published, predicted.typical);
-    let difference = predicted.typical - reference;
+    let reference = nearest(case, &published, predicted.value);
+    let difference = predicted.value - reference;
     let deviation = match tolerance.measure {
         Measure::Absolute => difference,
         Measure::Relative | Measure::Range => difference / reference.abs(),
@@ -128,7 +128,7 @@ mod tests {
 
     #[test]
     fn a_predicted_range_must_hold_the_published_figure() {
-        let range = Predicted { typical: 5.0, low: Some(3.0), high: Some(7.0) };
+        let range = Predicted { value: 5.0, low: Some(3.0), high: Some(7.0) };
         assert_eq!(verdict(&case("range", None, Some(6.9), None), range, false), Verdict::Holds);
         assert_eq!(verdict(&case("range", None, Some(7.1), None), range, false), Verdict::Miss);
         assert_eq!(verdict(&case("range", None, Some(5.0), None), 5.0, false), Verdict::Miss, "no range predicted");

@@ -32,11 +32,11 @@ pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
                 1e4 * matrix.desorption_rate_per_s(t, 0.0)
             };
             let rate = food.spread().desorption;
-            Predicted { typical: at(rate.typical), low: Some(at(rate.low)), high: Some(at(rate.high)) }
+            Predicted { value: at(rate.typical), low: Some(at(rate.low)), high: Some(at(rate.high)) }
         }
         "heat of desorption" => {
             let band = HEAT_OF_DESORPTION_J_PER_KG;
-            Predicted { typical: band.typical / 1e3, low: Some(band.low / 1e3), high: Some(band.high / 1e3) }
+            Predicted { value: band.typical / 1e3, low: Some(band.low / 1e3), high: Some(band.high / 1e3) }
         }
         _ => return Err(case.unknown()),
     })

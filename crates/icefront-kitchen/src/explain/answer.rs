@@ -1,0 +1,134 @@
+//! The answer of `icefront explain`, as data.
+
+use std::collections::BTreeMap;
+
+use icefront_core::decide::falls::ByStep;
+use icefront_core::decide::levers::{Lever, binding};
+use icefront_core::result::Stage;
+use serde::Serialize;
+
+use crate::explain::reasons::Answer;
+use crate::explain::words;
+
+/// Why a batch takes so long.
+#[derive(Clone, Debug, Serialize)]
+pub struct Explanation<'a> {
+    /// The tray that is looked at.
+    pub tray: &'a str,
+    /// Food on it.
+    pub food: &'a str,
+    /// Until the food can be taken out, in the typical run.
+    pub food_ready_s: f64,
+    /// What limits each stage, the most first.
+    pub binds: BTreeMap<Stage, Vec<Bound>>,
+    /// Shares of the temperature between shelf and refrigerant, mean over primary drying.
+    pub resistance_share: ByStep,
+    /// Share of its heat that comes from above.
+    pub heat_from_above_share: f64,
+    /// What would be gained if one thing were twice as good, the most first.
+    pub twice_as_good: Vec<Saved>,
+    /// Only with `embedded` or `uneven_contact`: its parts side by side.
+    pub parts: Vec<Beside>,
+    /// The load with this tray as it is, thin, thick, lean and fatty.
+    pub this_tray: Vec<Side>,
+}
+
+/// What limits a stage.
+#[derive(Clone, Debug, Serialize)]
+pub struct Bound {
+    /// What.
+    pub what: Lever,
+    /// Share of the stage that is saved if it were twice as good.
+    pub shorter_share: f64,
+}
+
+/// What a lever saves.
+#[derive(Clone, Debug, Serialize)]
+pub struct Saved {
+    /// What would be twice as good.
+    pub what: Lever,
+    /// Food sooner ready by; below 0: later. `null`: only then it gets dry.
+    pub ready_sooner_s: f64,
+}
+
+/// One part of the tray.
+#[derive(Clone, Debug, Serialize)]
+pub struct Beside {
+    /// Which.
+    pub what: String,
+    /// Share of the tray's floor, 0 to 1.
+    pub floor_share: f64,
+    /// Factor on the heat from below.
+    pub contact_factor: f64,
+    /// Last ice gone, from the start; `null`: never.
+    pub ice_gone_at_s: Option<f64>,
+    /// Wettest spot under the target, from the start; `null`: never.
+    pub dry_at_s: Option<f64>,
+    /// As for the tray.
+    pub resistance_share: ByStep,
+}
+
+/// The tray changed.
+#[derive(Clone, Debug, Serialize)]
+pub struct Side {
+    /// How.
+    pub what: &'static str,
+    /// Food on it.
+    pub food_kg: f64,
+    /// Last ice gone, from the start; `null`: never.
+    pub ice_gone_at_s: Option<f64>,
+    /// Wettest spot under the target, from the start; `null`: never.
+    pub dry_at_s: Option<f64>,
+    /// As for the tray.
+    pub resistance_share: ByStep,
+}
+
+/// The answer as JSON text, one line feed at its end.
+///
+/// # Errors
+/// If it cannot be written as JSON.
+pub fn json(answer: &Answer) -> Result<String, serde_json::Error> {
+    crate::json::text(&explanation(answer))
+}
+
+/// The answer as data.
+pub fn explanation(answer: &Answer) -> Explanation<'_> {
+    let tray = &answer.load.trays[answer.tray];
+    let bound = |stage: Stage| {
+        let found = binding(&answer.gains, &answer.result, stage).into_iter();
+        (stage, found.map(|(what, shorter_share)| Bound { what, shorter_share }).collect())
+    };
+    let beside = answer.parts.iter().map(|part| Beside {
+        what: words::part(&part.result, tray),
+        floor_share: part.result.area_frac,
+        contact_factor: part.result.contact_factor,
+        ice_gone_at_s: part.result.ice_gone_at_s,
+        dry_at_s: part.result.dry_at_s,
+        resistance_share: part.falls.share,
+    });
+    let sides = answer.sides.iter().map(|side| {
+        let here = &side.result.trays[answer.tray];
+        Side {
+            what: words::changed(side.change, &tray.shape),
+            food_kg: here.loaded_kg,
+            ice_gone_at_s: here.ice_gone_at_s,
+            dry_at_s: here.dry_at_s,
+            resistance_share: side.falls.share,
+        }
+    });
+    Explanation {
+        tray: &tray.name,
+        food: &tray.food,
+        food_ready_s: answer.result.food_ready_s(),
+        binds: [Stage::Freezing, Stage::Evacuation, Stage::PrimaryDrying, Stage::SecondaryDrying].map(bound).into(),
+        resistance_share: answer.falls.share,
+        heat_from_above_share: answer.falls.from_above,
+        twice_as_good: answer
+            .gains
+            .iter()
+            .map(|gain| Saved { what: gain.lever, ready_sooner_s: gain.ready_s })
+            .collect(),
+        parts: beside.collect(),
+        this_tray: sides.collect(),
+    }
+}
