@@ -147,7 +147,7 @@ fn logged<'a>(kitchen: &'a Kitchen, errors: &Errors, z: &[f64], case: usize, bat
         name: format!("batch {batch}"),
         sheet: "the same food",
         own: OWN,
-        shared: kitchen.model.names(),
+        shared: kitchen.model.parameters().iter().map(ToString::to_string).collect(),
         build: Box::new(|p: &Point| kitchen.load(p)),
         readings: read(errors, &asked, &shown, case, 2000 + 300 * batch),
     }
@@ -163,7 +163,7 @@ fn next_plan(kitchen: &Kitchen, learned: Option<&Learned>, draws: usize) -> Quan
             Some(known) => {
                 let z = &known.draws[index % known.draws.len()];
                 let at = |n: &String| z[known.names.iter().position(|m| m == n).unwrap()];
-                kitchen.model.names().iter().map(at).collect()
+                kitchen.model.parameters().iter().map(ToString::to_string).map(|name| at(&name)).collect()
             }
             None => standard[OWN..].to_vec(),
         };

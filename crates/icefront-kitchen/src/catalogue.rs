@@ -4,7 +4,7 @@ use icefront_core::food::FoodEntry;
 use serde::Serialize;
 
 use crate::failure::Failure;
-use crate::sheet::{Reading, dryer};
+use crate::sheet::dryer;
 
 /// The answer of `icefront foods`.
 #[derive(Clone, Copy, Debug, Serialize)]
@@ -45,7 +45,7 @@ pub struct Dryer {
 /// [`Failure`] if an embedded file is damaged.
 pub fn dryers() -> Result<Dryers, Failure> {
     let of = |text| -> Result<Dryer, Failure> {
-        let cabinet = dryer::read_text(&text, &Reading::TYPICAL)?.cabinet;
+        let cabinet = dryer::read(&text)?;
         Ok(Dryer {
             name: cabinet.name,
             note: cabinet.note,

@@ -75,12 +75,12 @@ pub enum Failure {
         reason: String,
     },
     /// A name that is none of those known.
-    #[error("{what} `{asked}` is not known; {help}")]
+    #[error("{what} `{name}` is not known; {help}")]
     UnknownName {
         /// What kind of name.
         what: &'static str,
-        /// The name asked for.
-        asked: String,
+        /// The name.
+        name: String,
         /// What is known, or the nearest.
         help: String,
     },
@@ -135,7 +135,7 @@ pub enum Failure {
 }
 
 impl Failure {
-    /// How the program ends: 1 where it did its work and found what the user asked it to fail on, 2 where it could
+    /// How the program ends: 1 where it did its work and found what the user wanted it to fail on, 2 where it could
     /// not, 3 where it wrote its files but could not show the report.
     pub fn exit_code(&self) -> u8 {
         match self {
@@ -150,7 +150,7 @@ impl Failure {
         Self::Unwritable { path: path.to_path_buf(), reason: plain_reason(error) }
     }
 
-    /// The same, of a file in which some values were replaced: messages tell which.
+    /// The same, of a file in which some values were replaced: messages say which.
     #[must_use]
     pub fn in_variant(self, changed: &str) -> Self {
         match self {

@@ -1,26 +1,6 @@
 //! Quantities as the user reads them: common units, and no more digits than mean something.
 
-use icefront_core::units::{Duration, Energy, Length, Mass, Temperature, Volume};
-
-use crate::sheet::limits::Kind;
-
-/// Any quantity of a file, in the unit that its ranges are told in.
-pub fn quantity(kind: Kind, si: f64) -> String {
-    match kind {
-        Kind::Length => millimetres(si),
-        Kind::Temperature => celsius(si),
-        Kind::Difference => format!("{} K", digits(si)),
-        Kind::Pressure => format!("{} Pa", digits(si)),
-        Kind::Mass => mass(si),
-        Kind::Volume => format!("{} L", digits(Volume::from_cubic_metres(si).litres())),
-        Kind::Area => area(si),
-        Kind::Duration => format!("{} h", digits(Duration::from_seconds(si).hours())),
-        Kind::Speed => format!("{} m/s", digits(si)),
-        Kind::Power => format!("{} W", digits(si)),
-        Kind::Share => percent(si),
-        Kind::Number => digits(si),
-    }
-}
+use icefront_core::units::{Duration, Energy, Length, Mass, Temperature};
 
 /// Four digits at most, without trailing zeros.
 pub fn digits(value: f64) -> String {

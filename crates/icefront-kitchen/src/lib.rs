@@ -1,4 +1,4 @@
-//! Everything a cook asks of a freeze-drying batch, as a library: load sheets, plans, readings, packs, a pantry.
+//! Everything a cook wants to know of a freeze-drying batch, as a library: load sheets, plans, readings, packs, a pantry.
 
 pub mod best;
 pub mod bill;
@@ -19,6 +19,7 @@ pub mod pantry;
 pub mod plan;
 pub mod prefreeze;
 pub mod problem;
+pub mod quantity;
 pub mod range;
 pub mod readers;
 pub mod readings;

@@ -1,6 +1,5 @@
 //! What is wrong with a file: place, value, what is allowed and the nearest spelling, all problems at once.
 
-use std::cell::RefCell;
 use std::fmt;
 use std::ops::Range;
 use std::path::PathBuf;
@@ -8,7 +7,7 @@ use std::path::PathBuf;
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
 use crate::excerpt::Excerpt;
-use crate::sheet::Rough;
+use crate::quantity::{KeyPath, Limit, QuantityError};
 use crate::shown::shown;
 use crate::style::Look;
 
@@ -23,6 +22,10 @@ pub struct Problem {
     pub label: String,
     /// What is allowed, or the nearest spelling.
     pub help: Option<String>,
+    /// The key it is with, in a sheet or a dryer file.
+    pub key: Option<KeyPath>,
+    /// Why its value cannot be used, and what is allowed, where that is a quantity.
+    pub value: Option<(QuantityError, Limit)>,
 }
 
 /// Most problems of one file that a message shows.
@@ -88,6 +91,23 @@ impl<'a> IntoIterator for &'a Problems {
 }
 
 impl Problem {
+    /// A problem at a place of a file.
+    pub fn new(span: Range<usize>, title: impl Into<String>, label: impl Into<String>, help: Option<String>) -> Self {
+        Self { span, title: title.into(), label: label.into(), help, key: None, value: None }
+    }
+
+    /// A value that its key does not take.
+    pub fn of_value(span: Range<usize>, title: String, key: KeyPath, error: QuantityError, allowed: Limit) -> Self {
+        let help = format!("allowed: {}", allowed.words);
+        Self { value: Some((error.clone(), allowed)), ..Self::new(span, title, error.to_string(), Some(help)).at(key) }
+    }
+
+    /// The same with a key of the file.
+    #[must_use]
+    pub fn at(self, key: KeyPath) -> Self {
+        Self { key: Some(key), ..self }
+    }
+
     /// The same problem without the middle of texts that are too long to be read.
     fn shortened(mut self) -> Self {
         self.title = shorten(self.title);
@@ -110,36 +130,6 @@ pub fn shorten(text: String) -> String {
     let first = (0..=start).rev().find_map(|at| text.get(..at)).unwrap_or_default();
     let last = (text.len() - end..text.len()).find_map(|at| text.get(at..)).unwrap_or_default();
     format!("{first} ... {last}")
-}
-
-/// What comes up while a file is checked: problems, and quantities that are only roughly known.
-#[derive(Debug)]
-pub struct Notes {
-    problems: RefCell<Problems>,
-    /// Rough quantities and how their values are picked.
-    pub rough: Rough,
-}
-
-impl Notes {
-    /// None so far; rough quantities are picked in this way.
-    pub fn new(rough: Rough) -> Self {
-        Self { problems: RefCell::default(), rough }
-    }
-
-    /// Adds a problem.
-    pub fn add(&self, problem: Problem) {
-        self.problems.borrow_mut().add(problem);
-    }
-
-    /// Whether nothing was found wrong so far.
-    pub fn is_empty(&self) -> bool {
-        self.problems.borrow().is_empty()
-    }
-
-    /// All problems in the order of the file, and the places of rough quantities.
-    pub fn finish(self) -> (Problems, Vec<String>) {
-        (self.problems.into_inner(), self.rough.into_found())
-    }
 }
 
 /// A file with its problems.
@@ -254,12 +244,7 @@ mod tests {
     #[test]
     fn every_problem_is_shown_with_its_line() {
         let text = "room = 20\ndoor = 1\n";
-        let problem = |span: Range<usize>, title: &str| Problem {
-            span,
-            title: title.into(),
-            label: "here".into(),
-            help: Some("do that".into()),
-        };
+        let problem = |span: Range<usize>, title: &str| Problem::new(span, title, "here", Some("do that".into()));
         let bad = BadFile {
             path: "x.toml".into(),
             text: text.into(),
@@ -279,7 +264,7 @@ mod tests {
         let mut problems = Problems::default();
         for line in (0..10_000).rev() {
             let (title, label) = (format!("wrong {line}"), "a".repeat(100_000));
-            problems.add(Problem { span: 2 * line..2 * line + 1, title, label, help: None });
+            problems.add(Problem::new(2 * line..2 * line + 1, title, label, None));
         }
         let bad = BadFile { path: "x.toml".into(), text, problems };
         for look in [Look::Bare, Look::Plain] {
@@ -294,7 +279,7 @@ mod tests {
     fn a_long_line_gives_a_short_message_with_the_right_column() {
         let text = format!("name = \"{}\" junk\n", "n".repeat(360_000));
         let at = text.find("junk").unwrap();
-        let problem = Problem { span: at..at + 4, title: "not TOML".into(), label: "here".into(), help: None };
+        let problem = Problem::new(at..at + 4, "not TOML", "here", None);
         let bad = BadFile { path: "x.toml".into(), text, problems: vec![problem].into() };
         let shown = bad.to_string();
         assert!(shown.contains("x.toml:1:360011") && shown.contains("junk") && shown.len() < 1000, "{shown}");

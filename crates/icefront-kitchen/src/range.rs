@@ -256,7 +256,7 @@ mod tests {
     use super::{checking_from, left_out};
 
     #[test]
-    fn nobody_is_told_to_look_at_infinity() {
+    fn nobody_has_to_look_at_infinity() {
         assert_eq!(checking_from(7.9 * 3_600.0), "start checking at 7 h");
         assert_eq!(checking_from(f64::INFINITY), "not even one draw in ten gets dry");
     }

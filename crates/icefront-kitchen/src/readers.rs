@@ -9,7 +9,7 @@ use icefront_core::result::BatchResult;
 use icefront_core::units::{Area, Duration, Length, Mass, Power, Pressure, Speed, Temperature, Volume};
 
 use crate::problem::{BadFile, Problems, shorten};
-use crate::sheet::{self, Reading, Text, dryer};
+use crate::sheet::{self, Text, dryer};
 use crate::storage::Memory;
 use crate::table::Findings;
 use crate::weather::Weather;
@@ -28,13 +28,13 @@ impl Reader {
     /// All of them.
     pub const ALL: [Self; 8] = [
         Self { name: "sheet", read: |text| said(sheet::read(&named(text), &Memory::default())) },
-        Self { name: "dryer", read: |text| said(dryer::read_text(&named(text), &Reading::TYPICAL)) },
+        Self { name: "dryer", read: |text| said(dryer::read(&named(text))) },
         Self { name: "quantity", read: quantity },
         Self { name: "food", read: food },
         Self { name: "weather", read: |text| said(Weather::of(PathBuf::from("weather.csv"), text.into())) },
         Self { name: "readings", read: readings },
-        Self { name: "history", read: |text| history::parse(text).map(drop).map_err(|p| told(text, vec![p].into())) },
-        Self { name: "pantry", read: |text| pantry::parse(text).map(drop).map_err(|problems| told(text, problems)) },
+        Self { name: "history", read: |text| history::parse(text).map(drop).map_err(|p| shown(text, vec![p].into())) },
+        Self { name: "pantry", read: |text| pantry::parse(text).map(drop).map_err(|problems| shown(text, problems)) },
     ];
 }
 
@@ -62,7 +62,7 @@ fn said<T>(read: Result<T, crate::failure::Failure>) -> Result<(), String> {
     read.map(drop).map_err(|failure| failure.to_string())
 }
 
-fn told(text: &str, problems: Problems) -> String {
+fn shown(text: &str, problems: Problems) -> String {
     BadFile { path: "file".into(), text: text.into(), problems }.to_string()
 }
 
@@ -102,5 +102,5 @@ fn readings(text: &str) -> Result<(), String> {
     let Some(load) = load else { return Err("the demonstration cannot be read".into()) };
     let mut findings = Findings::default();
     readings::read_rows(text, load, &mut findings);
-    if findings.is_empty() { Ok(()) } else { Err(told(text, findings.into_problems())) }
+    if findings.is_empty() { Ok(()) } else { Err(shown(text, findings.into_problems())) }
 }

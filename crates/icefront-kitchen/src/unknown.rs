@@ -1,51 +1,83 @@
-//! Unknowns of machine and foods in words a cook knows.
+//! Quantities that are not known exactly: which they are, as data, and in words a cook knows.
 
 use icefront_core::food::DryingClass;
+use icefront_core::ranges::{FoodParameter, MachineParameter, Parameter};
 use statrs::distribution::{ContinuousCDF, Normal};
 
-/// Keys of a dryer file whose meaning is not plain from the key.
-const MACHINE: [(&str, &str); 20] = [
-    ("heater.cutback_from", "pressure at which the heaters are held back"),
-    ("refrigeration.wall_conductance_w_per_k", "heat passed from cold surface to refrigerant"),
-    ("refrigeration.swept_m3_per_s", "size of the compressor"),
-    ("refrigeration.hot_side_conductance_w_per_k", "heat passed from refrigerant to the room"),
-    ("contact.gap", "gap between trays and shelves"),
-    ("stack_to_cold_surface", "heat radiated from shelves to the cold surface"),
-    ("heater.power_w_per_m2", "power of the heaters"),
-    ("vacuum.leak_pa_m3_per_s", "air leaking in"),
-    ("heat_leak_w_per_k", "heat leaking into the cabinet"),
-    ("contact.direct_w_per_m2_k", "metal contact of trays and shelves"),
-    ("condenser.deposit_conductivity_w_per_m_k", "heat passed through the condenser's ice"),
-    ("contact.accommodation", "heat taken up by thin vapour"),
-    ("contact.frozen_block_gap", "gap under food loaded frozen"),
-    ("contact.lining_gap", "gap under a lining"),
-    ("contact.emissivity_above", "heat radiated onto the food from above"),
-    ("contact.emissivity_below", "heat radiated onto the tray from below"),
-    ("vacuum.power", "power of the vacuum pump"),
-    ("heater.set_point", "warmth at which the heaters rest"),
-    ("convection", "heat carried by air while food freezes"),
-    ("shelf_heat_capacity_j_per_m2_k", "metal of shelves and trays"),
-];
-const FOOD: [(&str, &str); 6] = [
-    ("desorption_rate", "pace at which held water leaves"),
-    ("desorption_activation", "how much warmth speeds held water"),
-    ("permeability", "ease with which vapour passes"),
-    ("conductivity", "heat passed through what is dry"),
-    ("unfreezable_water", "water that never freezes"),
-    ("fat_or_skin", "hindrance by fat or skin"),
-];
+use crate::quantity::KeyPath;
 
-/// An unknown by its name in files, in words: `gap between trays and shelves`, `cut fruit: ease with which vapour passes`.
-pub fn words(name: &str) -> String {
-    if let Some((_, words)) = MACHINE.iter().find(|(key, _)| *key == name) {
-        return (*words).to_string();
+/// Which quantity is not known exactly.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Unknown {
+    /// A key of the sheet with a distribution of its own.
+    Sheet(KeyPath),
+    /// A key of the dryer file with a distribution of its own.
+    Dryer(KeyPath),
+    /// A parameter of the model.
+    Model(Parameter),
+}
+
+impl Unknown {
+    /// Its name in files: `contact.gap`, `cut-fruit.permeability`.
+    pub fn name(&self) -> String {
+        match self {
+            Self::Sheet(path) => path.to_string(),
+            Self::Dryer(path) => path.dotted(),
+            Self::Model(parameter) => parameter.to_string(),
+        }
     }
-    let food = name.split_once('.').and_then(|(class, what)| {
-        let class = DryingClass::ALL.into_iter().find(|c| c.id() == class)?;
-        let (_, words) = FOOD.iter().find(|(key, _)| *key == what)?;
-        Some(format!("{}: {words}", class.name()))
-    });
-    food.unwrap_or_else(|| name.to_string())
+
+    /// In words: `gap between trays and shelves`, `cut fruit: ease with which vapour passes`.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Sheet(path) => path.to_string(),
+            Self::Dryer(path) => words(&path.dotted()),
+            Self::Model(Parameter::Machine(parameter)) => machine(*parameter).into(),
+            Self::Model(Parameter::Food(class, parameter)) => food(*class, *parameter),
+        }
+    }
+}
+
+/// Words for an unknown by its name in files; a name that is none of the model's stands for itself.
+pub fn words(name: &str) -> String {
+    Parameter::of_name(name).map_or_else(|| name.into(), |parameter| Unknown::Model(parameter).words())
+}
+
+fn machine(parameter: MachineParameter) -> &'static str {
+    match parameter {
+        MachineParameter::CutbackPressure => "pressure at which the heaters are held back",
+        MachineParameter::WallConductance => "heat passed from cold surface to refrigerant",
+        MachineParameter::CompressorSize => "size of the compressor",
+        MachineParameter::HotSideConductance => "heat passed from refrigerant to the room",
+        MachineParameter::ContactGap => "gap between trays and shelves",
+        MachineParameter::StackToColdSurface => "heat radiated from shelves to the cold surface",
+        MachineParameter::HeaterPower => "power of the heaters",
+        MachineParameter::Leak => "air leaking in",
+        MachineParameter::HeatLeak => "heat leaking into the cabinet",
+        MachineParameter::DirectContact => "metal contact of trays and shelves",
+        MachineParameter::DepositConductivity => "heat passed through the condenser's ice",
+        MachineParameter::Accommodation => "heat taken up by thin vapour",
+        MachineParameter::FrozenBlockGap => "gap under food loaded frozen",
+        MachineParameter::LiningGap => "gap under a lining",
+        MachineParameter::EmissivityAbove => "heat radiated onto the food from above",
+        MachineParameter::EmissivityBelow => "heat radiated onto the tray from below",
+        MachineParameter::PumpPower => "power of the vacuum pump",
+        MachineParameter::SetPoint => "warmth at which the heaters rest",
+        MachineParameter::Convection => "heat carried by air while food freezes",
+        MachineParameter::ShelfHeatCapacity => "metal of shelves and trays",
+    }
+}
+
+fn food(class: DryingClass, parameter: FoodParameter) -> String {
+    let what = match parameter {
+        FoodParameter::DesorptionRate => "pace at which held water leaves",
+        FoodParameter::DesorptionActivation => "how much warmth speeds held water",
+        FoodParameter::Permeability => "ease with which vapour passes",
+        FoodParameter::Conductivity => "heat passed through what is dry",
+        FoodParameter::UnfreezableWater => "water that never freezes",
+        FoodParameter::FatOrSkin => "hindrance by fat or skin",
+    };
+    format!("{}: {what}", class.name())
 }
 
 /// Share of all such things that are lower, for a coordinate in standard deviations.

@@ -36,7 +36,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
     let text = dryer::built_in(name).ok_or_else(|| Failure::UnknownName {
         what: "dryer",
-        asked: name.clone(),
+        name: name.clone(),
         help: spelling_help(name, &names),
     })?;
     output::print(&text.text)

@@ -3,7 +3,7 @@
 use clap::Args;
 use icefront_core::learning::Errors;
 
-use icefront_kitchen::sheet::limits::{Kind, Limit};
+use icefront_kitchen::quantity::{Kind, Limit, QuantityError};
 
 /// Raw arguments.
 #[derive(Clone, Debug, Args)]
@@ -26,15 +26,15 @@ const SCALE: Limit = Limit::new(Kind::Mass, 0.0001, 1.0, "0.1 g to 1 kg");
 const THERMOMETER: Limit = Limit::new(Kind::Difference, 0.05, 20.0, "0.05 K to 20 K");
 const SHARE: Limit = Limit::new(Kind::Share, 0.001, 1.0, "0.1 % to 100 %");
 
-fn scale(text: &str) -> Result<f64, String> {
+fn scale(text: &str) -> Result<f64, QuantityError> {
     SCALE.read_text(text)
 }
 
-fn thermometer(text: &str) -> Result<f64, String> {
+fn thermometer(text: &str) -> Result<f64, QuantityError> {
     THERMOMETER.read_text(text)
 }
 
-fn share(text: &str) -> Result<f64, String> {
+fn share(text: &str) -> Result<f64, QuantityError> {
     SHARE.read_text(text)
 }
 

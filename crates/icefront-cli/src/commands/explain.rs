@@ -70,7 +70,7 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     let count = sheet.load.trays.len();
     if let Some(tray) = arguments.tray.filter(|tray| !(1..=count).contains(tray)) {
         let help = format!("the sheet has trays 1 to {count}");
-        return Err(Failure::UnknownName { what: "tray", asked: tray.to_string(), help });
+        return Err(Failure::UnknownName { what: "tray", name: tray.to_string(), help });
     }
     let targets = arguments.out.as_ref().map(|folder| Targets::check(folder, &[SVG, PNG], arguments.force));
     Ok(Plan { text, sheet, tray: arguments.tray.map(|tray| tray - 1), targets: targets.transpose()? })

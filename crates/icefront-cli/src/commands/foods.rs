@@ -55,5 +55,5 @@ fn unknown(table: &FoodTable, asked: String) -> Failure {
         }
         _ => "try one word of it, or a kind such as fruit".to_string(),
     };
-    Failure::UnknownName { what: "food", asked, help }
+    Failure::UnknownName { what: "food", name: asked, help }
 }

@@ -116,7 +116,7 @@ fn sheet_of(arguments: &Arguments) -> Result<LabelSheet, Failure> {
     if width < SMALLEST_MM || height < SMALLEST_MM {
         let asked = format!("{width:.1} mm x {height:.1} mm");
         let help = "paper, margins and gaps leave less than 15 mm; take fewer columns or rows".into();
-        return Err(Failure::UnknownName { what: "label size", asked, help });
+        return Err(Failure::UnknownName { what: "label size", name: asked, help });
     }
     Ok(sheet)
 }

@@ -10,7 +10,7 @@ use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::prefreeze::{Answer, Question, limits};
-use icefront_kitchen::sheet::limits::{Limit, WIND};
+use icefront_kitchen::quantity::{Limit, WIND};
 use icefront_kitchen::sheet::{self, Sheet};
 use icefront_kitchen::style::Look;
 use icefront_kitchen::weather::clock::{Clock, Day};

@@ -12,8 +12,8 @@ use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::json;
 use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put, left, sums};
+use icefront_kitchen::quantity::{AMOUNT, CONTAINER, Limit, PACK_SHELF, SHARE};
 use icefront_kitchen::sheet;
-use icefront_kitchen::sheet::limits::{self, Limit};
 use icefront_kitchen::style::Look;
 use icefront_kitchen::weather::clock::Date;
 
@@ -112,19 +112,19 @@ fn quantity(text: &str, limit: &Limit) -> Result<f64, String> {
 }
 
 fn mass(text: &str) -> Result<f64, String> {
-    quantity(text, &limits::AMOUNT)
+    quantity(text, &AMOUNT)
 }
 
 fn volume(text: &str) -> Result<f64, String> {
-    quantity(text, &limits::CONTAINER)
+    quantity(text, &CONTAINER)
 }
 
 fn share(text: &str) -> Result<f64, String> {
-    quantity(text, &limits::SHARE)
+    quantity(text, &SHARE)
 }
 
 fn shelf(text: &str) -> Result<f64, String> {
-    quantity(text, &limits::PACK_SHELF)
+    quantity(text, &PACK_SHELF)
 }
 
 fn words(text: &str) -> Result<String, String> {

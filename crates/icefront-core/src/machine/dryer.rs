@@ -176,6 +176,15 @@ pub struct Refrigeration {
     pub hot_side_conductance_w_per_k: f64,
 }
 
+impl Refrigeration {
+    /// A compressor so many times as large.
+    pub fn scale(&mut self, factor: f64) {
+        self.swept_m3_per_s *= factor;
+        self.loss_w *= factor;
+        self.power_limit_w *= factor;
+    }
+}
+
 /// Pump, chamber and leak.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Vacuum {

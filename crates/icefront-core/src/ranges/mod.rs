@@ -12,12 +12,14 @@ mod model_spread;
 mod never;
 mod outcome;
 mod spread;
+mod uncertain;
 mod value;
 
 pub use measure::{Measurement, Tool, measurements};
-pub use model_spread::ModelSpread;
+pub use model_spread::{FoodParameter, MachineParameter, ModelSpread, Parameter};
 pub use outcome::{Cloud, Outcome, Quantiles, TrayOutcome};
 pub use spread::Spread;
+pub use uncertain::Uncertain;
 pub use value::{Narrowing, expected_narrowing, narrowing_of};
 
 use std::num::NonZeroUsize;

@@ -53,7 +53,7 @@ pub fn expected_narrowing(cloud: &Cloud, measurements: &[Measurement], of: impl 
     all
 }
 
-/// Expected narrowing of `answers` by `readings` taken with a normal error; `None` where there is nothing to tell.
+/// Expected narrowing of `answers` by `readings` taken with a normal error; `None` where there is nothing to compare.
 pub fn narrowing_of(answers: &[f64], readings: &[f64], error: f64, seed: u32) -> Option<f64> {
     let standard = Normal::standard();
     let mut pairs: Vec<(f64, f64)> = answers
@@ -73,7 +73,7 @@ pub fn narrowing_of(answers: &[f64], readings: &[f64], error: f64, seed: u32) ->
     if before <= 0.0 || pairs[n - 1].0 - pairs[0].0 <= 0.0 {
         return None;
     }
-    // windows step by a quarter of their length: neighbours tell nearly the same
+    // windows step by a quarter of their length: neighbours say nearly the same
     let step = (near / 4).max(1);
     let (mut sum, mut weight) = (0.0, 0.0);
     for middle in (0..n).step_by(step) {

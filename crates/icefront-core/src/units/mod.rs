@@ -19,323 +19,129 @@ use std::str::FromStr;
 
 pub use error::UnitError;
 
-/// A length.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Length(f64);
+/// A type of quantity: its SI value, what it is read from, and the units it is given out in.
+macro_rules! quantity {
+    ($(#[$about:meta])* $name:ident, $parse:expr, $from:ident, $si:ident $(, $(#[$in:meta])* $unit:ident $given:expr)*) => {
+        $(#[$about])*
+        #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+        pub struct $name(f64);
 
-impl Length {
-    /// From metres.
-    pub fn from_metres(metres: f64) -> Self {
-        Self(metres)
-    }
-    /// In metres.
-    pub fn metres(self) -> f64 {
-        self.0
-    }
+        impl $name {
+            #[doc = concat!("From ", stringify!($si), ", the SI unit.")]
+            pub fn $from(si: f64) -> Self {
+                Self(si)
+            }
+            #[doc = concat!("In ", stringify!($si), ", the SI unit.")]
+            pub fn $si(self) -> f64 {
+                self.0
+            }
+            $($(#[$in])*
+            pub fn $unit(self) -> f64 {
+                let given: fn(f64) -> f64 = $given;
+                given(self.0)
+            })*
+        }
+
+        impl FromStr for $name {
+            type Err = UnitError;
+            fn from_str(text: &str) -> Result<Self, UnitError> {
+                let parse: fn(&str) -> Result<f64, UnitError> = $parse;
+                parse(text).map(Self)
+            }
+        }
+    };
+}
+
+quantity!(
+    /// A length.
+    Length, |text| parse::quantity(text, &scale::LENGTH), from_metres, metres,
     /// In millimetres.
-    pub fn millimetres(self) -> f64 {
-        self.0 / scale::MILLIMETRE
-    }
+    millimetres |m| m / scale::MILLIMETRE,
     /// In centimetres.
-    pub fn centimetres(self) -> f64 {
-        self.0 / scale::CENTIMETRE
-    }
+    centimetres |m| m / scale::CENTIMETRE,
     /// In inches.
-    pub fn inches(self) -> f64 {
-        self.0 / scale::INCH
-    }
-}
-
-impl FromStr for Length {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        parse::quantity(text, &scale::LENGTH).map(Self)
-    }
-}
-
-/// A temperature.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Temperature(f64);
-
-impl Temperature {
-    /// From kelvin.
-    pub fn from_kelvin(kelvin: f64) -> Self {
-        Self(kelvin)
-    }
-    /// In kelvin.
-    pub fn kelvin(self) -> f64 {
-        self.0
-    }
+    inches |m| m / scale::INCH
+);
+quantity!(
+    /// A temperature.
+    Temperature, temperature, from_kelvin, kelvin,
     /// In degrees Celsius.
-    pub fn celsius(self) -> f64 {
-        self.0 - crate::constants::ZERO_CELSIUS_K
-    }
+    celsius celsius,
     /// In degrees Fahrenheit.
-    pub fn fahrenheit(self) -> f64 {
-        self.celsius() / scale::FAHRENHEIT_DEGREE + scale::FAHRENHEIT_AT_ZERO_CELSIUS
-    }
-}
-
-impl FromStr for Temperature {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        let kelvin = parse::quantity(text, &scale::TEMPERATURE)?;
-        if kelvin < 0.0 { Err(UnitError::BelowAbsoluteZero { text: text.to_owned() }) } else { Ok(Self(kelvin)) }
-    }
-}
-
-/// A difference of two temperatures.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct TemperatureDifference(f64);
-
-impl TemperatureDifference {
-    /// From kelvin.
-    pub fn from_kelvin(kelvin: f64) -> Self {
-        Self(kelvin)
-    }
-    /// In kelvin.
-    pub fn kelvin(self) -> f64 {
-        self.0
-    }
+    fahrenheit |k| celsius(k) / scale::FAHRENHEIT_DEGREE + scale::FAHRENHEIT_AT_ZERO_CELSIUS
+);
+quantity!(
+    /// A difference of two temperatures.
+    TemperatureDifference, |text| parse::quantity(text, &scale::TEMPERATURE_DIFFERENCE), from_kelvin, kelvin,
     /// In Fahrenheit degrees.
-    pub fn fahrenheit_degrees(self) -> f64 {
-        self.0 / scale::FAHRENHEIT_DEGREE
-    }
-}
-
-impl FromStr for TemperatureDifference {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        parse::quantity(text, &scale::TEMPERATURE_DIFFERENCE).map(Self)
-    }
-}
-
-/// An absolute pressure.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Pressure(f64);
-
-impl Pressure {
-    /// From pascals.
-    pub fn from_pascals(pascals: f64) -> Self {
-        Self(pascals)
-    }
-    /// In pascals.
-    pub fn pascals(self) -> f64 {
-        self.0
-    }
+    fahrenheit_degrees |k| k / scale::FAHRENHEIT_DEGREE
+);
+quantity!(
+    /// An absolute pressure.
+    Pressure, |text| parse::quantity(text, &scale::PRESSURE), from_pascals, pascals,
     /// In millibar.
-    pub fn millibar(self) -> f64 {
-        self.0 / scale::MILLIBAR
-    }
+    millibar |pa| pa / scale::MILLIBAR,
     /// In millitorr.
-    pub fn millitorr(self) -> f64 {
-        self.0 / scale::MILLITORR
-    }
-}
-
-impl FromStr for Pressure {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        parse::quantity(text, &scale::PRESSURE).map(Self)
-    }
-}
-
-/// A mass.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Mass(f64);
-
-impl Mass {
-    /// From kilograms.
-    pub fn from_kilograms(kilograms: f64) -> Self {
-        Self(kilograms)
-    }
-    /// In kilograms.
-    pub fn kilograms(self) -> f64 {
-        self.0
-    }
+    millitorr |pa| pa / scale::MILLITORR
+);
+quantity!(
+    /// A mass.
+    Mass, |text| parse::quantity(text, &scale::MASS), from_kilograms, kilograms,
     /// In grams.
-    pub fn grams(self) -> f64 {
-        self.0 * 1e3
-    }
+    grams |kg| kg * 1e3,
     /// In pounds.
-    pub fn pounds(self) -> f64 {
-        self.0 / scale::POUND
-    }
+    pounds |kg| kg / scale::POUND,
     /// In ounces.
-    pub fn ounces(self) -> f64 {
-        self.0 / scale::OUNCE
-    }
-}
-
-impl FromStr for Mass {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        parse::quantity(text, &scale::MASS).map(Self)
-    }
-}
-
-/// A volume.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Volume(f64);
-
-impl Volume {
-    /// From cubic metres.
-    pub fn from_cubic_metres(cubic_metres: f64) -> Self {
-        Self(cubic_metres)
-    }
-    /// In cubic metres.
-    pub fn cubic_metres(self) -> f64 {
-        self.0
-    }
+    ounces |kg| kg / scale::OUNCE
+);
+quantity!(
+    /// A volume.
+    Volume, |text| parse::quantity(text, &scale::VOLUME), from_cubic_metres, cubic_metres,
     /// In litres.
-    pub fn litres(self) -> f64 {
-        self.0 / scale::LITRE
-    }
+    litres |m3| m3 / scale::LITRE,
     /// In US cups.
-    pub fn cups(self) -> f64 {
-        self.0 / scale::CUP
-    }
-}
-
-impl FromStr for Volume {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        parse::quantity(text, &scale::VOLUME).map(Self)
-    }
-}
-
-/// An area; may be written as the product of two lengths.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Area(f64);
-
-impl Area {
-    /// From square metres.
-    pub fn from_square_metres(square_metres: f64) -> Self {
-        Self(square_metres)
-    }
-    /// In square metres.
-    pub fn square_metres(self) -> f64 {
-        self.0
-    }
+    cups |m3| m3 / scale::CUP
+);
+quantity!(
+    /// An area; may be written as the product of two lengths.
+    Area, |text| parse::area(text, &scale::AREA, &scale::LENGTH), from_square_metres, square_metres,
     /// In square feet.
-    pub fn square_feet(self) -> f64 {
-        self.0 / scale::SQUARE_FOOT
-    }
-}
-
-impl FromStr for Area {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        parse::area(text, &scale::AREA, &scale::LENGTH).map(Self)
-    }
-}
-
-/// A time span.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Duration(f64);
-
-impl Duration {
-    /// From seconds.
-    pub fn from_seconds(seconds: f64) -> Self {
-        Self(seconds)
-    }
-    /// In seconds.
-    pub fn seconds(self) -> f64 {
-        self.0
-    }
+    square_feet |m2| m2 / scale::SQUARE_FOOT
+);
+quantity!(
+    /// A time span.
+    Duration, |text| parse::quantity(text, &scale::DURATION), from_seconds, seconds,
     /// In minutes.
-    pub fn minutes(self) -> f64 {
-        self.0 / scale::MINUTE
-    }
+    minutes |s| s / scale::MINUTE,
     /// In hours.
-    pub fn hours(self) -> f64 {
-        self.0 / scale::HOUR
-    }
+    hours |s| s / scale::HOUR,
     /// In days.
-    pub fn days(self) -> f64 {
-        self.0 / scale::DAY
-    }
-}
-
-impl FromStr for Duration {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        parse::quantity(text, &scale::DURATION).map(Self)
-    }
-}
-
-/// A speed.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Speed(f64);
-
-impl Speed {
-    /// From metres per second.
-    pub fn from_metres_per_second(metres_per_second: f64) -> Self {
-        Self(metres_per_second)
-    }
-    /// In metres per second.
-    pub fn metres_per_second(self) -> f64 {
-        self.0
-    }
+    days |s| s / scale::DAY
+);
+quantity!(
+    /// A speed.
+    Speed, |text| parse::quantity(text, &scale::SPEED), from_metres_per_second, metres_per_second,
     /// In kilometres per hour.
-    pub fn kilometres_per_hour(self) -> f64 {
-        self.0 * scale::HOUR / 1e3
-    }
-}
-
-impl FromStr for Speed {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        parse::quantity(text, &scale::SPEED).map(Self)
-    }
-}
-
-/// A power.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Power(f64);
-
-impl Power {
-    /// From watts.
-    pub fn from_watts(watts: f64) -> Self {
-        Self(watts)
-    }
-    /// In watts.
-    pub fn watts(self) -> f64 {
-        self.0
-    }
-}
-
-impl FromStr for Power {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        parse::quantity(text, &scale::POWER).map(Self)
-    }
-}
-
-/// An amount of energy.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Energy(f64);
-
-impl Energy {
-    /// From joules.
-    pub fn from_joules(joules: f64) -> Self {
-        Self(joules)
-    }
-    /// In joules.
-    pub fn joules(self) -> f64 {
-        self.0
-    }
+    kilometres_per_hour |m_per_s| m_per_s * scale::HOUR / 1e3
+);
+quantity!(
+    /// A power.
+    Power, |text| parse::quantity(text, &scale::POWER), from_watts, watts
+);
+quantity!(
+    /// An amount of energy.
+    Energy, |text| parse::quantity(text, &scale::ENERGY), from_joules, joules,
     /// In kilowatt-hours.
-    pub fn kilowatt_hours(self) -> f64 {
-        self.0 / scale::KILOWATT_HOUR
-    }
+    kilowatt_hours |j| j / scale::KILOWATT_HOUR
+);
+
+fn celsius(kelvin: f64) -> f64 {
+    kelvin - crate::constants::ZERO_CELSIUS_K
 }
 
-impl FromStr for Energy {
-    type Err = UnitError;
-    fn from_str(text: &str) -> Result<Self, UnitError> {
-        parse::quantity(text, &scale::ENERGY).map(Self)
-    }
+fn temperature(text: &str) -> Result<f64, UnitError> {
+    let kelvin = parse::quantity(text, &scale::TEMPERATURE)?;
+    if kelvin < 0.0 { Err(UnitError::BelowAbsoluteZero { text: text.to_owned() }) } else { Ok(kelvin) }
 }
 
 #[cfg(test)]

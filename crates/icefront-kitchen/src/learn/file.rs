@@ -17,7 +17,7 @@ pub fn dryer_file(name: &str, folder: &Path, files: &dyn Storage) -> Result<Text
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
     dryer::file(name, folder, files)?.ok_or_else(|| Failure::UnknownName {
         what: "dryer",
-        asked: name.to_string(),
+        name: name.to_string(),
         help: format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names)),
     })
 }

@@ -11,7 +11,7 @@ use icefront_core::ranges::Point;
 
 use crate::failure::Failure;
 use crate::history::Batch;
-use crate::sheet::{self, Reading, Sheet, Text, dryer};
+use crate::sheet::{self, Sheet, Text, dryer};
 
 /// A kind of reading, and how far predictions of it were off on average.
 #[derive(Clone, Debug, PartialEq)]
@@ -77,7 +77,7 @@ pub struct Answer {
 
 /// Learns about the dryer of a file from the batches that ran in it.
 pub fn answer(history: &[Batch], path: &std::path::Path, file: &Text, errors: &Errors) -> Result<Answer, Failure> {
-    let dryer = dryer::read_text(file, &Reading::TYPICAL)?.cabinet.name;
+    let dryer = dryer::read(file)?.name;
     let (own, others): (Vec<&Batch>, Vec<&Batch>) = history.iter().partition(|b| b.dryer == dryer);
     let sheets: Result<Vec<Sheet>, Failure> = own
         .iter()
@@ -101,7 +101,7 @@ fn logged<'a>(batch: &'a Batch, sheet: &'a Sheet) -> Logged<'a> {
     Logged {
         name: batch.name.clone(),
         sheet: &batch.sheet,
-        own: sheet.own_names().len(),
+        own: sheet.own_unknowns().len(),
         shared: sheet.shared_names(),
         build: Box::new(move |point: &Point| sheet.at(point)),
         readings: batch.readings.clone(),

@@ -115,7 +115,7 @@ fn drawn(sheet: &Sheet, groups: &[Vec<usize>], point: &Point) -> Result<(Load, V
         let factor = Spread::of_band(DRY_MATTER).quantile(point.unit(first + number));
         for &i in group {
             let (Some(tray), Some(dish)) = (load.trays.get_mut(i), dishes.get(i)) else { continue };
-            if dish.water_told {
+            if dish.water_given {
                 continue;
             }
             for (FoodModel { curve, .. }, _) in tray.foods_mut() {

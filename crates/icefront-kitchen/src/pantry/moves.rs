@@ -91,7 +91,7 @@ pub fn choose(lots: &[Lot], what: &str, packs: u32, file: &Path) -> Result<Vec<(
         let near = nearest(what, lots.iter().map(|lot| lot.put.food.as_str()));
         let help =
             near.map_or_else(|| "`icefront store list` tells what is there".into(), |n| format!("nearest: `{n}`"));
-        return Err(Failure::UnknownName { what: "food or lot", asked: what.into(), help });
+        return Err(Failure::UnknownName { what: "food or lot", name: what.into(), help });
     }
     let left: u32 = asked.iter().map(|lot| lot.left).sum();
     let takes = take_oldest(asked.iter().copied(), packs).ok_or_else(|| Failure::Unfit {

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::prefreeze::ways::{Place, Way};
+use crate::prefreeze::way::{Place, Way};
 
 /// Less saving than this is not worth carrying trays about (ours): share of the dryer's electricity, and s of its time.
 const WORTH_SHARE: f64 = 0.02;

@@ -4,7 +4,8 @@ use icefront_core::units::Duration;
 
 use crate::format;
 use crate::prefreeze::Reason;
-use crate::prefreeze::ways::{Answer, FROZEN_ENOUGH, Place, Question, Way};
+use crate::prefreeze::way::{Place, Way};
+use crate::prefreeze::ways::{Answer, FROZEN_ENOUGH, Question};
 use crate::prefreeze::words::{clock, named, warmest};
 
 /// Less ice than this at its core, of the freezable water, and nobody calls a tray frozen (ours).

@@ -8,7 +8,8 @@ use crate::prefreeze::advice::Reason;
 use crate::prefreeze::advice_text::advice;
 use crate::prefreeze::cautions;
 use crate::prefreeze::course::Course;
-use crate::prefreeze::ways::{Answer, Place, Question, Way};
+use crate::prefreeze::way::{Place, Way};
+use crate::prefreeze::ways::{Answer, Question};
 use crate::prefreeze::words::ready_s;
 use crate::weather::Sky;
 

@@ -4,7 +4,8 @@ use icefront_core::freezing::cooling::Cooling;
 
 use crate::blocks::Words;
 use crate::format;
-use crate::prefreeze::ways::{Answer, Place, Question, Way};
+use crate::prefreeze::way::{Place, Way};
+use crate::prefreeze::ways::{Answer, Question};
 use crate::prefreeze::words::{clock, named, named_first, ready_s};
 
 /// How fast each way cools, beside the published limits.

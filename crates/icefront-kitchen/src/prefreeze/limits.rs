@@ -2,7 +2,7 @@
 
 use icefront_core::constants::ZERO_CELSIUS_K;
 
-use crate::sheet::limits::{Kind, Limit};
+use crate::quantity::{Kind, Limit};
 
 /// Air outdoors.
 pub const NIGHT_AIR: Limit =

@@ -11,6 +11,7 @@ pub mod limits;
 pub mod night_csv;
 pub mod table;
 pub mod text;
+pub mod way;
 pub mod ways;
 pub mod words;
 
@@ -21,4 +22,5 @@ pub use chart::chart;
 pub use course::Course;
 pub use night_csv::night_csv;
 pub use text::text;
-pub use ways::{Answer, FREEZER_HEAT_PER_WORK, FROZEN_ENOUGH, Place, Question, Unfit, Way};
+pub use way::{FREEZER_HEAT_PER_WORK, Place, Way};
+pub use ways::{Answer, FROZEN_ENOUGH, Question, Unfit};

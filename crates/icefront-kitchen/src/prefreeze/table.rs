@@ -5,7 +5,8 @@ use icefront_core::units::Duration;
 use crate::blocks::{Column, Table};
 use crate::format;
 use crate::prefreeze::Course;
-use crate::prefreeze::ways::{Answer, Question, Way};
+use crate::prefreeze::way::Way;
+use crate::prefreeze::ways::{Answer, Question};
 use crate::prefreeze::words::{clock, ready_s};
 
 /// Trays first, then the batch after them.

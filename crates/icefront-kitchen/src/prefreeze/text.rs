@@ -3,7 +3,8 @@
 use crate::blocks::{List, Part, Words, in_order};
 use crate::format;
 use crate::prefreeze::advice_text::advice;
-use crate::prefreeze::ways::{Answer, FREEZER_HEAT_PER_WORK, Question};
+use crate::prefreeze::way::FREEZER_HEAT_PER_WORK;
+use crate::prefreeze::ways::{Answer, Question};
 use crate::prefreeze::{cautions as mind, table};
 use crate::style::Look;
 use crate::weather::Sky;

@@ -5,7 +5,7 @@ use icefront_core::load::Load;
 use crate::format::capital;
 use crate::plan::stopped;
 use crate::prefreeze::Course;
-use crate::prefreeze::ways::Way;
+use crate::prefreeze::way::Way;
 use crate::weather::Night;
 
 /// `21:40`: a clock to ten minutes, since no more can be known.

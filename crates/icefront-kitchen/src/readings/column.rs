@@ -3,7 +3,7 @@
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::learning::Quantity;
 
-use crate::sheet::limits::{Kind, Limit};
+use crate::quantity::{Kind, Limit};
 
 /// A column with a value in it.
 #[derive(Clone, Copy, Debug)]
@@ -115,11 +115,7 @@ impl Column {
         if text.parse::<f64>().is_err() {
             return Err(format!("`{text}` is not a number; the unit stands in the column's name"));
         }
-        let si = match self.unit {
-            "" => self.limit.read_number(text)? * self.factor,
-            unit => self.limit.read_text(&format!("{text} {unit}"))?,
-        };
-        Ok(si)
+        self.limit.read_in(text, self.unit).map(|si| si * self.factor).map_err(|error| error.to_string())
     }
 
     /// What is allowed, with the likeliest mistake.
@@ -142,8 +138,8 @@ mod tests {
     fn the_document_tells_every_column_and_event() {
         const DOC: &str = include_str!("../../../../docs/learning.md");
         let names = ALL.iter().map(|c| c.name).chain(EVENTS.iter().map(|(name, _)| *name));
-        let untold: Vec<&str> = names.filter(|name| !DOC.contains(&format!("`{name}`"))).collect();
-        assert!(untold.is_empty(), "docs/learning.md does not tell {untold:?}");
+        let missing: Vec<&str> = names.filter(|name| !DOC.contains(&format!("`{name}`"))).collect();
+        assert!(missing.is_empty(), "docs/learning.md does not name {missing:?}");
     }
 
     #[test]

@@ -14,7 +14,7 @@ use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 
 use crate::failure::Failure;
-use crate::problem::{BadFile, Problem};
+use crate::problem::BadFile;
 use crate::sheet::Text;
 use crate::storage::Storage;
 use crate::table::Findings;
@@ -59,9 +59,8 @@ impl Readings {
         let mut findings = Findings::default();
         let rows = read_rows(&text.text, load, &mut findings);
         if rows.is_empty() && findings.is_empty() {
-            let (title, label) =
-                ("there is no reading".into(), "nothing, or only the start, follows the header".into());
-            findings.add("readings", Problem { span: 0..0, title, label, help: None });
+            let label = "nothing, or only the start, follows the header";
+            findings.note("readings", 0..0, "there is no reading", label, None);
         }
         if !findings.is_empty() {
             let problems = findings.into_problems();

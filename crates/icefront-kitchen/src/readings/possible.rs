@@ -39,7 +39,7 @@ fn impossible(reading: &Reading, last: Option<f64>, typical: &BatchResult, error
             let dry = tray(i)?.dry_matter_kg;
             if value < dry * (1.0 - SHEET_SHARE) - slack {
                 return Some(format!(
-                    "{} is less than the dry matter of {} ({}); is the weight told without the tray?",
+                    "{} is less than the dry matter of {} ({}); is the weight without the tray?",
                     format::mass(value),
                     tray(i)?.name,
                     format::mass(dry)

@@ -6,7 +6,7 @@ use icefront_core::learning::{Quantity, Reading};
 use icefront_core::load::Load;
 
 use crate::formula;
-use crate::problem::{Problem, spelling_help};
+use crate::problem::spelling_help;
 use crate::readings::column::{self, Column, EVENTS, Event};
 use crate::table::{Cell, Findings, MOST_COLUMNS, Numbers, Record, Records};
 use crate::weather::clock::{Clock, DAY_S, HOUR_S, read_stamp};
@@ -54,7 +54,7 @@ pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
     let mut records = Records::of(text);
     let numbers = Numbers::of(records.separator());
     let Some(header) = records.next() else {
-        note(findings, "empty", 0..0, "the file holds no table", "nothing but remarks", None);
+        findings.note("empty", 0..0, "the file holds no table", "nothing but remarks", None);
         return Vec::new();
     };
     let Some(uses) = read_header(&header, findings) else { return Vec::new() };
@@ -63,37 +63,26 @@ pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
     for record in records {
         if let Some(at) = record.unclosed {
             let help = "close it; within quotation marks write \"\" for one";
-            note(reader.findings, "quote", at..at + 1, "a quotation mark is not closed", "this one", Some(help.into()));
+            reader.findings.note("quote", at..at + 1, "a quotation mark is not closed", "this one", Some(help.into()));
         } else if reader.rows.len() >= MOST_READINGS {
             let help = format!("allowed: up to {MOST_READINGS} readings; keep one a minute");
-            note(reader.findings, "many", record.span, "there are too many readings", "from here on", Some(help));
+            reader.findings.note("many", record.span, "there are too many readings", "from here on", Some(help));
         } else if record.cells.len() == uses.len() {
             reader.line(record.line, &record, &uses);
         } else {
             let label = format!("{} cells, the header has {}", record.cells.len(), uses.len());
             let help = "put a text with the separator in it in quotation marks; where columns are set apart by commas, \
                         write decimals with a point; leave a cell empty where nothing was read";
-            note(reader.findings, "cells", record.span, "this line does not fit the header", label, Some(help.into()));
+            reader.findings.note("cells", record.span, "this line does not fit the header", label, Some(help.into()));
         }
     }
     reader.rows
 }
 
-fn note(
-    findings: &mut Findings,
-    kind: &str,
-    span: std::ops::Range<usize>,
-    title: impl Into<String>,
-    label: impl Into<String>,
-    help: Option<String>,
-) {
-    findings.add(kind, Problem { span, title: title.into(), label: label.into(), help });
-}
-
 fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
     if header.cells.len() > MOST_COLUMNS {
         let label = format!("more than {MOST_COLUMNS}");
-        note(findings, "columns", header.span.clone(), "there are too many columns", label, None);
+        findings.note("columns", header.span.clone(), "there are too many columns", label, None);
         return None;
     }
     let names: Vec<&str> = OTHERS.iter().map(|(n, _)| *n).chain(column::ALL.iter().map(|c| c.name)).collect();
@@ -103,7 +92,7 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
         let value = column::ALL.iter().find(|c| c.name == cell.text).map(|c| Use::Value(*c));
         match other.or(value) {
             Some(_) if header.cells[..i].iter().any(|c| c.text == cell.text) => {
-                note(findings, &cell.text, cell.span.clone(), format!("two columns `{}`", cell.text), "again", None);
+                findings.note(&cell.text, cell.span.clone(), format!("two columns `{}`", cell.text), "again", None);
             }
             Some(found) => uses.push(found),
             None => {
@@ -113,7 +102,7 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
                     None => format!("allowed: {near}"),
                 };
                 let title = format!("no column is named `{}`", cell.text);
-                note(findings, &cell.text, cell.span.clone(), title, "unknown name or unit", Some(help));
+                findings.note(&cell.text, cell.span.clone(), title, "unknown name or unit", Some(help));
             }
         }
     }
@@ -121,7 +110,7 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
     if times != 1 && findings.is_empty() {
         let help = "`time` holds clock times (18:30 or 2026-01-15 18:30), `time_h` hours since the start";
         let label = if times == 0 { "no time" } else { "two times" };
-        note(findings, "time", header.span.clone(), "give one column for the time", label, Some(help.into()));
+        findings.note("time", header.span.clone(), "give one column for the time", label, Some(help.into()));
     }
     findings.is_empty().then_some(uses)
 }
@@ -167,7 +156,7 @@ impl Reader<'_> {
             let Some(quantity) = column.what.quantity(tray) else {
                 let title = format!("`{}` needs a tray", column.name);
                 let help = "write its number, from the bottom, or its name in the column `tray`";
-                note(self.findings, "tray", cell.span.clone(), title, "of which tray?", Some(help.into()));
+                self.findings.note("tray", cell.span.clone(), title, "of which tray?", Some(help.into()));
                 continue;
             };
             let plain = self.numbers.plain(&cell.text).map_err(str::to_string);
@@ -175,7 +164,7 @@ impl Reader<'_> {
                 Ok(value) => self.add(number, line, time_s, quantity, value),
                 Err(label) => {
                     let title = format!("`{}` cannot be used", column.name);
-                    note(self.findings, column.name, cell.span.clone(), title, label, Some(column.advice(&cell.text)));
+                    self.findings.note(column.name, cell.span.clone(), title, label, Some(column.advice(&cell.text)));
                 }
             }
         }
@@ -184,7 +173,7 @@ impl Reader<'_> {
     fn add(&mut self, number: usize, line: &Record<'_>, time_s: f64, quantity: Quantity, value: f64) {
         if !quantity.is_there(self.load) {
             let title = "there is nothing to read on a rig";
-            note(self.findings, "rig", line.span.clone(), title, "a rig has no machine", None);
+            self.findings.note("rig", line.span.clone(), title, "a rig has no machine", None);
             return;
         }
         let event = matches!(quantity, Quantity::PumpStarted | Quantity::Finished);
@@ -192,8 +181,7 @@ impl Reader<'_> {
         let before = self.last.get(&quantity).filter(|(_, last_s)| event || time_s - last_s < 1.0);
         if let Some((first, _)) = before {
             let label = format!("read in line {first} already");
-            note(
-                self.findings,
+            self.findings.note(
                 "twice",
                 line.span.clone(),
                 "a reading stands twice",
@@ -214,20 +202,20 @@ impl Reader<'_> {
         if found.is_none() {
             let help = spelling_help(&cell.text, &EVENTS.map(|(name, _)| name));
             let title = format!("no event is named `{}`", cell.text);
-            note(self.findings, "event", cell.span.clone(), title, "not one of them", Some(help));
+            self.findings.note("event", cell.span.clone(), title, "not one of them", Some(help));
         }
         found
     }
 
     fn tray(&mut self, cell: &Cell<'_>) -> Option<usize> {
         let trays = &self.load.trays;
-        let asked = formula::original(&cell.text);
-        let by_number = asked.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).filter(|i| *i < trays.len());
-        let found = by_number.or_else(|| trays.iter().position(|t| t.name.eq_ignore_ascii_case(asked)));
+        let named = formula::original(&cell.text);
+        let by_number = named.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).filter(|i| *i < trays.len());
+        let found = by_number.or_else(|| trays.iter().position(|t| t.name.eq_ignore_ascii_case(named)));
         if found.is_none() {
             let title = format!("there is no tray `{}`", cell.text);
             let help = format!("1 to {} from the bottom, or a name of the sheet", trays.len());
-            note(self.findings, "tray", cell.span.clone(), title, "not on the sheet", Some(help));
+            self.findings.note("tray", cell.span.clone(), title, "not on the sheet", Some(help));
         }
         found
     }
@@ -241,7 +229,7 @@ impl Reader<'_> {
             }
             _ => {
                 let help = format!("hours since the start, 0 to {LATEST_H}; clock times go in a column `time`");
-                note(self.findings, "time", cell.span.clone(), "the time cannot be read", "not hours", Some(help));
+                self.findings.note("time", cell.span.clone(), "the time cannot be read", "not hours", Some(help));
                 None
             }
         }
@@ -257,7 +245,7 @@ impl Reader<'_> {
             Ok(clock_s) => clock_s,
             Err(label) => {
                 let help = "such as 18:30 or 2026-01-15 18:30";
-                note(self.findings, "time", cell.span.clone(), "the time cannot be read", label, Some(help.into()));
+                self.findings.note("time", cell.span.clone(), "the time cannot be read", label, Some(help.into()));
                 return None;
             }
         };
@@ -270,8 +258,7 @@ impl Reader<'_> {
         let Some(started_s) = self.started_s else {
             let help = "write `started` in the column `event` of the line at which the machine was switched on; it comes \
                         before all others";
-            note(
-                self.findings,
+            self.findings.note(
                 "start",
                 cell.span.clone(),
                 "when did the run start?",
@@ -282,7 +269,7 @@ impl Reader<'_> {
         };
         if clock_s - started_s > LATEST_H * HOUR_S {
             let label = format!("more than {LATEST_H} h after the start");
-            note(self.findings, "late", cell.span.clone(), "this is another run", label, None);
+            self.findings.note("late", cell.span.clone(), "this is another run", label, None);
             return None;
         }
         Some(clock_s - started_s)
@@ -299,8 +286,7 @@ impl Reader<'_> {
         let back = self.last_s.is_some_and(|last| time_s < last);
         if back {
             let help = "lines follow each other in time; write dates where more than 18 h lie between two lines";
-            note(
-                self.findings,
+            self.findings.note(
                 "order",
                 cell.span.clone(),
                 "time goes back",

@@ -8,11 +8,12 @@ use icefront_core::result::BatchResult;
 use serde::Serialize;
 
 use crate::failure::Failure;
+use crate::format;
 use crate::readings::Readings;
 use crate::running::next;
 use crate::running::weigh::weigh;
 use crate::sheet::Sheet;
-use crate::{format, unknown};
+use crate::unknown::{self, Unknown};
 
 /// Quantiles before and after the readings.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -145,10 +146,10 @@ fn trays(load: &Load, change: &impl Fn(&dyn Fn(&Outcome) -> f64) -> Change) -> V
 
 /// The unknowns that moved furthest from where they were.
 fn why(sheet: &Sheet, unknowns: &[(f64, f64)]) -> Vec<Shift> {
-    let names = sheet.own_names().iter().cloned().chain(sheet.shared_names());
-    let mut moved: Vec<(f64, String)> = names.zip(unknowns).map(|(name, (middle, _))| (*middle, name)).collect();
+    let all = sheet.own_unknowns().into_iter().chain(sheet.shared_unknowns());
+    let mut moved: Vec<(f64, Unknown)> = all.zip(unknowns).map(|(unknown, (middle, _))| (*middle, unknown)).collect();
     moved.retain(|(middle, _)| middle.abs() >= MOVED);
-    moved.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()).then_with(|| a.1.cmp(&b.1)));
+    moved.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()).then_with(|| a.1.name().cmp(&b.1.name())));
     moved.truncate(REPORTED);
-    moved.into_iter().map(|(middle, name)| Shift { what: unknown::words(&name), rank: unknown::rank(middle) }).collect()
+    moved.into_iter().map(|(middle, unknown)| Shift { what: unknown.words(), rank: unknown::rank(middle) }).collect()
 }

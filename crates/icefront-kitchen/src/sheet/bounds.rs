@@ -6,9 +6,9 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::problem::{Notes, Problem};
+use crate::problem::{Problem, Problems};
 
-/// Longest text of which all errors of its form are told, bytes.
+/// Longest text of which all errors of its form are shown, bytes.
 pub const ALL_ERRORS: usize = 64 * 1024;
 /// Longest name of a key or a table, bytes.
 pub const NAME: usize = 200;
@@ -21,10 +21,10 @@ const NUMBERS: usize = 10 * ENTRIES;
 pub const VALUES: usize = 3000;
 
 /// Notes the first thing in a file that is longer than allowed.
-pub fn check(table: &DeTable<'_>, notes: &Notes) {
+pub fn check(table: &DeTable<'_>, problems: &mut Problems) {
     let mut left = VALUES;
     if let Err((span, title, allowed)) = check_table(table, 0..0, &mut left) {
-        notes.add(Problem { span, title, label: "too much".into(), help: Some(format!("allowed: {allowed}")) });
+        problems.add(Problem::new(span, title, "too much", Some(format!("allowed: {allowed}"))));
     }
 }
 
@@ -76,7 +76,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_document_tells_every_bound() {
+    fn the_document_states_every_bound() {
         const DOC: &str = include_str!("../../../../docs/load-sheet.md");
         let words = [
             format!("at most {VALUES} values, {ENTRIES} in one table or list ({NUMBERS} bare numbers)"),
@@ -84,7 +84,7 @@ mod tests {
             format!("texts of up to {TEXT}."),
         ];
         for words in words {
-            assert!(DOC.contains(&words), "docs/load-sheet.md does not tell \"{words}\"");
+            assert!(DOC.contains(&words), "docs/load-sheet.md does not say \"{words}\"");
         }
     }
 }

@@ -1,10 +1,14 @@
 //! What a tray's food is to the cook: what went in, how it is packed, what it weighed.
 
 use icefront_core::food::{Food, FoodTable};
+use icefront_core::load::Tray;
 use icefront_core::shape::Shape;
 
 use crate::sheet::foods::Stock;
 use crate::sheet::pack::Wishes;
+
+/// A tray with what is on it.
+pub type Laden = (Tray, Dish);
 
 /// The food of one tray beyond what the physics needs.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,8 +21,8 @@ pub struct Dish {
     pub raw: bool,
     /// Whether the food table calls it unfit for freeze-drying.
     pub poor: bool,
-    /// Whether the cook told its water content.
-    pub water_told: bool,
+    /// Whether the sheet gives its water content.
+    pub water_given: bool,
     /// Density as it lies in a cup, kg/m3, where the food table knows.
     pub cup_kg_per_m3: Option<f64>,
     /// Weight after drying, where it was weighed, kg.
@@ -38,7 +42,7 @@ impl Dish {
             parts: stock.parts.clone(),
             raw: stock.raw,
             poor: stock.poor(),
-            water_told: stock.water_told,
+            water_given: stock.water_given,
             cup_kg_per_m3: stock
                 .entry
                 .and_then(|entry| FoodTable::embedded().ok()?.bulk_density_kg_per_m3(entry, "").ok()),

@@ -7,10 +7,11 @@ use icefront_core::units::Duration;
 
 use crate::failure::Failure;
 use crate::format;
+use crate::sheet::change::Change;
 use crate::sheet::learned::{self, Known};
 use crate::sheet::schema::dryer::DRYER;
 use crate::sheet::section::Section;
-use crate::sheet::text::{Reading, Text};
+use crate::sheet::text::{Checked, Text};
 use crate::storage::Storage;
 
 /// Built-in dryers: name and file. All invented.
@@ -20,17 +21,6 @@ pub const BUILT_IN: [(&str, &str); 3] = [
     ("1.00 m2", include_str!("../../data/dryers/1.00-m2.toml")),
 ];
 
-/// A dryer file that was read and found right.
-#[derive(Clone, Debug)]
-pub struct DryerFile {
-    /// The dryer as entered.
-    pub cabinet: Cabinet,
-    /// Keys of its rough (or exact) quantities, such as `[contact], gap`.
-    pub rough: Vec<String>,
-    /// What batches taught about it.
-    pub learned: Option<Known>,
-}
-
 /// A built-in dryer by name; case and blanks do not matter.
 pub fn built_in(name: &str) -> Option<Text> {
     let squeeze = |s: &str| s.replace(' ', "").to_lowercase();
@@ -38,15 +28,21 @@ pub fn built_in(name: &str) -> Option<Text> {
     Some(Text { path: format!("built-in dryer {name}").into(), text: (*text).to_string() })
 }
 
-/// Reads the text of a dryer file.
-pub fn read_text(text: &Text, reading: &Reading<'_>) -> Result<DryerFile, Failure> {
-    let read = text.check(reading, |root| {
-        let file = root.open(&DRYER)?;
+/// The dryer of a file.
+///
+/// # Errors
+/// All that is wrong with the file.
+pub fn read(text: &Text) -> Result<Cabinet, Failure> {
+    read_changed(text, &[]).map(|file| file.made.0)
+}
+
+/// The dryer of a file with some values replaced, and what batches taught about it.
+pub(super) fn read_changed(text: &Text, changes: &[Change]) -> Result<Checked<(Cabinet, Option<Known>)>, Failure> {
+    let read = text.check(&DRYER, changes, |file| {
         let learned = file.section("learned").map(|table| learned::read(&table));
-        Some((cabinet(&file)?, learned.flatten()))
+        Some((cabinet(file)?, learned.flatten()))
     });
-    let ((cabinet, learned), rough) = read.map_err(|bad| Failure::BadFiles(vec![bad]))?;
-    Ok(DryerFile { cabinet, rough, learned })
+    read.map_err(|bad| Failure::BadFiles(vec![bad]))
 }
 
 /// The file of a dryer: built-in by name, or a path ending in `.toml` (in `folder`); `None` if it is neither.
@@ -58,78 +54,77 @@ pub fn file(name: &str, folder: &Path, files: &dyn Storage) -> Result<Option<Tex
     is_path.then(|| Text::read(&folder.join(name), files)).transpose()
 }
 
-fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
-    let above_top_tray = file.word("above_top_tray").map(|word| match word {
-        "heated shelf" => Above::HeatedShelf,
-        "cold wall" => Above::ColdWall,
-        _ => Above::Insulated,
-    });
-    let (shelves, name, note) = (file.whole("shelves"), file.text("name"), file.text("note"));
-    let (shelf_area, clear_height) = (file.quantity("shelf_area"), file.quantity("clear_height"));
-    let shelf_heat_capacity = file.quantity("shelf_heat_capacity_j_per_m2_k");
-    let (controls, heat_leak) = (file.quantity("controls"), file.quantity("heat_leak_w_per_k"));
-    let stack = file.quantity("stack_to_cold_surface");
-    let (freeze_core, freeze_limit) = (file.quantity("freeze_core"), file.quantity("freeze_limit"));
-    let (evacuate_below, defrost_heater) = (file.quantity("evacuate_below"), file.quantity("defrost_heater"));
+/// The dryer of a file's entries; `None` if a problem was noted. Its uncertain quantities are numbered in this order.
+pub(super) fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
+    let [area, height, capacity, controls, leak, stack, core, limit, evacuate, defrost] = [
+        "shelf_area",
+        "clear_height",
+        "shelf_heat_capacity_j_per_m2_k",
+        "controls",
+        "heat_leak_w_per_k",
+        "stack_to_cold_surface",
+        "freeze_core",
+        "freeze_limit",
+        "evacuate_below",
+        "defrost_heater",
+    ]
+    .map(|key| file.quantity(key));
     let heater = file.section("heater").and_then(|s| heater(&s));
     let contact = file.section("contact").and_then(|s| contact(&s));
-    let condenser = file.section("condenser").and_then(|s| condenser(&s, shelf_area));
+    let condenser = file.section("condenser").and_then(|s| condenser(&s, area));
     let refrigeration = file.section("refrigeration").and_then(|s| refrigeration(&s));
     let vacuum = file.section("vacuum").and_then(|s| vacuum(&s));
     Some(Cabinet {
-        name: name?.into(),
-        note: note?.into(),
-        shelf_area_m2: shelf_area?,
-        shelves: shelves?,
-        clear_height_m: clear_height?,
-        above_top_tray: above_top_tray?,
-        shelf_heat_capacity_j_per_m2_k: shelf_heat_capacity?,
+        name: file.text("name")?.into(),
+        note: file.text("note")?.into(),
+        shelf_area_m2: area?,
+        shelves: file.whole("shelves")?,
+        clear_height_m: height?,
+        above_top_tray: match file.word("above_top_tray")? {
+            "heated shelf" => Above::HeatedShelf,
+            "cold wall" => Above::ColdWall,
+            _ => Above::Insulated,
+        },
+        shelf_heat_capacity_j_per_m2_k: capacity?,
         heater: heater?,
         contact: contact?,
         condenser: condenser?,
         refrigeration: refrigeration?,
         vacuum: vacuum?,
         controls_w: controls?,
-        heat_leak_w_per_k: heat_leak?,
+        heat_leak_w_per_k: leak?,
         stack_to_cold_surface_m2: stack?,
         convection_times: 1.0,
-        freeze_core_k: freeze_core?,
-        freeze_limit_s: freeze_limit?,
-        evacuate_below_k: evacuate_below?,
-        defrost_heater_w: defrost_heater,
+        freeze_core_k: core?,
+        freeze_limit_s: limit?,
+        evacuate_below_k: evacuate?,
+        defrost_heater_w: defrost,
     })
 }
 
 fn heater(s: &Section<'_>) -> Option<Heater> {
-    let (power, set_point) = (s.quantity("power_w_per_m2"), s.quantity("set_point"));
+    let (power_w_per_m2, set_point_k) = (s.quantity("power_w_per_m2")?, s.quantity("set_point")?);
     if !s.has("cutback_from") {
         s.refuse(&["cutback_to"], "heaters that are never held back", "give `cutback_from` too");
-        return Some(Heater { power_w_per_m2: power?, set_point_k: set_point?, cutback: None });
+        return Some(Heater { power_w_per_m2, set_point_k, cutback: None });
     }
-    let from = s.quantity("cutback_from");
-    let to = s.needed("cutback_to");
-    if let (Some(from), Some(to)) = (from, to)
-        && to <= from
-    {
+    let (from_pa, to_pa) = (s.quantity("cutback_from")?, s.needed("cutback_to")?);
+    if to_pa <= from_pa {
         s.note("cutback_to", "`cutback_to` is not above `cutback_from`", "power must fall over a band", None);
     }
-    let cutback = Some(Cutback { from_pa: from?, to_pa: to? });
-    Some(Heater { power_w_per_m2: power?, set_point_k: set_point?, cutback })
+    Some(Heater { power_w_per_m2, set_point_k, cutback: Some(Cutback { from_pa, to_pa }) })
 }
 
 /// Reads `[contact]`, of a dryer file or a rig.
 pub fn contact(s: &Section<'_>) -> Option<Contact> {
-    let (accommodation, direct) = (s.quantity("accommodation"), s.quantity("direct_w_per_m2_k"));
-    let (gap, lining, block) = (s.quantity("gap"), s.quantity("lining_gap"), s.quantity("frozen_block_gap"));
-    let (above, below) = (s.quantity("emissivity_above"), s.quantity("emissivity_below"));
     Some(Contact {
-        gap_m: gap?,
-        direct_w_per_m2_k: direct?,
-        accommodation: accommodation?,
-        lining_gap_m: lining?,
-        frozen_block_gap_m: block?,
-        emissivity_above: above?,
-        emissivity_below: below?,
+        accommodation: s.quantity("accommodation")?,
+        direct_w_per_m2_k: s.quantity("direct_w_per_m2_k")?,
+        gap_m: s.quantity("gap")?,
+        lining_gap_m: s.quantity("lining_gap")?,
+        frozen_block_gap_m: s.quantity("frozen_block_gap")?,
+        emissivity_above: s.quantity("emissivity_above")?,
+        emissivity_below: s.quantity("emissivity_below")?,
     })
 }
 
@@ -138,62 +133,46 @@ pub fn contact(s: &Section<'_>) -> Option<Contact> {
 const MOST_SHELF_PER_CONDENSER: f64 = 20.0;
 
 fn condenser(s: &Section<'_>, shelf_area_m2: Option<f64>) -> Option<Condenser> {
-    let (area, capacity) = (s.quantity("area"), s.quantity("heat_capacity_j_per_k"));
-    if let (Some(surface), Some(shelves)) = (area, shelf_area_m2)
-        && surface * MOST_SHELF_PER_CONDENSER < shelves
-    {
-        let label = format!("{} for {} of shelves", format::area(surface), format::area(shelves));
+    let area_m2 = s.quantity("area")?;
+    if let Some(shelves_m2) = shelf_area_m2.filter(|shelves_m2| area_m2 * MOST_SHELF_PER_CONDENSER < *shelves_m2) {
+        let label = format!("{} for {} of shelves", format::area(area_m2), format::area(shelves_m2));
         let help = format!("allowed: a {MOST_SHELF_PER_CONDENSER:.0}th of `shelf_area` or more");
         s.note("area", "the condenser is too small for these shelves", label, Some(help));
     }
-    let conductivity = s.quantity("deposit_conductivity_w_per_m_k");
-    let (density, limit) = (s.quantity("deposit_density_kg_per_m3"), s.quantity("thickness_limit"));
-    let opening = s.quantity("opening");
     Some(Condenser {
-        area_m2: area?,
-        heat_capacity_j_per_k: capacity?,
-        deposit_conductivity_w_per_m_k: conductivity?,
-        deposit_density_kg_per_m3: density?,
-        thickness_limit_m: limit?,
-        opening_m2: opening?,
+        area_m2,
+        heat_capacity_j_per_k: s.quantity("heat_capacity_j_per_k")?,
+        deposit_conductivity_w_per_m_k: s.quantity("deposit_conductivity_w_per_m_k")?,
+        deposit_density_kg_per_m3: s.quantity("deposit_density_kg_per_m3")?,
+        thickness_limit_m: s.quantity("thickness_limit")?,
+        opening_m2: s.quantity("opening")?,
     })
 }
 
 fn refrigeration(s: &Section<'_>) -> Option<Refrigeration> {
-    let (swept, clearance) = (s.quantity("swept_m3_per_s"), s.quantity("clearance"));
-    let (efficiency, loss) = (s.quantity("isentropic_efficiency"), s.quantity("loss"));
-    let (limit, wall) = (s.quantity("power_limit"), s.quantity("wall_conductance_w_per_k"));
-    let hot_side = s.quantity("hot_side_conductance_w_per_k");
-    if let (Some(loss), Some(limit)) = (loss, limit)
-        && loss >= limit
-    {
-        s.note(
-            "loss",
-            "the compressor loses all its power",
-            "leaves nothing to cool with",
-            Some("allowed: less than `power_limit`".into()),
-        );
+    let made = Refrigeration {
+        swept_m3_per_s: s.quantity("swept_m3_per_s")?,
+        clearance: s.quantity("clearance")?,
+        isentropic_efficiency: s.quantity("isentropic_efficiency")?,
+        loss_w: s.quantity("loss")?,
+        power_limit_w: s.quantity("power_limit")?,
+        wall_conductance_w_per_k: s.quantity("wall_conductance_w_per_k")?,
+        hot_side_conductance_w_per_k: s.quantity("hot_side_conductance_w_per_k")?,
+    };
+    if made.loss_w >= made.power_limit_w {
+        let help = "allowed: less than `power_limit`".to_string();
+        s.note("loss", "the compressor loses all its power", "leaves nothing to cool with", Some(help));
     }
-    Some(Refrigeration {
-        swept_m3_per_s: swept?,
-        clearance: clearance?,
-        isentropic_efficiency: efficiency?,
-        loss_w: loss?,
-        power_limit_w: limit?,
-        wall_conductance_w_per_k: wall?,
-        hot_side_conductance_w_per_k: hot_side?,
-    })
+    Some(made)
 }
 
 fn vacuum(s: &Section<'_>) -> Option<Vacuum> {
-    let (volume, speed, ultimate) = (s.quantity("volume_m3"), s.quantity("speed_m3_per_s"), s.quantity("ultimate"));
-    let (power, leak) = (s.quantity("power"), s.quantity("leak_pa_m3_per_s"));
     let vacuum = Vacuum {
-        volume_m3: volume?,
-        speed_m3_per_s: speed?,
-        ultimate_pa: ultimate?,
-        power_w: power?,
-        leak_pa_m3_per_s: leak?,
+        volume_m3: s.quantity("volume_m3")?,
+        speed_m3_per_s: s.quantity("speed_m3_per_s")?,
+        ultimate_pa: s.quantity("ultimate")?,
+        power_w: s.quantity("power")?,
+        leak_pa_m3_per_s: s.quantity("leak_pa_m3_per_s")?,
     };
     pump_suffices(s, &vacuum);
     Some(vacuum)
@@ -201,26 +180,17 @@ fn vacuum(s: &Section<'_>) -> Option<Vacuum> {
 
 /// Notes a pump that is too weak for its leak or its chamber.
 fn pump_suffices(s: &Section<'_>, vacuum: &Vacuum) {
-    let air_pa = vapour_path::air_pressure_pa(vacuum);
-    let down_s = vapour_path::evacuation_s(vacuum);
+    let (air_pa, down_s) = (vapour_path::air_pressure_pa(vacuum), vapour_path::evacuation_s(vacuum));
+    let hours = |seconds: f64| Duration::from_seconds(seconds).hours();
     if air_pa > vapour_path::MOST_AIR_PA {
         let help =
             format!("allowed: `ultimate` + `leak_pa_m3_per_s`/`speed_m3_per_s` up to {} Pa", vapour_path::MOST_AIR_PA);
-        s.note(
-            "leak_pa_m3_per_s",
-            "the pump is too weak for this leak",
-            format!("leaves {air_pa:.0} Pa of air in the chamber"),
-            Some(help),
-        );
+        let label = format!("leaves {air_pa:.0} Pa of air in the chamber");
+        s.note("leak_pa_m3_per_s", "the pump is too weak for this leak", label, Some(help));
     } else if down_s > vapour_path::SLOWEST_PUMP_DOWN_S {
-        let hours = |seconds: f64| Duration::from_seconds(seconds).hours();
         let help = format!("allowed: up to {:.0} h", hours(vapour_path::SLOWEST_PUMP_DOWN_S));
-        s.note(
-            "speed_m3_per_s",
-            "the pump is too slow for this chamber",
-            format!("takes {:.0} h to empty it", hours(down_s)),
-            Some(help),
-        );
+        let label = format!("takes {:.0} h to empty it", hours(down_s));
+        s.note("speed_m3_per_s", "the pump is too slow for this chamber", label, Some(help));
     }
 }
 
@@ -232,7 +202,7 @@ mod tests {
     fn built_in_dryers_read_and_scale_with_area() {
         for (name, text) in BUILT_IN {
             let text = Text { path: name.into(), text: text.into() };
-            let dryer = read_text(&text, &Reading::TYPICAL).unwrap().cabinet;
+            let dryer = read(&text).unwrap();
             assert_eq!(dryer.name, name);
             assert!(dryer.note.contains("Invented"));
             let scale = dryer.shelf_area_m2 / 0.5;

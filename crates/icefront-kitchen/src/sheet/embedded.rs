@@ -4,14 +4,14 @@ use icefront_core::food::FoodError;
 use icefront_core::load::{Embedded, Tray};
 use icefront_core::shape::PieceForm;
 
+use crate::sheet::dish::Laden;
 use crate::sheet::foods::{Pantry, Stock};
 use crate::sheet::section::Section;
-use crate::sheet::tray::Laden;
 
 /// The key that puts them on a tray of their own.
 pub const APART: &str = "apart";
 
-/// Pieces as a tray tells them.
+/// The pieces of a tray.
 pub struct Pieces {
     /// For the model.
     pub embedded: Embedded,
@@ -58,19 +58,17 @@ impl Stock {
             let share = kg / all_kg;
             stock.parts.iter().map(move |(name, part)| (name.clone(), part * share)).collect::<Vec<_>>()
         };
-        let water_told = self.water_told && pieces.stock.water_told;
-        Ok(Self { parts: parts.iter().flat_map(own).collect(), water_told, ..whole })
+        let water_given = self.water_given && pieces.stock.water_given;
+        Ok(Self { parts: parts.iter().flat_map(own).collect(), water_given, ..whole })
     }
 }
 
-/// The pieces that a tray tells; `None` if it tells none, or a problem was noted.
+/// The pieces of a tray; `None` if it has none, or a problem was noted.
 pub fn read(tray: &Section<'_>, pantry: &Pantry) -> Option<Pieces> {
     let own = tray.section("embedded")?;
-    let asked = own.text("food");
-    let stock = asked.and_then(|_| pantry.food(&own, "food"));
-    let (edge_m, share_frac) = (own.quantity("size"), own.quantity("share"));
-    let apart = own.yes_or_no(APART).unwrap_or(false);
-    let (food, stock, edge_m, share_frac) = (asked?.to_string(), stock?, edge_m?, share_frac?);
+    let (food, stock) = (own.text("food")?.to_string(), pantry.food(&own, "food")?);
+    let (edge_m, share_frac) = (own.quantity("size")?, own.quantity("share")?);
+    let apart = own.flag(APART).unwrap_or(false);
     match stock.food.model() {
         Ok(model) => {
             let form = PieceForm::Brick { length_m: edge_m, width_m: edge_m, height_m: edge_m };

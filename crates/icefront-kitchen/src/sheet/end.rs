@@ -17,8 +17,7 @@ pub fn read_end(table: &Section<'_>) -> Option<EndRule> {
         "fixed time" => EndRule::FixedTime { time_s: table.quantity("time")? },
         "temperatures meet" => EndRule::TemperaturesMeet { delta_k: table.quantity("difference")? },
         "weight constant" => {
-            let (loss, over) = (table.quantity("loss"), table.quantity("over"));
-            EndRule::WeightConstant { loss_kg: loss?, over_s: over? }
+            EndRule::WeightConstant { loss_kg: table.quantity("loss")?, over_s: table.quantity("over")? }
         }
         _ => EndRule::WettestSpot { moisture_wet_frac: table.quantity("moisture")? },
     })
@@ -26,6 +25,5 @@ pub fn read_end(table: &Section<'_>) -> Option<EndRule> {
 
 /// Reads `[tariff]`.
 pub fn read_tariff(table: &Section<'_>) -> Option<Tariff> {
-    let (price, currency) = (table.quantity("price_per_kwh"), table.text("currency"));
-    Some(Tariff { price_per_kwh: Some(price?), currency: currency?.to_string() })
+    Some(Tariff { price_per_kwh: Some(table.quantity("price_per_kwh")?), currency: table.text("currency")?.into() })
 }

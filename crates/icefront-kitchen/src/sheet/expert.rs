@@ -79,7 +79,7 @@ mod tests {
     #[test]
     fn every_number_of_the_schema_goes_somewhere() {
         let read: Vec<&str> = NUMBERS.iter().map(|(key, _)| *key).collect();
-        let told: Vec<&str> = EXPERT.names().into_iter().filter(|key| *key != "structure").collect();
-        assert_eq!(read, told);
+        let known: Vec<&str> = EXPERT.names().into_iter().filter(|key| *key != "structure").collect();
+        assert_eq!(read, known);
     }
 }

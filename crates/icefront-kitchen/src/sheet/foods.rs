@@ -7,7 +7,8 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::{Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Mixture, mix};
 
 use crate::problem::{MOST_SHOWN, nearest};
-use crate::sheet::section::{Amount, Section};
+use crate::quantity::Amount;
+use crate::sheet::section::Section;
 
 /// Temperature of food in a measuring cup.
 const MEASURED_AT_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -25,8 +26,8 @@ pub struct Stock {
     pub parts: Vec<(String, f64)>,
     /// Whether raw meat, fish or egg is in it.
     pub raw: bool,
-    /// Whether the sheet tells its water content.
-    pub water_told: bool,
+    /// Whether the sheet gives its water content.
+    pub water_given: bool,
 }
 
 /// Kinds of food of the table that carry the germs of animals.
@@ -39,7 +40,7 @@ impl Stock {
     fn plain(name: &str, food: Food, entry: Option<&'static FoodEntry>) -> Self {
         let called_raw = name.split_whitespace().any(|word| RAW.contains(&word.to_lowercase().as_str()));
         let raw = entry.is_some_and(|e| ANIMAL.contains(&e.category.as_str()) && (e.state == "raw" || called_raw));
-        Self { name: name.into(), food, entry, parts: vec![(name.into(), 1.0)], raw, water_told: false }
+        Self { name: name.into(), food, entry, parts: vec![(name.into(), 1.0)], raw, water_given: false }
     }
 
     /// The food that these make together, each with its mass, kg.
@@ -72,7 +73,7 @@ impl Stock {
         heaped().unwrap_or_else(|| self.food.clone())
     }
 
-    /// The same food with the fat that the tray tells, if it does; its other parts keep their proportions.
+    /// The same food with the fat that the tray gives, if it does; its other parts keep their proportions.
     pub fn with_fat(mut self, tray: &Section<'_>) -> Option<Self> {
         if !tray.has("fat") {
             return Some(self);
@@ -105,7 +106,7 @@ pub struct Pantry {
     /// The user's own; `None` where one could not be read, which was noted.
     own: BTreeMap<String, Option<Stock>>,
     recipes: BTreeMap<String, Option<Stock>>,
-    /// Names asked for that the table does not begin with, and the names it has.
+    /// Names in the sheet that the table does not begin with, and the names it has.
     taken: RefCell<BTreeMap<String, String>>,
     /// Names that were found nowhere so far.
     unknown: Cell<usize>,
@@ -138,13 +139,13 @@ impl Pantry {
 
     /// The food that `key` names.
     pub fn food(&self, section: &Section<'_>, key: &str) -> Option<Stock> {
-        let asked = section.text(key)?;
+        let name = section.text(key)?;
         let help =
-            self.recipes.contains_key(asked).then(|| format!("there is a recipe of that name: recipe = \"{asked}\""));
-        self.find(asked, |label, other_help| {
+            self.recipes.contains_key(name).then(|| format!("there is a recipe of that name: recipe = \"{name}\""));
+        self.find(name, |label, other_help| {
             section.note(
                 key,
-                format!("food `{asked}` is not in the food table"),
+                format!("food `{name}` is not in the food table"),
                 label,
                 Some(help.unwrap_or(other_help)),
             );
@@ -153,52 +154,52 @@ impl Pantry {
 
     /// The recipe that `key` names.
     pub fn recipe(&self, section: &Section<'_>, key: &str) -> Option<Stock> {
-        let asked = section.text(key)?;
-        if let Some(known) = self.recipes.get(asked) {
+        let name = section.text(key)?;
+        if let Some(known) = self.recipes.get(name) {
             return known.clone();
         }
         let names = self.recipes.keys().map(String::as_str);
-        let help = match nearest(asked, names) {
+        let help = match nearest(name, names) {
             Some(near) => format!("nearest: `{near}`"),
-            None => format!("write it down under [recipe.\"{asked}\"]"),
+            None => format!("write it down under [recipe.\"{name}\"]"),
         };
-        section.note(key, format!("there is no recipe `{asked}`"), "not a recipe of this sheet", Some(help));
+        section.note(key, format!("there is no recipe `{name}`"), "not a recipe of this sheet", Some(help));
         None
     }
 
-    /// The food of a name that stands elsewhere in the sheet, where anything wrong with it was told.
-    pub fn quietly(&self, asked: &str) -> Option<Stock> {
-        self.recipes.get(asked).cloned().flatten().or_else(|| self.find(asked, |_, _| ()))
+    /// The food of a name that stands elsewhere in the sheet, where anything wrong with it was noted.
+    pub fn quietly(&self, name: &str) -> Option<Stock> {
+        self.recipes.get(name).cloned().flatten().or_else(|| self.find(name, |_, _| ()))
     }
 
-    /// Names asked for and what the table calls them, where that differs.
+    /// Names in the sheet and what the table calls them, where that differs.
     pub fn into_taken(self) -> BTreeMap<String, String> {
         self.taken.into_inner()
     }
 
     /// A food of the table. Looking for names alike takes far longer than looking for the name, so it is done for as
     /// many names as a message shows.
-    fn look_up(&self, asked: &str) -> Option<Result<&'static FoodEntry, FoodError>> {
+    fn look_up(&self, name: &str) -> Option<Result<&'static FoodEntry, FoodError>> {
         let table = self.table?;
-        if let Some(entry) = table.known(asked) {
+        if let Some(entry) = table.known(name) {
             return Some(Ok(entry));
         }
         let unknown = self.unknown.replace(self.unknown.get() + 1);
-        let nearest = if unknown < MOST_SHOWN { table.nearest(asked) } else { Vec::new() };
-        Some(Err(FoodError::UnknownFood { query: asked.to_owned(), nearest }))
+        let nearest = if unknown < MOST_SHOWN { table.nearest(name) } else { Vec::new() };
+        Some(Err(FoodError::UnknownFood { query: name.to_owned(), nearest }))
     }
 
     /// A food of the user's or of the table; what is wrong with the name goes to `refuse`.
-    fn find(&self, asked: &str, refuse: impl FnOnce(&str, String)) -> Option<Stock> {
-        if let Some(own) = self.own.get(asked) {
+    fn find(&self, name: &str, refuse: impl FnOnce(&str, String)) -> Option<Stock> {
+        if let Some(own) = self.own.get(name) {
             return own.clone();
         }
-        match self.look_up(asked)? {
+        match self.look_up(name)? {
             Ok(entry) => {
-                if !entry.description.to_lowercase().starts_with(&asked.to_lowercase()) {
-                    self.taken.borrow_mut().insert(asked.to_string(), entry.description.clone());
+                if !entry.description.to_lowercase().starts_with(&name.to_lowercase()) {
+                    self.taken.borrow_mut().insert(name.to_string(), entry.description.clone());
                 }
-                Some(Stock::plain(asked, entry.food(), Some(entry)))
+                Some(Stock::plain(name, entry.food(), Some(entry)))
             }
             Err(e) => {
                 let own = self.own.keys().map(String::as_str).take(if self.unknown.get() > MOST_SHOWN {
@@ -206,7 +207,7 @@ impl Pantry {
                 } else {
                     self.own.len()
                 });
-                let own = nearest(asked, own);
+                let own = nearest(name, own);
                 let near = match &e {
                     FoodError::UnknownFood { nearest, .. } => own.or(nearest.first().map(String::as_str)),
                     _ => own,
@@ -237,7 +238,7 @@ impl Pantry {
         let measured = freezing_point_k.or(food.freezing_point_k.filter(|_| composition == food.composition));
         let porosity = air.unwrap_or(food.porosity);
         let food = Food { name: name.into(), composition, freezing_point_k: measured, porosity, ..food };
-        Some(Stock { water_told: section.has("water"), ..Stock::plain(name, food, entry) })
+        Some(Stock { water_given: section.has("water"), ..Stock::plain(name, food, entry) })
     }
 
     /// Ingredients by amount.
@@ -248,20 +249,15 @@ impl Pantry {
         }
         let parts: Vec<Option<(Stock, f64)>> = ingredients
             .into_iter()
-            .map(|asked| {
-                let stock = if asked.eq_ignore_ascii_case("water") {
-                    Some(Stock::plain(asked, Food::water(), None))
+            .map(|name| {
+                let stock = if name.eq_ignore_ascii_case("water") {
+                    Some(Stock::plain(name, Food::water(), None))
                 } else {
-                    self.find(asked, |label, help| {
-                        section.note(
-                            asked,
-                            format!("ingredient `{asked}` is not in the food table"),
-                            label,
-                            Some(help),
-                        );
+                    self.find(name, |label, help| {
+                        section.note(name, format!("ingredient `{name}` is not in the food table"), label, Some(help));
                     })
                 };
-                let mass_kg = mass(section, asked, stock.as_ref());
+                let mass_kg = mass(section, name, stock.as_ref());
                 Some((stock?, mass_kg?))
             })
             .collect();
@@ -288,14 +284,14 @@ fn table(sheet: &Section<'_>) -> Option<&'static FoodTable> {
 /// Given fractions as they are; the others share what is left in their old proportions.
 fn changed(base: &Composition, given: [Option<f64>; 6], sugars: Option<f64>, salt: Option<f64>) -> Composition {
     let old = [base.water, base.protein, base.fat, base.carbohydrate, base.fibre, base.ash];
-    let told: f64 = given.iter().flatten().sum();
-    let untold: f64 = old.iter().zip(given).filter(|(_, g)| g.is_none()).map(|(o, _)| o).sum();
-    let factor = if untold > 0.0 { (1.0 - told) / untold } else { 0.0 };
+    let fixed: f64 = given.iter().flatten().sum();
+    let rest: f64 = old.iter().zip(given).filter(|(_, g)| g.is_none()).map(|(o, _)| o).sum();
+    let factor = if rest > 0.0 { (1.0 - fixed) / rest } else { 0.0 };
     let mut new = old.iter().zip(given).map(|(old, given)| given.unwrap_or(old * factor));
     let mut next = || new.next().unwrap_or(0.0);
     let (water, protein, fat, carbohydrate, fibre, ash) = (next(), next(), next(), next(), next(), next());
-    let part = |told: Option<f64>, part: f64, old: f64, new: f64| {
-        told.unwrap_or(if old > 0.0 { part * new / old } else { 0.0 })
+    let part = |given: Option<f64>, part: f64, old: f64, new: f64| {
+        given.unwrap_or(if old > 0.0 { part * new / old } else { 0.0 })
     };
     let sugars = part(sugars, base.sugars, base.carbohydrate, carbohydrate);
     let salt = part(salt, base.salt, base.ash, ash);

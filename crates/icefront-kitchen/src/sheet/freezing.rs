@@ -28,8 +28,13 @@ pub fn read(table: &Section<'_>, in_rig: bool) -> Option<Freezing> {
         "already frozen" => Some(Freezing::Frozen { loaded_k: table.usual("temperature") }),
         place => {
             let (start_k, air_k, wind_m_per_s) = (table.usual("temperature"), table.usual("air"), table.usual("wind"));
-            let (outdoors, time) = (place == "outdoors", table.quantity("time"));
-            Some(Freezing::Before { start_k, air_k, wind_m_per_s, time_s: time?, outdoors })
+            Some(Freezing::Before {
+                start_k,
+                air_k,
+                wind_m_per_s,
+                time_s: table.quantity("time")?,
+                outdoors: place == "outdoors",
+            })
         }
     }
 }

@@ -1,6 +1,6 @@
 //! `[learned]` of a dryer file: what logged batches taught about the machine and the foods, as `icefront learn` writes it.
 //!
-//! The numbers of the file stay as they were entered. What was learned is told by a hundred or so believable machines (with
+//! The numbers of the file stay as they were entered. What was learned is a hundred or so believable machines (with
 //! their foods), each a number for every unknown in standard deviations of its band: batches narrow combinations (more
 //! cold and less heat give the same night) far more than any single number, and not along straight lines.
 
@@ -10,7 +10,7 @@ use statrs::distribution::{ContinuousCDF, Normal};
 
 use crate::sheet::section::Section;
 
-/// Fewest draws that tell a range.
+/// Fewest draws that give a range.
 const FEWEST: usize = 16;
 
 /// What was learned.
@@ -43,12 +43,12 @@ pub fn read(table: &Section<'_>) -> Option<Known> {
             return None;
         }
         if names.iter().any(|n| n == name) {
-            row.note("name", format!("`{name}` is told twice"), "again", None);
+            row.note("name", format!("`{name}` stands twice"), "again", None);
             return None;
         }
         names.push(name.to_string());
         best.push(value);
-        columns.push(draws);
+        columns.push(draws.to_vec());
     }
     let count = columns.first().map_or(0, Vec::len);
     if count == 0 {

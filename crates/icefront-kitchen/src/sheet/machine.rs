@@ -6,30 +6,39 @@ use icefront_core::machine::Dryer;
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
+use crate::quantity::KeyPath;
+use crate::sheet::change::Change;
+use crate::sheet::entries::Entries;
 use crate::sheet::learned::Known;
 use crate::sheet::section::Section;
-use crate::sheet::text::{Reading, Text};
-use crate::sheet::{Change, dryer, rig};
+use crate::sheet::text::Text;
+use crate::sheet::{dryer, rig};
 use crate::storage::Storage;
 
-/// The dryer or rig a sheet names, with the file it was read from and that file's rough quantities.
+/// The dryer or rig a sheet names, with what was read of its file.
 pub(super) struct Machine {
     /// For the model.
     pub(super) dryer: Dryer,
     /// Its file, if it has one.
-    pub(super) text: Option<Text>,
-    /// That file's rough quantities.
-    pub(super) rough: Vec<String>,
+    pub(super) entries: Option<Entries>,
+    /// That file's uncertain quantities.
+    pub(super) given: Vec<KeyPath>,
     /// What batches taught about it.
     pub(super) learned: Option<Known>,
 }
 
+/// The rig of a sheet.
+pub(super) fn rig(sheet: &Section<'_>) -> Option<Dryer> {
+    sheet.section("rig").and_then(|table| rig::read(&table)).map(Dryer::Prescribed)
+}
+
 impl Machine {
     /// Of a dryer file.
-    pub(super) fn read(text: Text, changes: &[Change]) -> Result<Self, Failure> {
-        let reading = Reading { changes, ..Reading::TYPICAL };
-        let dryer::DryerFile { cabinet, rough, learned } = dryer::read_text(&text, &reading)?;
-        Ok(Self { dryer: Dryer::Cabinet(Box::new(cabinet)), text: Some(text), rough, learned })
+    pub(super) fn read(text: &Text, changes: &[Change]) -> Result<Self, Failure> {
+        let file = dryer::read_changed(text, changes)?;
+        let (cabinet, learned) = file.made;
+        let dryer = Dryer::Cabinet(Box::new(cabinet));
+        Ok(Self { dryer, entries: Some(file.entries), given: file.given, learned })
     }
 
     /// The dryer or rig; the error is a dryer file that cannot be used.
@@ -41,8 +50,7 @@ impl Machine {
     ) -> Result<Option<Self>, Failure> {
         if sheet.has("rig") {
             sheet.refuse(&["dryer"], "a `[rig]`", "give one of them");
-            let rig = sheet.section("rig").and_then(|table| rig::read(&table)).map(Dryer::Prescribed);
-            return Ok(rig.map(|dryer| Self { dryer, text: None, rough: Vec::new(), learned: None }));
+            return Ok(rig(sheet).map(|dryer| Self { dryer, entries: None, given: Vec::new(), learned: None }));
         }
         let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
         let help = "such as dryer = \"0.60 m2\"; `icefront dryers` lists them";
@@ -52,6 +60,6 @@ impl Machine {
             sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
             return Ok(None);
         };
-        Self::read(text, changes).map(Some)
+        Self::read(&text, changes).map(Some)
     }
 }

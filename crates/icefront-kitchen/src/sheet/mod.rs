@@ -1,4 +1,5 @@
-//! A load sheet: text -> table with places -> checked [`Load`]. Everything wrong with it is told at once.
+//! A load sheet, or a dryer file: text -> entries, checked against the schema once -> a [`Load`] at each draw. All
+//! problems of a file are shown at once.
 
 pub mod bounds;
 pub mod change;
@@ -6,11 +7,11 @@ pub mod dish;
 pub mod dryer;
 pub mod embedded;
 pub mod end;
+pub mod entries;
 pub mod expert;
 pub mod foods;
 pub mod freezing;
 pub mod learned;
-pub mod limits;
 pub mod load;
 pub mod machine;
 pub mod money;
@@ -18,15 +19,15 @@ pub mod pack;
 pub mod placement;
 pub mod printable;
 pub mod rig;
-pub mod rough;
 pub mod schema;
 pub mod section;
 pub mod text;
 pub mod tray;
 pub mod vary;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
+use std::sync::Arc;
 
 use icefront_core::ModelError;
 use icefront_core::load::Load;
@@ -35,18 +36,21 @@ use icefront_core::ranges::{ModelSpread, Point};
 use icefront_core::tariff::Period;
 
 use crate::failure::Failure;
-use crate::storage::{Memory, Storage};
+use crate::problem::Problems;
+use crate::quantity::KeyPath;
+use crate::storage::Storage;
+use crate::unknown::Unknown;
 pub use change::Change;
 pub use dish::Dish;
 pub use embedded::APART;
+use entries::Entries;
 use learned::{Known, Use};
 use load::Read;
 use machine::Machine;
 pub use money::Price;
-pub use rough::{Pick, Rough};
 use schema::load::LOAD;
-use section::Section;
-pub use text::{Reading, Text};
+use section::{Draw, Notes, Section};
+pub use text::Text;
 
 /// A sheet to start from, with a remark for each line.
 pub const TEMPLATE: &str = include_str!("new.toml");
@@ -59,7 +63,7 @@ pub fn demonstration() -> Text {
 /// A sheet that was read and found right.
 #[derive(Clone, Debug)]
 pub struct Sheet {
-    /// What the model needs; rough quantities, and what was learned of the dryer, at the middle of their distributions.
+    /// What the model needs; uncertain quantities, and what was learned of the dryer, at the middle of their distributions.
     pub load: Load,
     /// Foods as the sheet calls them, and what the table calls them where that differs.
     pub taken: BTreeMap<String, String>,
@@ -75,8 +79,11 @@ pub struct Sheet {
     pub learned: Option<Known>,
     /// The load before that.
     entered: Load,
-    dryer: Option<Text>,
-    variant: Variant,
+    /// What a draw makes the load of, uncertain quantities with their distributions.
+    entries: Arc<Entries>,
+    /// The same of the dryer, if it has a file.
+    dryer: Option<Arc<Entries>>,
+    fill: Option<f64>,
     unknowns: Unknowns,
 }
 
@@ -91,60 +98,64 @@ pub struct Variant {
     pub fill: Option<f64>,
 }
 
-impl Variant {
-    fn fill(&self, load: &mut Load) {
-        if let Some(fill) = self.fill {
-            load.trays.iter_mut().for_each(|tray| tray.shape = tray.shape.filled(fill));
-        }
+fn filled(load: &mut Load, fill: Option<f64>) {
+    if let Some(fill) = fill {
+        load.trays.iter_mut().for_each(|tray| tray.shape = tray.shape.filled(fill));
     }
 }
 
 /// Which number of a drawn point goes to which unknown.
 #[derive(Clone, Debug)]
-pub struct Unknowns {
-    /// Places of rough quantities in the sheet.
-    sheet: Vec<String>,
-    /// Places of rough quantities in the dryer file.
-    dryer: Vec<String>,
+struct Unknowns {
+    /// Uncertain quantities of the sheet.
+    sheet: Vec<KeyPath>,
+    /// Uncertain quantities of the dryer file.
+    dryer: Vec<KeyPath>,
     /// The model's own; they follow.
     model: ModelSpread,
 }
 
 /// Gives the same unknown of all sheets the same number of a point.
 pub fn share_unknowns(sheets: &mut [Sheet]) {
-    let union = |of: fn(&Unknowns) -> &Vec<String>, sheets: &[Sheet]| {
-        let mut all: Vec<String> = Vec::new();
-        for place in sheets.iter().flat_map(|sheet| of(&sheet.unknowns)) {
-            if !all.contains(place) {
-                all.push(place.clone());
+    let union = |of: fn(&Unknowns) -> &Vec<KeyPath>, sheets: &[Sheet]| {
+        let mut all: Vec<KeyPath> = Vec::new();
+        for path in sheets.iter().flat_map(|sheet| of(&sheet.unknowns)) {
+            if !all.contains(path) {
+                all.push(path.clone());
             }
         }
         all
     };
-    let (sheet_places, dryer_places) = (union(|u| &u.sheet, sheets), union(|u| &u.dryer, sheets));
+    let (of_sheets, of_dryers) = (union(|u| &u.sheet, sheets), union(|u| &u.dryer, sheets));
     let models: Vec<ModelSpread> = sheets.iter().map(|sheet| sheet.unknowns.model.clone()).collect();
     for sheet in sheets {
-        sheet.unknowns.sheet.clone_from(&sheet_places);
-        sheet.unknowns.dryer.clone_from(&dryer_places);
+        sheet.unknowns.sheet.clone_from(&of_sheets);
+        sheet.unknowns.dryer.clone_from(&of_dryers);
         models.iter().for_each(|other| sheet.unknowns.model.join(other));
     }
 }
 
 impl Sheet {
-    /// Names of the sheet's own rough quantities, such as `tray 1, depth`: the first numbers of a point.
-    pub fn own_names(&self) -> &[String] {
-        &self.unknowns.sheet
+    /// The sheet's own uncertain quantities: the first numbers of a point.
+    pub fn own_unknowns(&self) -> Vec<Unknown> {
+        self.unknowns.sheet.iter().cloned().map(Unknown::Sheet).collect()
     }
 
-    /// Names of the unknowns of machine and foods, the numbers of a point that follow.
+    /// The unknowns of machine and foods: the numbers of a point that follow.
+    pub fn shared_unknowns(&self) -> Vec<Unknown> {
+        let Unknowns { dryer, model, .. } = &self.unknowns;
+        dryer.iter().cloned().map(Unknown::Dryer).chain(model.parameters().into_iter().map(Unknown::Model)).collect()
+    }
+
+    /// Their names in files.
     pub fn shared_names(&self) -> Vec<String> {
-        self.unknowns.dryer.iter().map(|place| dryer_key(place)).chain(self.unknowns.model.names()).collect()
+        self.shared_unknowns().iter().map(Unknown::name).collect()
     }
 
     /// Number of unknowns of a point.
     pub fn unknowns(&self) -> usize {
         let shared = self.shared_names();
-        self.own_names().len() + shared.len() + self.learned.as_ref().map_or(0, |known| known.further(&shared))
+        self.unknowns.sheet.len() + shared.len() + self.learned.as_ref().map_or(0, |known| known.further(&shared))
     }
 
     /// The load of a point, smooth in its numbers also where the dryer is a learned one.
@@ -174,51 +185,51 @@ impl Sheet {
     /// The load of a point with what was learned put into it, and its dishes.
     fn informed(&self, point: &Point, how: Use) -> Result<(Load, Vec<Dish>), ModelError> {
         let point = &match &self.learned {
-            Some(known) => known.point(point, self.own_names().len(), &self.shared_names(), how),
+            Some(known) => known.point(point, self.unknowns.sheet.len(), &self.shared_names(), how),
             None => point.clone(),
         };
         let Unknowns { sheet, dryer, model } = &self.unknowns;
         let entered = sheet.is_empty() && dryer.is_empty();
         let (mut load, dishes) =
-            if entered { (self.entered.clone(), self.dishes.clone()) } else { self.read_again(point)? };
+            if entered { (self.entered.clone(), self.dishes.clone()) } else { self.realised(point)? };
         model.apply(&mut load, point, sheet.len() + dryer.len());
         Ok((load, dishes))
     }
 
-    /// The load with the rough quantities of sheet and dryer file as a point has them, and its dishes.
-    fn read_again(&self, point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
-        let Unknowns { sheet: places, dryer: dryer_places, .. } = &self.unknowns;
+    /// The load with the uncertain quantities of sheet and dryer file as a point has them, and its dishes.
+    fn realised(&self, point: &Point) -> Result<(Load, Vec<Dish>), ModelError> {
+        let Unknowns { sheet, dryer, .. } = &self.unknowns;
         let drawn = match &self.dryer {
-            Some(text) if !dryer_places.is_empty() => {
-                let pick = Pick::At { point: point.clone(), first: places.len() };
-                let reading = Reading { pick, numbering: dryer_places, changes: &self.variant.dryer };
-                let file = dryer::read_text(text, &reading).map_err(|_| ModelError::Unfit)?;
-                Some(Dryer::Cabinet(Box::new(file.cabinet)))
+            Some(entries) if !dryer.is_empty() => {
+                let draw = Draw { point, first: sheet.len(), order: dryer };
+                Some(Dryer::Cabinet(Box::new(realise(entries, draw, dryer::cabinet)?)))
             }
             _ => None,
         };
-        let pick = Pick::At { point: point.clone(), first: 0 };
-        let reading = Reading { pick, numbering: places, changes: &self.variant.sheet };
-        let read = self.text.check(&reading, |root| {
-            let sheet = root.open(&LOAD)?;
+        let draw = Draw { point, first: 0, order: sheet };
+        let read = realise(&self.entries, draw, |sheet| {
             let machine = match (&self.entered.dryer, drawn) {
                 (_, Some(drawn)) => Some(drawn),
-                (Dryer::Prescribed(_), _) => {
-                    Machine::named(&sheet, Path::new(""), &[], &Memory::default()).ok()?.map(|m| m.dryer)
-                }
+                (Dryer::Prescribed(_), _) => machine::rig(sheet),
                 (cabinet, None) => Some(cabinet.clone()),
             };
-            Read::of(&sheet, machine)
+            Read::of(sheet, machine)
         });
-        let Read { mut load, dishes, .. } = read.map_err(|_| ModelError::Unfit)?.0;
-        self.variant.fill(&mut load);
+        let Read { mut load, dishes, .. } = read?;
+        filled(&mut load, self.fill);
         Ok((load, dishes))
     }
 }
 
-/// `[contact], gap` -> `contact.gap`
-fn dryer_key(place: &str) -> String {
-    place.replace('[', "").replace("], ", ".")
+/// What is made of a file at a draw.
+fn realise<T>(
+    entries: &Entries,
+    draw: Draw<'_>,
+    make: impl FnOnce(&Section<'_>) -> Option<T>,
+) -> Result<T, ModelError> {
+    let notes = Notes::new(Problems::default(), Some(draw));
+    let made = make(&Section::new(entries, &notes));
+    made.filter(|_| notes.finish().0.is_empty()).ok_or(ModelError::Unfit)
 }
 
 /// Checks a sheet and the dryer file it may name.
@@ -235,7 +246,7 @@ pub fn read_variant(text: &Text, variant: Variant, files: &dyn Storage) -> Resul
 
 /// Checks a sheet whose batch ran in this dryer, whatever dryer it names.
 pub fn read_in_dryer(text: &Text, dryer: &Text) -> Result<Sheet, Failure> {
-    read_in(text, Variant::default(), |_, changes| Machine::read(dryer.clone(), changes).map(Some))
+    read_in(text, Variant::default(), |_, changes| Machine::read(dryer, changes).map(Some))
 }
 
 fn read_in(
@@ -245,26 +256,26 @@ fn read_in(
 ) -> Result<Sheet, Failure> {
     let mut bad_dryer = None;
     let mut found = None;
-    let read = text.check(&Reading { changes: &variant.sheet, ..Reading::TYPICAL }, |root| {
-        let sheet = root.open(&LOAD)?;
-        let machine = machine(&sheet, &variant.dryer).unwrap_or_else(|failure| {
+    let read = text.check(&LOAD, &variant.sheet, |sheet| {
+        found = machine(sheet, &variant.dryer).unwrap_or_else(|failure| {
             bad_dryer = Some(failure);
             None
         });
-        let in_dryer = machine.as_ref().map(|m| m.dryer.clone());
-        found = machine;
-        Read::of(&sheet, in_dryer)
+        Read::of(sheet, found.as_ref().map(|machine| machine.dryer.clone()))
     });
     match (read, bad_dryer) {
-        (Ok((Read { mut load, taken, dishes, prices, periods }, rough)), None) => {
-            let (dryer, rough_dryer, learned) =
-                found.map_or((None, Vec::new(), None), |m| (m.text, m.rough, m.learned));
-            variant.fill(&mut load);
-            let model = ModelSpread::of(&load, &rough_dryer.iter().map(|place| dryer_key(place)).collect());
-            let unknowns = Unknowns { sheet: rough, dryer: rough_dryer, model };
-            let (text, entered) = (text.clone(), load.clone());
+        (Ok(read), None) => {
+            let Read { mut load, taken, dishes, prices, periods } = read.made;
+            let (dryer, of_dryer, learned) =
+                found.map_or((None, Vec::new(), None), |m| (m.entries, m.given, m.learned));
+            filled(&mut load, variant.fill);
+            let known: BTreeSet<String> = of_dryer.iter().map(KeyPath::dotted).collect();
+            let model = ModelSpread::of(&load, &known);
+            let unknowns = Unknowns { sheet: read.given, dryer: of_dryer, model };
+            let (text, entered, fill) = (text.clone(), load.clone(), variant.fill);
+            let (entries, dryer) = (Arc::new(read.entries), dryer.map(Arc::new));
             let mut sheet =
-                Sheet { load, taken, dishes, prices, periods, text, learned, entered, dryer, variant, unknowns };
+                Sheet { load, taken, dishes, prices, periods, text, learned, entered, entries, dryer, fill, unknowns };
             if sheet.learned.is_some() {
                 sheet.load = sheet.informed(&Point::given([]), Use::Best)?.0;
             }

@@ -33,9 +33,8 @@ pub fn read_prices(sheet: &Section<'_>, dishes: &[Dish], pantry: &foods::Pantry)
             tables.note(name, format!("`{name}` is not in this load"), "nothing here needs it", Some(help));
             continue;
         }
-        let paid = table.quantity("paid");
         let stock = pantry.quietly(name);
-        let gives = foods::mass(&table, "gives", stock.as_ref());
+        let (paid, gives) = (table.quantity("paid"), foods::mass(&table, "gives", stock.as_ref()));
         if let (Some(paid), Some(gives_kg)) = (paid, gives) {
             prices.insert(name.to_string(), Price { paid, gives_kg });
         }

@@ -6,7 +6,7 @@
 use icefront_core::shape::{LOOSE_COVERAGE, PieceForm, Shape};
 
 use crate::format;
-use crate::sheet::limits;
+use crate::quantity;
 use crate::sheet::section::Section;
 
 /// Greatest share that equal disks can cover, pi/sqrt(12). Source: Thue's theorem on packing circles.
@@ -19,7 +19,7 @@ const AGREE: f64 = 1.3;
 pub struct Placed {
     /// Its shape.
     pub shape: Shape,
-    /// Density that amount and depth give together, where both were told, kg/m3.
+    /// Density that amount and depth give together, where both are given, kg/m3.
     pub density_kg_per_m3: Option<f64>,
 }
 
@@ -30,7 +30,7 @@ pub struct Ground {
     pub area_m2: f64,
     /// Density of the food, kg/m3.
     pub density_kg_per_m3: f64,
-    /// Amount told, kg.
+    /// Amount given, kg.
     pub amount_kg: Option<f64>,
 }
 
@@ -56,8 +56,8 @@ fn layer(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
     let ground = ground?;
     let (depth_m, density) = match (depth_m, ground.amount_kg) {
         (Some(depth_m), Some(amount_kg)) => {
-            let told_kg = depth_m * ground.area_m2 * ground.density_kg_per_m3;
-            agree(tray, key, amount_kg, told_kg)?;
+            let geometric_kg = depth_m * ground.area_m2 * ground.density_kg_per_m3;
+            agree(tray, key, amount_kg, geometric_kg)?;
             (depth_m, Some(amount_kg / (depth_m * ground.area_m2)))
         }
         (Some(depth_m), None) => (depth_m, None),
@@ -70,9 +70,9 @@ fn layer(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
             return None;
         }
     };
-    if !(limits::DEPTH.low..=limits::DEPTH.high).contains(&depth_m) {
+    if !(quantity::DEPTH.low..=quantity::DEPTH.high).contains(&depth_m) {
         let label = format!("makes a layer of {}", format::millimetres(depth_m));
-        let help = format!("on {} of tray; allowed depth: {}", format::area(ground.area_m2), limits::DEPTH.words);
+        let help = format!("on {} of tray; allowed depth: {}", format::area(ground.area_m2), quantity::DEPTH.words);
         tray.note("amount", "the amount does not fit the tray", label, Some(help));
         return None;
     }
@@ -87,22 +87,16 @@ fn piece(tray: &Section<'_>, shape: &str) -> Option<PieceForm> {
             let edge_m = size("size")?;
             Some(PieceForm::Brick { length_m: edge_m, width_m: edge_m, height_m: edge_m })
         }
-        "sticks" => {
-            let (diameter, length) = (size("thickness"), size("length"));
-            Some(PieceForm::Cylinder { diameter_m: diameter?, length_m: length? })
-        }
+        "sticks" => Some(PieceForm::Cylinder { diameter_m: size("thickness")?, length_m: size("length")? }),
         "slices" => {
-            let (thickness, width) = (size("thickness"), size("width"));
-            Some(PieceForm::Brick { length_m: width?, width_m: width?, height_m: thickness? })
+            let (thickness_m, width_m) = (size("thickness")?, size("width")?);
+            Some(PieceForm::Brick { length_m: width_m, width_m, height_m: thickness_m })
         }
-        _ => {
-            let (length, width, height) = (size("length"), size("width"), size("height"));
-            Some(PieceForm::Brick { length_m: length?, width_m: width?, height_m: height? })
-        }
+        _ => Some(PieceForm::Brick { length_m: size("length")?, width_m: size("width")?, height_m: size("height")? }),
     }
 }
 
-/// Layers of pieces, told as a number or as the height the food is filled to.
+/// Layers of pieces, by their number or by the height the food is filled to.
 fn layers(tray: &Section<'_>, piece: Option<PieceForm>) -> Option<usize> {
     let layers = tray.whole("layers");
     let filled_m = tray.quantity("filled_to");
@@ -145,9 +139,9 @@ fn pieces(
         return None;
     }
     let shape = Shape::Pieces { form, layers, coverage };
-    if shape.height_m() > limits::DEPTH.high {
+    if shape.height_m() > quantity::DEPTH.high {
         let label = format!("stands {} high", format::millimetres(shape.height_m()));
-        let help = format!("allowed height: up to {}", format::millimetres(limits::DEPTH.high));
+        let help = format!("allowed height: up to {}", format::millimetres(quantity::DEPTH.high));
         let key = ["amount", "layers", "filled_to"].into_iter().find(|k| tray.has(k)).unwrap_or("shape");
         tray.note(key, "the food stands too high", label, Some(help));
         return None;
@@ -156,12 +150,12 @@ fn pieces(
 }
 
 /// Notes amount and geometry that contradict each other.
-fn agree(tray: &Section<'_>, key: &str, amount_kg: f64, told_kg: f64) -> Option<()> {
-    if amount_kg / told_kg < AGREE && told_kg / amount_kg < AGREE {
+fn agree(tray: &Section<'_>, key: &str, amount_kg: f64, geometric_kg: f64) -> Option<()> {
+    if amount_kg / geometric_kg < AGREE && geometric_kg / amount_kg < AGREE {
         return Some(());
     }
     let title = format!("`amount` and `{key}` contradict each other");
-    let label = format!("{} of food, but by `{key}` it is {}", format::mass(amount_kg), format::mass(told_kg));
+    let label = format!("{} of food, but by `{key}` it is {}", format::mass(amount_kg), format::mass(geometric_kg));
     tray.note("amount", title, label, Some("leave one of them out; the other follows".into()));
     None
 }

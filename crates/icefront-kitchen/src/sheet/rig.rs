@@ -1,4 +1,4 @@
-//! `[rig]`: drying conditions told from outside instead of a dryer.
+//! `[rig]`: drying conditions prescribed instead of a dryer.
 
 use icefront_core::machine::{Contact, Prescribed, PrescribedPoint};
 
@@ -18,22 +18,19 @@ const CONTACT: Contact = Contact {
 
 /// Reads the table; `None` if a problem was noted.
 pub fn read(rig: &Section<'_>) -> Option<Prescribed> {
-    let heated_above = rig.yes_or_no("heated_above").unwrap_or(false);
     let contact = match rig.section("contact") {
-        Some(table) => dryer::contact(&table),
-        None => Some(CONTACT),
+        Some(table) => dryer::contact(&table)?,
+        None => CONTACT,
     };
     let schedule = if rig.has("point") {
-        rig.refuse(
-            &["shelf", "vapour_pressure", "air_pressure"],
-            "a schedule of points",
-            "each `[[rig.point]]` has its own",
-        );
-        schedule(rig)
+        let keys = ["shelf", "vapour_pressure", "air_pressure"];
+        rig.refuse(&keys, "a schedule of points", "each `[[rig.point]]` has its own");
+        schedule(rig)?
     } else {
-        conditions(rig, Some(0.0)).map(|point| vec![point])
+        vec![conditions(rig, 0.0)?]
     };
-    Some(Prescribed { name: "rig".into(), schedule: schedule?, contact: contact?, heated_above })
+    let heated_above = rig.flag("heated_above").unwrap_or(false);
+    Some(Prescribed { name: "rig".into(), schedule, contact, heated_above })
 }
 
 fn schedule(rig: &Section<'_>) -> Option<Vec<PrescribedPoint>> {
@@ -43,17 +40,17 @@ fn schedule(rig: &Section<'_>) -> Option<Vec<PrescribedPoint>> {
     }
     let mut schedule: Vec<PrescribedPoint> = Vec::new();
     for table in &points {
-        let time = table.quantity("time");
-        let Some(point) = conditions(table, time) else { continue };
+        let point = conditions(table, table.quantity("time")?)?;
         if schedule.last().is_some_and(|before| before.time_s >= point.time_s) {
             table.note("time", "`time` does not rise", "not later than the point before", None);
         }
         schedule.push(point);
     }
-    (schedule.len() == points.len()).then_some(schedule)
+    Some(schedule)
 }
 
-fn conditions(table: &Section<'_>, time_s: Option<f64>) -> Option<PrescribedPoint> {
-    let (shelf, vapour, air) = (table.needed("shelf"), table.needed("vapour_pressure"), table.usual("air_pressure"));
-    Some(PrescribedPoint { time_s: time_s?, shelf_k: shelf?, vapour_pressure_pa: vapour?, air_pressure_pa: air })
+fn conditions(table: &Section<'_>, time_s: f64) -> Option<PrescribedPoint> {
+    let (shelf_k, vapour_pressure_pa) = (table.needed("shelf"), table.needed("vapour_pressure"));
+    let air_pressure_pa = table.usual("air_pressure");
+    Some(PrescribedPoint { time_s, shelf_k: shelf_k?, vapour_pressure_pa: vapour_pressure_pa?, air_pressure_pa })
 }

@@ -6,29 +6,25 @@ use toml::Spanned;
 use toml::de::DeTable;
 
 use crate::failure::Failure;
-use crate::problem::{BadFile, Notes, Problem};
+use crate::problem::{BadFile, Problem, Problems};
+use crate::quantity::KeyPath;
 use crate::sheet::change::{self, Change};
-use crate::sheet::rough::{Pick, Rough};
+use crate::sheet::entries::Entries;
 use crate::sheet::schema::Table;
-use crate::sheet::section::Section;
+use crate::sheet::section::{Notes, Section};
 use crate::sheet::{bounds, printable};
 use crate::shown::shown;
 use crate::storage::{self, Storage};
 
-/// How a file is read.
+/// A file that was read and found right.
 #[derive(Clone, Debug)]
-pub struct Reading<'a> {
-    /// How rough quantities are picked.
-    pub pick: Pick,
-    /// Places of rough quantities that come first in the numbering.
-    pub numbering: &'a [String],
-    /// Values put in place of the file's own.
-    pub changes: &'a [Change],
-}
-
-impl Reading<'_> {
-    /// The file as it stands, rough quantities at the middle of their distributions.
-    pub const TYPICAL: Self = Self { pick: Pick::Typical, numbering: &[], changes: &[] };
+pub struct Checked<T> {
+    /// What was made of it, uncertain quantities at their typical values.
+    pub made: T,
+    /// Its entries, of which a draw makes the same with other values.
+    pub entries: Entries,
+    /// Its uncertain quantities, in the order of their numbers in a drawn point.
+    pub given: Vec<KeyPath>,
 }
 
 /// A text with the name it goes by in messages.
@@ -85,32 +81,35 @@ impl Text {
         path.map_or_else(|| Ok(crate::sheet::demonstration()), |path| Self::read(path, files))
     }
 
-    /// Reads the table with `check`, in a certain way; gives the places of rough quantities too. All problems noted on
-    /// the way are the error.
+    /// Reads all entries of the file, some of them replaced, and makes something of them.
+    ///
+    /// # Errors
+    /// All problems of the file, those that `make` notes included.
     pub fn check<T>(
         &self,
-        reading: &Reading<'_>,
-        check: impl FnOnce(Root<'_>) -> Option<T>,
-    ) -> Result<(T, Vec<String>), BadFile> {
-        let notes = Notes::new(Rough::new(reading.pick.clone(), reading.numbering));
+        schema: &'static Table,
+        changes: &[Change],
+        make: impl FnOnce(&Section<'_>) -> Option<T>,
+    ) -> Result<Checked<T>, BadFile> {
+        let mut problems = Problems::default();
         let (mut table, syntax) = parse(&self.text);
-        change::apply(table.get_mut(), reading.changes);
+        change::apply(table.get_mut(), changes);
         for error in &syntax {
-            let span = error.span().unwrap_or(0..0);
-            notes.add(Problem { span, title: syntax_title(error.message()), label: "here".into(), help: None });
+            let title = format!("this is not TOML: {}", error.message());
+            problems.add(Problem::new(error.span().unwrap_or(0..0), title, "here", None));
         }
-        if syntax.is_empty() && matches!(reading.pick, Pick::Typical) {
-            // once, not in every draw
-            bounds::check(table.get_ref(), &notes);
+        if syntax.is_empty() {
+            bounds::check(table.get_ref(), &mut problems);
         }
-        let within_bounds = notes.is_empty();
-        if matches!(reading.pick, Pick::Typical) {
-            printable::check(table.get_ref(), &notes);
-        }
-        let checked = if within_bounds { check(Root { table: table.get_ref(), notes: &notes }) } else { None };
-        match (checked, notes.finish()) {
-            (Some(checked), (problems, rough)) if problems.is_empty() => Ok((checked, rough)),
-            (_, (problems, _)) => Err(BadFile { path: self.path.clone(), text: self.text.clone(), problems }),
+        let within_bounds = problems.is_empty();
+        printable::check(table.get_ref(), &mut problems);
+        let entries = if within_bounds { Entries::of_file(table.get_ref(), schema, &mut problems) } else { None };
+        let notes = Notes::new(problems, None);
+        let made = entries.as_ref().and_then(|entries| make(&Section::new(entries, &notes)));
+        let (problems, given) = notes.finish();
+        match (made, entries) {
+            (Some(made), Some(entries)) if problems.is_empty() => Ok(Checked { made, entries, given }),
+            _ => Err(BadFile { path: self.path.clone(), text: self.text.clone(), problems }),
         }
     }
 }
@@ -123,23 +122,5 @@ fn parse(text: &str) -> (Spanned<DeTable<'_>>, Vec<toml::de::Error>) {
     match DeTable::parse(text) {
         Ok(table) => (table, Vec::new()),
         Err(first) => (Spanned::new(0..0, DeTable::new()), vec![first]),
-    }
-}
-
-fn syntax_title(message: &str) -> String {
-    format!("this is not TOML: {message}")
-}
-
-/// The whole of a file.
-#[derive(Clone, Copy, Debug)]
-pub struct Root<'a> {
-    table: &'a DeTable<'a>,
-    notes: &'a Notes,
-}
-
-impl<'a> Root<'a> {
-    /// Its top table, once its version is found to be 1.
-    pub fn open(self, schema: &'static Table) -> Option<Section<'a>> {
-        Section::top(self.table, schema, self.notes)
     }
 }

@@ -6,7 +6,7 @@ use icefront_core::load::{ContactOverride, Freezing, Tray, Uneven};
 use icefront_core::machine::Dryer;
 
 use crate::format;
-use crate::sheet::dish::Dish;
+use crate::sheet::dish::{Dish, Laden};
 use crate::sheet::embedded::{self, Pieces};
 use crate::sheet::foods::{self, Pantry, Stock};
 use crate::sheet::pack::Wishes;
@@ -29,19 +29,16 @@ pub struct Common<'a> {
     pub pack: &'a Wishes,
 }
 
-/// A tray with what is on it.
-pub type Laden = (Tray, Dish);
-
 /// Reads one tray and its dish, and the tray of its pieces where they go apart; `None` if a problem was noted.
 pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<Laden>)> {
-    let name = table.text("name").map_or_else(|| table.place.clone(), str::to_string);
+    let name = table.text("name").map_or_else(|| table.place(), str::to_string);
     let stock = stock(table, common.pantry).and_then(|stock| stock.with_fat(table));
     let area = area(table, common.machine);
     let freezing = match table.section("before_loading") {
         Some(own) => freezing::read(&own, matches!(common.machine, Some(Dryer::Prescribed(_)))),
         None => common.freezing,
     };
-    let lined = table.yes_or_no("lined").unwrap_or(false);
+    let lined = table.flag("lined").unwrap_or(false);
     let uneven = table.quantity("uneven_contact").filter(|share| *share > 0.0);
     let mut pieces = embedded::read(table, common.pantry);
     let cuts = cuts(table);
@@ -63,9 +60,9 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
     };
     let placed = placement::place(table, ground)?;
     let (mut model, contact) = numbers?;
-    let density_told = given.is_some_and(|expert| expert.has("density_kg_per_m3"));
-    if let Some(told) = placed.density_kg_per_m3.filter(|_| !density_told) {
-        let denser = told / density?;
+    let density_given = given.is_some_and(|expert| expert.has("density_kg_per_m3"));
+    if let Some(measured_kg_per_m3) = placed.density_kg_per_m3.filter(|_| !density_given) {
+        let denser = measured_kg_per_m3 / density?;
         model.density_kg_per_m3 *= denser;
         pieces.iter_mut().for_each(|p| p.embedded.model.density_kg_per_m3 *= denser);
     }
@@ -169,7 +166,7 @@ fn numbers(
 ) -> Option<(FoodModel, ContactOverride)> {
     let key = if table.has("recipe") { "recipe" } else { "food" };
     let stock = stock?;
-    let food = if table.peek("shape") == Some("layer") { stock.as_layer() } else { stock.food.clone() };
+    let food = if table.word("shape") == Some("layer") { stock.as_layer() } else { stock.food.clone() };
     let model = match food.model() {
         Ok(model) => model,
         Err(e) => {
@@ -184,11 +181,11 @@ fn numbers(
     Some((target.model, target.contact))
 }
 
-/// Floor of the tray: told, or one shelf of the dryer.
+/// Floor of the tray: as given, or one shelf of the dryer.
 fn area(table: &Section<'_>, machine: Option<&Dryer>) -> Option<f64> {
-    let told = table.quantity("area");
+    let given = table.quantity("area");
     match machine {
-        _ if table.has("area") => told,
+        _ if table.has("area") => given,
         Some(Dryer::Cabinet(cabinet)) => Some(cabinet.shelf_area_m2 / cabinet.shelves as f64),
         Some(Dryer::Prescribed(_)) => table.required("area", None, "a rig has no trays of its own; such as \"0.1 m2\""),
         None => None,

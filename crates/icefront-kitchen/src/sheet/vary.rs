@@ -15,7 +15,7 @@ use toml::de::{DeTable, DeValue};
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
-use crate::sheet::limits::{Kind, Limit};
+use crate::quantity::{Kind, Limit};
 use crate::sheet::schema::Table;
 use crate::sheet::schema::expert::EXPERT;
 use crate::sheet::schema::load::{BEFORE_LOADING, END, LOAD, TARIFF, TRAY};
@@ -144,7 +144,7 @@ impl Places {
                 let share = FILL_SHARE.read_text(value).or_else(|_| FILL_SHARE.read_number(value));
                 variant.fill = Some(share.map_err(|e| Failure::BadValue {
                     key: key.into(),
-                    reason: e,
+                    reason: e.to_string(),
                     allowed: FILL_SHARE.words.into(),
                 })?);
             }
@@ -192,7 +192,7 @@ fn bare(root: &DeTable<'_>, key: &str) -> Result<Vec<Vec<String>>, Failure> {
         let holds: Vec<_> = trays().filter(|(_, t)| t.contains_key("embedded")).collect();
         if holds.is_empty() {
             let help = "no tray has `embedded` pieces".to_string();
-            return Err(Failure::UnknownName { what: "what goes", asked: key.into(), help });
+            return Err(Failure::UnknownName { what: "what goes", name: key.into(), help });
         }
         return Ok(holds.into_iter().map(|(i, _)| in_tray(i, &["embedded"])).collect());
     }
@@ -218,7 +218,7 @@ fn bare(root: &DeTable<'_>, key: &str) -> Result<Vec<Vec<String>>, Failure> {
         }
         _ => {
             let help = tables.iter().map(|t| format!("`{t}.{key}`")).collect::<Vec<_>>().join(" or ");
-            Err(Failure::UnknownName { what: "the one table of key", asked: key.into(), help: format!("say {help}") })
+            Err(Failure::UnknownName { what: "the one table of key", name: key.into(), help: format!("say {help}") })
         }
     }
 }
@@ -233,7 +233,7 @@ fn tray_tables<'t, 'a>(root: &'t DeTable<'a>) -> Vec<&'t DeTable<'a>> {
     list.map_or_else(Vec::new, |list| list.iter().filter_map(|tray| tray.get_ref().as_table()).collect())
 }
 
-/// Number of a tray told by it or by the tray's name.
+/// Number of a tray by its number or name.
 fn tray_number(root: &DeTable<'_>, which: &str) -> Result<usize, Failure> {
     let trays = tray_tables(root);
     let numbered = which.parse().ok().filter(|n| (1..=trays.len()).contains(n));
@@ -243,12 +243,12 @@ fn tray_number(root: &DeTable<'_>, which: &str) -> Result<usize, Failure> {
     numbered.or_else(named).ok_or_else(|| {
         let names: Vec<&str> = names.into_iter().filter(|name| !name.is_empty()).collect();
         let help = format!("the sheet has trays 1 to {}; {}", trays.len(), spelling_help(which, &names));
-        Failure::UnknownName { what: "tray", asked: which.into(), help: help.trim_end_matches("; allowed: ").into() }
+        Failure::UnknownName { what: "tray", name: which.into(), help: help.trim_end_matches("; allowed: ").into() }
     })
 }
 
 fn unknown(key: &str, known: &[&str]) -> Failure {
-    Failure::UnknownName { what: "key", asked: key.into(), help: spelling_help(key, known) }
+    Failure::UnknownName { what: "key", name: key.into(), help: spelling_help(key, known) }
 }
 
 /// Parts of a text, but not between quotes.

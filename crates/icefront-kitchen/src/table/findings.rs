@@ -1,4 +1,6 @@
-//! What is wrong with a table, told once per kind.
+//! What is wrong with a table, once per kind.
+
+use std::ops::Range;
 
 use crate::problem::{MOST_SHOWN, Problem, Problems};
 
@@ -21,6 +23,18 @@ impl Findings {
         }
     }
 
+    /// Adds a problem at a place of the file.
+    pub fn note(
+        &mut self,
+        kind: &str,
+        span: Range<usize>,
+        title: impl Into<String>,
+        label: impl Into<String>,
+        help: Option<String>,
+    ) {
+        self.add(kind, Problem::new(span, title, label, help));
+    }
+
     /// Whether nothing is wrong.
     pub fn is_empty(&self) -> bool {
         self.kinds.is_empty()
@@ -28,8 +42,8 @@ impl Findings {
 
     /// One problem of each kind in the order of the file, with the number of others like it.
     pub fn into_problems(self) -> Problems {
-        let told: Vec<Problem> = self.kinds.into_iter().map(|(_, problem, more)| counted(problem, more)).collect();
-        let mut problems = Problems::from(told);
+        let shown: Vec<Problem> = self.kinds.into_iter().map(|(_, problem, more)| counted(problem, more)).collect();
+        let mut problems = Problems::from(shown);
         problems.add_more(self.more);
         problems
     }
@@ -48,7 +62,7 @@ mod tests {
     use super::*;
 
     fn problem(start: usize) -> Problem {
-        Problem { span: start..start + 1, title: "too warm".into(), label: String::new(), help: None }
+        Problem::new(start..start + 1, "too warm", "", None)
     }
 
     #[test]

@@ -163,7 +163,7 @@ fn is_passed_over(line: &str) -> bool {
 mod tests {
     use super::*;
 
-    fn told<'a>(record: &'a Record<'_>) -> Vec<&'a str> {
+    fn texts<'a>(record: &'a Record<'_>) -> Vec<&'a str> {
         record.cells.iter().map(|cell| cell.text.as_ref()).collect()
     }
 
@@ -172,7 +172,7 @@ mod tests {
         let text = "# a remark, \"with\ntime, air\r\n\r\n\"1\",,-2.5 \n";
         let found: Vec<Record<'_>> = Records::of(text).collect();
         assert_eq!(found.len(), 2);
-        assert_eq!((told(&found[1]), found[1].line), (vec!["1", "", "-2.5"], 4));
+        assert_eq!((texts(&found[1]), found[1].line), (vec!["1", "", "-2.5"], 4));
         for cell in found.iter().flat_map(|r| &r.cells) {
             assert_eq!(&text[cell.span.clone()], cell.text);
         }
@@ -183,8 +183,8 @@ mod tests {
     fn quotation_marks_hold_commas_and_line_ends_together() {
         let text = "time,note,tray\n1, \"hot, dry\nand \"\"still\"\"\" ,2\n3,\"a,b\",4\n";
         let found: Vec<Record<'_>> = Records::of(text).collect();
-        assert_eq!(told(&found[1]), ["1", "hot, dry\nand \"still\"", "2"]);
-        assert_eq!((told(&found[2]), found[2].line), (vec!["3", "a,b", "4"], 4));
+        assert_eq!(texts(&found[1]), ["1", "hot, dry\nand \"still\"", "2"]);
+        assert_eq!((texts(&found[2]), found[2].line), (vec!["3", "a,b", "4"], 4));
         let [comma, end] = ["a,b", "4"].map(|text| found[2].cells.iter().find(|c| c.text == text).unwrap());
         assert_eq!((&text[comma.span.clone()], &text[end.span.clone()]), ("a,b", "4"));
     }
@@ -200,7 +200,7 @@ mod tests {
             assert_eq!(records.separator(), separator, "{text}");
             assert!(records.map(|r| r.cells.len()).all(|cells| cells == 3), "{text}");
         }
-        assert_eq!(told(&Records::of("a;b\n12,5;\"x;y\"\n").nth(1).unwrap()), ["12,5", "x;y"]);
+        assert_eq!(texts(&Records::of("a;b\n12,5;\"x;y\"\n").nth(1).unwrap()), ["12,5", "x;y"]);
     }
 
     #[test]

@@ -143,7 +143,7 @@ impl fmt::Display for Day {
     }
 }
 
-/// Reads `2026-01-15 18:00`, with `T` for the blank, seconds if they are told, and 24:00 for the midnight that ends a
+/// Reads `2026-01-15 18:00`, with `T` for the blank, seconds if they are given, and 24:00 for the midnight that ends a
 /// day; s after 1970-01-01 00:00.
 pub fn read_stamp(text: &str) -> Result<f64, &'static str> {
     let wrong = "not a time such as 2026-01-15 18:00";

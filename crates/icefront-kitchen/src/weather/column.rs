@@ -2,11 +2,10 @@
 
 use icefront_core::constants::{STEFAN_BOLTZMANN_W_PER_M2_K4, ZERO_CELSIUS_K};
 
-use crate::problem::Problem;
-use crate::sheet::limits::{Kind, Limit};
+use crate::quantity::{Kind, Limit};
 use crate::table::{Cell, Findings, Numbers};
 
-/// What is told about one hour; `None` where the file says nothing.
+/// Weather of one hour; `None` where the file says nothing.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Hour {
     /// Air, K.
@@ -95,23 +94,17 @@ impl Column {
         if number.is_some_and(|n| self.missing.iter().any(|code| (n - code).abs() < 1e-9)) {
             return;
         }
-        let read = match (&plain, number, self.unit) {
-            (Err(label), ..) => Err((*label).to_string()),
-            (Ok(_), None, _) => Err(format!("`{text}` is not a number")),
-            (Ok(plain), Some(_), "") => self.limit.read_number(plain),
-            (Ok(plain), Some(_), unit) => self.limit.read_text(&format!("{plain} {unit}")),
+        let read = match (&plain, number) {
+            (Err(label), _) => Err((*label).to_string()),
+            (Ok(_), None) => Err(format!("`{text}` is not a number")),
+            (Ok(plain), Some(_)) => self.limit.read_in(plain, self.unit).map_err(|error| error.to_string()),
         };
         match read {
             Ok(si) => *(self.place)(hour) = Some(si),
-            Err(label) => findings.add(
-                self.name,
-                Problem {
-                    span: cell.span.clone(),
-                    title: format!("`{}` cannot be used", self.name),
-                    label,
-                    help: Some(self.advice(number)),
-                },
-            ),
+            Err(label) => {
+                let title = format!("`{}` cannot be used", self.name);
+                findings.note(self.name, cell.span.clone(), title, label, Some(self.advice(number)));
+            }
         }
     }
 
@@ -145,7 +138,7 @@ const SKY_SHARES: std::ops::RangeInclusive<f64> = 0.5..=1.15;
 pub fn compare(hour: &Hour, span: &std::ops::Range<usize>, findings: &mut Findings) {
     let mut differ = |title: &str, label: &str| {
         let help = "one of the two is in another unit than its column says".to_string();
-        findings.add(title, Problem { span: span.clone(), title: title.into(), label: label.into(), help: Some(help) });
+        findings.note(title, span.clone(), title, label, Some(help));
     };
     let Some(air_k) = hour.air_k else { return };
     if hour.dew_point_k.is_some_and(|dew_k| dew_k > air_k + MOST_DEW_ABOVE_AIR_K) {

@@ -4,7 +4,7 @@ use crate::problem::nearest_within;
 use crate::table::{Cell, Findings, MOST_COLUMNS, Numbers, Record, Records};
 use crate::weather::clock::{HOUR_S, read_stamp};
 use crate::weather::column::{self, Column, Hour};
-use crate::weather::row::{Row, problem};
+use crate::weather::row::Row;
 
 /// Names of the column that holds the time.
 const TIME: [&str; 2] = ["time", "local_standard_time"];
@@ -23,25 +23,25 @@ pub fn read(text: &str, findings: &mut Findings) -> Vec<Row> {
     let mut records = Records::of(text);
     let mut numbers = Numbers::of(records.separator());
     let Some(header) = records.next() else {
-        findings.add("empty", problem(0..0, "the file holds no table", "nothing but remarks", None));
+        findings.note("empty", 0..0, "the file holds no table", "nothing but remarks", None);
         return Vec::new();
     };
     let Some(uses) = read_header(&header, findings) else { return Vec::new() };
     let mut rows: Vec<Row> = Vec::new();
     for record in records {
         if let Some(at) = record.unclosed {
-            findings.add("quote", problem(at..at + 1, "a quotation mark is not closed", "this one", None));
+            findings.note("quote", at..at + 1, "a quotation mark is not closed", "this one", None);
         } else if record.cells.len() != uses.len() {
             let label = format!("{} cells, the header has {}", record.cells.len(), uses.len());
             let help = "put a text with the separator in it in quotation marks; where columns are set apart by commas, \
                         write decimals with a point; leave a cell empty where nothing was measured";
-            findings.add("cells", problem(record.span, "this line does not fit the header", label, Some(help.into())));
+            findings.note("cells", record.span, "this line does not fit the header", label, Some(help.into()));
         } else if let Some(row) = read_line(&record, &uses, rows.last(), &mut numbers, findings) {
             rows.push(row);
         }
     }
     if rows.is_empty() && findings.is_empty() {
-        findings.add("hours", problem(header.span, "there are no hours", "nothing follows the header", None));
+        findings.note("hours", header.span, "there are no hours", "nothing follows the header", None);
     }
     rows
 }
@@ -58,7 +58,7 @@ pub fn names_air(text: &str) -> bool {
 fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
     if header.cells.len() > MOST_COLUMNS {
         let label = format!("more than {MOST_COLUMNS}");
-        findings.add("columns", problem(header.span.clone(), "there are too many columns", label, None));
+        findings.note("columns", header.span.clone(), "there are too many columns", label, None);
         return None;
     }
     let uses: Vec<Use> = header.cells.iter().map(|cell| read_name(cell, findings)).collect();
@@ -76,7 +76,7 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
     for (what, names, count) in counts.into_iter().filter(|(.., count)| *count != 1) {
         let title =
             if count == 0 { format!("no column for the {what}") } else { format!("{count} columns for the {what}") };
-        findings.add(what, problem(header.span.clone(), title, "in this header", Some(format!("give {names}, once"))));
+        findings.note(what, header.span.clone(), title, "in this header", Some(format!("give {names}, once")));
         fits = false;
     }
     fits.then_some(uses)
@@ -99,8 +99,7 @@ fn read_name(cell: &Cell<'_>, findings: &mut Findings) -> Use {
     }
     if let Some(near) = nearest_within(name, column::ALL.iter().map(|c| c.name), MISSPELT) {
         let title = format!("no column is named `{name}`");
-        findings
-            .add(name, problem(cell.span.clone(), title, "unknown name or unit", Some(format!("nearest: `{near}`"))));
+        findings.note(name, cell.span.clone(), title, "unknown name or unit", Some(format!("nearest: `{near}`")));
     }
     Use::Ignored
 }
@@ -129,7 +128,7 @@ fn read_time(cell: &Cell<'_>, before: Option<&Row>, findings: &mut Findings) -> 
     let time_s = match read_stamp(&cell.text) {
         Ok(time_s) => time_s,
         Err(label) => {
-            findings.add("stamp", problem(cell.span.clone(), "the time cannot be read", label, None));
+            findings.note("stamp", cell.span.clone(), "the time cannot be read", label, None);
             return None;
         }
     };
@@ -144,6 +143,6 @@ fn read_time(cell: &Cell<'_>, before: Option<&Row>, findings: &mut Findings) -> 
     } else {
         "hours must follow each other; give years that do not fit together as separate files"
     };
-    findings.add("order", problem(cell.span.clone(), "time goes back", label, Some(help.into())));
+    findings.note("order", cell.span.clone(), "time goes back", label, Some(help.into()));
     None
 }

@@ -1,4 +1,4 @@
-//! The night the trays are out: chosen from a file, or told in two numbers; the conditions at each moment of it.
+//! The night the trays are out: chosen from a file, or given as two numbers; the conditions at each moment of it.
 
 use icefront_core::freezing::before::Conditions;
 use icefront_core::freezing::sky;
@@ -8,7 +8,7 @@ use crate::failure::Failure;
 use crate::problem::Problem;
 use crate::weather::clock::{Clock, Date, Day, HOUR_S};
 use crate::weather::hours::Weather;
-use crate::weather::row::{Row, problem};
+use crate::weather::row::Row;
 
 /// Longest gap between two hours that is bridged by a straight line: forecasts come every three hours.
 const LONGEST_GAP_S: f64 = 3.0 * HOUR_S;
@@ -68,11 +68,11 @@ struct Point {
 pub struct Night {
     /// When the trays are out.
     pub stay: Stay,
-    /// The day they are set out, as the file tells it; `None` for a night told in numbers.
+    /// The day they are set out, as the file names it; `None` for a night given in numbers.
     pub date: Option<String>,
     /// Hours that had to be bridged, s in the longest gap.
     pub longest_gap_s: f64,
-    /// When the morning sun shines, s after setting out, where the file tells.
+    /// When the morning sun shines, s after setting out, where the file says.
     pub sun_from_s: Option<f64>,
     /// Mean air, K, if the numbers of a column for degC were degF.
     pub mean_if_fahrenheit_k: Option<f64>,
@@ -88,11 +88,11 @@ impl Night {
         Self { stay, date: None, longest_gap_s: 0.0, sun_from_s: None, mean_if_fahrenheit_k: None, covered, points }
     }
 
-    /// The night asked for, or the coldest that the file holds.
+    /// The wanted night, or the coldest that the file holds.
     pub fn from_file(weather: &Weather, stay: Stay, outside: Outside) -> Result<Self, Failure> {
         let mut dates: Vec<Date> = weather.rows.iter().map(|row| Date::of(row.time_s)).collect();
         dates.dedup();
-        let told = format!("the file tells of {}", weather.span_in_words(&dates));
+        let help = format!("the file holds {}", weather.span_in_words(&dates));
         dates.retain(|date| stay.day.is_none_or(|day| day.is(*date)));
         let mut coldest: Option<(f64, Self)> = None;
         let mut first_problem = None;
@@ -111,8 +111,8 @@ impl Night {
             (Some((_, night)), _) => Ok(night),
             (None, Some(problem)) => Err(weather.bad(vec![problem].into())),
             (None, None) => {
-                let asked = stay.day.map_or(String::new(), |day| day.to_string());
-                Err(Failure::UnknownName { what: "night", asked, help: told })
+                let name = stay.day.map_or(String::new(), |day| day.to_string());
+                Err(Failure::UnknownName { what: "night", name, help })
             }
         }
     }
@@ -216,29 +216,29 @@ fn point(row: &Row, start_s: f64, outside: Outside) -> Option<Point> {
 fn missing(span: std::ops::Range<usize>, when: &str) -> Problem {
     let title = format!("no air temperature or no wind {when}");
     let help = "up to 3 h between two hours are bridged; choose another night with `--date`".to_string();
-    problem(span, title, "the next hour that is told", Some(help))
+    Problem::new(span, title, "the next hour of the file", Some(help))
 }
 
 impl Weather {
     /// What keeps a night from being covered by the file.
     fn too_short(&self, stay: Stay, start_s: f64, end_s: f64) -> Problem {
         let clock = |time_s: f64| stay.set_out.after(time_s - start_s);
-        let told = |row: &&Row| row.hour.air_k.is_some() && row.hour.wind_m_per_s.is_some();
+        let whole = |row: &&Row| row.hour.air_k.is_some() && row.hour.wind_m_per_s.is_some();
         let help = Some(format!("needed: {} to {}, without a break of more than 3 h", stay.set_out, stay.until));
-        match (self.rows.iter().find(told), self.rows.iter().rev().find(told)) {
+        match (self.rows.iter().find(whole), self.rows.iter().rev().find(whole)) {
             (Some(first), _) if first.time_s > start_s => {
                 let label = format!("begins {} {}", self.day_in_words(Date::of(first.time_s)), clock(first.time_s));
-                problem(first.span.clone(), "the file begins after the trays are set out", label, help)
+                Problem::new(first.span.clone(), "the file begins after the trays are set out", label, help)
             }
             (_, Some(last)) if last.time_s < end_s => {
                 let label = format!("ends {} {}", self.day_in_words(Date::of(last.time_s)), clock(last.time_s));
-                problem(last.span.clone(), "the file ends before the trays are taken in", label, help)
+                Problem::new(last.span.clone(), "the file ends before the trays are taken in", label, help)
             }
             (_, Some(_)) => {
-                let after = self.rows.iter().filter(told).find(|row| row.time_s > start_s);
+                let after = self.rows.iter().filter(whole).find(|row| row.time_s > start_s);
                 missing(after.map_or(0..0, |row| row.span.clone()), &format!("at {} or {}", stay.set_out, stay.until))
             }
-            (_, None) => problem(0..0, "no hour has both air temperature and wind", "in all of this file", None),
+            (_, None) => Problem::new(0..0, "no hour has both air temperature and wind", "in all of this file", None),
         }
     }
 

@@ -1,8 +1,7 @@
-//! One hour of a weather file, and what can be wrong with it.
+//! One hour of a weather file.
 
 use std::ops::Range;
 
-use crate::problem::Problem;
 use crate::weather::column::Hour;
 
 /// One hour of a file.
@@ -12,16 +11,6 @@ pub struct Row {
     pub time_s: f64,
     /// Its line.
     pub span: Range<usize>,
-    /// What it tells of the weather.
+    /// The weather in it.
     pub hour: Hour,
-}
-
-/// A problem at a place of the file.
-pub fn problem(
-    span: Range<usize>,
-    title: impl Into<String>,
-    label: impl Into<String>,
-    help: Option<String>,
-) -> Problem {
-    Problem { span, title: title.into(), label: label.into(), help }
 }

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use icefront_kitchen::sheet::limits::Kind;
+use icefront_kitchen::quantity::Kind;
 use icefront_kitchen::sheet::schema;
 use icefront_kitchen::sheet::schema::load::LOAD;
 use toml_edit::{DocumentMut, Item, Table, TableLike, Value};

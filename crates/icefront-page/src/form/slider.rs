@@ -1,6 +1,6 @@
 //! A quantity as a slider: the number moves, and what stands before and after it stays as the cook wrote it.
 
-use icefront_kitchen::sheet::limits::{Kind, Limit};
+use icefront_kitchen::quantity::{Kind, Limit};
 
 /// Most steps a slider has.
 const MOST_STEPS: f64 = 200.0;
@@ -61,18 +61,18 @@ fn step(wanted: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use icefront_kitchen::sheet::limits;
+    use icefront_kitchen::quantity;
 
     #[test]
     #[expect(clippy::approx_constant, reason = "80 mm in inches, down to a step")]
     fn the_number_moves_in_its_own_unit() {
         for (limit, text, low, high, step, value, before, after) in [
-            (&limits::DEPTH, "14 mm", 1.0, 80.0, 0.5, 14.0, "", " mm"),
-            (&limits::DEPTH, "about 0.6 in", 0.04, 3.14, 0.02, 0.6, "about ", " in"),
-            (&limits::DEPTH, "15 mm +- 3 mm", 1.0, 80.0, 0.5, 15.0, "", " mm +- 3 mm"),
+            (&quantity::DEPTH, "14 mm", 1.0, 80.0, 0.5, 14.0, "", " mm"),
+            (&quantity::DEPTH, "about 0.6 in", 0.04, 3.14, 0.02, 0.6, "about ", " in"),
+            (&quantity::DEPTH, "15 mm +- 3 mm", 1.0, 80.0, 0.5, 15.0, "", " mm +- 3 mm"),
             (&Limit::celsius(-20.0, 45.0, ""), "-5 C", -20.0, 45.0, 0.5, -5.0, "", " C"),
             (&Limit::celsius(-20.0, 45.0, ""), "68 F", -4.0, 113.0, 1.0, 68.0, "", " F"),
-            (&limits::SHARE, "12.5 %", 0.0, 100.0, 0.5, 12.5, "", " %"),
+            (&quantity::SHARE, "12.5 %", 0.0, 100.0, 0.5, 12.5, "", " %"),
         ] {
             let slider = Slider::of(limit, text).unwrap_or_else(|| panic!("{text}"));
             for (what, got, expected) in
@@ -87,7 +87,7 @@ mod tests {
     #[test]
     fn what_is_no_plain_quantity_has_no_slider() {
         for text in ["12..18 mm", "", "deep", "15", "15 bananas", "900 mm", "1e999 mm", "-", "- mm"] {
-            assert_eq!(Slider::of(&limits::DEPTH, text), None, "{text}");
+            assert_eq!(Slider::of(&quantity::DEPTH, text), None, "{text}");
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::prefreeze::{self, Question, limits};
-use icefront_kitchen::sheet::limits::{Limit, WIND};
+use icefront_kitchen::quantity::{Limit, WIND};
 use icefront_kitchen::style::Look;
 use icefront_kitchen::weather::clock::{Clock, Day};
 use icefront_kitchen::weather::{Night, Outside, Stay};
@@ -76,7 +76,7 @@ impl NightOptions {
     }
 
     fn quantity(&self, option: &str, usual: &str, limit: &Limit) -> Result<f64, Failure> {
-        limit.read_text(self.or(option, usual)).map_err(|reason| wrong(option, reason, limit.words))
+        limit.read_text(self.or(option, usual)).map_err(|reason| wrong(option, reason.to_string(), limit.words))
     }
 
     fn clock(&self, option: &str, usual: &str) -> Result<Clock, Failure> {

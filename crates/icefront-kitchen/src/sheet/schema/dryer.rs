@@ -4,7 +4,7 @@ use icefront_core::machine::LEAST_EMISSIVITY;
 
 use super::Value::{self, List, Numbers, Text, Version, Whole, Words};
 use super::{Key, Table, area, celsius, hours, length, number, power, pressure};
-use crate::sheet::limits::Limit;
+use crate::quantity::Limit;
 
 const COPY: &str = "copy it from a built-in dryer";
 const GAP: Value = length(0.0, 0.1, "0 mm to 100 mm");
@@ -40,7 +40,7 @@ pub static DRYER: Table = Table::new(&[
     needed("condenser", Value::Table(&CONDENSER), COPY),
     needed("refrigeration", Value::Table(&REFRIGERATION), COPY),
     needed("vacuum", Value::Table(&VACUUM), COPY),
-    Key::new("learned", Value::Table(&LEARNED), "what batches taught; written by `icefront learn`, told in [learning.md](learning.md)").or("nothing yet", ""),
+    Key::new("learned", Value::Table(&LEARNED), "what batches taught; written by `icefront learn`, see [learning.md](learning.md)").or("nothing yet", ""),
 ]);
 
 /// `[heater]`

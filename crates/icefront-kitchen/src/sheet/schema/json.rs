@@ -5,7 +5,7 @@ use serde_json::{Map, Value as Json, json};
 use super::dryer::DRYER;
 use super::load::LOAD;
 use super::{Key, Table, Value};
-use crate::sheet::limits::{Kind, Limit};
+use crate::quantity::{Kind, Limit};
 
 /// The file that a new sheet names in its first line; it stands beside the sheet.
 pub const LOAD_FILE: &str = "load-sheet.schema.json";

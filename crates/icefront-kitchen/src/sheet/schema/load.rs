@@ -4,7 +4,7 @@ use super::Value::{self, Amount, Flag, Food, List, Text, Version, Whole, Words};
 use super::dryer::CONTACT;
 use super::expert::EXPERT;
 use super::{Key, Table, area, celsius, hours, length, number, of, pressure, share};
-use crate::sheet::limits::{self, Kind, Limit};
+use crate::quantity::{self, Kind, Limit};
 
 const LAYER: &[&str] = &["layer"];
 const PIECES: &[&str] = &["spheres", "sticks", "cubes", "slices", "bricks"];
@@ -14,7 +14,7 @@ const OUTDOORS: &[&str] = &["outdoors"];
 const COLD_PLACE: &[&str] = &["freezer", "outdoors"];
 const PIECE: Value = length(0.002, 0.060, "2 mm to 60 mm");
 const PIECE_LENGTH: Value = length(0.002, 0.300, "2 mm to 300 mm");
-const PART: Value = of(limits::SHARE);
+const PART: Value = of(quantity::SHARE);
 const SERVINGS: Value = number(0.1, 10_000.0, "0.1 to 10000");
 const PRICE: Value = number(0.0, 1000.0, "0 to 1000 per kWh");
 const MONEY: Value = number(0.0, 1e6, "0 to 1000000");
@@ -50,7 +50,7 @@ pub static TRAY: Table = Table::by("shape", &[
     Key::new("recipe", Text("a `[recipe.x]` of this sheet"), "").or("required, or `food`", "").instead_of(&["food"]),
     Key::new("fat", share(0.0, 0.90, "0 % to 90 %"), "of this tray's food; its other parts keep their proportions").or("as the food or recipe has it", "").label("Fat"),
     Key::new("shape", Words(&[("layer", "layer"), ("spheres", "balls or berries"), ("sticks", "sticks"), ("cubes", "cubes"), ("slices", "slices"), ("bricks", "bricks")]), "how it lies on the tray").required("").label("Lies as"),
-    Key::new("depth", of(limits::DEPTH), "").or("follows from `amount`", "12 mm").with(LAYER).instead_of(&["filled_to", "amount"]).label("Depth"),
+    Key::new("depth", of(quantity::DEPTH), "").or("follows from `amount`", "12 mm").with(LAYER).instead_of(&["filled_to", "amount"]).label("Depth"),
     Key::new("size", PIECE, "diameter").required("12 mm").with(&["spheres"]).label("Diameter"),
     Key::new("size", PIECE, "edge").required("10 mm").with(&["cubes"]).label("Edge"),
     Key::new("thickness", PIECE, "").required("10 mm").with(&["sticks"]).label("Thickness"),
@@ -60,7 +60,7 @@ pub static TRAY: Table = Table::by("shape", &[
     Key::new("width", PIECE_LENGTH, "").required("30 mm").with(&["bricks"]).label("Width"),
     Key::new("height", PIECE, "as they lie").required("10 mm").with(&["bricks"]).label("Height as they lie"),
     Key::new("amount", Amount, "by weight or cups").or("follows from the geometry", "").instead_of(&["depth", "filled_to", "layers", "coverage"]).label("Amount").folded(),
-    Key::new("filled_to", of(limits::DEPTH), "how high the food stands: for a layer the same as `depth`, for pieces instead of `layers`").or("follows from the rest", "").instead_of(&["depth", "layers", "amount"]),
+    Key::new("filled_to", of(quantity::DEPTH), "how high the food stands: for a layer the same as `depth`, for pieces instead of `layers`").or("follows from the rest", "").instead_of(&["depth", "layers", "amount"]),
     Key::new("layers", Whole(1, 20), "").or("follows from `amount`, else 1", "").with(PIECES).instead_of(&["filled_to", "amount"]).label("Layers of pieces").folded(),
     Key::new("coverage", share(0.01, 1.0, "1 % to 100 %"), "share of the tray that one layer covers").or("follows from `amount`, else 75 %", "75 %").with(PIECES).instead_of(&["amount"]).label("Share of the tray covered").folded(),
     Key::new("embedded", Value::Table(&EMBEDDED), "pieces of another food in the layer: `{ food = \"pork, ground\", size = \"15 mm\", share = \"30 %\" }`").or("none", "").with(LAYER).label("Pieces of another food in it").folded(),
@@ -71,7 +71,7 @@ pub static TRAY: Table = Table::by("shape", &[
     Key::new("uneven_contact", share(0.0, 0.95, "0 % to 95 %"), "how much less heat from below the worst third of the tray gets than the mean, and the best third more").or("0 %: it lies alike all over", ""),
     Key::new("before_loading", Value::Table(&BEFORE_LOADING), "").or("that of the sheet", "").label("Freezing"),
     Key::new("expert", Value::Table(&EXPERT), "").or("none", ""),
-    Key::new("dried", of(limits::AMOUNT), "weight of the dried food, once weighed, less than went on the tray: replaces the computed one").or("computed", ""),
+    Key::new("dried", of(quantity::AMOUNT), "weight of the dried food, once weighed, less than went on the tray: replaces the computed one").or("computed", ""),
     Key::new("pack", Value::Table(&PACK), "").or("that of the sheet", ""),
 ]);
 
@@ -92,8 +92,8 @@ pub static BEFORE_LOADING: Table = Table::by("method", &[
     Key::new("temperature", celsius(-70.0, -5.0, "-70 C to -5 C"), "of the food when it is loaded").usual("-18 C").with(&["already frozen"]).label("Frozen food is at"),
     Key::new("air", COLD_AIR, "").usual("-18 C").with(FREEZER).label("Air there"),
     Key::new("air", COLD_AIR, "").required("-10 C").with(OUTDOORS).label("Air there"),
-    Key::new("wind", of(limits::WIND), "").usual("0 m/s").with(OUTDOORS).label("Wind"),
-    Key::new("wind", of(limits::WIND), "of a fan").usual("0 m/s").with(FREEZER),
+    Key::new("wind", of(quantity::WIND), "").usual("0 m/s").with(OUTDOORS).label("Wind"),
+    Key::new("wind", of(quantity::WIND), "of a fan").usual("0 m/s").with(FREEZER),
     Key::new("time", TIME, "").required("14 h").with(COLD_PLACE).label("Time there"),
 ]);
 
@@ -128,17 +128,17 @@ static PERIOD: Table = Table::new(&[
 #[rustfmt::skip]
 pub static PACK: Table = Table::new(&[
     Key::new("servings", SERVINGS, "in one pack").or("1, unless `size` or `container` alone is given", ""),
-    Key::new("serving", of(limits::AMOUNT), "as it went on the tray and will be eaten").or("the load over the sheet's `servings`, else 300 g", ""),
-    Key::new("size", of(limits::AMOUNT), "most dried food in one pack, instead of `servings` and `serving`").or("not limited", ""),
-    Key::new("container", of(limits::CONTAINER), "volume of one closed pack").or("a quarter more than the food fills; given alone, it is filled to nine tenths", ""),
+    Key::new("serving", of(quantity::AMOUNT), "as it went on the tray and will be eaten").or("the load over the sheet's `servings`, else 300 g", ""),
+    Key::new("size", of(quantity::AMOUNT), "most dried food in one pack, instead of `servings` and `serving`").or("not limited", ""),
+    Key::new("container", of(quantity::CONTAINER), "volume of one closed pack").or("a quarter more than the food fills; given alone, it is filled to nine tenths", ""),
     Key::new("wall", Words(&[("glass", ""), ("metal", ""), ("foil", ""), ("metallised", ""), ("nylon", ""), ("polyethylene", "")]), "what a pack is made of").usual("glass"),
-    Key::new("absorber", of(Limit::new(Kind::Volume, 0.0, 0.005, "0 mL to 5 L")), "oxygen that one absorber at hand takes up; `\"0 ml\"`: none are used").or("the size needed is told", ""),
+    Key::new("absorber", of(Limit::new(Kind::Volume, 0.0, 0.005, "0 mL to 5 L")), "oxygen that one absorber at hand takes up; `\"0 ml\"`: none are used").or("the size needed is computed", ""),
     Key::new("price", MONEY, "one empty pack").or("not counted", ""),
     Key::new("absorber_price", MONEY, "one absorber").or("not counted", ""),
     Key::new("allergens", Text("any"), "printed as it is").or("none entered", ""),
     Key::new("humidity", share(0.05, 0.95, "5 % to 95 %"), "relative humidity of the kitchen").usual("50 %"),
     Key::new("altitude", length(0.0, 5000.0, "0 m to 5000 m"), "height above the sea").usual("0 m"),
-    Key::new("shelf", of(limits::PACK_SHELF), "where the packs stand").usual("20 C"),
+    Key::new("shelf", of(quantity::PACK_SHELF), "where the packs stand").usual("20 C"),
 ]);
 
 static PRICES: Table = Table::named(&Key::new("", Value::Table(&PRICE_OF), "an ingredient or a food of this load"));

@@ -11,8 +11,8 @@ pub mod load;
 #[cfg(test)]
 mod tests;
 
-use crate::sheet::limits::{self, Kind, Limit};
-use crate::sheet::rough;
+use crate::quantity::written;
+use crate::quantity::{self, Kind, Limit};
 
 /// A table of a file.
 #[derive(Debug)]
@@ -65,7 +65,7 @@ pub enum Value {
     Flag,
     /// A whole number between two bounds.
     Whole(usize, usize),
-    /// A quantity, which may be rough.
+    /// A quantity, which may be uncertain.
     Quantity(Limit),
     /// A mass or a household measure of food.
     Amount,
@@ -225,7 +225,7 @@ impl Key {
 
     /// The value of its example, SI.
     pub fn example_si(&self) -> f64 {
-        self.limit().and_then(|limit| rough::one(self.example, &limit).ok()).unwrap_or(f64::NAN)
+        self.limit().and_then(|limit| written::one(self.example, &limit).ok()).unwrap_or(f64::NAN)
     }
 }
 
@@ -241,7 +241,7 @@ impl Value {
             Self::Whole(low, high) => ("whole number", format!("{low} to {high}")),
             Self::Quantity(limit) => (limit.kind.name(), limit.words.into()),
             Self::Amount => {
-                ("mass or household measure", format!("{}, {}", limits::AMOUNT.words, limits::MEASURE.words))
+                ("mass or household measure", format!("{}, {}", quantity::AMOUNT.words, quantity::MEASURE.words))
             }
             Self::Numbers(limit) => ("list of numbers", limit.words.into()),
             Self::Table(_) => ("table", "see below".into()),

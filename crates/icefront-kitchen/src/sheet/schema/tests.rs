@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::dryer::DRYER;
 use super::load::{LOAD, TRAY};
 use super::{Key, Table, Value, json};
-use crate::sheet::limits::{self, Kind, Limit};
+use crate::quantity::{self, Kind, Limit};
 use crate::storage::Memory;
 
 fn docs() -> PathBuf {
@@ -52,12 +52,12 @@ fn every_range_is_what_its_words_say() {
         Kind::Number => text.split_whitespace().next().unwrap().trim_end_matches(',').parse().unwrap(),
         _ => Limit::new(kind, f64::MIN, f64::MAX, "any").read_text(text).unwrap(),
     };
-    let fixed = [limits::AMOUNT, limits::MEASURE].into_iter().map(|limit| ("amount".to_string(), limit));
+    let fixed = [quantity::AMOUNT, quantity::MEASURE].into_iter().map(|limit| ("amount".to_string(), limit));
     let of_keys = every_key().into_iter().filter_map(|(place, key)| Some((place, key.limit()?)));
     for (place, limit) in of_keys.chain(fixed) {
         let (low, high) = limit.words.split_once(" to ").unwrap_or_else(|| panic!("{place}: {}", limit.words));
-        for (told, bound) in [(si(limit.kind, low), limit.low), (si(limit.kind, high), limit.high)] {
-            assert!((told - bound).abs() <= 1e-12 * bound.abs(), "{place}: {} against {bound}", limit.words);
+        for (said, bound) in [(si(limit.kind, low), limit.low), (si(limit.kind, high), limit.high)] {
+            assert!((said - bound).abs() <= 1e-12 * bound.abs(), "{place}: {} against {bound}", limit.words);
         }
     }
 }
@@ -114,16 +114,16 @@ fn at(root: &'static Table, place: &str) -> &'static Table {
 }
 
 #[test]
-fn the_document_tells_every_key() {
+fn the_document_has_every_key() {
     let text = fs::read_to_string(docs().join("load-sheet.md")).unwrap();
-    let (mut generated, mut rest, mut told) = (String::new(), text.as_str(), 0);
+    let (mut generated, mut rest, mut count) = (String::new(), text.as_str(), 0);
     let (begin, end) = ("<!-- keys of ", "<!-- end of keys -->");
     while let Some((before, after)) = rest.split_once(begin) {
         let (place, after) = after.split_once(" -->").unwrap();
         let (_, after) = after.split_once(end).unwrap();
         let (file, place) = place.split_once(' ').unwrap_or((place, ""));
         let of = at(if file == "dryer" { &DRYER } else { &LOAD }, place);
-        told += of.keys.len();
+        count += of.keys.len();
         let name = [file, place].join(" ");
         generated += &format!("{before}{begin}{} -->\n{}\n{end}", name.trim_end(), table(of));
         rest = after;
@@ -134,7 +134,7 @@ fn the_document_tells_every_key() {
     seen.sort_unstable();
     seen.dedup();
     let nameless = every_key().iter().filter(|(_, key)| key.name.is_empty()).count();
-    assert_eq!(told, seen.len() - nameless, "a table of the schema has no place in docs/load-sheet.md, or two");
+    assert_eq!(count, seen.len() - nameless, "a table of the schema has no place in docs/load-sheet.md, or two");
 }
 
 #[test]

@@ -1,107 +1,54 @@
-//! Rough quantities: `12..18 mm`, `15 mm +- 3 mm`, `about 15 mm`; what each means as a distribution is told in
-//! `docs/load-sheet.md`. A sheet with rough quantities is read once for the typical load and once more per draw.
+//! Uncertain quantities as they are written: `12..18 mm`, `15 mm +- 3 mm`, `about 15 mm`; what each means as a
+//! distribution is in `docs/load-sheet.md`.
 
-use std::cell::RefCell;
+use icefront_core::ranges::Spread;
 
-use icefront_core::ranges::{Point, Spread};
-
-use crate::format;
-use crate::sheet::limits::{Kind, Limit};
+use super::{Kind, Limit, QuantityError};
 
 /// `about` is a fifth to either side, one time in ten further.
 const ABOUT: f64 = 1.2;
 /// `about` of a temperature, K.
 const ABOUT_K: f64 = 3.0;
 
-/// How values of rough quantities are picked.
-#[derive(Clone, Debug)]
-pub enum Pick {
-    /// The middle of each distribution.
-    Typical,
-    /// A drawn point; the first unknown of the file takes this number of it.
-    At {
-        /// The point.
-        point: Point,
-        /// Number of the file's first unknown.
-        first: usize,
-    },
+/// What a written quantity says, SI.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Written {
+    /// A plain value, to which the model's own distributions apply.
+    Plain(f64),
+    /// A distribution that was given; fixed for `exactly 15 mm`.
+    Given(Spread),
 }
 
-/// Picks values and remembers which quantities were rough.
-#[derive(Debug)]
-pub struct Rough {
-    pick: Pick,
-    found: RefCell<Vec<String>>,
-}
-
-impl Rough {
-    /// Values picked in this way; the quantities at these places have the first numbers, so that another sheet gives
-    /// them the same.
-    pub fn new(pick: Pick, places: &[String]) -> Self {
-        Self { pick, found: RefCell::new(places.to_vec()) }
-    }
-
-    /// The value of a quantity at a place in the file (`tray 1, depth`). Asked again it is the same.
-    pub fn value(&self, place: String, spread: Spread) -> f64 {
-        if spread.is_fixed() {
-            return spread.typical();
+impl Limit {
+    /// Reads a quantity that may be uncertain.
+    ///
+    /// # Errors
+    /// [`QuantityError`] if it is no such quantity, or reaches outside the range.
+    pub fn read(&self, text: &str) -> Result<Written, QuantityError> {
+        if let Some(rest) = word(text, "exactly") {
+            return Ok(Written::Given(Spread::Fixed(one(rest, self)?)));
         }
-        let mut found = self.found.borrow_mut();
-        let number = found.iter().position(|known| *known == place).unwrap_or_else(|| {
-            found.push(place);
-            found.len() - 1
-        });
-        match &self.pick {
-            Pick::Typical => spread.typical(),
-            Pick::At { point, first } => spread.quantile(point.unit(first + number)),
+        let spread = if let Some(rest) = word(text, "about").or_else(|| text.strip_prefix('~')) {
+            about(one(rest.trim(), self)?, self.kind)
+        } else if let Some((low, high)) = text.split_once("..") {
+            between(low.trim(), high.trim(), self)?
+        } else if let Some((typical, by)) = split_give_or_take(text) {
+            give_or_take(typical.trim(), by.trim(), self)?
+        } else {
+            Spread::Fixed(self.read_text(text)?)
+        };
+        let (low, high) = spread.ends();
+        if low < self.low || high > self.high {
+            return Err(QuantityError::Reaches { text: text.into(), low, high, limit: *self });
         }
-    }
-
-    /// Notes that a quantity is known for certain, so that no band of the model applies to it.
-    pub fn exact(&self, place: String) {
-        let mut found = self.found.borrow_mut();
-        if !found.contains(&place) {
-            found.push(place);
-        }
-    }
-
-    /// Places of all rough (or exact) quantities, in the order they were met.
-    pub fn into_found(self) -> Vec<String> {
-        self.found.into_inner()
+        Ok(match spread {
+            Spread::Fixed(value) => Written::Plain(value),
+            spread => Written::Given(spread),
+        })
     }
 }
 
-/// A quantity with its distribution; whether it was said to be exact.
-pub struct Read {
-    /// Distribution, SI.
-    pub spread: Spread,
-    /// `exactly ...` was written.
-    pub exact: bool,
-}
-
-/// Reads a quantity that may be rough; the error is what to say beside it.
-pub fn read(text: &str, limit: &Limit) -> Result<Read, String> {
-    if let Some(rest) = word(text, "exactly") {
-        return Ok(Read { spread: Spread::Fixed(one(rest, limit)?), exact: true });
-    }
-    let spread = if let Some(rest) = word(text, "about").or_else(|| text.strip_prefix('~')) {
-        about(one(rest.trim(), limit)?, limit.kind)
-    } else if let Some((low, high)) = text.split_once("..") {
-        between(low.trim(), high.trim(), limit)?
-    } else if let Some((typical, by)) = split_give_or_take(text) {
-        give_or_take(typical.trim(), by.trim(), limit)?
-    } else {
-        return Ok(Read { spread: Spread::Fixed(limit.read_text(text)?), exact: false });
-    };
-    let (low, high) = spread.ends();
-    if low < limit.low || high > limit.high {
-        let reach = format!("{} to {}", format::quantity(limit.kind, low), format::quantity(limit.kind, high));
-        return Err(format!("`{text}` reaches from {reach}, outside {}", limit.words));
-    }
-    Ok(Read { spread, exact: false })
-}
-
-/// One plain quantity out of a rough text, to see what kind of unit it has.
+/// One plain quantity out of an uncertain one, to see what kind of unit it has.
 pub fn plain(text: &str) -> &str {
     let text = word(text, "exactly").or_else(|| word(text, "about")).unwrap_or(text).trim_start_matches('~');
     let text = text.split_once("..").map_or(text, |(_, high)| high);
@@ -126,8 +73,8 @@ fn unit(text: &str) -> &str {
     text.trim_start_matches(|c: char| c.is_ascii_digit() || " .-+/\u{2212}".contains(c))
 }
 
-/// One value; a kind without units may stand in quotes here, since the rough form needs them.
-pub fn one(text: &str, limit: &Limit) -> Result<f64, String> {
+/// One value; a kind without units may stand in quotes here, since the uncertain form needs them.
+pub fn one(text: &str, limit: &Limit) -> Result<f64, QuantityError> {
     match limit.kind {
         Kind::Number => limit.read_number(text),
         Kind::Share if !text.contains('%') => limit.read_number(text),
@@ -147,16 +94,16 @@ fn about(typical: f64, kind: Kind) -> Spread {
     }
 }
 
-fn between(low: &str, high: &str, limit: &Limit) -> Result<Spread, String> {
+fn between(low: &str, high: &str, limit: &Limit) -> Result<Spread, QuantityError> {
     let high_si = one(high, limit)?;
     let low_si = one(&with_unit(low, high, limit.kind), limit)?;
     if low_si >= high_si {
-        return Err(format!("`{low}` is not below `{high}`"));
+        return Err(QuantityError::Reversed { low: low.into(), high: high.into() });
     }
     Ok(Spread::Between { low: low_si, high: high_si })
 }
 
-fn give_or_take(typical: &str, by: &str, limit: &Limit) -> Result<Spread, String> {
+fn give_or_take(typical: &str, by: &str, limit: &Limit) -> Result<Spread, QuantityError> {
     let centre = one(&with_unit(typical, by, limit.kind), limit)?;
     // a difference: of temperatures it has another zero, and it may be smaller than the least allowed value
     let kind = if limit.kind == Kind::Temperature { Kind::Difference } else { limit.kind };
@@ -167,17 +114,24 @@ fn give_or_take(typical: &str, by: &str, limit: &Limit) -> Result<Spread, String
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sheet::limits;
+    use crate::quantity::{DEPTH, SHARE};
 
     fn spread(text: &str, limit: &Limit) -> Spread {
-        read(text, limit).unwrap_or_else(|e| panic!("{text}: {e}")).spread
+        match limit.read(text).unwrap_or_else(|e| panic!("{text}: {e}")) {
+            Written::Plain(value) => Spread::Fixed(value),
+            Written::Given(spread) => spread,
+        }
+    }
+
+    fn refusal(text: &str, limit: &Limit) -> String {
+        limit.read(text).map_or_else(|e| e.to_string(), |_| panic!("{text} was read"))
     }
 
     const PRICE: Limit = Limit::number(0.0, 100.0, "0 to 100");
 
     #[test]
     fn each_form_is_the_distribution_it_says() {
-        let depth = limits::DEPTH;
+        let depth = DEPTH;
         for (text, u, value) in [
             ("12..18 mm", 0.0, 0.012),
             ("12..18 mm", 0.9, 0.0174),
@@ -191,18 +145,19 @@ mod tests {
         ] {
             approx::assert_relative_eq!(spread(text, &depth).quantile(u), value, max_relative = 1e-6);
         }
-        assert!(read("exactly 15 mm", &depth).unwrap().exact);
+        assert_eq!(depth.read("exactly 15 mm"), Ok(Written::Given(Spread::Fixed(0.015))));
+        assert_eq!(depth.read("15 mm +- 0 mm"), Ok(Written::Plain(0.015)));
         let Spread::GiveOrTake { typical, by } = spread("68 F +- 9 F", &Limit::celsius(-20.0, 45.0, "-20 C to 45 C"))
         else {
             panic!("not normal")
         };
         approx::assert_relative_eq!(typical, 293.15, max_relative = 1e-12);
         approx::assert_relative_eq!(by, 5.0, max_relative = 1e-12);
-        approx::assert_relative_eq!(spread("10..20 %", &limits::SHARE).quantile(1.0), 0.2, max_relative = 1e-12);
+        approx::assert_relative_eq!(spread("10..20 %", &SHARE).quantile(1.0), 0.2, max_relative = 1e-12);
     }
 
     #[test]
-    fn a_number_without_a_unit_may_be_rough_too() {
+    fn a_number_without_a_unit_may_be_uncertain_too() {
         let permeability = Limit::number(1e-11, 1e-6, "0.00000000001 to 0.000001");
         for (text, limit, low, high) in [
             ("0.25..0.35", PRICE, 0.25, 0.35),
@@ -210,15 +165,15 @@ mod tests {
             ("exactly 0.85", PRICE, 0.85, 0.85),
             ("about 0.3", PRICE, 0.25, 0.36),
             ("2e-9..3e-9", permeability, 2e-9, 3e-9),
-            ("0.1..0.2", limits::SHARE, 0.1, 0.2),
-            ("0.15 +- 0.05", limits::SHARE, 0.1, 0.2),
+            ("0.1..0.2", SHARE, 0.1, 0.2),
+            ("0.15 +- 0.05", SHARE, 0.1, 0.2),
         ] {
             let (spread, is_range) = (spread(text, &limit), text.contains(".."));
             let (first, last) = if is_range { (0.0, 1.0) } else { (0.1, 0.9) };
             approx::assert_relative_eq!(spread.quantile(first), low, max_relative = 1e-6);
             approx::assert_relative_eq!(spread.quantile(last), high, max_relative = 1e-6);
         }
-        assert!(read("0.25 EUR..0.35 EUR", &PRICE).err().unwrap().contains("is not a number"));
+        assert!(refusal("0.25 EUR..0.35 EUR", &PRICE).contains("is not a number"));
     }
 
     #[test]
@@ -231,13 +186,13 @@ mod tests {
             ("60..90 mm", "outside"),
             ("12..x mm", "x"),
         ] {
-            let label = read(text, &limits::DEPTH).err().unwrap_or_else(|| panic!("{text} was read"));
+            let label = refusal(text, &DEPTH);
             assert!(label.contains(part), "{text}: {label}");
         }
     }
 
     #[test]
-    fn the_kind_of_a_rough_quantity_shows_in_its_plain_part() {
+    fn the_kind_of_an_uncertain_quantity_shows_in_its_plain_part() {
         for (text, expected) in
             [("2..3 cups", "3 cups"), ("about 900 g", "900 g"), ("15 +- 3 mm", "3 mm"), ("900 g +- 50 g", "900 g")]
         {

@@ -1,0 +1,105 @@
+//! Why a value was refused, as data; shown as the words beside it.
+
+use icefront_core::units::UnitError;
+use thiserror::Error;
+
+use super::{Kind, Limit};
+
+/// A value that is not a quantity of the wanted kind, or outside its range.
+#[derive(Clone, Debug, Error, PartialEq)]
+#[non_exhaustive]
+pub enum QuantityError {
+    /// Number or unit cannot be read.
+    #[error("{error}{}", nearest(error))]
+    Unit {
+        /// Why.
+        #[from]
+        error: UnitError,
+    },
+    /// A bare number where a unit is needed.
+    #[error("`{text}` has no unit; wanted is {}", limit.kind_words())]
+    NoUnit {
+        /// As written.
+        text: String,
+        /// What is wanted.
+        limit: Limit,
+    },
+    /// Text where a bare number is needed.
+    #[error("this is text; write the number without quotes and without a unit")]
+    Text,
+    /// Not a number.
+    #[error("`{text}` is not a number")]
+    NoNumber {
+        /// As written.
+        text: String,
+    },
+    /// Not a share.
+    #[error("`{text}` {}", if text.ends_with('%') { "is not a number with a % sign" } else { "has no % sign" })]
+    NoPercent {
+        /// As written.
+        text: String,
+    },
+    /// A value that is no number of a list.
+    #[error("a {kind} is not a number")]
+    NotInList {
+        /// What stands there, as TOML calls it.
+        kind: &'static str,
+    },
+    /// `nan` or `inf`.
+    #[error("`{text}` is not a finite number")]
+    NotFinite {
+        /// As written.
+        text: String,
+    },
+    /// Outside the range.
+    #[error("{} is outside {}", value(text, limit.kind, *si), limit.words)]
+    Outside {
+        /// As written.
+        text: String,
+        /// Its value, SI.
+        si: f64,
+        /// The allowed range.
+        limit: Limit,
+    },
+    /// A range whose ends are in the wrong order.
+    #[error("`{low}` is not below `{high}`")]
+    Reversed {
+        /// First end, as written.
+        low: String,
+        /// Second end, as written.
+        high: String,
+    },
+    /// A distribution that goes beyond the range.
+    #[error("`{text}` reaches from {} to {}, outside {}", limit.kind.show(*low), limit.kind.show(*high), limit.words)]
+    Reaches {
+        /// As written.
+        text: String,
+        /// Its lowest value, SI.
+        low: f64,
+        /// Its highest value, SI.
+        high: f64,
+        /// The allowed range.
+        limit: Limit,
+    },
+    /// An amount by a unit that is neither of mass nor of volume.
+    #[error("`{unit}` is neither a mass (g, kg, lb, oz) nor a household measure (cup, tbsp, ml, l)")]
+    NoAmount {
+        /// The unit.
+        unit: String,
+        /// The known unit most like it.
+        nearest: Option<&'static str>,
+    },
+}
+
+fn nearest(error: &UnitError) -> String {
+    match error {
+        UnitError::UnknownUnit { nearest: Some(near), .. } => format!("; nearest: `{near}`"),
+        _ => String::new(),
+    }
+}
+
+/// `` `150 in` (3810 mm) ``
+fn value(text: &str, kind: Kind, si: f64) -> String {
+    let shown = kind.show(si);
+    if shown == text { format!("`{text}`") } else { format!("`{text}` ({shown})") }
+}
