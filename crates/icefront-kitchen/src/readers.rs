@@ -6,9 +6,9 @@ use std::sync::OnceLock;
 use icefront_core::food::FoodTable;
 use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
-use icefront_core::units::{Area, Duration, Length, Mass, Power, Pressure, Speed, Temperature, Volume};
 
 use crate::problem::{BadFile, Problems, shorten};
+use crate::quantity::{Kind, Limit};
 use crate::sheet::{self, Text, dryer};
 use crate::storage::Memory;
 use crate::table::Findings;
@@ -66,25 +66,26 @@ fn shown(text: &str, problems: Problems) -> String {
     BadFile { path: "file".into(), text: text.into(), problems }.to_string()
 }
 
+/// Kinds of quantities that have a unit.
+const KINDS: [Kind; 9] = [
+    Kind::Length,
+    Kind::Temperature,
+    Kind::Pressure,
+    Kind::Mass,
+    Kind::Volume,
+    Kind::Area,
+    Kind::Duration,
+    Kind::Speed,
+    Kind::Power,
+];
+
 /// Any quantity that has a unit.
 fn quantity(text: &str) -> Result<(), String> {
     let text = text.trim();
-    let tries: [Result<f64, _>; 9] = [
-        text.parse().map(Length::metres),
-        text.parse().map(Temperature::kelvin),
-        text.parse().map(Pressure::pascals),
-        text.parse().map(Mass::kilograms),
-        text.parse().map(Volume::cubic_metres),
-        text.parse().map(Area::square_metres),
-        text.parse().map(Duration::seconds),
-        text.parse().map(Speed::metres_per_second),
-        text.parse().map(Power::watts),
-    ];
-    let mut refusals = tries.iter().filter_map(|t| t.as_ref().err().map(ToString::to_string));
-    match tries.iter().find_map(|t| t.as_ref().ok()) {
-        Some(value) if value.is_finite() => Ok(()),
-        Some(value) => Err(shorten(format!("`{text}` became {value}"))),
-        None => Err(shorten(refusals.next().unwrap_or_default())),
+    let tries: Vec<_> = KINDS.iter().map(|kind| Limit::new(*kind, f64::MIN, f64::MAX, "any").read_text(text)).collect();
+    match tries.iter().find(|read| read.is_ok()).or(tries.first()) {
+        Some(Err(refusal)) => Err(shorten(refusal.to_string())),
+        _ => Ok(()),
     }
 }
 

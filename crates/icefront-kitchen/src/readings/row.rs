@@ -8,7 +8,7 @@ use icefront_core::load::Load;
 use crate::formula;
 use crate::problem::spelling_help;
 use crate::readings::column::{self, Column, EVENTS, Event};
-use crate::table::{Cell, Findings, MOST_COLUMNS, Numbers, Record, Records};
+use crate::table::{Cell, Findings, Numbers, Record, Records};
 use crate::weather::clock::{Clock, DAY_S, HOUR_S, read_stamp};
 
 /// One reading with its line.
@@ -53,38 +53,22 @@ pub const MOST_READINGS: usize = 10_000;
 pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
     let mut records = Records::of(text);
     let numbers = Numbers::of(records.separator());
-    let Some(header) = records.next() else {
-        findings.note("empty", 0..0, "the file holds no table", "nothing but remarks", None);
-        return Vec::new();
-    };
+    let Some(header) = records.header(findings) else { return Vec::new() };
     let Some(uses) = read_header(&header, findings) else { return Vec::new() };
     let mut reader =
         Reader { load, findings, numbers, rows: Vec::new(), last: HashMap::new(), started_s: None, last_s: None };
     for record in records {
-        if let Some(at) = record.unclosed {
-            let help = "close it; within quotation marks write \"\" for one";
-            reader.findings.note("quote", at..at + 1, "a quotation mark is not closed", "this one", Some(help.into()));
-        } else if reader.rows.len() >= MOST_READINGS {
+        if reader.rows.len() >= MOST_READINGS {
             let help = format!("allowed: up to {MOST_READINGS} readings; keep one a minute");
             reader.findings.note("many", record.span, "there are too many readings", "from here on", Some(help));
-        } else if record.cells.len() == uses.len() {
+        } else if record.fits(uses.len(), reader.findings) {
             reader.line(record.line, &record, &uses);
-        } else {
-            let label = format!("{} cells, the header has {}", record.cells.len(), uses.len());
-            let help = "put a text with the separator in it in quotation marks; where columns are set apart by commas, \
-                        write decimals with a point; leave a cell empty where nothing was read";
-            reader.findings.note("cells", record.span, "this line does not fit the header", label, Some(help.into()));
         }
     }
     reader.rows
 }
 
 fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
-    if header.cells.len() > MOST_COLUMNS {
-        let label = format!("more than {MOST_COLUMNS}");
-        findings.note("columns", header.span.clone(), "there are too many columns", label, None);
-        return None;
-    }
     let names: Vec<&str> = OTHERS.iter().map(|(n, _)| *n).chain(column::ALL.iter().map(|c| c.name)).collect();
     let mut uses = Vec::with_capacity(header.cells.len());
     for (i, cell) in header.cells.iter().enumerate() {

@@ -69,15 +69,9 @@ pub fn read(tray: &Section<'_>, pantry: &Pantry) -> Option<Pieces> {
     let (food, stock) = (own.text("food")?.to_string(), pantry.food(&own, "food")?);
     let (edge_m, share_frac) = (own.quantity("size")?, own.quantity("share")?);
     let apart = own.flag(APART).unwrap_or(false);
-    match stock.food.model() {
-        Ok(model) => {
-            let form = PieceForm::Brick { length_m: edge_m, width_m: edge_m, height_m: edge_m };
-            let spread = Some(stock.food.spread());
-            Some(Pieces { embedded: Embedded { food, model, spread, form, share_frac }, stock, apart })
-        }
-        Err(e) => {
-            own.note("food", format!("`{food}` cannot be freeze-dried"), e.to_string(), None);
-            None
-        }
-    }
+    let note = |e: &FoodError| own.note("food", format!("`{food}` cannot be freeze-dried"), e.to_string(), None);
+    let model = stock.food.model().inspect_err(note).ok()?;
+    let form = PieceForm::Brick { length_m: edge_m, width_m: edge_m, height_m: edge_m };
+    let spread = Some(stock.food.spread());
+    Some(Pieces { embedded: Embedded { food, model, spread, form, share_frac }, stock, apart })
 }

@@ -80,18 +80,11 @@ impl Stock {
         }
         let fat = tray.quantity("fat")?;
         let old = self.food.composition;
-        match changed(&old, [None, None, Some(fat), None, None, None], None, None).check() {
-            Ok(composition) => {
-                // a freezing point that was measured belongs to the food as it was
-                self.food.freezing_point_k = self.food.freezing_point_k.filter(|_| composition == old);
-                self.food.composition = composition;
-                Some(self)
-            }
-            Err(e) => {
-                tray.note("fat", "the parts of this food do not fit together", e.to_string(), None);
-                None
-            }
-        }
+        let composition = whole(tray, "fat", changed(&old, [None, None, Some(fat), None, None, None], None, None))?;
+        // a freezing point that was measured belongs to the food as it was
+        self.food.freezing_point_k = self.food.freezing_point_k.filter(|_| composition == old);
+        self.food.composition = composition;
+        Some(self)
     }
 
     fn density_kg_per_m3(&self) -> f64 {
@@ -140,15 +133,16 @@ impl Pantry {
     /// The food that `key` names.
     pub fn food(&self, section: &Section<'_>, key: &str) -> Option<Stock> {
         let name = section.text(key)?;
-        let help =
-            self.recipes.contains_key(name).then(|| format!("there is a recipe of that name: recipe = \"{name}\""));
-        self.find(name, |label, other_help| {
-            section.note(
-                key,
-                format!("food `{name}` is not in the food table"),
-                label,
-                Some(help.unwrap_or(other_help)),
-            );
+        let recipe = self.recipes.contains_key(name);
+        let recipe = recipe.then(|| format!("there is a recipe of that name: recipe = \"{name}\""));
+        self.noted(section, key, &format!("food `{name}`"), name, recipe)
+    }
+
+    /// A food of the user's or of the table; notes a name that is neither.
+    fn noted(&self, section: &Section<'_>, key: &str, what: &str, name: &str, help: Option<String>) -> Option<Stock> {
+        self.find(name).unwrap_or_else(|near| {
+            section.note(key, format!("{what} is not in the food table"), "not a known food", help.or(Some(near)));
+            None
         })
     }
 
@@ -169,7 +163,7 @@ impl Pantry {
 
     /// The food of a name that stands elsewhere in the sheet, where anything wrong with it was noted.
     pub fn quietly(&self, name: &str) -> Option<Stock> {
-        self.recipes.get(name).cloned().flatten().or_else(|| self.find(name, |_, _| ()))
+        self.recipes.get(name).cloned().flatten().or_else(|| self.find(name).ok().flatten())
     }
 
     /// Names in the sheet and what the table calls them, where that differs.
@@ -177,46 +171,25 @@ impl Pantry {
         self.taken.into_inner()
     }
 
-    /// A food of the table. Looking for names alike takes far longer than looking for the name, so it is done for as
-    /// many names as a message shows.
-    fn look_up(&self, name: &str) -> Option<Result<&'static FoodEntry, FoodError>> {
-        let table = self.table?;
+    /// A food of the user's or of the table; the error is the help for a name that is neither. Looking for names alike
+    /// takes far longer than looking for the name, so it is done for as many names as a message shows.
+    fn find(&self, name: &str) -> Result<Option<Stock>, String> {
+        if let Some(own) = self.own.get(name) {
+            return Ok(own.clone());
+        }
+        let Some(table) = self.table else { return Ok(None) };
         if let Some(entry) = table.known(name) {
-            return Some(Ok(entry));
+            if !entry.description.to_lowercase().starts_with(&name.to_lowercase()) {
+                self.taken.borrow_mut().insert(name.to_string(), entry.description.clone());
+            }
+            return Ok(Some(Stock::plain(name, entry.food(), Some(entry))));
         }
         let unknown = self.unknown.replace(self.unknown.get() + 1);
-        let nearest = if unknown < MOST_SHOWN { table.nearest(name) } else { Vec::new() };
-        Some(Err(FoodError::UnknownFood { query: name.to_owned(), nearest }))
-    }
-
-    /// A food of the user's or of the table; what is wrong with the name goes to `refuse`.
-    fn find(&self, name: &str, refuse: impl FnOnce(&str, String)) -> Option<Stock> {
-        if let Some(own) = self.own.get(name) {
-            return own.clone();
-        }
-        match self.look_up(name)? {
-            Ok(entry) => {
-                if !entry.description.to_lowercase().starts_with(&name.to_lowercase()) {
-                    self.taken.borrow_mut().insert(name.to_string(), entry.description.clone());
-                }
-                Some(Stock::plain(name, entry.food(), Some(entry)))
-            }
-            Err(e) => {
-                let own = self.own.keys().map(String::as_str).take(if self.unknown.get() > MOST_SHOWN {
-                    0
-                } else {
-                    self.own.len()
-                });
-                let own = nearest(name, own);
-                let near = match &e {
-                    FoodError::UnknownFood { nearest, .. } => own.or(nearest.first().map(String::as_str)),
-                    _ => own,
-                };
-                let list = "`icefront foods WORD` looks foods up";
-                refuse("not a known food", near.map_or(list.into(), |n| format!("nearest name: `{n}`; {list}")));
-                None
-            }
-        }
+        let of_table = if unknown < MOST_SHOWN { table.nearest(name) } else { Vec::new() };
+        let own = self.own.keys().map(String::as_str).filter(|_| unknown < MOST_SHOWN);
+        let near = nearest(name, own).or(of_table.first().map(String::as_str));
+        let list = "`icefront foods WORD` looks foods up";
+        Err(near.map_or(list.into(), |near| format!("nearest name: `{near}`; {list}")))
     }
 
     fn own_food(&self, name: &str, section: &Section<'_>) -> Option<Stock> {
@@ -227,14 +200,7 @@ impl Pantry {
         let (sugars, salt) = (share("sugars"), share("salt"));
         let (freezing_point_k, air) = (share("freezing_point"), share("air"));
         let Stock { food, entry, .. } = like?;
-        let composition = changed(&food.composition, given, sugars, salt);
-        let composition = match composition.check() {
-            Ok(composition) => composition,
-            Err(e) => {
-                section.note("", "the parts of this food do not fit together", e.to_string(), None);
-                return None;
-            }
-        };
+        let composition = whole(section, "", changed(&food.composition, given, sugars, salt))?;
         let measured = freezing_point_k.or(food.freezing_point_k.filter(|_| composition == food.composition));
         let porosity = air.unwrap_or(food.porosity);
         let food = Food { name: name.into(), composition, freezing_point_k: measured, porosity, ..food };
@@ -253,32 +219,26 @@ impl Pantry {
                 let stock = if name.eq_ignore_ascii_case("water") {
                     Some(Stock::plain(name, Food::water(), None))
                 } else {
-                    self.find(name, |label, help| {
-                        section.note(name, format!("ingredient `{name}` is not in the food table"), label, Some(help));
-                    })
+                    self.noted(section, name, &format!("ingredient `{name}`"), name, None)
                 };
                 let mass_kg = mass(section, name, stock.as_ref());
                 Some((stock?, mass_kg?))
             })
             .collect();
-        match Stock::of_parts(name, &parts.into_iter().collect::<Option<Vec<_>>>()?) {
-            Ok(stock) => Some(stock),
-            Err(e) => {
-                section.note("", "the ingredients do not make a food", e.to_string(), None);
-                None
-            }
-        }
+        let note = |e: &FoodError| section.note("", "the ingredients do not make a food", e.to_string(), None);
+        Stock::of_parts(name, &parts.into_iter().collect::<Option<Vec<_>>>()?).inspect_err(note).ok()
     }
 }
 
 fn table(sheet: &Section<'_>) -> Option<&'static FoodTable> {
-    match FoodTable::embedded() {
-        Ok(table) => Some(table),
-        Err(e) => {
-            sheet.note("", "the food table cannot be read", e.to_string(), None);
-            None
-        }
-    }
+    let note = |e: &FoodError| sheet.note("", "the food table cannot be read", e.to_string(), None);
+    FoodTable::embedded().inspect_err(note).ok()
+}
+
+/// A composition whose parts fit together; notes one whose parts do not.
+fn whole(section: &Section<'_>, key: &str, composition: Composition) -> Option<Composition> {
+    let title = "the parts of this food do not fit together";
+    composition.check().inspect_err(|e| section.note(key, title, e.to_string(), None)).ok()
 }
 
 /// Given fractions as they are; the others share what is left in their old proportions.
@@ -308,12 +268,9 @@ pub fn mass(section: &Section<'_>, key: &str, stock: Option<&Stock>) -> Option<f
     let Some((table, entry)) = FoodTable::embedded().ok().zip(stock.entry) else {
         return Some(cubic_metres * stock.density_kg_per_m3());
     };
-    match table.mass_of_volume(entry, cubic_metres, "") {
-        Ok(mass_kg) => Some(mass_kg),
-        Err(_) => {
-            let title = format!("what a cup of `{}` weighs is not known", stock.name);
-            section.note(key, title, "weigh it instead", Some("such as \"900 g\"".into()));
-            None
-        }
-    }
+    let note = |_: &FoodError| {
+        let title = format!("what a cup of `{}` weighs is not known", stock.name);
+        section.note(key, title, "weigh it instead", Some("such as \"900 g\"".into()));
+    };
+    table.mass_of_volume(entry, cubic_metres, "").inspect_err(note).ok()
 }

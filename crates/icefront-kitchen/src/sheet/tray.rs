@@ -1,7 +1,7 @@
 //! `[[tray]]`: one tray with its food, shape, amount, freezing and expert numbers.
 
 use icefront_core::cuts::Cuts;
-use icefront_core::food::FoodModel;
+use icefront_core::food::{FoodError, FoodModel};
 use icefront_core::load::{ContactOverride, Freezing, Tray, Uneven};
 use icefront_core::machine::Dryer;
 
@@ -11,6 +11,7 @@ use crate::sheet::embedded::{self, Pieces};
 use crate::sheet::foods::{self, Pantry, Stock};
 use crate::sheet::pack::Wishes;
 use crate::sheet::placement::{self, Ground};
+use crate::sheet::schema::expert::Target;
 use crate::sheet::section::Section;
 use crate::sheet::{expert, freezing};
 
@@ -98,29 +99,20 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
             table.note("dried", format!("`{}` weighs no less than before", tray.food), label, Some(help.into()));
         }
     }
-    match (pieces, tray.apart()) {
-        (Some(pieces), Some((base, alone))) if pieces.apart => {
-            table.refuse(&["dried"], "food that is weighed together", "it stands on two trays");
-            let dish = Dish::new(&stock, &base.shape, None, pack.clone());
-            let of_pieces = Dish::new(&pieces.stock, &alone.shape, None, pack);
-            Some(((base, dish), Some((alone, of_pieces))))
-        }
-        (Some(pieces), _) => {
-            let whole = match stock.with_pieces(&tray, &pieces) {
-                Ok(whole) => whole,
-                Err(e) => {
-                    table.note("embedded", "the two do not make a food", e.to_string(), None);
-                    return None;
-                }
-            };
-            let dish = Dish::new(&whole, &tray.shape, dried, pack);
-            Some(((tray, dish), None))
-        }
-        (None, _) => {
-            let dish = Dish::new(&stock, &tray.shape, dried, pack);
-            Some(((tray, dish), None))
-        }
+    let Some(pieces) = pieces else {
+        let dish = Dish::new(&stock, &tray.shape, dried, pack);
+        return Some(((tray, dish), None));
+    };
+    if let Some((base, alone)) = tray.apart().filter(|_| pieces.apart) {
+        table.refuse(&["dried"], "food that is weighed together", "it stands on two trays");
+        let dish = Dish::new(&stock, &base.shape, None, pack.clone());
+        let of_pieces = Dish::new(&pieces.stock, &alone.shape, None, pack);
+        return Some(((base, dish), Some((alone, of_pieces))));
     }
+    let note = |e: &FoodError| table.note("embedded", "the two do not make a food", e.to_string(), None);
+    let whole = stock.with_pieces(&tray, &pieces).inspect_err(note).ok()?;
+    let dish = Dish::new(&whole, &tray.shape, dried, pack);
+    Some(((tray, dish), None))
 }
 
 /// Widest cut, as a share of the portion: wider ones take food away.
@@ -167,14 +159,9 @@ fn numbers(
     let key = if table.has("recipe") { "recipe" } else { "food" };
     let stock = stock?;
     let food = if table.word("shape") == Some("layer") { stock.as_layer() } else { stock.food.clone() };
-    let model = match food.model() {
-        Ok(model) => model,
-        Err(e) => {
-            table.note(key, format!("`{}` cannot be freeze-dried", stock.name), e.to_string(), None);
-            return None;
-        }
-    };
-    let mut target = expert::Target { model, contact: ContactOverride::default() };
+    let note = |e: &FoodError| table.note(key, format!("`{}` cannot be freeze-dried", stock.name), e.to_string(), None);
+    let model = food.model().inspect_err(note).ok()?;
+    let mut target = Target { model, contact: ContactOverride::default() };
     if let Some(given) = given {
         expert::apply(given, &mut target);
     }

@@ -13,17 +13,7 @@ pub struct Findings {
 }
 
 impl Findings {
-    /// Adds a problem; further ones of the same `kind` are only counted.
-    pub fn add(&mut self, kind: &str, problem: Problem) {
-        let full = self.kinds.len() >= MOST_SHOWN;
-        match self.kinds.iter_mut().find(|(known, ..)| known == kind) {
-            Some((_, _, more)) => *more += 1,
-            None if full => self.more += 1,
-            None => self.kinds.push((kind.into(), problem, 0)),
-        }
-    }
-
-    /// Adds a problem at a place of the file.
+    /// Adds a problem at a place of the file; further ones of the same `kind` are only counted.
     pub fn note(
         &mut self,
         kind: &str,
@@ -32,7 +22,12 @@ impl Findings {
         label: impl Into<String>,
         help: Option<String>,
     ) {
-        self.add(kind, Problem::new(span, title, label, help));
+        let full = self.kinds.len() >= MOST_SHOWN;
+        match self.kinds.iter_mut().find(|(known, ..)| known == kind) {
+            Some((_, _, more)) => *more += 1,
+            None if full => self.more += 1,
+            None => self.kinds.push((kind.into(), Problem::new(span, title, label, help), 0)),
+        }
     }
 
     /// Whether nothing is wrong.
@@ -61,15 +56,11 @@ fn counted(mut problem: Problem, more: usize) -> Problem {
 mod tests {
     use super::*;
 
-    fn problem(start: usize) -> Problem {
-        Problem::new(start..start + 1, "too warm", "", None)
-    }
-
     #[test]
     fn problems_of_one_kind_are_counted() {
         let mut findings = Findings::default();
         for start in [40, 50, 60] {
-            findings.add("air", problem(start));
+            findings.note("air", start..start + 1, "too warm", "", None);
         }
         let problems = findings.into_problems();
         let all: Vec<&Problem> = problems.iter().collect();
@@ -80,7 +71,7 @@ mod tests {
     #[test]
     fn kinds_are_counted_too() {
         let mut findings = Findings::default();
-        (0..10_000).for_each(|kind| findings.add(&kind.to_string(), problem(kind)));
+        (0..10_000).for_each(|kind| findings.note(&kind.to_string(), kind..kind + 1, "too warm", "", None));
         let problems = findings.into_problems();
         assert_eq!((problems.iter().count(), problems.more_words().as_deref()), (MOST_SHOWN, Some("and 9980 more")));
     }

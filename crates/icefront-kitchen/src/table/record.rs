@@ -5,7 +5,8 @@ use std::ops::Range;
 
 use csv_core::{ReadFieldResult, Reader, ReaderBuilder};
 
-use crate::table::Separator;
+use crate::table::findings::Findings;
+use crate::table::separator::Separator;
 
 /// Most columns of a table; further cells of a line are not kept.
 pub const MOST_COLUMNS: usize = 200;
@@ -30,6 +31,25 @@ pub struct Record<'a> {
     pub cells: Vec<Cell<'a>>,
     /// Where a quotation mark stands that is never closed.
     pub unclosed: Option<usize>,
+}
+
+impl Record<'_> {
+    /// Whether the line has a cell for each column, all quotation marks closed.
+    pub fn fits(&self, columns: usize, findings: &mut Findings) -> bool {
+        if let Some(at) = self.unclosed {
+            let help = "close it; within quotation marks write \"\" for one".to_string();
+            findings.note("quote", at..at + 1, "a quotation mark is not closed", "this one", Some(help));
+            return false;
+        }
+        let fits = self.cells.len() == columns;
+        if !fits {
+            let label = format!("{} cells, the header has {columns}", self.cells.len());
+            let help = "put a text with the separator in it in quotation marks; where columns are set apart by commas, \
+                        write decimals with a point; leave a cell empty where nothing was measured";
+            findings.note("cells", self.span.clone(), "this line does not fit the header", label, Some(help.into()));
+        }
+        fits
+    }
 }
 
 /// All records of a text; empty lines, lines of empty cells and remarks (`#`) are passed over.
@@ -62,6 +82,20 @@ impl<'a> Records<'a> {
     /// What stands between its columns.
     pub fn separator(&self) -> Separator {
         self.separator
+    }
+
+    /// The first record: names of not too many columns.
+    pub fn header(&mut self, findings: &mut Findings) -> Option<Record<'a>> {
+        let Some(header) = self.next() else {
+            findings.note("empty", 0..0, "the file holds no table", "nothing but remarks", None);
+            return None;
+        };
+        if header.cells.len() > MOST_COLUMNS {
+            let label = format!("more than {MOST_COLUMNS}");
+            findings.note("columns", header.span, "there are too many columns", label, None);
+            return None;
+        }
+        Some(header)
     }
 
     fn rest(&self) -> &'a str {

@@ -19,7 +19,7 @@ impl Clock {
         let wrong = || "write the hour of a 24-hour clock, such as 18:00".to_string();
         let (hour, minute) = text.trim().split_once(':').ok_or_else(wrong)?;
         let (hour, minute) = (whole(hour, 2).ok_or_else(wrong)?, whole(minute, 2).ok_or_else(wrong)?);
-        if hour > 23 || minute > 59 { Err(wrong()) } else { Ok(Self(f64::from(60 * hour + minute) * 60.0)) }
+        if hour > 23 || minute > 59 { Err(wrong()) } else { Ok(Self((60 * hour + minute) as f64 * 60.0)) }
     }
 
     /// The clock this long after it, s.
@@ -64,7 +64,7 @@ impl Date {
         let parts: Vec<&str> = text.trim().split('-').collect();
         let [year, month, day] = parts[..] else { return None };
         let year = whole(year, 4).filter(|_| year.len() == 4)?;
-        Self::new(year.into(), whole(month, 2)?.into(), whole(day, 2)?.into())
+        Self::new(year, whole(month, 2)?, whole(day, 2)?)
     }
 
     /// The day of a time, s after 1970-01-01 00:00.
@@ -123,7 +123,6 @@ impl Day {
         };
         let (month, day) = (whole(month, 2).ok_or_else(wrong)?, whole(day, 2).ok_or_else(wrong)?);
         // 2000 had a 29 February
-        let (year, month, day) = (year.map(i64::from), i64::from(month), i64::from(day));
         Date::new(year.unwrap_or(2000), month, day).ok_or_else(wrong)?;
         Ok(Self { year, month, day })
     }
@@ -153,7 +152,7 @@ pub fn read_stamp(text: &str) -> Result<f64, &'static str> {
     }
     let parts: Vec<&str> = date.split('-').collect();
     let [year, month, day] = parts[..] else { return Err(wrong) };
-    let number = |text: &str, digits| whole(text, digits).map(i64::from).ok_or(wrong);
+    let number = |text: &str, digits| whole(text, digits).ok_or(wrong);
     let date = Date::new(number(year, 4)?, number(month, 2)?, number(day, 2)?).ok_or("no such day")?;
     let parts: Vec<&str> = time.trim().split(':').collect();
     let [hour, minute, second] = match parts[..] {
@@ -170,7 +169,7 @@ pub fn read_stamp(text: &str) -> Result<f64, &'static str> {
 }
 
 /// A whole number of at most so many digits.
-fn whole(text: &str, digits: usize) -> Option<u32> {
+fn whole(text: &str, digits: usize) -> Option<i64> {
     let plain = !text.is_empty() && text.len() <= digits && text.bytes().all(|b| b.is_ascii_digit());
     if plain { text.parse().ok() } else { None }
 }

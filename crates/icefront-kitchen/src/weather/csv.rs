@@ -1,7 +1,7 @@
 //! A plain table of hours: a header that names the columns with their units, then a line per hour.
 
 use crate::problem::nearest_within;
-use crate::table::{Cell, Findings, MOST_COLUMNS, Numbers, Record, Records};
+use crate::table::{Cell, Findings, Numbers, Record, Records};
 use crate::weather::clock::{HOUR_S, read_stamp};
 use crate::weather::column::{self, Column, Hour};
 use crate::weather::row::Row;
@@ -22,22 +22,12 @@ enum Use {
 pub fn read(text: &str, findings: &mut Findings) -> Vec<Row> {
     let mut records = Records::of(text);
     let mut numbers = Numbers::of(records.separator());
-    let Some(header) = records.next() else {
-        findings.note("empty", 0..0, "the file holds no table", "nothing but remarks", None);
-        return Vec::new();
-    };
+    let Some(header) = records.header(findings) else { return Vec::new() };
     let Some(uses) = read_header(&header, findings) else { return Vec::new() };
     let mut rows: Vec<Row> = Vec::new();
     for record in records {
-        if let Some(at) = record.unclosed {
-            findings.note("quote", at..at + 1, "a quotation mark is not closed", "this one", None);
-        } else if record.cells.len() != uses.len() {
-            let label = format!("{} cells, the header has {}", record.cells.len(), uses.len());
-            let help = "put a text with the separator in it in quotation marks; where columns are set apart by commas, \
-                        write decimals with a point; leave a cell empty where nothing was measured";
-            findings.note("cells", record.span, "this line does not fit the header", label, Some(help.into()));
-        } else if let Some(row) = read_line(&record, &uses, rows.last(), &mut numbers, findings) {
-            rows.push(row);
+        if record.fits(uses.len(), findings) {
+            rows.extend(read_line(&record, &uses, rows.last(), &mut numbers, findings));
         }
     }
     if rows.is_empty() && findings.is_empty() {
@@ -56,11 +46,6 @@ pub fn names_air(text: &str) -> bool {
 }
 
 fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
-    if header.cells.len() > MOST_COLUMNS {
-        let label = format!("more than {MOST_COLUMNS}");
-        findings.note("columns", header.span.clone(), "there are too many columns", label, None);
-        return None;
-    }
     let uses: Vec<Use> = header.cells.iter().map(|cell| read_name(cell, findings)).collect();
     let time = uses.iter().filter(|u| matches!(u, Use::Time)).count();
     let needed = |place: fn(&mut Hour) -> &mut Option<f64>| {

@@ -13,6 +13,7 @@ mod tests;
 
 use crate::quantity::written;
 use crate::quantity::{self, Kind, Limit};
+use expert::Target;
 
 /// A table of a file.
 #[derive(Debug)]
@@ -48,6 +49,8 @@ pub struct Key {
     pub label: &'static str,
     /// Whether the page folds it away.
     pub folded: bool,
+    /// What it does to food and contact of a tray, in `[tray.expert]`.
+    pub sets: Option<fn(&mut Target, f64)>,
 }
 
 /// What may be written for a key.
@@ -156,7 +159,8 @@ impl Key {
     const fn new(name: &'static str, value: Value, about: &'static str) -> Self {
         let (otherwise, example, label) = ("", "", "");
         let (with, instead_of): (&[&str], &[&str]) = (&[], &[]);
-        Self { name, value, about, required: false, otherwise, example, with, instead_of, label, folded: false }
+        let (required, folded, sets) = (false, false, None);
+        Self { name, value, about, required, otherwise, example, with, instead_of, label, folded, sets }
     }
 
     /// It must be given; `example` is one such value.
@@ -184,6 +188,10 @@ impl Key {
 
     const fn label(self, label: &'static str) -> Self {
         Self { label, ..self }
+    }
+
+    const fn sets(self, sets: fn(&mut Target, f64)) -> Self {
+        Self { sets: Some(sets), ..self }
     }
 
     const fn folded(self) -> Self {
