@@ -1,14 +1,14 @@
 //! What a tray's food is to the cook: what went in, how it is packed, what it weighed.
 
-use icefront_core::food::{Food, FoodTable};
+use icefront_core::food::Food;
 use icefront_core::load::Tray;
 use icefront_core::shape::Shape;
 
-use crate::sheet::foods::Stock;
-use crate::sheet::pack::Wishes;
+use crate::sheet::foods::ResolvedFood;
+use crate::sheet::pack::PackOptions;
 
 /// A tray with what is on it.
-pub type Laden = (Tray, Dish);
+pub type LoadedTray = (Tray, Dish);
 
 /// The food of one tray beyond what the physics needs.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,24 +28,22 @@ pub struct Dish {
     /// Weight after drying, where it was weighed, kg.
     pub dried_kg: Option<f64>,
     /// How it is packed.
-    pub pack: Wishes,
+    pub pack: PackOptions,
 }
 
 impl Dish {
     /// The dish of a tray with this food in this shape.
-    pub fn new(stock: &Stock, shape: &Shape, dried_kg: Option<f64>, pack: Wishes) -> Self {
+    pub fn new(resolved: &ResolvedFood, shape: &Shape, dried_kg: Option<f64>, pack: PackOptions) -> Self {
         Self {
             food: match shape {
-                Shape::Layer { .. } => stock.as_layer(),
-                Shape::Pieces { .. } => stock.food.clone(),
+                Shape::Layer { .. } => resolved.as_layer(),
+                Shape::Pieces { .. } => resolved.food.clone(),
             },
-            parts: stock.parts.clone(),
-            raw: stock.raw,
-            poor: stock.poor(),
-            water_given: stock.water_given,
-            cup_kg_per_m3: stock
-                .entry
-                .and_then(|entry| FoodTable::embedded().ok()?.bulk_density_kg_per_m3(entry, "").ok()),
+            parts: resolved.parts.clone(),
+            raw: resolved.raw,
+            poor: resolved.poor(),
+            water_given: resolved.water_given,
+            cup_kg_per_m3: resolved.cup_kg_per_m3,
             dried_kg,
             pack,
         }

@@ -15,13 +15,15 @@ const MEASURED_AT_K: f64 = ZERO_CELSIUS_K + 20.0;
 
 /// A food as it is called in the sheet.
 #[derive(Clone, Debug)]
-pub struct Stock {
+pub struct ResolvedFood {
     /// The cook's name for it.
     pub name: String,
     /// What it is.
     pub food: Food,
-    /// The entry of the table that knows its household measures; without one, a measure is filled without gaps.
+    /// Its entry of the table, if it has one.
     pub entry: Option<&'static FoodEntry>,
+    /// Density as it lies in a cup, kg/m3, where the table knows; without an entry, a cup is filled without gaps.
+    pub cup_kg_per_m3: Option<f64>,
     /// Ingredients by name, with the share of each by mass; a food that is no recipe is its own.
     pub parts: Vec<(String, f64)>,
     /// Whether raw meat, fish or egg is in it.
@@ -34,13 +36,20 @@ pub struct Stock {
 const ANIMAL: [&str; 6] = ["poultry", "beef", "pork", "lamb veal game", "fish", "egg"];
 const RAW: [&str; 2] = ["raw", "uncooked"];
 
-impl Stock {
+impl ResolvedFood {
     /// A food that is no recipe. The table holds few raw ones: a food of the cook's own that is like meat and called raw
     /// is raw.
-    fn plain(name: &str, food: Food, entry: Option<&'static FoodEntry>) -> Self {
+    fn plain(name: &str, food: Food, entry: Option<&'static FoodEntry>, cup_kg_per_m3: Option<f64>) -> Self {
         let called_raw = name.split_whitespace().any(|word| RAW.contains(&word.to_lowercase().as_str()));
         let raw = entry.is_some_and(|e| ANIMAL.contains(&e.category.as_str()) && (e.state == "raw" || called_raw));
-        Self { name: name.into(), food, entry, parts: vec![(name.into(), 1.0)], raw, water_given: false }
+        Self { name: name.into(), food, entry, cup_kg_per_m3, parts: vec![(name.into(), 1.0)], raw, water_given: false }
+    }
+
+    /// What the table calls it, where that does not begin with the cook's name for it.
+    fn taken(&self) -> Option<(String, String)> {
+        let description = &self.entry?.description;
+        let differs = !description.to_lowercase().starts_with(&self.name.to_lowercase());
+        differs.then(|| (self.name.clone(), description.clone()))
     }
 
     /// The food that these make together, each with its mass, kg.
@@ -49,12 +58,13 @@ impl Stock {
     /// [`FoodError`] where they make none.
     pub fn of_parts(name: &str, parts: &[(Self, f64)]) -> Result<Self, FoodError> {
         let all_kg: f64 = parts.iter().map(|(_, mass_kg)| mass_kg).sum();
-        let foods: Vec<(Food, f64)> = parts.iter().map(|(stock, mass_kg)| (stock.food.clone(), *mass_kg)).collect();
-        let share = |(stock, mass_kg): &(Self, f64)| (stock.name.clone(), mass_kg / all_kg);
+        let foods: Vec<(Food, f64)> =
+            parts.iter().map(|(resolved, mass_kg)| (resolved.food.clone(), *mass_kg)).collect();
+        let share = |(resolved, mass_kg): &(Self, f64)| (resolved.name.clone(), mass_kg / all_kg);
         Ok(Self {
             parts: parts.iter().map(share).collect(),
-            raw: parts.iter().any(|(stock, _)| stock.raw),
-            ..Self::plain(name, mix(name, &foods)?, None)
+            raw: parts.iter().any(|(resolved, _)| resolved.raw),
+            ..Self::plain(name, mix(name, &foods)?, None, None)
         })
     }
 
@@ -66,8 +76,7 @@ impl Stock {
     /// The food as it lies in a layer: with the air between grains or pieces that its cup measure shows.
     pub fn as_layer(&self) -> Food {
         let heaped = || {
-            let density = FoodTable::embedded().ok()?.bulk_density_kg_per_m3(self.entry?, "").ok()?;
-            let heaped = self.food.with_bulk_density(density).ok()?;
+            let heaped = self.food.with_bulk_density(self.cup_kg_per_m3?).ok()?;
             (heaped.porosity > self.food.porosity).then_some(heaped)
         };
         heaped().unwrap_or_else(|| self.food.clone())
@@ -93,45 +102,56 @@ impl Stock {
     }
 }
 
+/// Foods of the table by the names that a sheet has for them.
+pub type Found = BTreeMap<String, ResolvedFood>;
+
+/// Names that the table does not begin with, and the names it has.
+pub fn taken(found: &Found) -> BTreeMap<String, String> {
+    found.values().filter_map(ResolvedFood::taken).collect()
+}
+
 /// All foods that a sheet may name.
-pub struct Pantry {
+pub struct Foods<'a> {
     table: Option<&'static FoodTable>,
+    /// Those that were looked up when the sheet was checked.
+    known: &'a Found,
     /// The user's own; `None` where one could not be read, which was noted.
-    own: BTreeMap<String, Option<Stock>>,
-    recipes: BTreeMap<String, Option<Stock>>,
-    /// Names in the sheet that the table does not begin with, and the names it has.
-    taken: RefCell<BTreeMap<String, String>>,
+    own: BTreeMap<String, Option<ResolvedFood>>,
+    recipes: BTreeMap<String, Option<ResolvedFood>>,
+    /// Those looked up since.
+    found: RefCell<Found>,
     /// Names that were found nowhere so far.
     unknown: Cell<usize>,
 }
 
-impl Pantry {
+impl<'a> Foods<'a> {
     /// Reads `[food.x]` and `[recipe.x]`.
-    pub fn read(sheet: &Section<'_>) -> Self {
-        let mut pantry = Self {
+    pub fn read(sheet: &Section<'_>, known: &'a Found) -> Self {
+        let mut all_foods = Self {
             table: table(sheet),
+            known,
             own: BTreeMap::new(),
             recipes: BTreeMap::new(),
-            taken: RefCell::default(),
+            found: RefCell::default(),
             unknown: Cell::new(0),
         };
         if let Some(foods) = sheet.section("food") {
             for name in foods.keys() {
-                let own = foods.section(name).and_then(|s| pantry.own_food(name, &s));
-                pantry.own.insert(name.to_string(), own);
+                let own = foods.section(name).and_then(|s| all_foods.own_food(name, &s));
+                all_foods.own.insert(name.to_string(), own);
             }
         }
         if let Some(recipes) = sheet.section("recipe") {
             for name in recipes.keys() {
-                let made = recipes.section(name).and_then(|s| pantry.cook(name, &s));
-                pantry.recipes.insert(name.to_string(), made);
+                let made = recipes.section(name).and_then(|s| all_foods.cook(name, &s));
+                all_foods.recipes.insert(name.to_string(), made);
             }
         }
-        pantry
+        all_foods
     }
 
     /// The food that `key` names.
-    pub fn food(&self, section: &Section<'_>, key: &str) -> Option<Stock> {
+    pub fn food(&self, section: &Section<'_>, key: &str) -> Option<ResolvedFood> {
         let name = section.text(key)?;
         let recipe = self.recipes.contains_key(name);
         let recipe = recipe.then(|| format!("there is a recipe of that name: recipe = \"{name}\""));
@@ -139,7 +159,14 @@ impl Pantry {
     }
 
     /// A food of the user's or of the table; notes a name that is neither.
-    fn noted(&self, section: &Section<'_>, key: &str, what: &str, name: &str, help: Option<String>) -> Option<Stock> {
+    fn noted(
+        &self,
+        section: &Section<'_>,
+        key: &str,
+        what: &str,
+        name: &str,
+        help: Option<String>,
+    ) -> Option<ResolvedFood> {
         self.find(name).unwrap_or_else(|near| {
             section.note(key, format!("{what} is not in the food table"), "not a known food", help.or(Some(near)));
             None
@@ -147,7 +174,7 @@ impl Pantry {
     }
 
     /// The recipe that `key` names.
-    pub fn recipe(&self, section: &Section<'_>, key: &str) -> Option<Stock> {
+    pub fn recipe(&self, section: &Section<'_>, key: &str) -> Option<ResolvedFood> {
         let name = section.text(key)?;
         if let Some(known) = self.recipes.get(name) {
             return known.clone();
@@ -162,27 +189,30 @@ impl Pantry {
     }
 
     /// The food of a name that stands elsewhere in the sheet, where anything wrong with it was noted.
-    pub fn quietly(&self, name: &str) -> Option<Stock> {
+    pub fn quietly(&self, name: &str) -> Option<ResolvedFood> {
         self.recipes.get(name).cloned().flatten().or_else(|| self.find(name).ok().flatten())
     }
 
-    /// Names in the sheet and what the table calls them, where that differs.
-    pub fn into_taken(self) -> BTreeMap<String, String> {
-        self.taken.into_inner()
+    /// The foods of the table that were looked up.
+    pub fn into_found(self) -> Found {
+        self.found.into_inner()
     }
 
     /// A food of the user's or of the table; the error is the help for a name that is neither. Looking for names alike
     /// takes far longer than looking for the name, so it is done for as many names as a message shows.
-    fn find(&self, name: &str) -> Result<Option<Stock>, String> {
+    fn find(&self, name: &str) -> Result<Option<ResolvedFood>, String> {
         if let Some(own) = self.own.get(name) {
             return Ok(own.clone());
         }
+        if let Some(known) = self.known.get(name) {
+            return Ok(Some(known.clone()));
+        }
         let Some(table) = self.table else { return Ok(None) };
         if let Some(entry) = table.known(name) {
-            if !entry.description.to_lowercase().starts_with(&name.to_lowercase()) {
-                self.taken.borrow_mut().insert(name.to_string(), entry.description.clone());
-            }
-            return Ok(Some(Stock::plain(name, entry.food(), Some(entry))));
+            let cup_kg_per_m3 = table.bulk_density_kg_per_m3(entry, "").ok();
+            let resolved = ResolvedFood::plain(name, entry.food(), Some(entry), cup_kg_per_m3);
+            self.found.borrow_mut().insert(name.into(), resolved.clone());
+            return Ok(Some(resolved));
         }
         let unknown = self.unknown.replace(self.unknown.get() + 1);
         let of_table = if unknown < MOST_SHOWN { table.nearest(name) } else { Vec::new() };
@@ -192,41 +222,44 @@ impl Pantry {
         Err(near.map_or(list.into(), |near| format!("nearest name: `{near}`; {list}")))
     }
 
-    fn own_food(&self, name: &str, section: &Section<'_>) -> Option<Stock> {
+    fn own_food(&self, name: &str, section: &Section<'_>) -> Option<ResolvedFood> {
         section.text("like")?;
         let like = self.food(section, "like");
         let share = |key| section.quantity(key);
         let given = ["water", "protein", "fat", "carbohydrate", "fibre", "ash"].map(share);
         let (sugars, salt) = (share("sugars"), share("salt"));
         let (freezing_point_k, air) = (share("freezing_point"), share("air"));
-        let Stock { food, entry, .. } = like?;
+        let ResolvedFood { food, entry, cup_kg_per_m3, .. } = like?;
         let composition = whole(section, "", changed(&food.composition, given, sugars, salt))?;
         let measured = freezing_point_k.or(food.freezing_point_k.filter(|_| composition == food.composition));
         let porosity = air.unwrap_or(food.porosity);
         let food = Food { name: name.into(), composition, freezing_point_k: measured, porosity, ..food };
-        Some(Stock { water_given: section.has("water"), ..Stock::plain(name, food, entry) })
+        Some(ResolvedFood {
+            water_given: section.has("water"),
+            ..ResolvedFood::plain(name, food, entry, cup_kg_per_m3)
+        })
     }
 
     /// Ingredients by amount.
-    fn cook(&self, name: &str, section: &Section<'_>) -> Option<Stock> {
+    fn cook(&self, name: &str, section: &Section<'_>) -> Option<ResolvedFood> {
         let ingredients = section.keys();
         if ingredients.is_empty() {
             section.note("", "the recipe has no ingredients", "such as \"onions, raw\" = \"200 g\"", None);
         }
-        let parts: Vec<Option<(Stock, f64)>> = ingredients
+        let parts: Vec<Option<(ResolvedFood, f64)>> = ingredients
             .into_iter()
             .map(|name| {
-                let stock = if name.eq_ignore_ascii_case("water") {
-                    Some(Stock::plain(name, Food::water(), None))
+                let resolved = if name.eq_ignore_ascii_case("water") {
+                    Some(ResolvedFood::plain(name, Food::water(), None, None))
                 } else {
                     self.noted(section, name, &format!("ingredient `{name}`"), name, None)
                 };
-                let mass_kg = mass(section, name, stock.as_ref());
-                Some((stock?, mass_kg?))
+                let mass_kg = mass(section, name, resolved.as_ref());
+                Some((resolved?, mass_kg?))
             })
             .collect();
         let note = |e: &FoodError| section.note("", "the ingredients do not make a food", e.to_string(), None);
-        Stock::of_parts(name, &parts.into_iter().collect::<Option<Vec<_>>>()?).inspect_err(note).ok()
+        ResolvedFood::of_parts(name, &parts.into_iter().collect::<Option<Vec<_>>>()?).inspect_err(note).ok()
     }
 }
 
@@ -259,18 +292,18 @@ fn changed(base: &Composition, given: [Option<f64>; 6], sugars: Option<f64>, sal
 }
 
 /// Mass of a food from `"900 g"` or a household measure such as `"3 cups"`.
-pub fn mass(section: &Section<'_>, key: &str, stock: Option<&Stock>) -> Option<f64> {
+pub fn mass(section: &Section<'_>, key: &str, resolved: Option<&ResolvedFood>) -> Option<f64> {
     let cubic_metres = match section.amount(key)? {
         Amount::Kilograms(mass_kg) => return Some(mass_kg),
         Amount::CubicMetres(volume_m3) => volume_m3,
     };
-    let stock = stock?;
-    let Some((table, entry)) = FoodTable::embedded().ok().zip(stock.entry) else {
-        return Some(cubic_metres * stock.density_kg_per_m3());
-    };
-    let note = |_: &FoodError| {
-        let title = format!("what a cup of `{}` weighs is not known", stock.name);
+    let resolved = resolved?;
+    if resolved.entry.is_none() {
+        return Some(cubic_metres * resolved.density_kg_per_m3());
+    }
+    if resolved.cup_kg_per_m3.is_none() {
+        let title = format!("what a cup of `{}` weighs is not known", resolved.name);
         section.note(key, title, "weigh it instead", Some("such as \"900 g\"".into()));
-    };
-    table.mass_of_volume(entry, cubic_metres, "").inspect_err(note).ok()
+    }
+    resolved.cup_kg_per_m3.map(|density| density * cubic_metres)
 }

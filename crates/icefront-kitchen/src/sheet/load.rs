@@ -8,24 +8,24 @@ use icefront_core::tariff::Period;
 
 use crate::format;
 use crate::sheet::dish::Dish;
-use crate::sheet::foods::Pantry;
+use crate::sheet::foods::{Foods, Found};
 use crate::sheet::money::{self, Price};
-use crate::sheet::pack::Wishes;
+use crate::sheet::pack::PackOptions;
 use crate::sheet::section::Section;
 use crate::sheet::{embedded, end, freezing, tray};
 
 /// What one reading of the text gives.
 pub(super) struct Read {
     pub(super) load: Load,
-    pub(super) taken: BTreeMap<String, String>,
+    pub(super) found: Found,
     pub(super) dishes: Vec<Dish>,
     pub(super) prices: BTreeMap<String, Price>,
     pub(super) periods: Vec<Period>,
 }
 
 impl Read {
-    /// Reads all that stands in a sheet; `None` if a problem was noted.
-    pub(super) fn of(sheet: &Section<'_>, machine: Option<Dryer>) -> Option<Self> {
+    /// Reads all that stands in a sheet, foods of the table as they are known already; `None` if a problem was noted.
+    pub(super) fn of(sheet: &Section<'_>, machine: Option<Dryer>, known: &Found) -> Option<Self> {
         let room = sheet.usual("room");
         let servings = sheet.quantity("servings");
         let end = match sheet.section("end") {
@@ -37,15 +37,15 @@ impl Read {
             None => (Some(Tariff { price_per_kwh: None, currency: String::new() }), Vec::new()),
         };
         let pack = match sheet.section("pack") {
-            Some(table) => Wishes::read(&table, &Wishes::none()),
-            None => Wishes::none(),
+            Some(table) => PackOptions::read(&table, &PackOptions::none()),
+            None => PackOptions::none(),
         };
         let freezing = match sheet.section("before_loading") {
             Some(table) => freezing::read(&table, sheet.has("rig")),
             None => Some(freezing::usual(sheet.has("rig"))),
         };
-        let pantry = Pantry::read(sheet);
-        let common = tray::Common { machine: machine.as_ref(), freezing, pantry: &pantry, pack: &pack };
+        let all_foods = Foods::read(sheet, known);
+        let common = tray::Common { machine: machine.as_ref(), freezing, all_foods: &all_foods, pack: &pack };
         let tables = sheet.list("tray");
         let trays: Option<Vec<_>> =
             tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
@@ -58,16 +58,16 @@ impl Read {
             _ => usize::MAX,
         };
         a_shelf_each(&tables, shelves)?;
-        let (mut laden, apart): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
+        let (mut loaded, apart): (Vec<_>, Vec<_>) = trays?.into_iter().unzip();
         let apart: Vec<_> = apart.into_iter().flatten().collect();
         if !apart.is_empty() {
-            embedded::room_for(&tables, shelves, &laden, apart.len())?;
+            embedded::room_for(&tables, shelves, &loaded, apart.len())?;
         }
-        laden.extend(apart);
-        let (trays, dishes): (Vec<_>, Vec<_>) = laden.into_iter().unzip();
-        let prices = money::read_prices(sheet, &dishes, &pantry);
+        loaded.extend(apart);
+        let (trays, dishes): (Vec<_>, Vec<_>) = loaded.into_iter().unzip();
+        let prices = money::read_prices(sheet, &dishes, &all_foods);
         let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
-        Some(Self { load, taken: pantry.into_taken(), dishes, prices, periods })
+        Some(Self { load, found: all_foods.into_found(), dishes, prices, periods })
     }
 }
 

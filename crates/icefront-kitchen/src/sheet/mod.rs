@@ -44,6 +44,7 @@ pub use change::Change;
 pub use dish::Dish;
 pub use embedded::APART;
 use entries::Entries;
+use foods::Found;
 use learned::{Known, Use};
 use load::Read;
 use machine::Machine;
@@ -81,6 +82,8 @@ pub struct Sheet {
     entered: Load,
     /// What a draw makes the load of, uncertain quantities with their distributions.
     entries: Arc<Entries>,
+    /// Its foods of the table.
+    found: Arc<Found>,
     /// The same of the dryer, if it has a file.
     dryer: Option<Arc<Entries>>,
     fill: Option<f64>,
@@ -213,7 +216,7 @@ impl Sheet {
                 (Dryer::Prescribed(_), _) => machine::rig(sheet),
                 (cabinet, None) => Some(cabinet.clone()),
             };
-            Read::of(sheet, machine)
+            Read::of(sheet, machine, &self.found)
         });
         let Read { mut load, dishes, .. } = read?;
         filled(&mut load, self.fill);
@@ -261,11 +264,11 @@ fn read_in(
             bad_dryer = Some(failure);
             None
         });
-        Read::of(sheet, found.as_ref().map(|machine| machine.dryer.clone()))
+        Read::of(sheet, found.as_ref().map(|machine| machine.dryer.clone()), &Found::new())
     });
     match (read, bad_dryer) {
         (Ok(read), None) => {
-            let Read { mut load, taken, dishes, prices, periods } = read.made;
+            let Read { mut load, found: foods, dishes, prices, periods } = read.made;
             let (dryer, of_dryer, learned) =
                 found.map_or((None, Vec::new(), None), |m| (m.entries, m.given, m.learned));
             filled(&mut load, variant.fill);
@@ -274,8 +277,22 @@ fn read_in(
             let unknowns = Unknowns { sheet: read.given, dryer: of_dryer, model };
             let (text, entered, fill) = (text.clone(), load.clone(), variant.fill);
             let (entries, dryer) = (Arc::new(read.entries), dryer.map(Arc::new));
-            let mut sheet =
-                Sheet { load, taken, dishes, prices, periods, text, learned, entered, entries, dryer, fill, unknowns };
+            let (taken, found) = (foods::taken(&foods), Arc::new(foods));
+            let mut sheet = Sheet {
+                load,
+                taken,
+                dishes,
+                prices,
+                periods,
+                text,
+                learned,
+                entered,
+                entries,
+                found,
+                dryer,
+                fill,
+                unknowns,
+            };
             if sheet.learned.is_some() {
                 sheet.load = sheet.informed(&Point::given([]), Use::Best)?.0;
             }

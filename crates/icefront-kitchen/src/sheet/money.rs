@@ -20,7 +20,7 @@ pub struct Price {
 }
 
 /// Prices by ingredient or food; each must be in the load.
-pub fn read_prices(sheet: &Section<'_>, dishes: &[Dish], pantry: &foods::Pantry) -> BTreeMap<String, Price> {
+pub fn read_prices(sheet: &Section<'_>, dishes: &[Dish], all_foods: &foods::Foods<'_>) -> BTreeMap<String, Price> {
     let mut prices = BTreeMap::new();
     let Some(tables) = sheet.section("price") else { return prices };
     let known: Vec<&str> = dishes.iter().flat_map(|d| d.parts.iter().map(|(name, _)| name.as_str())).collect();
@@ -33,8 +33,8 @@ pub fn read_prices(sheet: &Section<'_>, dishes: &[Dish], pantry: &foods::Pantry)
             tables.note(name, format!("`{name}` is not in this load"), "nothing here needs it", Some(help));
             continue;
         }
-        let stock = pantry.quietly(name);
-        let (paid, gives) = (table.quantity("paid"), foods::mass(&table, "gives", stock.as_ref()));
+        let resolved = all_foods.quietly(name);
+        let (paid, gives) = (table.quantity("paid"), foods::mass(&table, "gives", resolved.as_ref()));
         if let (Some(paid), Some(gives_kg)) = (paid, gives) {
             prices.insert(name.to_string(), Price { paid, gives_kg });
         }

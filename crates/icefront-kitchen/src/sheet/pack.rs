@@ -19,7 +19,7 @@ fn wall(word: &str) -> Wall {
 
 /// What the cook wants, SI; `None` where the sheet does not say.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Wishes {
+pub struct PackOptions {
     /// Servings in one pack.
     pub servings: Option<f64>,
     /// One serving as it went on the tray, kg.
@@ -46,7 +46,7 @@ pub struct Wishes {
     pub shelf_k: f64,
 }
 
-impl Wishes {
+impl PackOptions {
     /// What holds where a sheet has no such table.
     pub fn none() -> Self {
         let usual = |key| PACK.row(key, None).map_or(f64::NAN, Key::example_si);

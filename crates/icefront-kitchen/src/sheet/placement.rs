@@ -25,7 +25,7 @@ pub struct Placed {
 
 /// The tray and what is known of the food before it is placed.
 #[derive(Clone, Copy, Debug)]
-pub struct Ground {
+pub struct TrayGeometry {
     /// Floor of the tray, m2.
     pub area_m2: f64,
     /// Density of the food, kg/m3.
@@ -35,33 +35,35 @@ pub struct Ground {
 }
 
 /// Reads shape and sizes and places the food; `None` if a problem was noted.
-pub fn place(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
+pub fn place(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Placed> {
     let shape = tray.word("shape")?;
     if shape == "layer" {
-        return layer(tray, ground);
+        return layer(tray, geometry);
     }
     let piece = piece(tray, shape);
     let coverage = tray.quantity("coverage");
     let layers = layers(tray, piece);
-    pieces(tray, ground?, piece?, layers, coverage)
+    pieces(tray, geometry?, piece?, layers, coverage)
 }
 
-fn layer(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
+fn layer(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Placed> {
     if tray.has("depth") && tray.has("filled_to") {
         let help = "for a layer both say how deep the food lies";
         tray.note("filled_to", "`depth` and `filled_to` are both given", "give one of them", Some(help.into()));
     }
     let key = if tray.has("depth") { "depth" } else { "filled_to" };
     let depth_m = tray.quantity(key);
-    let ground = ground?;
-    let (depth_m, density) = match (depth_m, ground.amount_kg) {
+    let geometry = geometry?;
+    let (depth_m, density) = match (depth_m, geometry.amount_kg) {
         (Some(depth_m), Some(amount_kg)) => {
-            let geometric_kg = depth_m * ground.area_m2 * ground.density_kg_per_m3;
+            let geometric_kg = depth_m * geometry.area_m2 * geometry.density_kg_per_m3;
             agree(tray, key, amount_kg, geometric_kg)?;
-            (depth_m, Some(amount_kg / (depth_m * ground.area_m2)))
+            (depth_m, Some(amount_kg / (depth_m * geometry.area_m2)))
         }
         (Some(depth_m), None) => (depth_m, None),
-        (None, Some(amount_kg)) if !tray.has(key) => (amount_kg / (ground.area_m2 * ground.density_kg_per_m3), None),
+        (None, Some(amount_kg)) if !tray.has(key) => {
+            (amount_kg / (geometry.area_m2 * geometry.density_kg_per_m3), None)
+        }
         _ => {
             if !tray.has(key) && !tray.has("amount") {
                 let help = "such as depth = \"15 mm\" or amount = \"900 g\"";
@@ -72,7 +74,7 @@ fn layer(tray: &Section<'_>, ground: Option<Ground>) -> Option<Placed> {
     };
     if !(quantity::DEPTH.low..=quantity::DEPTH.high).contains(&depth_m) {
         let label = format!("makes a layer of {}", format::millimetres(depth_m));
-        let help = format!("on {} of tray; allowed depth: {}", format::area(ground.area_m2), quantity::DEPTH.words);
+        let help = format!("on {} of tray; allowed depth: {}", format::area(geometry.area_m2), quantity::DEPTH.words);
         tray.note("amount", "the amount does not fit the tray", label, Some(help));
         return None;
     }
@@ -109,16 +111,16 @@ fn layers(tray: &Section<'_>, piece: Option<PieceForm>) -> Option<usize> {
 
 fn pieces(
     tray: &Section<'_>,
-    ground: Ground,
+    geometry: TrayGeometry,
     form: PieceForm,
     layers: Option<usize>,
     coverage: Option<f64>,
 ) -> Option<Placed> {
     let core = form.core();
-    let full_layer_kg = ground.density_kg_per_m3 * ground.area_m2 * core.volume_m3 / core.footprint_m2;
+    let full_layer_kg = geometry.density_kg_per_m3 * geometry.area_m2 * core.volume_m3 / core.footprint_m2;
     let densest = if matches!(form, PieceForm::Sphere { .. }) { DISK_PACKING } else { 1.0 };
 
-    let (layers, coverage) = match ground.amount_kg {
+    let (layers, coverage) = match geometry.amount_kg {
         None => (layers.unwrap_or(1), coverage.unwrap_or(LOOSE_COVERAGE)),
         Some(amount_kg) => {
             let full_layers = amount_kg / full_layer_kg;
@@ -131,7 +133,7 @@ fn pieces(
         }
     };
     if coverage > densest {
-        let key = if ground.amount_kg.is_some() { "amount" } else { "coverage" };
+        let key = if geometry.amount_kg.is_some() { "amount" } else { "coverage" };
         let label = format!("would cover {} of the tray in each layer", format::percent(coverage));
         let most = format::mass(full_layer_kg * densest * layers as f64);
         let help = format!("such pieces cover at most {}: {most} of food here", format::percent(densest));

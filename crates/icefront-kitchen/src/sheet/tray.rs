@@ -6,11 +6,11 @@ use icefront_core::load::{ContactOverride, Freezing, Tray, Uneven};
 use icefront_core::machine::Dryer;
 
 use crate::format;
-use crate::sheet::dish::{Dish, Laden};
+use crate::sheet::dish::{Dish, LoadedTray};
 use crate::sheet::embedded::{self, Pieces};
-use crate::sheet::foods::{self, Pantry, Stock};
-use crate::sheet::pack::Wishes;
-use crate::sheet::placement::{self, Ground};
+use crate::sheet::foods::{self, Foods, ResolvedFood};
+use crate::sheet::pack::PackOptions;
+use crate::sheet::placement::{self, TrayGeometry};
 use crate::sheet::schema::expert::Target;
 use crate::sheet::section::Section;
 use crate::sheet::{expert, freezing};
@@ -25,15 +25,15 @@ pub struct Common<'a> {
     /// Freezing where a tray does not say.
     pub freezing: Option<Freezing>,
     /// Foods by name.
-    pub pantry: &'a Pantry,
+    pub all_foods: &'a Foods<'a>,
     /// How food is packed where a tray does not say.
-    pub pack: &'a Wishes,
+    pub pack: &'a PackOptions,
 }
 
 /// Reads one tray and its dish, and the tray of its pieces where they go apart; `None` if a problem was noted.
-pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<Laden>)> {
+pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Option<LoadedTray>)> {
     let name = table.text("name").map_or_else(|| table.place(), str::to_string);
-    let stock = stock(table, common.pantry).and_then(|stock| stock.with_fat(table));
+    let resolved = resolved(table, common.all_foods).and_then(|resolved| resolved.with_fat(table));
     let area = area(table, common.machine);
     let freezing = match table.section("before_loading") {
         Some(own) => freezing::read(&own, matches!(common.machine, Some(Dryer::Prescribed(_)))),
@@ -41,25 +41,25 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
     };
     let lined = table.flag("lined").unwrap_or(false);
     let uneven = table.quantity("uneven_contact").filter(|share| *share > 0.0);
-    let mut pieces = embedded::read(table, common.pantry);
+    let mut pieces = embedded::read(table, common.all_foods);
     let cuts = cuts(table);
-    let amount = foods::mass(table, "amount", stock.as_ref());
+    let amount = foods::mass(table, "amount", resolved.as_ref());
     let dried = table.quantity("dried");
     let pack = table.section("pack");
-    let pack = pack.map_or_else(|| common.pack.clone(), |own| Wishes::read(&own, common.pack));
+    let pack = pack.map_or_else(|| common.pack.clone(), |own| PackOptions::read(&own, common.pack));
     let given = table.section("expert");
-    let numbers = numbers(table, stock.as_ref(), given.as_ref());
+    let numbers = numbers(table, resolved.as_ref(), given.as_ref());
     let density = numbers.as_ref().map(|(model, _)| match &pieces {
         Some(Pieces { embedded, .. }) => model.in_series(&embedded.model, embedded.share_frac).density_kg_per_m3,
         None => model.density_kg_per_m3,
     });
-    let ground = match (density, area) {
+    let geometry = match (density, area) {
         (Some(density_kg_per_m3), Some(area_m2)) if amount.is_some() || !table.has("amount") => {
-            Some(Ground { area_m2, density_kg_per_m3, amount_kg: amount })
+            Some(TrayGeometry { area_m2, density_kg_per_m3, amount_kg: amount })
         }
         _ => None,
     };
-    let placed = placement::place(table, ground)?;
+    let placed = placement::place(table, geometry)?;
     let (mut model, contact) = numbers?;
     let density_given = given.is_some_and(|expert| expert.has("density_kg_per_m3"));
     if let Some(measured_kg_per_m3) = placed.density_kg_per_m3.filter(|_| !density_given) {
@@ -67,8 +67,8 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
         model.density_kg_per_m3 *= denser;
         pieces.iter_mut().for_each(|p| p.embedded.model.density_kg_per_m3 *= denser);
     }
-    let stock = stock?;
-    let (spread, food, area_m2, freezing) = (Some(stock.food.spread()), stock.name.clone(), area?, freezing?);
+    let resolved = resolved?;
+    let (spread, food, area_m2, freezing) = (Some(resolved.food.spread()), resolved.name.clone(), area?, freezing?);
     if let Freezing::Frozen { loaded_k } = freezing
         && loaded_k >= model.curve.freezing_point_k
     {
@@ -100,17 +100,17 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(Laden, Option<L
         }
     }
     let Some(pieces) = pieces else {
-        let dish = Dish::new(&stock, &tray.shape, dried, pack);
+        let dish = Dish::new(&resolved, &tray.shape, dried, pack);
         return Some(((tray, dish), None));
     };
     if let Some((base, alone)) = tray.apart().filter(|_| pieces.apart) {
         table.refuse(&["dried"], "food that is weighed together", "it stands on two trays");
-        let dish = Dish::new(&stock, &base.shape, None, pack.clone());
-        let of_pieces = Dish::new(&pieces.stock, &alone.shape, None, pack);
+        let dish = Dish::new(&resolved, &base.shape, None, pack.clone());
+        let of_pieces = Dish::new(&pieces.resolved, &alone.shape, None, pack);
         return Some(((base, dish), Some((alone, of_pieces))));
     }
     let note = |e: &FoodError| table.note("embedded", "the two do not make a food", e.to_string(), None);
-    let whole = stock.with_pieces(&tray, &pieces).inspect_err(note).ok()?;
+    let whole = resolved.with_pieces(&tray, &pieces).inspect_err(note).ok()?;
     let dish = Dish::new(&whole, &tray.shape, dried, pack);
     Some(((tray, dish), None))
 }
@@ -135,14 +135,14 @@ fn cuts(table: &Section<'_>) -> Option<Cuts> {
 }
 
 /// The food by `food` or `recipe`.
-fn stock(table: &Section<'_>, pantry: &Pantry) -> Option<Stock> {
+fn resolved(table: &Section<'_>, all_foods: &Foods<'_>) -> Option<ResolvedFood> {
     match (table.has("food"), table.has("recipe")) {
         (true, true) => {
             table.refuse(&["recipe"], "`food`", "give one of them");
             None
         }
-        (true, false) => pantry.food(table, "food"),
-        (false, true) => pantry.recipe(table, "recipe"),
+        (true, false) => all_foods.food(table, "food"),
+        (false, true) => all_foods.recipe(table, "recipe"),
         (false, false) => {
             let help = "such as food = \"apples, raw\"; `icefront foods` lists them";
             table.required("food", None, help)
@@ -153,13 +153,14 @@ fn stock(table: &Section<'_>, pantry: &Pantry) -> Option<Stock> {
 /// The food's properties with the expert numbers in place.
 fn numbers(
     table: &Section<'_>,
-    stock: Option<&Stock>,
+    resolved: Option<&ResolvedFood>,
     given: Option<&Section<'_>>,
 ) -> Option<(FoodModel, ContactOverride)> {
     let key = if table.has("recipe") { "recipe" } else { "food" };
-    let stock = stock?;
-    let food = if table.word("shape") == Some("layer") { stock.as_layer() } else { stock.food.clone() };
-    let note = |e: &FoodError| table.note(key, format!("`{}` cannot be freeze-dried", stock.name), e.to_string(), None);
+    let resolved = resolved?;
+    let food = if table.word("shape") == Some("layer") { resolved.as_layer() } else { resolved.food.clone() };
+    let note =
+        |e: &FoodError| table.note(key, format!("`{}` cannot be freeze-dried", resolved.name), e.to_string(), None);
     let model = food.model().inspect_err(note).ok()?;
     let mut target = Target { model, contact: ContactOverride::default() };
     if let Some(given) = given {
