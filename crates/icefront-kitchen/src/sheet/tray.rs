@@ -12,6 +12,7 @@ use crate::sheet::foods::{self, Foods, ResolvedFood};
 use crate::sheet::pack::PackOptions;
 use crate::sheet::placement::{self, TrayGeometry};
 use crate::sheet::schema::expert::Target;
+use crate::sheet::schema::load::TRAY;
 use crate::sheet::section::Section;
 use crate::sheet::{expert, freezing};
 
@@ -39,7 +40,6 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
         Some(own) => freezing::read(&own, matches!(common.machine, Some(Dryer::Prescribed(_)))),
         None => common.freezing,
     };
-    let lined = table.flag("lined").unwrap_or(false);
     let uneven = table.quantity("uneven_contact").filter(|share| *share > 0.0);
     let mut pieces = embedded::read(table, common.all_foods);
     let cuts = cuts(table);
@@ -77,7 +77,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
         table.note("before_loading", format!("`{food}` is not frozen when it is loaded"), label, Some(help));
         return None;
     }
-    let tray = Tray {
+    let mut tray = Tray {
         name,
         food,
         model,
@@ -85,12 +85,17 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
         shape: placed.shape,
         area_m2,
         freezing,
-        lined,
+        lined: false,
         contact,
         embedded: pieces.as_ref().map(|p| p.embedded.clone()),
         cuts,
         uneven: uneven.map(|spread_frac| Uneven { strips: STRIPS, spread_frac }),
     };
+    for key in TRAY.keys {
+        if let Some((switch, on)) = key.switches.zip(table.flag(key.name)) {
+            switch(&mut tray, on);
+        }
+    }
     if let Some(dried_kg) = dried {
         let fresh_kg = tray.mean_model().density_kg_per_m3 * tray.shape.volume_per_area_m() * area_m2;
         if dried_kg >= fresh_kg {

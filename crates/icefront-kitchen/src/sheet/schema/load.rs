@@ -67,7 +67,7 @@ pub static TRAY: Table = Table::by("shape", &[
     Key::new("cut", length(0.005, 0.5, "5 mm to 500 mm"), "edge of the square portions that a layer is cut into before it dries, down to the tray").or("not cut", "").with(LAYER).label("Cut into squares of").folded(),
     Key::new("cut_width", length(1e-4, 0.02, "0.1 mm to 20 mm"), "at most a tenth of `cut`").usual("1 mm").with(LAYER).label("Width of a cut").folded(),
     Key::new("area", area(0.001, 2.0, "0.001 m2 to 2 m2"), "floor of the tray").or("one shelf of the dryer; required in a rig", ""),
-    Key::new("lined", Flag, "paper or mat under the food").usual("false").label("Paper or mat under the food").folded(),
+    Key::new("lined", Flag, "paper or mat under the food").usual("false").switches(|tray, lined| tray.lined = lined).label("Paper or mat under the food").folded(),
     Key::new("uneven_contact", share(0.0, 0.95, "0 % to 95 %"), "how much less heat from below the worst third of the tray gets than the mean, and the best third more").or("0 %: it lies alike all over", ""),
     Key::new("before_loading", Value::Table(&BEFORE_LOADING), "").or("that of the sheet", "").label("Freezing"),
     Key::new("expert", Value::Table(&EXPERT), "").or("none", ""),

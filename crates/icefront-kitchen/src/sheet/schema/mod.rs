@@ -2,7 +2,8 @@
 //!
 //! The reader ([`Section`](crate::sheet::section::Section)) takes allowed keys, ranges, defaults and the help of its
 //! messages from here, `--vary` the keys it knows, the page its form, and tests compare the tables of
-//! `docs/load-sheet.md` and the two JSON Schemas. A new key is a row here, and a line where it is read.
+//! `docs/load-sheet.md` and the two JSON Schemas. A new key is a row here. A row of a tray's flag, or of a number in
+//! `[tray.expert]`, also says what it changes in the physics; another key needs a line where its table becomes a load.
 
 pub mod dryer;
 pub mod expert;
@@ -12,6 +13,8 @@ pub mod load;
 mod tests;
 
 use crate::quantity::written;
+use icefront_core::load::Tray;
+
 use crate::quantity::{self, Kind, Limit};
 use expert::Target;
 
@@ -51,6 +54,8 @@ pub struct Key {
     pub folded: bool,
     /// What it does to food and contact of a tray, in `[tray.expert]`.
     pub sets: Option<fn(&mut Target, f64)>,
+    /// What `true` or `false` does to a tray.
+    pub switches: Option<fn(&mut Tray, bool)>,
 }
 
 /// What may be written for a key.
@@ -159,8 +164,8 @@ impl Key {
     const fn new(name: &'static str, value: Value, about: &'static str) -> Self {
         let (otherwise, example, label) = ("", "", "");
         let (with, instead_of): (&[&str], &[&str]) = (&[], &[]);
-        let (required, folded, sets) = (false, false, None);
-        Self { name, value, about, required, otherwise, example, with, instead_of, label, folded, sets }
+        let (required, folded, sets, switches) = (false, false, None, None);
+        Self { name, value, about, required, otherwise, example, with, instead_of, label, folded, sets, switches }
     }
 
     /// It must be given; `example` is one such value.
@@ -192,6 +197,10 @@ impl Key {
 
     const fn sets(self, sets: fn(&mut Target, f64)) -> Self {
         Self { sets: Some(sets), ..self }
+    }
+
+    const fn switches(self, switches: fn(&mut Tray, bool)) -> Self {
+        Self { switches: Some(switches), ..self }
     }
 
     const fn folded(self) -> Self {
