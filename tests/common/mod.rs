@@ -4,7 +4,7 @@
 use icefront_core::food::{
     Band, DriedMatrix, DryingClass, FoodModel, FoodSpread, FreezingCurve, Gab, Structure, StructureLimit,
 };
-use icefront_core::load::{ContactOverride, EndRule, Freezing, Load, Tariff, Tray};
+use icefront_core::load::{EndRule, Freezing, Load, Tariff, Tray};
 use icefront_core::machine::{
     Above, Cabinet, Condenser, Contact, Cutback, Dryer, Heater, Prescribed, PrescribedPoint, Refrigeration, Vacuum,
 };
@@ -47,20 +47,8 @@ pub fn food(water: f64, unfreezable: f64, freezing_point_c: f64) -> FoodModel {
 
 /// A layer of that food, frozen at -25 degC.
 pub fn layer(model: FoodModel, depth_m: f64, area_m2: f64) -> Tray {
-    Tray {
-        name: "tray".into(),
-        food: "test food".into(),
-        model,
-        spread: None,
-        shape: Shape::Layer { depth_m },
-        area_m2,
-        freezing: Freezing::Frozen { loaded_k: 248.15 },
-        lined: false,
-        contact: ContactOverride::default(),
-        embedded: None,
-        cuts: None,
-        uneven: None,
-    }
+    let bare = Tray::of_model("test food".into(), model, Shape::Layer { depth_m }, area_m2);
+    Tray { name: "tray".into(), freezing: Freezing::Frozen { loaded_k: 248.15 }, ..bare }
 }
 
 /// Thin household tray on a shelf.

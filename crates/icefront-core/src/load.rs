@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::constants::ZERO_CELSIUS_K;
 use crate::cuts::Cuts;
 use crate::food::{FoodModel, FoodSpread};
 use crate::machine::Dryer;
@@ -82,6 +83,24 @@ impl Tray {
             ..base.clone()
         };
         Some((base, pieces))
+    }
+
+    /// Food with these properties on a bare tray, loaded at 5 degC; the rest is none, and set field by field.
+    pub fn of_model(food: String, model: FoodModel, shape: Shape, area_m2: f64) -> Self {
+        Self {
+            name: String::new(),
+            food,
+            model,
+            spread: None,
+            shape,
+            area_m2,
+            freezing: Freezing::InMachine { loaded_k: ZERO_CELSIUS_K + 5.0 },
+            lined: false,
+            contact: ContactOverride::default(),
+            embedded: None,
+            cuts: None,
+            uneven: None,
+        }
     }
 
     /// Its foods with what is known of each: its own, and that of embedded pieces.

@@ -77,20 +77,10 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
         table.note("before_loading", format!("`{food}` is not frozen when it is loaded"), label, Some(help));
         return None;
     }
-    let mut tray = Tray {
-        name,
-        food,
-        model,
-        spread,
-        shape: placed.shape,
-        area_m2,
-        freezing,
-        lined: false,
-        contact,
-        embedded: pieces.as_ref().map(|p| p.embedded.clone()),
-        cuts,
-        uneven: uneven.map(|spread_frac| Uneven { strips: STRIPS, spread_frac }),
-    };
+    let embedded = pieces.as_ref().map(|p| p.embedded.clone());
+    let uneven = uneven.map(|spread_frac| Uneven { strips: STRIPS, spread_frac });
+    let bare = Tray::of_model(food, model, placed.shape, area_m2);
+    let mut tray = Tray { name, spread, freezing, contact, embedded, cuts, uneven, ..bare };
     for key in TRAY.keys {
         if let Some((switch, on)) = key.switches.zip(table.flag(key.name)) {
             switch(&mut tray, on);

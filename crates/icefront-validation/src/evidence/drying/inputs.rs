@@ -130,22 +130,15 @@ impl Run {
         let schedule = self.schedule(shelf_k, pressure_pa, vapour_share)?;
         let tray = Tray {
             name: self.case.clone(),
-            food: food.name.clone(),
-            model,
             spread: Some(food.spread()),
-            shape,
-            area_m2: TRAY_M2,
             // a layer that froze on its tray has no gap to it
             freezing: if frozen_on_tray {
                 Freezing::InMachine { loaded_k: frozen_k }
             } else {
                 Freezing::Frozen { loaded_k: frozen_k }
             },
-            lined: false,
             contact: given,
-            embedded: None,
-            cuts: None,
-            uneven: None,
+            ..Tray::of_model(food.name.clone(), model, shape, TRAY_M2)
         };
         let dryer = Dryer::Prescribed(Prescribed { name: self.case.clone(), schedule, contact, heated_above });
         let mut load = load(dryer, tray, final_wet_frac);
