@@ -278,7 +278,9 @@ fn broken(load: &Load, answer: Result<BatchResult, ModelError>) -> Option<String
         let water = |s: &Sample| s.trays[i].water_per_dry;
         let grows = result.history.windows(2).position(|w| water(&w[1]) > water(&w[0]) + UPTAKE_PER_DRY);
         if let Some(at) = grows {
-            return Some(format!("{} takes up water at {} s", t.name, result.history[at].time_s));
+            let [before, after] = [at, at + 1].map(|k| water(&result.history[k]));
+            let time_s = result.history[at].time_s;
+            return Some(format!("tray {} takes up water at {time_s} s: {before} to {after} kg/kg dry", i + 1));
         }
         if let Some(problem) = front_broken(&result, i) {
             return Some(format!("{}: {problem}", t.name));

@@ -33,6 +33,9 @@ const SORBED_TOLERANCE: f64 = 0.1;
 const LEAST_SORBED: f64 = 5e-3;
 /// The same for temperatures of shelves and wall, K.
 const METAL_TOLERANCE_K: f64 = 4.0;
+/// Food takes up no water; where it cools a lot within a step, desorption that is linear in temperature may give back a
+/// little, but not more than this, kg/kg dry.
+const MOST_UPTAKE_PER_DRY: f64 = 5e-4;
 
 impl ImplicitEuler for Drying<'_> {
     type State = DryingState;
@@ -63,6 +66,15 @@ impl ImplicitEuler for Drying<'_> {
             });
         }
         self.commit_step(h_s, old, new, prescribed);
+        let uptake_per_dry = self.uptake_per_dry(old, new);
+        if uptake_per_dry > MOST_UPTAKE_PER_DRY {
+            return Err(ModelError::NotConverged {
+                what: "water held by the food",
+                at_s: t_s,
+                residual: uptake_per_dry,
+                limit: MOST_UPTAKE_PER_DRY,
+            });
+        }
         Ok(())
     }
 
@@ -117,14 +129,12 @@ impl ImplicitEuler for Drying<'_> {
 
     fn admissible(&self, old: &DryingState, state: &DryingState) -> bool {
         let elements = old.elements.iter().zip(&state.elements);
-        elements.zip(self.steps.iter().zip(&self.models)).all(|((old, new), (step, model))| {
+        elements.zip(&self.steps).all(|((old, new), step)| {
             new.passed_kg >= old.passed_kg
                 && new.passed_kg <= step.dry_kg * (1.0 + ROUND_OFF)
                 && new.sorbed_kg.iter().all(|&kg| kg >= 0.0)
-                // food takes up no water: sorbed water grows by at most what the front leaves behind
-                && new.total_sorbed_kg() - old.total_sorbed_kg()
-                    <= (new.passed_kg - old.passed_kg) * model.water_per_dry() + ROUND_OFF * step.dry_kg
-        }) && state.machine.deposition_kg_per_s >= 0.0
+        }) && self.uptake_per_dry(old, state) <= ROUND_OFF
+            && state.machine.deposition_kg_per_s >= 0.0
             && state.machine.vapour_pa >= 0.0
             && state.machine.heaters_j >= old.machine.heaters_j
             && state.machine.limited_s >= old.machine.limited_s
@@ -133,6 +143,17 @@ impl ImplicitEuler for Drying<'_> {
 }
 
 impl Drying<'_> {
+    /// Most water that the dry matter of any front took up in a step, kg/kg dry: sorbed water grows by at most what the
+    /// front leaves behind.
+    fn uptake_per_dry(&self, old: &DryingState, new: &DryingState) -> f64 {
+        let elements = old.elements.iter().zip(&new.elements).zip(self.steps.iter().zip(&self.models));
+        let uptakes = elements.map(|((old, new), (step, model))| {
+            let left_behind_kg = (new.passed_kg - old.passed_kg) * model.water_per_dry();
+            (new.total_sorbed_kg() - old.total_sorbed_kg() - left_behind_kg) / step.dry_kg
+        });
+        uptakes.fold(0.0, f64::max)
+    }
+
     /// Newton from where `now` stands until nothing moves; returns the move that is left, K, 0 once it has settled. From
     /// the iteration `one_by_one` on fronts begin or cease to sublime one at a time.
     fn converge(&mut self, h_s: f64, old: &DryingState, prescribed: Option<Prescription>, one_by_one: usize) -> f64 {
