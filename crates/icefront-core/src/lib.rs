@@ -9,54 +9,36 @@
 //! Everything here is SI (`f64`, unit in the name); units live in [`units`] and at the edges.
 //!
 //! # Quick start
-//! A layer of cooked rice on one tray, frozen beforehand, over a shelf of 40 degC at 50 Pa of vapour:
+//! Two trays in a built-in cabinet, and how sure the answer is when the depth is only known roughly:
 //! ```
-//! use icefront_core::food::FoodTable;
-//! use icefront_core::load::{ContactOverride, EndRule, Freezing, Load, Tariff, Tray};
-//! use icefront_core::machine::{Contact, Dryer, Prescribed, PrescribedPoint};
-//! use icefront_core::shape::Shape;
+//! use icefront_core::prelude::*;
 //!
-//! let rice = FoodTable::embedded()?.find("cooked rice")?.food();
-//! let tray = Tray {
-//!     name: "tray 1".into(),
-//!     food: "cooked rice".into(),
-//!     model: rice.model()?,
-//!     spread: Some(rice.spread()),
-//!     shape: Shape::Layer { depth_m: 0.010 },
-//!     area_m2: 0.1,
-//!     freezing: Freezing::Frozen { loaded_k: 255.15 },
-//!     lined: false,
-//!     contact: ContactOverride::default(),
-//!     embedded: None,
-//!     cuts: None,
-//!     uneven: None,
-//! };
-//! let contact = Contact {
-//!     gap_m: 0.4e-3,
-//!     direct_w_per_m2_k: 3.0,
-//!     accommodation: 0.8,
-//!     lining_gap_m: 0.2e-3,
-//!     frozen_block_gap_m: 0.5e-3,
-//!     emissivity_above: 0.9,
-//!     emissivity_below: 0.16,
-//! };
-//! let steady = PrescribedPoint { time_s: 0.0, shelf_k: 313.15, vapour_pressure_pa: 50.0, air_pressure_pa: 0.0 };
-//! let rig = Prescribed { name: "a rig".into(), schedule: vec![steady], contact, heated_above: true };
-//! let load = Load {
-//!     dryer: Dryer::Prescribed(rig),
-//!     room_k: 293.15,
-//!     trays: vec![tray],
-//!     end: EndRule::WettestSpot { moisture_wet_frac: 0.03 },
-//!     tariff: Tariff { price_per_kwh: None, currency: String::new() },
-//!     servings: None,
-//! };
-//! let result = icefront_core::plan(&load)?;
-//! let hours = result.food_ready_s() / 3600.0;
-//! assert!(result.trays[0].ice_gone_at_s < result.trays[0].dry_at_s);
-//! assert!((4.0..40.0).contains(&hours), "{hours}");
+//! let foods = FoodTable::embedded()?;
+//! let chili = Tray::layer(&foods.find("chili with beans")?.food(), "12 mm".parse()?)?;
+//! let peas = Tray::layer(&foods.find("peas")?.food(), "1/2 in".parse()?)?.frozen("-18 C".parse()?);
+//! let load = Load::new(Dryer::builtin("0.60 m2")?, [chili, peas]);
+//!
+//! let result = plan(&load)?;
+//! let hours = Duration::from_seconds(result.food_ready_s()).hours();
+//! let kilowatt_hours = result.energy_j().total() / 3.6e6;
+//! assert!((5.0..40.0).contains(&hours) && (3.0..30.0).contains(&kilowatt_hours), "{hours} h, {kilowatt_hours} kWh");
+//!
+//! let depth_m = Spread::Between { low: 0.010, high: 0.014 };
+//! let cloud = draw_load(&load, &Draws { count: 32, ..Draws::default() }, 1, |load, point| {
+//!     load.trays[0].shape = Shape::Layer { depth_m: depth_m.quantile(point.unit(0)) };
+//! })?;
+//! let ready_s = cloud.quantiles(|outcome| outcome.food_ready_s);
+//! assert!(ready_s.low < ready_s.high);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
-//! A whole cabinet with its condenser and compressor is [`machine::Cabinet`]; with what is not known drawn, [`ranges`].
+//! Where to look next:
+//! - [`load`]: every choice of a load (shapes in [`shape`], cuts in [`cuts`]); [`machine`]: a dryer of your own, or a rig
+//!   with a prescribed shelf temperature and pressure;
+//! - [`result`]: times, temperatures, energy, water and flags of a run, and its history;
+//! - [`ranges`]: uncertain inputs, draws and quantiles; [`decide`]: compare, explain, improve; [`learning`]: readings;
+//! - [`food`]: the table, compositions, recipes; [`units`]: text with a unit to SI and back.
+//!
+//! Errors name the quantity, its value, its unit and the range allowed ([`ModelError`]).
 
 pub mod aftercare;
 pub mod batch;
@@ -71,6 +53,7 @@ pub mod load;
 mod load_check;
 pub mod machine;
 pub mod numerics;
+pub mod prelude;
 pub mod primary;
 pub mod ranges;
 pub mod result;

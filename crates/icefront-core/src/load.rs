@@ -4,9 +4,17 @@ use serde::{Deserialize, Serialize};
 
 use crate::constants::ZERO_CELSIUS_K;
 use crate::cuts::Cuts;
-use crate::food::{FoodModel, FoodSpread};
+use crate::food::{Food, FoodError, FoodModel, FoodSpread};
 use crate::machine::Dryer;
-use crate::shape::{PieceForm, Shape};
+use crate::shape::{LOOSE_COVERAGE, PieceForm, Shape};
+use crate::units::{Area, Length, Temperature};
+
+/// Room in which a load is dried, and in which its food lies before, unless stated otherwise: 20 degC.
+const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
+/// Moisture of the wettest spot at which food is dry unless stated otherwise, wet basis.
+const DRY_WET_FRAC: f64 = 0.03;
+/// Floor of a household tray, m2 (ours).
+const TRAY_M2: f64 = 0.1;
 
 /// All that one run of the model needs.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -23,6 +31,21 @@ pub struct Load {
     pub tariff: Tariff,
     /// Servings the load makes, if the cook says so.
     pub servings: Option<f64>,
+}
+
+impl Load {
+    /// These trays from the bottom up, in a room of 20 degC, until no spot holds more than 3 % water; no price.
+    pub fn new(dryer: Dryer, trays: impl IntoIterator<Item = Tray>) -> Self {
+        let named = |(i, tray): (usize, Tray)| Tray { name: format!("tray {}", i + 1), ..tray };
+        Self {
+            dryer,
+            room_k: ROOM_K,
+            trays: trays.into_iter().enumerate().map(named).collect(),
+            end: EndRule::WettestSpot { moisture_wet_frac: DRY_WET_FRAC },
+            tariff: Tariff { price_per_kwh: None, currency: String::new() },
+            servings: None,
+        }
+    }
 }
 
 /// One loaded tray.
@@ -58,6 +81,49 @@ pub struct Tray {
 }
 
 impl Tray {
+    /// An even layer of a food on a bare tray of 0.1 m2, loaded at 20 degC and frozen in the machine.
+    ///
+    /// # Errors
+    /// [`FoodError`] of a food that cannot be freeze-dried.
+    pub fn layer(food: &Food, depth: Length) -> Result<Self, FoodError> {
+        Self::of(food, Shape::Layer { depth_m: depth.metres() })
+    }
+
+    /// Loose pieces of a food, otherwise as [`Tray::layer`].
+    ///
+    /// # Errors
+    /// [`FoodError`] of a food that cannot be freeze-dried.
+    pub fn pieces(food: &Food, form: PieceForm, layers: usize) -> Result<Self, FoodError> {
+        Self::of(food, Shape::Pieces { form, layers, coverage: LOOSE_COVERAGE })
+    }
+
+    fn of(food: &Food, shape: Shape) -> Result<Self, FoodError> {
+        Ok(Self {
+            name: String::new(),
+            food: food.name.clone(),
+            model: food.model()?,
+            spread: Some(food.spread()),
+            shape,
+            area_m2: TRAY_M2,
+            freezing: Freezing::InMachine { loaded_k: ROOM_K },
+            lined: false,
+            contact: ContactOverride::default(),
+            embedded: None,
+            cuts: None,
+            uneven: None,
+        })
+    }
+
+    /// The same on a tray of another size.
+    pub fn on(self, floor: Area) -> Self {
+        Self { area_m2: floor.square_metres(), ..self }
+    }
+
+    /// The same, loaded frozen through at this temperature.
+    pub fn frozen(self, at: Temperature) -> Self {
+        Self { freezing: Freezing::Frozen { loaded_k: at.kelvin() }, ..self }
+    }
+
     /// The food of the tray on average, embedded pieces included: it freezes as one.
     pub fn mean_model(&self) -> FoodModel {
         match (&self.embedded, &self.shape) {

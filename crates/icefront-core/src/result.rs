@@ -26,6 +26,7 @@ impl ByConsumer {
 
 /// Answer of one run.
 #[derive(Clone, Debug, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct BatchResult {
     /// Length of each stage, s.
     pub stage_s: ByStage<f64>,
@@ -79,6 +80,7 @@ impl BatchResult {
 
 /// Answer for one tray. Times count from the start of the run.
 #[derive(Clone, Debug, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct TrayResult {
     /// Name of the tray.
     pub name: String,
@@ -270,6 +272,7 @@ impl Warning {
 
 /// State at one time.
 #[derive(Clone, Debug, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct Sample {
     /// Time from the start of the run, s.
     pub time_s: f64,

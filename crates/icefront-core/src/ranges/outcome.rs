@@ -10,6 +10,7 @@ use crate::result::{BatchResult, ByConsumer, ByStage, Flag, Stage};
 
 /// Numbers kept of one run. Infinite: never.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct Outcome {
     /// Food can be taken out, s.
     #[serde(with = "never")]
@@ -43,6 +44,7 @@ pub struct Outcome {
 
 /// Numbers kept of one tray. Infinite: never.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct TrayOutcome {
     /// Last ice gone, s.
     #[serde(with = "never")]

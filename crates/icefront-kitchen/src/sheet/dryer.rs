@@ -198,6 +198,24 @@ fn pump_suffices(s: &Section<'_>, vacuum: &Vacuum) {
 mod tests {
     use super::*;
 
+    /// The core has the built-in dryers as data, made from the files here; `ICEFRONT_DOCS=write` makes them anew.
+    #[test]
+    fn the_core_has_the_same_built_in_dryers() {
+        let read =
+            |(_, text): &(&str, &str)| super::read(&Text { path: "dryer.toml".into(), text: (*text).into() }).unwrap();
+        let all: Vec<Cabinet> = BUILT_IN.iter().map(read).collect();
+        let json = serde_json::to_string_pretty(&all).unwrap() + "\n";
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/dryers/builtin.json");
+        if std::env::var_os("ICEFRONT_DOCS").is_some_and(|v| v == "write") {
+            std::fs::write(path, &json).unwrap();
+        }
+        assert_eq!(
+            std::fs::read_to_string(path).unwrap(),
+            json,
+            "ICEFRONT_DOCS=write cargo test -p icefront-kitchen --lib built_in"
+        );
+    }
+
     #[test]
     fn built_in_dryers_read_and_scale_with_area() {
         for (name, text) in BUILT_IN {
