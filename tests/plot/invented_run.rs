@@ -25,7 +25,7 @@ pub fn invented_run(foods: &[&str], total_s: f64, unevenness: f64) -> BatchResul
     let mut before_s = 0.0;
     for time_s in times(&stage_s) {
         let stage = stage_at(&stage_s, time_s);
-        let trays = ice_gone_s.iter().map(|gone_s| tray_at(time_s, drying_from_s, *gone_s)).collect();
+        let trays: Vec<TraySample> = ice_gone_s.iter().map(|gone_s| tray_at(time_s, drying_from_s, *gone_s)).collect();
         let power_w = power_at(stage, time_s / total_s);
         for sum in [&mut energy_j, &mut energy_by_stage_j[stage]] {
             sum.compressor += power_w.compressor * (time_s - before_s);
