@@ -3,7 +3,7 @@
 //! ```text
 //! arguments -> commands -> sheet (file -> checked load) -> icefront_core::plan -> report -> output
 //! ```
-//! Results go to stdout, all else to stderr. Exit code 0: done; 1: done, with a finding that the user asked to fail on; 2:
+//! Results go to stdout, all else to stderr. Exit code 0: done; 1: done, with a finding that the user wants to fail on; 2:
 //! could not do it, and nothing was written; 3: files were written, but the report could not be shown.
 
 mod commands;
@@ -25,12 +25,12 @@ const FAILED: u8 = 2;
 
 /// Runs the program on its arguments, the first being its own name.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let asked = match commands::Arguments::try_parse_from(arguments) {
-        Ok(asked) => asked,
+    let arguments = match commands::Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
         Err(refused) => return refuse(&refused),
     };
-    let look = Look::of(asked.plain, &std::io::stderr());
-    match asked.command.run(asked.plain) {
+    let look = Look::of(arguments.plain, &std::io::stderr());
+    match arguments.command.run(arguments.plain) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             output::complain(&failure.render(look), look);
@@ -39,7 +39,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     }
 }
 
-/// Help and version are asked for; anything else is a wrong argument.
+/// Prints help or the version; anything else is a wrong argument.
 fn refuse(refused: &clap::Error) -> ExitCode {
     let text = refused.render().to_string();
     if icefront_kitchen::shown::shown(&text) != text {

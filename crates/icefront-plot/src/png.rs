@@ -16,6 +16,12 @@ const WIDEST_PX: u32 = 20_000;
 ///
 /// # Errors
 /// `BadSvg` if the text is no usable SVG, `BadWidth` if the width is zero or too large, `BadPng` if writing fails.
+///
+/// ```
+/// let svg = "<svg xmlns='http://www.w3.org/2000/svg' width='8' height='4'/>";
+/// assert!(icefront_plot::png_from_svg(svg, 80)?.starts_with(b"\x89PNG"));
+/// # Ok::<(), icefront_plot::PlotError>(())
+/// ```
 pub fn png_from_svg(svg: &str, width_px: u32) -> Result<Vec<u8>, PlotError> {
     let bad_width = PlotError::BadWidth { width_px, most_px: WIDEST_PX };
     if !(1..=WIDEST_PX).contains(&width_px) {

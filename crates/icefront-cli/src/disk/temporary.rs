@@ -1,7 +1,7 @@
 //! Temporary files and folders beside their targets, under names of our own.
 //!
 //! A program holds a lock on each of its temporary files while it works on it, and the system lets go of that lock however
-//! the program ends. So what a killed program has left behind can be told from what is in use: it is cleared when the next
+//! the program ends. So what a killed program has left behind can be distinguished from what is in use: it is cleared when the next
 //! temporary file is made in the same folder. Ctrl-C and SIGTERM clear what is in use before the program ends.
 
 use std::collections::BTreeSet;

@@ -9,10 +9,10 @@ use qrcode::render::unicode::Dense1x2;
 use crate::page::guard::{self, Guard};
 use icefront_kitchen::failure::Failure;
 
-/// An address of the range kept for documentation (RFC 5737): asked for the way there, never sent to.
+/// An address reserved for documentation (RFC 5737): the route to it shows this computer's own address; nothing is sent.
 const ELSEWHERE: (Ipv4Addr, u16) = (Ipv4Addr::new(192, 0, 2, 1), 9);
 
-/// A port that is listened on, who may come in, and the link to it.
+/// A port that is listened on, its guard, and the link to it.
 #[derive(Debug)]
 pub struct Door {
     listener: TcpListener,
@@ -41,7 +41,7 @@ pub fn open(port: u16, shared: bool, at: Option<IpAddr>) -> Result<Door, Failure
 }
 
 impl Door {
-    /// What to open, and for others a QR code and what to mind.
+    /// The link to open; for others also a QR code and cautions.
     pub fn words(&self) -> String {
         if !self.shared {
             return format!("icefront page: {}\nOnly this computer can open it. It ends with Ctrl-C.\n", self.link);
@@ -63,7 +63,7 @@ impl Door {
     }
 }
 
-/// This computer's address in the network it would use; nothing is sent.
+/// This computer's address in the network it would use.
 fn home_address() -> Result<IpAddr, Failure> {
     let found = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).and_then(|socket| {
         socket.connect(ELSEWHERE)?;

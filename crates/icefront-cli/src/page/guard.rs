@@ -1,4 +1,4 @@
-//! Who may ask: requests for this address only, changes from this page only, and with `--share` only who has the token.
+//! Who may send requests: for this address only, changes from this page only, and with `--share` only who has the token.
 
 use std::net::SocketAddr;
 use std::sync::Arc;
@@ -44,9 +44,9 @@ impl Guard {
     /// What is wrong with a request, if anything.
     fn refusal(&self, request: &Request) -> Option<(StatusCode, &'static str)> {
         let headers = request.headers();
-        let asked = request.uri().authority().map(|authority| authority.as_str());
+        let authority = request.uri().authority().map(|authority| authority.as_str());
         let host_ok = |host: &str| self.hosts.iter().any(|own| own.eq_ignore_ascii_case(host));
-        if !only(headers, header::HOST).is_some_and(host_ok) || !asked.is_none_or(host_ok) {
+        if !only(headers, header::HOST).is_some_and(host_ok) || !authority.is_none_or(host_ok) {
             return Some((StatusCode::MISDIRECTED_REQUEST, "this page answers only under its own address"));
         }
         if !matches!(*request.method(), Method::GET | Method::HEAD | Method::POST) {
@@ -126,7 +126,7 @@ fn only(headers: &HeaderMap, name: HeaderName) -> Option<&str> {
     values.next().is_none().then_some(value)
 }
 
-/// Compares without telling by its time where two texts differ.
+/// Compares in constant time, so that the time says nothing of where two texts differ.
 fn same(given: &str, token: &str) -> bool {
     let differ = given.bytes().zip(token.bytes()).fold(0, |differ, (a, b)| differ | (a ^ b));
     given.len() == token.len() && std::hint::black_box(differ) == 0
@@ -187,8 +187,8 @@ mod tests {
             ("icefront_80=0123abcd", false),
             ("0123abcd", false),
         ] {
-            let asked = request("GET", &[("host", "127.0.0.1:8000"), ("cookie", cookie)]);
-            assert_eq!(guard.refusal(&asked).is_none(), inside, "{cookie}");
+            let sent = request("GET", &[("host", "127.0.0.1:8000"), ("cookie", cookie)]);
+            assert_eq!(guard.refusal(&sent).is_none(), inside, "{cookie}");
         }
         assert!(guard.refusal(&request("GET", &[("host", "127.0.0.1:8000")])).is_some());
     }

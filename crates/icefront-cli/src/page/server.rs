@@ -22,7 +22,7 @@ use icefront_kitchen::failure::Failure;
 const HEAD_TIME: Duration = Duration::from_secs(10);
 /// Largest head of a request, bytes.
 const HEAD_BYTES: usize = 16 * 1024;
-/// Rest after a connection could not be taken, so that a shortage does not become a busy loop.
+/// Pause after a connection could not be accepted, so that a shortage does not become a busy loop.
 const BREATH: Duration = Duration::from_millis(50);
 
 /// Serves until the program is ended.
@@ -48,8 +48,8 @@ async fn accept(listener: TcpListener, routes: Router) -> Result<(), Failure> {
         };
         let Some(own) = open.take(from.ip()) else { continue };
         let (routes, request) = (TowerToHyperService::new(routes.clone()), own.requests());
-        let service = service_fn(move |asked| {
-            let (busy, answer) = (request(), routes.call(asked));
+        let service = service_fn(move |received| {
+            let (busy, answer) = (request(), routes.call(received));
             async move {
                 let answer = answer.await;
                 drop(busy);
