@@ -19,6 +19,16 @@ pub fn print(text: &str) -> Result<(), Failure> {
     }
 }
 
+/// Prints an answer as JSON or as text.
+pub fn answer(
+    as_json: bool,
+    plain: bool,
+    json: impl FnOnce() -> Result<String, Failure>,
+    text: impl FnOnce(Look) -> String,
+) -> Result<(), Failure> {
+    print(&if as_json { json()? } else { text(Look::of(plain, &io::stdout())) })
+}
+
 /// A report that could not be shown, after files were written or before.
 fn unshown(error: &io::Error) -> Failure {
     let (written, reason) = (disk::written(), plain_reason(error));

@@ -15,19 +15,8 @@ use crate::folder::{Folder, Over};
 use crate::names::{READINGS_ENDING, SHEET_ENDING, or_usual};
 use crate::request::Request;
 
-/// Columns of a file that the page begins.
-const COLUMNS: [&str; 10] = [
-    "time",
-    "event",
-    "tray",
-    "weight_g",
-    "water_lost_g",
-    "product_C",
-    "shelf_C",
-    "pressure_Pa",
-    "energy_kWh",
-    "rise_Pa_per_min",
-];
+/// First line of a file that the page begins.
+const HEADER: &str = "time,event,tray,weight_g,water_lost_g,product_C,shelf_C,pressure_Pa,energy_kWh,rise_Pa_per_min\n";
 
 /// What can be entered: column (or event, before a colon) and words.
 pub const KINDS: [(&str, &str); 10] = [
@@ -105,7 +94,7 @@ pub fn lines(folder: &Folder, sheet: &str) -> Vec<String> {
 pub fn add(folder: &Folder, sheet: &str, load: &Load, entered: &Entered) -> Result<(), Failure> {
     let file = name(sheet);
     change(folder, sheet, |text| {
-        let text = if text.trim().is_empty() { format!("{}\n", COLUMNS.join(",")) } else { text };
+        let text = if text.trim().is_empty() { HEADER.to_string() } else { text };
         let line = line(&text, entered).map_err(|reason| Failure::Unfit { path: file.clone().into(), reason })?;
         let end = if text.ends_with('\n') { "" } else { "\n" };
         let text = format!("{text}{end}{line}");

@@ -55,7 +55,7 @@ impl FromStr for Action {
     fn from_str(word: &str) -> Result<Self, String> {
         let unknown = || format!("`{}` is nothing this page can do", word.escape_default());
         let number = |text: &str| text.parse::<usize>().ok().filter(|tray| *tray < MOST_TRAYS).ok_or_else(unknown);
-        if let Some(question) = Question::ALL.into_iter().find(|question| question.name() == word) {
+        if let Some(question) = Question::named(word) {
             return Ok(Self::Question(question));
         }
         match word.split_once('.') {

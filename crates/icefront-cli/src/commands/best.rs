@@ -12,14 +12,13 @@ use crate::progress::while_working;
 use icefront_kitchen::best::{Aim, find, suits};
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::sheet::{self, Sheet, Text};
-use icefront_kitchen::style::Look;
 use icefront_kitchen::weather::clock::Clock;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
 #[command(after_help = "Without LOAD.toml the invented demonstration load is taken. More in docs/best.md.")]
 pub struct Arguments {
-    /// Load sheet; its keys are told in docs/load-sheet.md.
+    /// Load sheet; its keys are listed in docs/load-sheet.md.
     #[arg(value_name = "LOAD.toml")]
     load: Option<PathBuf>,
     /// What to aim at.
@@ -31,7 +30,7 @@ pub struct Arguments {
     /// When the machine starts.
     #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
     start: Clock,
-    /// Print JSON instead of text; its keys are told in docs/best.md.
+    /// Print JSON instead of text; its keys are listed in docs/best.md.
     #[arg(long)]
     json: bool,
     /// Draws of each load.
@@ -66,12 +65,12 @@ struct Plan {
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let answer = while_working("trying other arrangements", || find(&plan.sheet, plan.aim, plan.draws))?;
-    let told = if arguments.json {
-        icefront_kitchen::best::json(plan.aim, &answer)?
-    } else {
-        icefront_kitchen::best::text(&plan.source, plan.aim, &answer, Look::of(plain, &std::io::stdout()))
-    };
-    output::print(&told)
+    output::answer(
+        arguments.json,
+        plain,
+        || Ok(icefront_kitchen::best::json(plan.aim, &answer)?),
+        |look| icefront_kitchen::best::text(&plan.source, plan.aim, &answer, look),
+    )
 }
 
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {

@@ -7,7 +7,6 @@ use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::bill::{self, Question};
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::style::Look;
 
 use icefront_kitchen::weather::clock::Clock;
 
@@ -35,10 +34,10 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     bill::check(&sheet).map_err(unfit)?;
     let question = Question { sheet: &sheet, draws: &arguments.load.draws(), start_s: arguments.start.0 };
     let (bill, packing) = while_working("reckoning", || bill::bill(&question))?;
-    let told = if arguments.json {
-        icefront_kitchen::json::text(&bill)?
-    } else {
-        icefront_kitchen::bill::text(&source, &bill, &packing, Look::of(plain, &std::io::stdout()))
-    };
-    output::print(&told)
+    output::answer(
+        arguments.json,
+        plain,
+        || Ok(icefront_kitchen::json::text(&bill)?),
+        |look| icefront_kitchen::bill::text(&source, &bill, &packing, look),
+    )
 }

@@ -7,14 +7,14 @@ use clap::Args;
 use icefront_core::decide::compare::Pairing;
 use icefront_core::ranges::Draws;
 
-use crate::disk::{Disk, Targets};
+use crate::commands::picture::Picture;
+use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::compare::{Answer, Question, loads};
+use icefront_kitchen::compare::{Question, loads};
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::sheet::vary::Vary;
 use icefront_kitchen::sheet::{self, APART, Text};
-use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -32,7 +32,7 @@ pub struct Arguments {
     /// Embedded pieces on a tray of their own, held against the sheet; the same as --vary apart=true.
     #[arg(long)]
     apart: bool,
-    /// Print JSON instead of text; its keys are told in docs/compare.md.
+    /// Print JSON instead of text; its keys are listed in docs/compare.md.
     #[arg(long)]
     json: bool,
     /// Also write the chart into this folder: compare.svg, compare.png.
@@ -59,27 +59,23 @@ pub struct Arguments {
 struct Plan {
     question: Question,
     json: bool,
-    targets: Option<Targets>,
+    picture: Option<Picture>,
 }
-
-const SVG: &str = "compare.svg";
-const PNG: &str = "compare.png";
-const PNG_WIDTH_PX: u32 = 1600;
 
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let count = plan.question.loads.len() * plan.question.pairing.draws.count;
     let answer = while_working(&format!("computing {count} batches"), || plan.question.answer())?;
-    if let Some(targets) = &plan.targets {
-        write(targets, &plan.question, &answer)?;
+    if let Some(picture) = &plan.picture {
+        picture.write(&icefront_kitchen::compare::chart(&plan.question, &answer)?, None)?;
     }
-    let told = if plan.json {
-        icefront_kitchen::compare::json(&plan.question, &answer)?
-    } else {
-        icefront_kitchen::compare::text(&plan.question, &answer, Look::of(plain, &std::io::stdout()))
-    };
-    output::print(&told)
+    output::answer(
+        plan.json,
+        plain,
+        || Ok(icefront_kitchen::compare::json(&plan.question, &answer)?),
+        |look| icefront_kitchen::compare::text(&plan.question, &answer, look),
+    )
 }
 
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {
@@ -97,16 +93,10 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     }
     let count = arguments.draws.map_or_else(|| Question::draws_for(loads.len()), |n| n as usize);
     let draws = Draws { count, seed: arguments.seed, threads: arguments.threads };
-    let targets = arguments.out.as_ref().map(|folder| Targets::check(folder, &[SVG, PNG], arguments.force));
+    let picture = Picture::check(arguments.out.as_deref(), "compare", None, arguments.force)?;
     Ok(Plan {
         question: Question { loads, notes, pairing: Pairing { draws, independent: arguments.independent } },
         json: arguments.json,
-        targets: targets.transpose()?,
+        picture,
     })
-}
-
-fn write(targets: &Targets, question: &Question, answer: &Answer) -> Result<(), Failure> {
-    let svg = icefront_kitchen::compare::chart(question, answer)?;
-    let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
-    targets.write(&[(SVG, svg.as_bytes()), (PNG, &png)])
 }

@@ -24,12 +24,12 @@ pub struct DrawArguments {
 }
 
 impl DrawArguments {
-    /// The draws asked for.
+    /// The requested draws.
     pub fn draws(&self) -> Draws {
         Draws { count: self.draws as usize, seed: self.seed, threads: self.threads }
     }
 
-    /// The cloud of draws of a sheet; `None` where none were asked for.
+    /// The cloud of draws of a sheet; `None` if none are requested.
     pub fn range(&self, sheet: &Sheet) -> Result<Option<Range>, Failure> {
         if self.draws == 0 {
             return Ok(None);

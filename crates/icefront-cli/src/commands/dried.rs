@@ -27,7 +27,7 @@ impl DriedLoad {
         read(&Text::read_or_demonstration(self.load.as_deref(), &Disk)?)
     }
 
-    /// The draws asked for.
+    /// The requested draws.
     pub fn draws(&self) -> Draws {
         self.draws.draws()
     }

@@ -4,19 +4,19 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::disk::{Disk, Targets};
+use crate::commands::picture::Picture;
+use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::explain::{Answer, explain};
+use icefront_kitchen::explain::explain;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::sheet::{self, Sheet, Text};
-use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
 #[command(after_help = "Without LOAD.toml the invented demonstration load is taken. More in docs/explain.md.")]
 pub struct Arguments {
-    /// Load sheet; its keys are told in docs/load-sheet.md.
+    /// Load sheet; its keys are listed in docs/load-sheet.md.
     #[arg(value_name = "LOAD.toml")]
     load: Option<PathBuf>,
     /// Tray to look at closely, from 1 at the bottom. Default: the one that is dry last.
@@ -25,7 +25,7 @@ pub struct Arguments {
     /// Tell the equations too.
     #[arg(long)]
     equations: bool,
-    /// Print JSON instead of text; its keys are told in docs/explain.md.
+    /// Print JSON instead of text; its keys are listed in docs/explain.md.
     #[arg(long, conflicts_with = "equations")]
     json: bool,
     /// Also write the chart into this folder: explain.svg, explain.png.
@@ -41,27 +41,23 @@ struct Plan {
     text: Text,
     sheet: Sheet,
     tray: Option<usize>,
-    targets: Option<Targets>,
+    picture: Option<Picture>,
 }
-
-const SVG: &str = "explain.svg";
-const PNG: &str = "explain.png";
-const PNG_WIDTH_PX: u32 = 1600;
 
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let source = plan.text.name();
     let answer = while_working("running it again and again", || explain(&plan.text, &plan.sheet, plan.tray, &Disk))?;
-    if let Some(targets) = &plan.targets {
-        write(targets, &answer)?;
+    if let Some(picture) = &plan.picture {
+        picture.write(&icefront_kitchen::explain::chart(&answer)?, None)?;
     }
-    let told = if arguments.json {
-        icefront_kitchen::explain::json(&answer)?
-    } else {
-        icefront_kitchen::explain::text(&source, &answer, arguments.equations, Look::of(plain, &std::io::stdout()))
-    };
-    output::print(&told)
+    output::answer(
+        arguments.json,
+        plain,
+        || Ok(icefront_kitchen::explain::json(&answer)?),
+        |look| icefront_kitchen::explain::text(&source, &answer, arguments.equations, look),
+    )
 }
 
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {
@@ -72,12 +68,6 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
         let help = format!("the sheet has trays 1 to {count}");
         return Err(Failure::UnknownName { what: "tray", name: tray.to_string(), help });
     }
-    let targets = arguments.out.as_ref().map(|folder| Targets::check(folder, &[SVG, PNG], arguments.force));
-    Ok(Plan { text, sheet, tray: arguments.tray.map(|tray| tray - 1), targets: targets.transpose()? })
-}
-
-fn write(targets: &Targets, answer: &Answer) -> Result<(), Failure> {
-    let svg = icefront_kitchen::explain::chart(answer)?;
-    let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
-    targets.write(&[(SVG, svg.as_bytes()), (PNG, &png)])
+    let picture = Picture::check(arguments.out.as_deref(), "explain", None, arguments.force)?;
+    Ok(Plan { text, sheet, tray: arguments.tray.map(|tray| tray - 1), picture })
 }

@@ -48,12 +48,12 @@ fn item(entry: &FoodEntry) -> String {
     format!("{}: {water} water, {fat} fat{fit}.", entry.description)
 }
 
-fn unknown(table: &FoodTable, asked: String) -> Failure {
-    let help = match table.find(&asked) {
+fn unknown(table: &FoodTable, given: String) -> Failure {
+    let help = match table.find(&given) {
         Err(FoodError::UnknownFood { nearest, .. }) if !nearest.is_empty() => {
             format!("nearest: {}", nearest.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", "))
         }
         _ => "try one word of it, or a kind such as fruit".to_string(),
     };
-    Failure::UnknownName { what: "food", name: asked, help }
+    Failure::UnknownName { what: "food", name: given, help }
 }

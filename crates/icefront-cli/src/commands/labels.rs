@@ -114,9 +114,9 @@ fn sheet_of(arguments: &Arguments) -> Result<LabelSheet, Failure> {
     };
     let (width, height) = sheet.label_mm();
     if width < SMALLEST_MM || height < SMALLEST_MM {
-        let asked = format!("{width:.1} mm x {height:.1} mm");
+        let given = format!("{width:.1} mm x {height:.1} mm");
         let help = "paper, margins and gaps leave less than 15 mm; take fewer columns or rows".into();
-        return Err(Failure::UnknownName { what: "label size", name: asked, help });
+        return Err(Failure::UnknownName { what: "label size", name: given, help });
     }
     Ok(sheet)
 }

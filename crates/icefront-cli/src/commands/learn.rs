@@ -9,13 +9,12 @@ use crate::disk::{Disk, Targets};
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::style::Look;
 use icefront_kitchen::{history, json, learn};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The learned file is a dryer file: write its path as `dryer` in a load sheet. What it holds is told in \
+    after_help = "The learned file is a dryer file: write its path as `dryer` in a load sheet. What it contains is described in \
                         docs/learning.md."
 )]
 pub struct Arguments {
@@ -60,12 +59,12 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         targets.write(&[(name, svg.as_bytes())])?;
     }
     targets.write(&[(name, learn::with_learned(&file, &answer.learned).as_bytes())])?;
-    let told = if arguments.json {
-        json::text(&learn::answer::lesson(&answer, &out))?
-    } else {
-        icefront_kitchen::learn::text::text(&answer, &out, Look::of(plain, &std::io::stdout()))
-    };
-    output::print(&told)
+    output::answer(
+        arguments.json,
+        plain,
+        || Ok(json::text(&learn::answer::lesson(&answer, &out))?),
+        |look| icefront_kitchen::learn::text::text(&answer, &out, look),
+    )
 }
 
 fn split(path: &Path) -> Result<(&Path, &str), Failure> {

@@ -15,7 +15,7 @@ use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "The columns of a readings file and of the history are told in docs/learning.md.")]
+#[command(after_help = "The columns of a readings file and of the history are listed in docs/learning.md.")]
 pub struct Arguments {
     /// Load sheet of the finished batch.
     #[arg(value_name = "BATCH.toml")]

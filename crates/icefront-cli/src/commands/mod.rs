@@ -17,6 +17,7 @@ mod log;
 mod new;
 mod pack;
 mod page;
+mod picture;
 mod plan;
 mod prefreeze;
 mod report;
@@ -44,7 +45,7 @@ pub struct Arguments {
     pub command: Command,
 }
 
-/// What can be asked for.
+/// The subcommands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Compute a batch: time, energy, cost, water and cautions.

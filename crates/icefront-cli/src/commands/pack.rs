@@ -8,7 +8,6 @@ use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::pack::batch;
 use icefront_kitchen::pack::packing::pack;
-use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -29,10 +28,10 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (source, sheet) = arguments.load.read()?;
     let batch = while_working("computing the run", || batch::run(&sheet, &arguments.load.draws(), |_| ()))?;
     let packing = pack(&sheet, &batch);
-    let told = if arguments.json {
-        icefront_kitchen::json::text(&packing)?
-    } else {
-        icefront_kitchen::pack::text(&source, &packing, Look::of(plain, &std::io::stdout()))
-    };
-    output::print(&told)
+    output::answer(
+        arguments.json,
+        plain,
+        || Ok(icefront_kitchen::json::text(&packing)?),
+        |look| icefront_kitchen::pack::text(&source, &packing, look),
+    )
 }

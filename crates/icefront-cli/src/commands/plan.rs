@@ -8,6 +8,7 @@ use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 
 use crate::commands::draws::DrawArguments;
+use crate::commands::picture::PNG_WIDTH_PX;
 use crate::disk::{Disk, Targets};
 use crate::output;
 use crate::progress::while_working;
@@ -15,16 +16,15 @@ use icefront_kitchen::failure::Failure;
 use icefront_kitchen::plan::document::Document;
 use icefront_kitchen::range::Range;
 use icefront_kitchen::sheet::{self, Sheet};
-use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
 #[command(after_help = "Without LOAD.toml an invented demonstration load is planned. `icefront new` writes a sheet.")]
 pub struct Arguments {
-    /// Load sheet; its keys are told in docs/load-sheet.md.
+    /// Load sheet; its keys are listed in docs/load-sheet.md.
     #[arg(value_name = "LOAD.toml")]
     load: Option<PathBuf>,
-    /// Print JSON instead of text; its keys are told in docs/json.md.
+    /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long)]
     json: bool,
     /// Also write the run over time (history.csv) and its charts (SVG and PNG) into this folder: batch, drying, machine,
@@ -48,7 +48,6 @@ struct Plan {
 }
 
 const HISTORY: &str = "history.csv";
-const PNG_WIDTH_PX: u32 = 1600;
 
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: Arguments, plain: bool) -> Result<(), Failure> {
@@ -59,13 +58,9 @@ pub fn run(arguments: Arguments, plain: bool) -> Result<(), Failure> {
     if let Some(targets) = &plan.targets {
         while_working("drawing the charts", || write(targets, &plan.sheet.load, &result, range.as_ref()))?;
     }
-    let answer = if plan.json {
-        icefront_kitchen::plan::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref())?
-    } else {
-        let document = Document::new(&plan.source, &plan.sheet, &result, range.as_ref(), near.as_ref());
-        document.text(Look::of(plain, &std::io::stdout()))
-    };
-    output::print(&answer)
+    let json = || Ok(icefront_kitchen::plan::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref())?);
+    let document = || Document::new(&plan.source, &plan.sheet, &result, range.as_ref(), near.as_ref());
+    output::answer(plan.json, plain, json, |look| document().text(look))
 }
 
 fn check(arguments: Arguments) -> Result<Plan, Failure> {

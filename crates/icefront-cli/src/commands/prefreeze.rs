@@ -5,14 +5,14 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::constants::ZERO_CELSIUS_K;
 
-use crate::disk::{Disk, Targets};
+use crate::commands::picture::Picture;
+use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::prefreeze::{Answer, Question, limits};
+use icefront_kitchen::prefreeze::{Question, limits};
 use icefront_kitchen::quantity::{Limit, WIND};
 use icefront_kitchen::sheet::{self, Sheet};
-use icefront_kitchen::style::Look;
 use icefront_kitchen::weather::clock::{Clock, Day};
 use icefront_kitchen::weather::{Night, Outside, Stay, Weather};
 
@@ -20,10 +20,10 @@ use icefront_kitchen::weather::{Night, Outside, Stay, Weather};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Without LOAD.toml the invented demonstration load is taken. Weather files and the keys of the \
-                        JSON are told in docs/weather.md; nights to try lie in data/weather."
+                        JSON are listed in docs/weather.md; nights to try lie in data/weather."
 )]
 pub struct Arguments {
-    /// Load sheet; its keys are told in docs/load-sheet.md.
+    /// Load sheet; its keys are listed in docs/load-sheet.md.
     #[arg(value_name = "LOAD.toml")]
     load: Option<PathBuf>,
     /// Hours of air temperature and wind: a CSV table or a typical year as EPW.
@@ -97,33 +97,26 @@ struct Plan {
     weather: Option<String>,
     question: Question,
     json: bool,
-    targets: Option<Targets>,
+    picture: Option<Picture>,
 }
 
 const NIGHT_CSV: &str = "night.csv";
-const NIGHT_SVG: &str = "night.svg";
-const NIGHT_PNG: &str = "night.png";
-const PNG_WIDTH_PX: u32 = 1600;
 
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let plan = check(arguments)?;
     let answer = while_working("computing three batches", || plan.question.answer())?;
-    if let Some(targets) = &plan.targets {
-        write(targets, &plan.question, &answer)?;
+    if let Some(picture) = &plan.picture {
+        let table = icefront_kitchen::prefreeze::night_csv(&plan.question, &answer).map_err(std::io::Error::from)?;
+        let svg = icefront_plot::night_chart_svg(&icefront_kitchen::prefreeze::chart(&plan.question, &answer))?;
+        picture.write(&svg, Some((NIGHT_CSV, &table)))?;
     }
-    let told = if plan.json {
-        icefront_kitchen::prefreeze::json(&plan.question, &answer)?
-    } else {
-        icefront_kitchen::prefreeze::text(
-            &plan.source,
-            plan.weather.as_deref(),
-            &plan.question,
-            &answer,
-            Look::of(plain, &std::io::stdout()),
-        )
-    };
-    output::print(&told)
+    output::answer(
+        plan.json,
+        plain,
+        || Ok(icefront_kitchen::prefreeze::json(&plan.question, &answer)?),
+        |look| icefront_kitchen::prefreeze::text(&plan.source, plan.weather.as_deref(), &plan.question, &answer, look),
+    )
 }
 
 fn check(arguments: &Arguments) -> Result<Plan, Failure> {
@@ -131,13 +124,12 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     let Sheet { load, .. } = sheet::read(&text, &Disk)?;
     let question = Question { load, night: night(arguments)?, wanted_k: arguments.core, freezer_k: arguments.freezer };
     question.check().map_err(|unfit| Failure::Unfit { path: text.path.clone(), reason: unfit.to_string() })?;
-    let check = |folder: &PathBuf| Targets::check(folder, &[NIGHT_CSV, NIGHT_SVG, NIGHT_PNG], arguments.force);
     Ok(Plan {
         source: text.name(),
         weather: arguments.weather.as_ref().map(|path| path.display().to_string()),
         question,
         json: arguments.json,
-        targets: arguments.out.as_ref().map(check).transpose()?,
+        picture: Picture::check(arguments.out.as_deref(), "night", Some(NIGHT_CSV), arguments.force)?,
     })
 }
 
@@ -153,11 +145,4 @@ fn night(arguments: &Arguments) -> Result<Night, Failure> {
             Ok(Night::constant(air_k, arguments.wind.unwrap_or(0.0), stay, arguments.covered))
         }
     }
-}
-
-fn write(targets: &Targets, question: &Question, answer: &Answer) -> Result<(), Failure> {
-    let table = icefront_kitchen::prefreeze::night_csv(question, answer).map_err(std::io::Error::from)?;
-    let svg = icefront_plot::night_chart_svg(&icefront_kitchen::prefreeze::chart(question, answer))?;
-    let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
-    targets.write(&[(NIGHT_CSV, table.as_slice()), (NIGHT_SVG, svg.as_bytes()), (NIGHT_PNG, &png)])
 }

@@ -17,7 +17,7 @@ use icefront_kitchen::sheet;
 #[derive(Debug, Args)]
 #[command(after_help = "Without LOAD.toml an invented demonstration load is reported. `icefront new` writes a sheet.")]
 pub struct Arguments {
-    /// Load sheet; its keys are told in docs/load-sheet.md.
+    /// Load sheet; its keys are listed in docs/load-sheet.md.
     #[arg(value_name = "LOAD.toml")]
     load: Option<PathBuf>,
     /// Where to write the page.

@@ -18,7 +18,7 @@ use icefront_kitchen::sweep::{Answered, Effort, Lines, answer};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Each line is a load sheet as one JSON object: the keys of docs/load-sheet.md, and if you like \
-                        an `id` that comes back with its answer. docs/sweep.md tells the rest."
+                        an `id` that comes back with its answer. docs/sweep.md describes the rest."
 )]
 pub struct Arguments {
     /// File with one sheet a line; without it, or with `-`, standard input.

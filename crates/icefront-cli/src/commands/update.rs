@@ -8,18 +8,18 @@ use icefront_core::learning::{Effort, Errors};
 use icefront_core::result::BatchResult;
 
 use crate::commands::errors::ToolErrors;
-use crate::disk::{Disk, Targets};
+use crate::commands::picture::Picture;
+use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::readings::Readings;
 use icefront_kitchen::sheet::{self, Sheet};
-use icefront_kitchen::style::Look;
 use icefront_kitchen::{json, running};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "The columns of a readings file are told in docs/learning.md.")]
+#[command(after_help = "The columns of a readings file are listed in docs/learning.md.")]
 pub struct Arguments {
     #[command(flatten)]
     pub(super) run: Run,
@@ -30,10 +30,6 @@ pub struct Arguments {
     #[arg(long, requires = "out")]
     force: bool,
 }
-
-const SVG: &str = "update.svg";
-const PNG: &str = "update.png";
-const PNG_WIDTH_PX: u32 = 1600;
 
 /// What the commands on a run that has begun share.
 #[derive(Debug, Args)]
@@ -55,7 +51,7 @@ pub struct Run {
     /// Threads for the draws; the answer does not depend on it. Default: one per core.
     #[arg(long, value_name = "N")]
     threads: Option<NonZeroUsize>,
-    /// Print JSON instead of text; its keys are told in docs/learning.md.
+    /// Print JSON instead of text; its keys are listed in docs/learning.md.
     #[arg(long)]
     pub(super) json: bool,
 }
@@ -89,26 +85,19 @@ impl Run {
 
 /// Reads, checks, computes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let asked = arguments.run.check()?;
-    let targets =
-        arguments.out.as_ref().map(|folder| Targets::check(folder, &[SVG, PNG], arguments.force)).transpose()?;
+    let given = arguments.run.check()?;
+    let picture = Picture::check(arguments.out.as_deref(), "update", None, arguments.force)?;
     let answer = while_working("weighing the draws", || {
-        running::update(&asked.sheet, &asked.typical, &asked.readings, &asked.errors, &asked.effort)
+        running::update(&given.sheet, &given.typical, &given.readings, &given.errors, &given.effort)
     })?;
-    if let Some(targets) = targets {
-        let svg = icefront_kitchen::running::chart::chart(&asked.sheet, &asked.typical, &asked.readings, &answer)?;
-        let png = icefront_plot::png_from_svg(&svg, PNG_WIDTH_PX)?;
-        targets.write(&[(SVG, svg.as_bytes()), (PNG, &png)])?;
+    if let Some(picture) = picture {
+        let svg = icefront_kitchen::running::chart::chart(&given.sheet, &given.typical, &given.readings, &answer)?;
+        picture.write(&svg, None)?;
     }
-    let told = if arguments.run.json {
-        json::text(&running::answer::update(&asked.sheet, &asked.readings, &answer))?
-    } else {
-        icefront_kitchen::running::update_text::text(
-            &asked.sheet,
-            &asked.readings,
-            &answer,
-            Look::of(plain, &std::io::stdout()),
-        )
-    };
-    output::print(&told)
+    output::answer(
+        arguments.run.json,
+        plain,
+        || Ok(json::text(&running::answer::update(&given.sheet, &given.readings, &answer))?),
+        |look| icefront_kitchen::running::update_text::text(&given.sheet, &given.readings, &answer, look),
+    )
 }

@@ -28,35 +28,16 @@ pub enum Question {
 }
 
 impl Question {
-    /// All of them.
-    pub const ALL: [Self; 11] = [
-        Self::Explain,
-        Self::Compare,
-        Self::Best,
-        Self::Pack,
-        Self::Labels,
-        Self::Bill,
-        Self::Update,
-        Self::Dry,
-        Self::Log,
-        Self::Learn,
-        Self::Prefreeze,
+    /// All of them, each with the name of its command.
+    #[rustfmt::skip]
+    const ALL: [(Self, &str); 11] = [
+        (Self::Explain, "explain"), (Self::Compare, "compare"), (Self::Best, "best"), (Self::Pack, "pack"),
+        (Self::Labels, "labels"), (Self::Bill, "bill"), (Self::Update, "update"), (Self::Dry, "dry"), (Self::Log, "log"),
+        (Self::Learn, "learn"), (Self::Prefreeze, "prefreeze"),
     ];
 
-    /// The command of that name.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Explain => "explain",
-            Self::Compare => "compare",
-            Self::Best => "best",
-            Self::Pack => "pack",
-            Self::Labels => "labels",
-            Self::Bill => "bill",
-            Self::Update => "update",
-            Self::Dry => "dry",
-            Self::Log => "log",
-            Self::Learn => "learn",
-            Self::Prefreeze => "prefreeze",
-        }
+    /// The question of a command.
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|(_, command)| *command == name).map(|(question, _)| question)
     }
 }
