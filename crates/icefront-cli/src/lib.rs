@@ -29,7 +29,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(arguments) => arguments,
         Err(refused) => return refuse(&refused),
     };
-    let look = Look::of(arguments.plain, &std::io::stderr());
+    let look = output::look(arguments.plain, &std::io::stderr());
     match arguments.command.run(arguments.plain) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {

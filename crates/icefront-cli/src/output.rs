@@ -1,7 +1,8 @@
 //! What goes to the terminal. Control characters in text of any origin are shown as their numbers; a closed pipe on stdout
 //! is no error.
 
-use std::io::{self, Write};
+use std::ffi::OsString;
+use std::io::{self, IsTerminal, Write};
 
 use icefront_kitchen::failure::{Failure, plain_reason};
 use icefront_kitchen::shown;
@@ -12,7 +13,7 @@ use crate::disk;
 /// Writes a report to stdout. Whoever reads it may stop reading at any time.
 pub fn print(text: &str) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    let clean = if Look::of(false, &out) == Look::Colour { shown::with_bold(text) } else { shown::shown(text) };
+    let clean = if look(false, &out) == Look::Colour { shown::with_bold(text) } else { shown::shown(text) };
     match out.write_all(clean.as_bytes()).and_then(|()| out.flush()) {
         Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Ok(()),
         done => done.map_err(|e| unshown(&e)),
@@ -26,7 +27,7 @@ pub fn answer(
     json: impl FnOnce() -> Result<String, Failure>,
     text: impl FnOnce(Look) -> String,
 ) -> Result<(), Failure> {
-    print(&if as_json { json()? } else { text(Look::of(plain, &io::stdout())) })
+    print(&if as_json { json()? } else { text(look(plain, &io::stdout())) })
 }
 
 /// A report that could not be shown, after files were written or before.
@@ -40,4 +41,39 @@ pub fn complain(message: &str, look: Look) {
     let mut out = io::stderr().lock();
     let clean = if look == Look::Colour { shown::with_colour(message) } else { shown::shown(message) };
     let _nobody_reads = writeln!(out, "{clean}");
+}
+
+/// The look of one output: plain if requested, colour only on a terminal that can show it.
+pub fn look(plain: bool, output: &impl IsTerminal) -> Look {
+    choose(plain, output.is_terminal(), |name| std::env::var_os(name))
+}
+
+/// Colour only on a terminal, and not where the environment rules it out: `NO_COLOR` with any value, or a terminal that
+/// calls itself `TERM=dumb`.
+fn choose(plain: bool, terminal: bool, variable: impl Fn(&str) -> Option<OsString>) -> Look {
+    let unwanted = variable("NO_COLOR").is_some_and(|value| !value.is_empty());
+    let dumb = variable("TERM").is_some_and(|value| value == "dumb");
+    match plain {
+        true => Look::Plain,
+        false if terminal && !unwanted && !dumb => Look::Colour,
+        false => Look::Bare,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn colour_needs_a_terminal_that_can_show_it() {
+        let look = |terminal, set: &[(&str, &str)]| {
+            choose(false, terminal, |name| set.iter().find(|(n, _)| *n == name).map(|(_, value)| value.into()))
+        };
+        assert_eq!(look(true, &[]), Look::Colour);
+        assert_eq!(look(true, &[("TERM", "xterm-256color"), ("NO_COLOR", "")]), Look::Colour);
+        assert_eq!(look(true, &[("TERM", "dumb")]), Look::Bare);
+        assert_eq!(look(true, &[("NO_COLOR", "1")]), Look::Bare);
+        assert_eq!(look(false, &[]), Look::Bare);
+        assert_eq!(choose(true, true, |_| None), Look::Plain);
+    }
 }

@@ -10,7 +10,6 @@ use icefront_kitchen::format;
 use icefront_kitchen::json;
 use icefront_kitchen::problem::spelling_help;
 use icefront_kitchen::sheet::dryer;
-use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -30,7 +29,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         return output::print(&if arguments.json {
             json::text(&answer)?
         } else {
-            in_order(&[&table(answer.dryers.iter().map(row).collect())], Look::of(plain, &std::io::stdout()))
+            in_order(&[&table(answer.dryers.iter().map(row).collect())], output::look(plain, &std::io::stdout()))
         });
     };
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();

@@ -8,7 +8,6 @@ use crate::disk::Targets;
 use crate::output;
 use icefront_kitchen::evidence::{self, Table};
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -45,7 +44,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     } else if arguments.markdown {
         evidence::markdown(&table)
     } else {
-        evidence::text(&table, Look::of(plain, &std::io::stdout()))
+        evidence::text(&table, output::look(plain, &std::io::stdout()))
     };
     output::print(&text)
 }

@@ -9,7 +9,6 @@ use icefront_kitchen::catalogue::Foods;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::format;
 use icefront_kitchen::json;
-use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -35,7 +34,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     }
     let foods = List { label: "foods", items: found.iter().map(|entry| item(entry)).collect() };
     let note = Words::new("", "With care: much fat, cream or sugar. Composition: USDA SR28.");
-    output::print(&in_order(&[&foods, &note], Look::of(plain, &std::io::stdout())))
+    output::print(&in_order(&[&foods, &note], output::look(plain, &std::io::stdout())))
 }
 
 fn item(entry: &FoodEntry) -> String {

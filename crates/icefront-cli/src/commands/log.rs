@@ -11,7 +11,6 @@ use icefront_kitchen::failure::Failure;
 use icefront_kitchen::history::{self, Batch};
 use icefront_kitchen::readings::Readings;
 use icefront_kitchen::sheet;
-use icefront_kitchen::style::Look;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -35,7 +34,7 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (batch, readings) = check(arguments)?;
     history::append(&arguments.history, &batch, &Disk)?;
-    let look = Look::of(plain, &std::io::stdout());
+    let look = output::look(plain, &std::io::stdout());
     output::print(&icefront_kitchen::learn::text::logged(&arguments.history, &batch, &readings, look))
 }
 

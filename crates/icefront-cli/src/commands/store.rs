@@ -134,7 +134,7 @@ fn words(text: &str) -> Result<String, String> {
 
 /// Reads or changes the pantry, and reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let look = Look::of(plain, &std::io::stdout());
+    let look = output::look(plain, &std::io::stdout());
     let report = match &arguments.action {
         Action::Put(put) => self::put(put)?,
         Action::Take(take) => self::take(take)?,
