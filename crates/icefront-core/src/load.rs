@@ -207,6 +207,9 @@ pub struct Uneven {
 }
 
 impl Uneven {
+    /// Widest spread: the worst strip still lies on something.
+    pub const WIDEST_FRAC: f64 = 0.95;
+
     /// Factor of a strip on the heat that comes from below; their mean is 1.
     pub fn factor(&self, strip: usize) -> f64 {
         if self.strips < 2 {

@@ -5,10 +5,11 @@
 
 use crate::error::{ModelError, check};
 use crate::food::FoodModel;
-use crate::load::{EndRule, Freezing, Load, Tray};
+use crate::load::{EndRule, Freezing, Load, Tray, Uneven};
 use crate::machine::vapour_path::{MOST_AIR_PA, SLOWEST_PUMP_DOWN_S, air_pressure_pa, evacuation_s};
 use crate::machine::{
-    Cabinet, Condenser, Contact, Cutback, Dryer, Heater, LEAST_EMISSIVITY, Prescribed, Refrigeration, Vacuum,
+    Cabinet, Condenser, Contact, Cutback, Dryer, Heater, LEAST_CLEARANCE, LEAST_EMISSIVITY, Prescribed, Refrigeration,
+    Vacuum,
 };
 use crate::shape::LEAST_HEIGHT_M;
 
@@ -101,8 +102,7 @@ impl Condenser {
 impl Refrigeration {
     fn check(&self) -> Result<(), ModelError> {
         check("swept volume", self.swept_m3_per_s, "m3/s", 1e-6, 1.0)?;
-        // with less, the compressor would go on cooling at temperatures that no refrigerant bears
-        check("clearance", self.clearance, "-", 0.01, 1.0)?;
+        check("clearance", self.clearance, "-", LEAST_CLEARANCE, 1.0)?;
         check("compressor efficiency", self.isentropic_efficiency, "-", 0.05, 1.0)?;
         check("compressor power limit", self.power_limit_w, "W", 1.0, 1e5)?;
         check("compressor loss", self.loss_w, "W", 0.0, self.power_limit_w)?;
@@ -183,7 +183,7 @@ impl Tray {
         }
         if let Some(uneven) = self.uneven {
             check("strips of a tray", uneven.strips as f64, "-", 1.0, 20.0)?;
-            check("spread of the contact", uneven.spread_frac, "-", 0.0, 0.95)?;
+            check("spread of the contact", uneven.spread_frac, "-", 0.0, Uneven::WIDEST_FRAC)?;
         }
         Ok(())
     }

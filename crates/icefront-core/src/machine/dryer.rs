@@ -121,6 +121,10 @@ impl Cutback {
 /// Source: tables of emissivities in heat-transfer textbooks, `from memory`.
 pub const LEAST_EMISSIVITY: f64 = 0.02;
 
+/// Least clearance volume over swept volume: with less, a compressor would go on cooling at temperatures that no
+/// refrigerant reaches.
+pub const LEAST_CLEARANCE: f64 = 0.01;
+
 /// Heat path from shelf to food and from the shelf above.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Contact {

@@ -44,6 +44,12 @@ impl KeyPath {
     pub fn table_words(&self) -> String {
         words(&self.0)
     }
+
+    /// What is wrong, after the table it is wrong in.
+    pub fn title(&self, what: &str) -> String {
+        let place = self.table_words();
+        if place.is_empty() { what.into() } else { format!("{place}: {what}") }
+    }
 }
 
 /// `tray 1, depth` for a key of a table.

@@ -10,8 +10,8 @@ use crate::format;
 use crate::sheet::change::Change;
 use crate::sheet::learned::{self, Known};
 use crate::sheet::schema::dryer::DRYER;
-use crate::sheet::section::Section;
-use crate::sheet::text::{Checked, Text};
+use crate::sheet::section::{Checked, Section};
+use crate::sheet::text::Text;
 use crate::storage::Storage;
 
 /// Built-in dryers: name and file. All invented.

@@ -107,7 +107,7 @@ struct Reader<'p> {
 
 impl Reader<'_> {
     fn note(&mut self, span: Range<usize>, what: impl Into<String>, label: impl Into<String>, help: Option<String>) {
-        self.problems.add(Problem::new(span, titled(&self.path, &what.into()), label, help));
+        self.problems.add(Problem::new(span, self.path.title(&what.into()), label, help));
     }
 
     fn missing(&mut self, key: &str, help: String) {
@@ -290,17 +290,11 @@ impl Reader<'_> {
         read: Result<T, QuantityError>,
     ) -> Option<T> {
         read.map_err(|error| {
-            let title = titled(&self.path, &format!("`{key}` cannot be used"));
+            let title = self.path.title(&format!("`{key}` cannot be used"));
             self.problems.add(Problem::of_value(value.span(), title, self.path.key(key), error, *limit));
         })
         .ok()
     }
-}
-
-/// What is wrong, after the table it is wrong in.
-pub(super) fn titled(path: &KeyPath, what: &str) -> String {
-    let place = path.table_words();
-    if place.is_empty() { what.into() } else { format!("{place}: {what}") }
 }
 
 fn number(value: &Spanned<DeValue<'_>>, limit: &Limit) -> Result<f64, QuantityError> {

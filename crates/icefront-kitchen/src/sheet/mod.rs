@@ -27,6 +27,7 @@ pub mod vary;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
+use std::str::FromStr;
 use std::sync::Arc;
 
 use icefront_core::ModelError;
@@ -36,9 +37,8 @@ use icefront_core::ranges::{ModelSpread, Point};
 use icefront_core::tariff::Period;
 
 use crate::failure::Failure;
-use crate::problem::Problems;
 use crate::quantity::KeyPath;
-use crate::storage::Storage;
+use crate::storage::{Memory, Storage};
 use crate::unknown::Unknown;
 pub use change::Change;
 pub use dish::Dish;
@@ -50,7 +50,7 @@ use load::Read;
 use machine::Machine;
 pub use money::Price;
 use schema::load::LOAD;
-use section::{Draw, Notes, Section};
+use section::{Draw, Section};
 pub use text::Text;
 
 /// A sheet to start from, with a remark for each line.
@@ -205,12 +205,12 @@ impl Sheet {
         let drawn = match &self.dryer {
             Some(entries) if !dryer.is_empty() => {
                 let draw = Draw { point, first: sheet.len(), order: dryer };
-                Some(Dryer::Cabinet(Box::new(realise(entries, draw, dryer::cabinet)?)))
+                Some(Dryer::Cabinet(Box::new(entries.realise(draw, dryer::cabinet)?)))
             }
             _ => None,
         };
         let draw = Draw { point, first: 0, order: sheet };
-        let read = realise(&self.entries, draw, |sheet| {
+        let read = self.entries.realise(draw, |sheet| {
             let machine = match (&self.entered.dryer, drawn) {
                 (_, Some(drawn)) => Some(drawn),
                 (Dryer::Prescribed(_), _) => machine::rig(sheet),
@@ -224,15 +224,35 @@ impl Sheet {
     }
 }
 
-/// What is made of a file at a draw.
-fn realise<T>(
-    entries: &Entries,
-    draw: Draw<'_>,
-    make: impl FnOnce(&Section<'_>) -> Option<T>,
-) -> Result<T, ModelError> {
-    let notes = Notes::new(Problems::default(), Some(draw));
-    let made = make(&Section::new(entries, &notes));
-    made.filter(|_| notes.finish().0.is_empty()).ok_or(ModelError::Unfit)
+/// A sheet from its text alone; the dryer it names is a built-in one.
+///
+/// ```
+/// use icefront_kitchen::failure::Failure;
+/// use icefront_kitchen::sheet::Sheet;
+///
+/// let text = r#"icefront = 1
+/// dryer = "0.60 m2"
+/// [[tray]]
+/// food = "apples, raw, without skin"
+/// shape = "layer"
+/// depth = "12..18 mm""#;
+/// let sheet: Sheet = text.parse()?;
+/// assert_eq!(sheet.own_unknowns()[0].name(), "tray 1, depth");
+///
+/// let Err(Failure::BadFiles(files)) = text.replace("18 mm", "180 mm").parse::<Sheet>() else { panic!("too deep") };
+/// let problem = files[0].problems.iter().next().unwrap();
+/// let (error, allowed) = problem.value.clone().unwrap();
+/// assert_eq!(problem.key.clone().unwrap().dotted(), "tray.1.depth");
+/// assert_eq!((allowed.low, allowed.high), (0.001, 0.080));
+/// assert!(error.to_string().contains("180 mm"));
+/// # Ok::<(), Failure>(())
+/// ```
+impl FromStr for Sheet {
+    type Err = Failure;
+
+    fn from_str(text: &str) -> Result<Self, Failure> {
+        read(&Text { path: "sheet".into(), text: text.into() }, &Memory::default())
+    }
 }
 
 /// Checks a sheet and the dryer file it may name.

@@ -1,14 +1,88 @@
-//! One table of a file at one draw: its entries in types, uncertain quantities realised. What does not fit together is
-//! noted with its place.
+//! A file, checked once and made into something at each draw: text -> entries -> sections, tables whose uncertain
+//! quantities are realised. What does not fit together is noted with its place.
 
 use std::cell::RefCell;
 
+use icefront_core::ModelError;
 use icefront_core::ranges::Point;
+use toml::Spanned;
+use toml::de::DeTable;
 
-use crate::problem::{Problem, Problems};
+use crate::problem::{BadFile, Problem, Problems};
 use crate::quantity::{Amount, KeyPath};
-use crate::sheet::entries::{Entries, Entry, Given, Quantity, titled};
-use crate::sheet::schema::Key;
+use crate::sheet::change::{self, Change};
+use crate::sheet::entries::{Entries, Entry, Given, Quantity};
+use crate::sheet::schema::{Key, Table};
+use crate::sheet::text::Text;
+use crate::sheet::{bounds, printable};
+
+/// A file that was read and found right.
+#[derive(Clone, Debug)]
+pub struct Checked<T> {
+    /// What was made of it, uncertain quantities at their typical values.
+    pub made: T,
+    /// Its entries, of which a draw makes the same with other values.
+    pub entries: Entries,
+    /// Its uncertain quantities, in the order of their numbers in a drawn point.
+    pub given: Vec<KeyPath>,
+}
+
+impl Text {
+    /// Reads all entries of the file, some of them replaced, and makes something of them.
+    ///
+    /// # Errors
+    /// All problems of the file, those that `make` notes included.
+    pub fn check<T>(
+        &self,
+        schema: &'static Table,
+        changes: &[Change],
+        make: impl FnOnce(&Section<'_>) -> Option<T>,
+    ) -> Result<Checked<T>, BadFile> {
+        let mut problems = Problems::default();
+        let (mut table, syntax) = parse(&self.text);
+        change::apply(table.get_mut(), changes);
+        for error in &syntax {
+            let title = format!("this is not TOML: {}", error.message());
+            problems.add(Problem::new(error.span().unwrap_or(0..0), title, "here", None));
+        }
+        if syntax.is_empty() {
+            bounds::check(table.get_ref(), &mut problems);
+        }
+        let within_bounds = problems.is_empty();
+        printable::check(table.get_ref(), &mut problems);
+        let entries = if within_bounds { Entries::of_file(table.get_ref(), schema, &mut problems) } else { None };
+        let notes = Notes::new(problems, None);
+        let made = entries.as_ref().and_then(|entries| make(&Section { entries, notes: &notes }));
+        let (problems, given) = (notes.problems.into_inner(), notes.given.into_inner());
+        match (made, entries) {
+            (Some(made), Some(entries)) if problems.is_empty() => Ok(Checked { made, entries, given }),
+            _ => Err(BadFile { path: self.path.clone(), text: self.text.clone(), problems }),
+        }
+    }
+}
+
+impl Entries {
+    /// What is made of the file at a draw.
+    ///
+    /// # Errors
+    /// [`ModelError::Unfit`] where drawn quantities contradict each other.
+    pub fn realise<T>(&self, draw: Draw<'_>, make: impl FnOnce(&Section<'_>) -> Option<T>) -> Result<T, ModelError> {
+        let notes = Notes::new(Problems::default(), Some(draw));
+        let made = make(&Section { entries: self, notes: &notes });
+        made.filter(|_| notes.problems.borrow().is_empty()).ok_or(ModelError::Unfit)
+    }
+}
+
+/// A text as TOML, with all errors; of a long text only the first, since one that is no TOML may have an error at every byte.
+fn parse(text: &str) -> (Spanned<DeTable<'_>>, Vec<toml::de::Error>) {
+    if text.len() <= bounds::ALL_ERRORS {
+        return DeTable::parse_recoverable(text);
+    }
+    match DeTable::parse(text) {
+        Ok(table) => (table, Vec::new()),
+        Err(first) => (Spanned::new(0..0, DeTable::new()), vec![first]),
+    }
+}
 
 /// The numbers of a point that uncertain quantities of a file take.
 #[derive(Clone, Copy, Debug)]
@@ -23,7 +97,7 @@ pub struct Draw<'a> {
 
 /// What comes up while a load is made of a file: what does not fit together, and which uncertain quantities it has.
 #[derive(Debug)]
-pub struct Notes<'a> {
+struct Notes<'a> {
     draw: Option<Draw<'a>>,
     problems: RefCell<Problems>,
     given: RefCell<Vec<KeyPath>>,
@@ -31,13 +105,8 @@ pub struct Notes<'a> {
 
 impl<'a> Notes<'a> {
     /// None beyond these so far; uncertain quantities take the values of this draw, else their typical ones.
-    pub fn new(problems: Problems, draw: Option<Draw<'a>>) -> Self {
+    fn new(problems: Problems, draw: Option<Draw<'a>>) -> Self {
         Self { draw, problems: problems.into(), given: RefCell::default() }
-    }
-
-    /// All problems in the order of the file, and the uncertain quantities in the order they were met.
-    pub fn finish(self) -> (Problems, Vec<KeyPath>) {
-        (self.problems.into_inner(), self.given.into_inner())
     }
 
     fn realise(&self, quantity: &Quantity) -> f64 {
@@ -64,11 +133,6 @@ pub struct Section<'a> {
 }
 
 impl<'a> Section<'a> {
-    /// A table at the draw of the notes.
-    pub fn new(entries: &'a Entries, notes: &'a Notes<'a>) -> Self {
-        Self { entries, notes }
-    }
-
     /// Where it stands in words, such as `tray 2`; empty at the top of a file.
     pub fn place(&self) -> String {
         self.entries.path.table_words()
@@ -87,7 +151,7 @@ impl<'a> Section<'a> {
     /// Notes a problem with the value of `key`, or with the section where it has no such key.
     pub fn note(&self, key: &str, what: impl Into<String>, label: impl Into<String>, help: Option<String>) {
         let span = self.entries.get(key).map_or(&self.entries.span, |entry| &entry.span);
-        let title = titled(&self.entries.path, &what.into());
+        let title = self.entries.path.title(&what.into());
         let problem = Problem::new(span.clone(), title, label, help).at(self.entries.path.key(key));
         self.notes.problems.borrow_mut().add(problem);
     }

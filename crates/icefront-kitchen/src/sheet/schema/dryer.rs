@@ -1,6 +1,6 @@
 //! Dryer files.
 
-use icefront_core::machine::LEAST_EMISSIVITY;
+use icefront_core::machine::{LEAST_CLEARANCE, LEAST_EMISSIVITY};
 
 use super::Value::{self, List, Numbers, Text, Version, Whole, Words};
 use super::{Key, Table, area, celsius, hours, length, number, power, pressure};
@@ -79,7 +79,7 @@ static CONDENSER: Table = Table::new(&[
 #[rustfmt::skip]
 static REFRIGERATION: Table = Table::new(&[
     needed("swept_m3_per_s", number(1e-5, 0.1, "0.00001 to 0.1 m3/s"), "by the compressor"),
-    needed("clearance", number(0.01, 0.3, "0.01 to 0.3"), "clearance volume over swept volume"),
+    needed("clearance", number(LEAST_CLEARANCE, 0.3, "0.01 to 0.3"), "clearance volume over swept volume"),
     needed("isentropic_efficiency", number(0.1, 0.9, "0.1 to 0.9"), "of the compressor"),
     needed("loss", power(0.0, 2000.0, "0 W to 2000 W"), "constant, of the compressor; less than `power_limit`"),
     needed("power_limit", power(50.0, 20_000.0, "50 W to 20000 W"), "most that the compressor takes"),

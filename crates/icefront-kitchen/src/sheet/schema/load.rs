@@ -1,5 +1,7 @@
 //! Load sheets.
 
+use icefront_core::load::Uneven;
+
 use super::Value::{self, Amount, Flag, Food, List, Text, Version, Whole, Words};
 use super::dryer::CONTACT;
 use super::expert::EXPERT;
@@ -68,7 +70,7 @@ pub static TRAY: Table = Table::by("shape", &[
     Key::new("cut_width", length(1e-4, 0.02, "0.1 mm to 20 mm"), "at most a tenth of `cut`").usual("1 mm").with(LAYER).label("Width of a cut").folded(),
     Key::new("area", area(0.001, 2.0, "0.001 m2 to 2 m2"), "floor of the tray").or("one shelf of the dryer; required in a rig", ""),
     Key::new("lined", Flag, "paper or mat under the food").usual("false").switches(|tray, lined| tray.lined = lined).label("Paper or mat under the food").folded(),
-    Key::new("uneven_contact", share(0.0, 0.95, "0 % to 95 %"), "how much less heat from below the worst third of the tray gets than the mean, and the best third more").or("0 %: it lies alike all over", ""),
+    Key::new("uneven_contact", share(0.0, Uneven::WIDEST_FRAC, "0 % to 95 %"), "how much less heat from below the worst third of the tray gets than the mean, and the best third more").or("0 %: it lies alike all over", ""),
     Key::new("before_loading", Value::Table(&BEFORE_LOADING), "").or("that of the sheet", "").label("Freezing"),
     Key::new("expert", Value::Table(&EXPERT), "").or("none", ""),
     Key::new("dried", of(quantity::AMOUNT), "weight of the dried food, once weighed, less than went on the tray: replaces the computed one").or("computed", ""),
