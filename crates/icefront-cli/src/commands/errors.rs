@@ -3,40 +3,28 @@
 use clap::Args;
 use icefront_core::learning::Errors;
 
-use icefront_kitchen::quantity::{Kind, Limit, QuantityError};
+use icefront_kitchen::quantity::{Kind, Limit};
 
 /// Raw arguments.
 #[derive(Clone, Debug, Args)]
 pub struct ToolErrors {
     /// How far a weighing may be off, one standard deviation.
-    #[arg(long, value_name = "MASS", default_value = "10 g", value_parser = scale)]
+    #[arg(long, value_name = "MASS", default_value = "10 g", value_parser = SCALE.option())]
     scale_error: f64,
     /// How far thermometers may be off (and as much again for where a probe lies in the food).
-    #[arg(long, value_name = "DIFFERENCE", default_value = "1 K", value_parser = thermometer)]
+    #[arg(long, value_name = "DIFFERENCE", default_value = "1 K", value_parser = THERMOMETER.option())]
     thermometer_error: f64,
     /// How far the plug meter may be off, as a share.
-    #[arg(long, value_name = "SHARE", default_value = "2 %", value_parser = share)]
+    #[arg(long, value_name = "SHARE", default_value = "2 %", value_parser = SHARE.option())]
     meter_error: f64,
     /// How far the pressure gauge may be off, as a share.
-    #[arg(long, value_name = "SHARE", default_value = "15 %", value_parser = share)]
+    #[arg(long, value_name = "SHARE", default_value = "15 %", value_parser = SHARE.option())]
     gauge_error: f64,
 }
 
 const SCALE: Limit = Limit::new(Kind::Mass, 0.0001, 1.0, "0.1 g to 1 kg");
 const THERMOMETER: Limit = Limit::new(Kind::Difference, 0.05, 20.0, "0.05 K to 20 K");
 const SHARE: Limit = Limit::new(Kind::Share, 0.001, 1.0, "0.1 % to 100 %");
-
-fn scale(text: &str) -> Result<f64, QuantityError> {
-    SCALE.read_text(text)
-}
-
-fn thermometer(text: &str) -> Result<f64, QuantityError> {
-    THERMOMETER.read_text(text)
-}
-
-fn share(text: &str) -> Result<f64, QuantityError> {
-    SHARE.read_text(text)
-}
 
 impl ToolErrors {
     /// In SI, the others as usual.

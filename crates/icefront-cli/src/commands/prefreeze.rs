@@ -11,7 +11,7 @@ use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::prefreeze::{Question, limits};
-use icefront_kitchen::quantity::{Limit, WIND};
+use icefront_kitchen::quantity::WIND;
 use icefront_kitchen::sheet::{self, Sheet};
 use icefront_kitchen::weather::clock::{Clock, Day};
 use icefront_kitchen::weather::{Night, Outside, Stay, Weather};
@@ -30,10 +30,10 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE", required_unless_present = "temperature", conflicts_with = "temperature")]
     weather: Option<PathBuf>,
     /// Air outdoors all night, instead of a file.
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = air)]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = limits::NIGHT_AIR.option())]
     temperature: Option<f64>,
     /// Wind at the trays all night; without it still air.
-    #[arg(long, value_name = "SPEED", conflicts_with = "weather", value_parser = wind)]
+    #[arg(long, value_name = "SPEED", conflicts_with = "weather", value_parser = WIND.option())]
     wind: Option<f64>,
     /// Evening on which the trays are set out, as 01-15; without it the coldest night of the file.
     #[arg(long, value_name = "DATE", conflicts_with = "temperature", value_parser = Day::read)]
@@ -45,16 +45,16 @@ pub struct Arguments {
     #[arg(long, value_name = "CLOCK", default_value = limits::USUAL_UNTIL, value_parser = Clock::read)]
     until: Clock,
     /// Core that counts as frozen through.
-    #[arg(long, value_name = "TEMPERATURE", default_value = limits::USUAL_CORE, allow_hyphen_values = true, value_parser = core)]
+    #[arg(long, value_name = "TEMPERATURE", default_value = limits::USUAL_CORE, allow_hyphen_values = true, value_parser = limits::CORE.option())]
     core: f64,
     /// Air of the freezer.
-    #[arg(long, value_name = "TEMPERATURE", default_value = limits::USUAL_FREEZER, allow_hyphen_values = true, value_parser = freezer)]
+    #[arg(long, value_name = "TEMPERATURE", default_value = limits::USUAL_FREEZER, allow_hyphen_values = true, value_parser = limits::FREEZER.option())]
     freezer: f64,
     /// Lids over the trays: no sky, and no wind on the food.
     #[arg(long)]
     covered: bool,
     /// Wind at the trays over wind in the file, which a station measures 10 m up; 100 % where you measured it there.
-    #[arg(long, value_name = "SHARE", default_value = limits::USUAL_WIND_SHARE, conflicts_with = "temperature", value_parser = wind_share)]
+    #[arg(long, value_name = "SHARE", default_value = limits::USUAL_WIND_SHARE, conflicts_with = "temperature", value_parser = limits::WIND_SHARE.option())]
     wind_share: f64,
     /// Print JSON instead of text.
     #[arg(long)]
@@ -65,30 +65,6 @@ pub struct Arguments {
     /// Replace files that are there.
     #[arg(long, requires = "out")]
     force: bool,
-}
-
-fn quantity(text: &str, limit: &Limit) -> Result<f64, String> {
-    limit.read_text(text).map_err(|e| format!("{e}; allowed: {}", limit.words))
-}
-
-fn air(text: &str) -> Result<f64, String> {
-    quantity(text, &limits::NIGHT_AIR)
-}
-
-fn wind(text: &str) -> Result<f64, String> {
-    quantity(text, &WIND)
-}
-
-fn core(text: &str) -> Result<f64, String> {
-    quantity(text, &limits::CORE)
-}
-
-fn freezer(text: &str) -> Result<f64, String> {
-    quantity(text, &limits::FREEZER)
-}
-
-fn wind_share(text: &str) -> Result<f64, String> {
-    quantity(text, &limits::WIND_SHARE)
 }
 
 /// What is to be done, all checked.

@@ -12,7 +12,7 @@ use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::json;
 use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put, left, sums};
-use icefront_kitchen::quantity::{AMOUNT, CONTAINER, Limit, PACK_SHELF, SHARE};
+use icefront_kitchen::quantity::{AMOUNT, CONTAINER, PACK_SHELF, SHARE};
 use icefront_kitchen::sheet;
 use icefront_kitchen::style::Look;
 use icefront_kitchen::weather::clock::Date;
@@ -61,19 +61,19 @@ struct PutArguments {
     #[arg(long, value_name = "N", requires = "food", value_parser = clap::value_parser!(u32).range(1..=100_000))]
     packs: Option<u32>,
     /// Dried food in one pack.
-    #[arg(long, value_name = "MASS", requires = "food", value_parser = mass)]
+    #[arg(long, value_name = "MASS", requires = "food", value_parser = AMOUNT.option())]
     dry: Option<f64>,
     /// Water that brings one back.
-    #[arg(long, value_name = "VOLUME", requires = "food", value_parser = volume)]
+    #[arg(long, value_name = "VOLUME", requires = "food", value_parser = CONTAINER.option())]
     water: Option<f64>,
     /// Fat in the dried food; without it the food counts as fatty.
-    #[arg(long, value_name = "SHARE", requires = "food", value_parser = share)]
+    #[arg(long, value_name = "SHARE", requires = "food", value_parser = SHARE.option())]
     fat: Option<f64>,
     /// The packs hold air: no absorber in them.
     #[arg(long, requires = "food")]
     air: bool,
     /// Shelf they stand on.
-    #[arg(long, value_name = "TEMPERATURE", requires = "food", default_value = "20 C", allow_hyphen_values = true, value_parser = shelf)]
+    #[arg(long, value_name = "TEMPERATURE", requires = "food", default_value = "20 C", allow_hyphen_values = true, value_parser = PACK_SHELF.option())]
     shelf: f64,
     /// Allergens, in your words.
     #[arg(long, value_name = "TEXT", requires = "food")]
@@ -105,26 +105,6 @@ struct LookArguments {
     /// Print JSON instead of text.
     #[arg(long)]
     json: bool,
-}
-
-fn quantity(text: &str, limit: &Limit) -> Result<f64, String> {
-    limit.read_text(text).map_err(|e| format!("{e}; allowed: {}", limit.words))
-}
-
-fn mass(text: &str) -> Result<f64, String> {
-    quantity(text, &AMOUNT)
-}
-
-fn volume(text: &str) -> Result<f64, String> {
-    quantity(text, &CONTAINER)
-}
-
-fn share(text: &str) -> Result<f64, String> {
-    quantity(text, &SHARE)
-}
-
-fn shelf(text: &str) -> Result<f64, String> {
-    quantity(text, &PACK_SHELF)
 }
 
 fn words(text: &str) -> Result<String, String> {

@@ -27,23 +27,13 @@ pub enum QuantityError {
     /// Text where a bare number is needed.
     #[error("this is text; write the number without quotes and without a unit")]
     Text,
-    /// Not a number.
-    #[error("`{text}` is not a number")]
+    /// Not a number, or not one with a % sign.
+    #[error("`{text}` is not a number{}", if *percent { " with a % sign" } else { "" })]
     NoNumber {
         /// As written.
         text: String,
-    },
-    /// Not a share.
-    #[error("`{text}` {}", if text.ends_with('%') { "is not a number with a % sign" } else { "has no % sign" })]
-    NoPercent {
-        /// As written.
-        text: String,
-    },
-    /// A value that is no number of a list.
-    #[error("a {kind} is not a number")]
-    NotInList {
-        /// What stands there, as TOML calls it.
-        kind: &'static str,
+        /// Whether a % sign is wanted.
+        percent: bool,
     },
     /// `nan` or `inf`.
     #[error("`{text}` is not a finite number")]

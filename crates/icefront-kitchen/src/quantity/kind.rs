@@ -82,7 +82,9 @@ impl Kind {
             Self::Duration => text.parse().map(Duration::seconds),
             Self::Speed => text.parse().map(Speed::metres_per_second),
             Self::Power => text.parse().map(Power::watts),
-            Self::Share => return percent(text).ok_or_else(|| QuantityError::NoPercent { text: text.into() }),
+            Self::Share => {
+                return percent(text).ok_or_else(|| QuantityError::NoNumber { text: text.into(), percent: true });
+            }
             Self::Number => return Err(QuantityError::Text),
         };
         Ok(si?)

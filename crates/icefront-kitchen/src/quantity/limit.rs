@@ -54,7 +54,8 @@ impl Limit {
         if !matches!(self.kind, Kind::Share | Kind::Number) {
             return Err(QuantityError::NoUnit { text: text.into(), limit: *self });
         }
-        let number = text.replace('_', "").parse().map_err(|_| QuantityError::NoNumber { text: text.into() })?;
+        let number =
+            text.replace('_', "").parse().map_err(|_| QuantityError::NoNumber { text: text.into(), percent: false })?;
         self.within(number, text)
     }
 
@@ -64,6 +65,11 @@ impl Limit {
     /// [`QuantityError`] if it is no number, or outside the range.
     pub fn read_in(&self, number: &str, unit: &str) -> Result<f64, QuantityError> {
         if unit.is_empty() { self.read_number(number) } else { self.read_text(&format!("{number} {unit}")) }
+    }
+
+    /// A reader for an option of a command: SI value of a text, or what is wrong and what is allowed.
+    pub fn option(self) -> impl Fn(&str) -> Result<f64, String> + Clone + Send + Sync {
+        move |text| self.read_text(text).map_err(|error| format!("{error}; allowed: {}", self.words))
     }
 
     fn within(&self, si: f64, text: &str) -> Result<f64, QuantityError> {

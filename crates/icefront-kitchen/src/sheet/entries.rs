@@ -301,7 +301,7 @@ fn number(value: &Spanned<DeValue<'_>>, limit: &Limit) -> Result<f64, QuantityEr
     match value.get_ref() {
         DeValue::Integer(number) => limit.read_number(&number.to_string()),
         DeValue::Float(number) => limit.read_number(number.as_str()),
-        other => Err(QuantityError::NotInList { kind: other.type_str() }),
+        other => Err(QuantityError::NoNumber { text: other.type_str().into(), percent: false }),
     }
 }
 
