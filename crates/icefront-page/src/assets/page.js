@@ -20,7 +20,7 @@
   let next; // the newest that waits for it to end; older ones are dropped
   let tries = 0;
   let misses = 0; // how often the page was not reached, one after the other
-  let missed; // what is sent for once it is reached again
+  let missed; // what is sent once it is reached again
   let putting; // what was kept and is put back: the fields still show another sheet
   let pressed = false; // a button is held down: nothing may move away from under it
 
