@@ -46,6 +46,18 @@ fn a_slow_machine_is_learned_and_later_plans_use_it() {
     assert!(learned.2 - learned.0 < 0.8 * (entered.2 - entered.0), "{entered:?} {learned:?}");
     let truth = 1.15 * kitchen.ready_h();
     assert!(learned.0 < truth && truth < learned.2, "{learned:?}, truth {truth}");
+    // what another model learned says nothing here: the history does
+    let file = std::fs::read_to_string(kitchen.folder.path().join("0.36-m2-learned.toml")).unwrap();
+    kitchen.write("other.toml", &file.replace("\nmodel = 1\n", "\nmodel = 2\n"));
+    kitchen.write("next.toml", &running::LOAD.replace("0.36 m2", "other.toml"));
+    let refusal = running::refused(&kitchen.run(&["plan", "next.toml"]));
+    assert!(
+        refusal.contains("is of model 2") && refusal.contains("icefront learn history.csv --dryer \"other.toml\""),
+        "{refusal}"
+    );
+    kitchen.write("first.toml", &file.replace("\nmodel = 1\n", "\n"));
+    kitchen.write("next.toml", &running::LOAD.replace("0.36 m2", "first.toml"));
+    stdout(&kitchen.run(&["plan", "next.toml", "--draws", "0"]));
     // without draws the plan takes the middle of what was learned
     kitchen.write("next.toml", &running::LOAD.replace("0.36 m2", "0.36-m2-learned.toml"));
     let told: Value =

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 
+use crate::answers::unnamed;
 use crate::program::run;
 
 /// Draws of each sheet: few, for the ledger is to be quick; enough that every random input counts.
@@ -150,6 +151,14 @@ fn about_call(call: &Value, folder: &Path) -> Vec<Vec<Cell>> {
         return vec![row("refused", titles(&String::from_utf8_lossy(&output.stderr)))];
     }
     let places = call["show"].as_array().unwrap();
+    let command = match arguments[..] {
+        ["store", action, ..] => format!("store {action}"),
+        [command, ..] => command.to_string(),
+        [] => String::new(),
+    };
+    if let Ok(answer) = serde_json::from_slice::<Value>(&output.stdout) {
+        assert_eq!(unnamed(&command, &answer), [""; 0], "{}: docs/json.md does not name these", id(call));
+    }
     if places.is_empty() {
         return vec![row("done", Cell::text(""))];
     }
@@ -281,7 +290,7 @@ fn the_corpus_holds_every_key_and_word_of_sheets_and_dryers() {
             words(&toml::from_str(&fs::read_to_string(&path).unwrap()).unwrap(), &mut held);
         }
     }
-    held.extend(["learned", "from", "unknown", "best", "draws"].map(str::to_string));
+    held.extend(["learned", "model", "from", "history", "unknown", "best", "draws"].map(str::to_string));
     let missing: Vec<String> = documented(&document).difference(&held).cloned().collect();
     assert!(missing.is_empty(), "no accepted sheet or dryer of the ledger holds {missing:?}");
     let ids: BTreeSet<&str> = sheets.iter().map(id).collect();

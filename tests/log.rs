@@ -59,6 +59,20 @@ fn the_same_batch_is_refused_under_either_name() {
 }
 
 #[test]
+fn a_history_names_its_version_and_the_first_ones_are_still_read() {
+    let kitchen = Kitchen::new();
+    stdout(&log(&kitchen, "rice"));
+    let text = history(kitchen.folder.path());
+    let named = |version: &str| text.replacen("history_1", version, 1);
+    kitchen.write("history.csv", &named("history_2"));
+    let told = refused(&log(&kitchen, "more"));
+    assert!(told.contains("only version 1 of a history can be read"), "{told}");
+    // before the first column named the version
+    kitchen.write("history.csv", &named("row"));
+    assert!(refused(&log(&kitchen, "rice")).contains("already"), "the batch in it is known");
+}
+
+#[test]
 fn a_spoilt_history_is_left_alone() {
     let kitchen = Kitchen::new();
     for (spoilt, part) in [("a,b,c\n1,2,3\n", "not a history"), ("row,batch\nx", "not a history")] {

@@ -7,6 +7,7 @@ mod running;
 #[path = "common/spoken.rs"]
 mod spoken;
 
+mod answers;
 mod bad_input;
 mod best;
 mod bill;

@@ -11,8 +11,8 @@ use icefront_core::machine::{Cabinet, Dryer};
 use icefront_core::plan;
 use icefront_core::result::BatchResult;
 use icefront_core::shape::{PieceForm, Shape};
-use icefront_core::single::{Ball, Chamber, Heat, Layer, dry_ball, dry_layer};
 use icefront_core::water;
+use icefront_validation::ideal::{Ball, Chamber, Heat, Layer, dry_ball, dry_layer};
 use icefront_validation::resolved::{self, Resolution};
 
 const HOUR_S: f64 = 3_600.0;

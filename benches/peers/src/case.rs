@@ -2,7 +2,7 @@
 
 use icefront_core::food::FoodModel;
 use icefront_core::load::{EndRule, Load};
-use icefront_core::single::{Chamber, Heat, Layer};
+use icefront_validation::ideal::{Chamber, Heat, Layer};
 
 #[path = "../../../tests/common/mod.rs"]
 mod common;

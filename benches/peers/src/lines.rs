@@ -23,7 +23,7 @@
 
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::primary::surface_kinetics_m2_s_pa_per_kg;
-use icefront_core::single::Layer;
+use icefront_validation::ideal::Layer;
 use icefront_core::water;
 
 /// Share dried at which the integration starts and ends.

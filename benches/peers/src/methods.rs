@@ -5,7 +5,7 @@ use std::cell::RefCell;
 use diffsol::{MatrixCommon, NalgebraLU, NalgebraMat, OdeBuilder, OdeSolverMethod};
 use icefront_core::batch::{Precision, plan_with};
 use icefront_core::load::Load;
-use icefront_core::single::{self, Layer};
+use icefront_validation::ideal::{self, Layer};
 use icefront_validation::resolved::{self, Resolution};
 use ode_solvers::{DVector, Dopri5, OutputType, System};
 
@@ -92,9 +92,9 @@ pub fn explicit(lines: &Lines<'_>, tolerance: f64) -> Hours {
     Ok(lines.hours(&start, end.as_slice()))
 }
 
-/// One front and nothing stored, by `ode_solvers`: `icefront_core::single`.
+/// One front and nothing stored, by `ode_solvers`: `icefront_validation::ideal`.
 pub fn one_front(slab: &Layer<'_>) -> Hours {
-    let course = single::dry_layer(slab).map_err(|e| e.to_string())?;
+    let course = ideal::dry_layer(slab).map_err(|e| e.to_string())?;
     course.last().map(|point| point.time_s / HOUR_S).ok_or("no course".into())
 }
 

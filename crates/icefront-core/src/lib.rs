@@ -60,7 +60,6 @@ pub mod result;
 mod result_check;
 pub mod secondary;
 pub mod shape;
-pub mod single;
 pub mod stage;
 pub mod stop;
 pub mod tariff;

@@ -120,13 +120,9 @@ pub fn table(load: &Load, range: &Range) -> Table {
         row("moisture of the wettest spot, %".into(), cloud.quantiles(wettest), 1);
     }
     let columns = [Column::words("", 44), Column::number("low"), Column::number("middle"), Column::number("high")];
-    Table {
-        label: "range",
-        about: " (one in ten below low, one above high)".into(),
-        columns: columns.to_vec(),
-        rows,
-        notes: left_out(cloud.refused, cloud.refused + cloud.outcomes.len()).into_iter().collect(),
-    }
+    Table::new("range", columns.to_vec(), rows)
+        .about(" (one in ten below low, one above high)")
+        .notes(left_out(cloud.refused, cloud.refused + cloud.outcomes.len()))
 }
 
 /// A word on draws that failed, once they are too many to be of no account.

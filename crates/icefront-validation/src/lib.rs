@@ -2,11 +2,14 @@
 //! depends on it.
 //!
 //! [`evidence`] predicts what was published and writes the table that `icefront evidence` shows.
+//! [`ideal`] is the ideal layer of the textbooks: a sharp front under fixed conditions, nothing stored.
 //! [`resolved`] computes one layer with profiles in depth, as a reference for the sharp fronts of the batch.
-//! [`cabinet`] integrates drying of a whole stack anew; [`comparison`] holds the batch solver against it.
+//! [`cabinet`] integrates drying of a whole stack anew; [`comparison`] compares the batch solver with it.
 
 pub mod cabinet;
 pub mod comparison;
 pub mod comparison_table;
 pub mod evidence;
+pub mod ideal;
+pub mod ode;
 pub mod resolved;

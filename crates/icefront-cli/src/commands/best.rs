@@ -9,9 +9,9 @@ use icefront_core::ranges::Draws;
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::best::{Aim, find, suits};
+use icefront_kitchen::best::{self, Aim};
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::sheet::{self, Sheet, Text};
+use icefront_kitchen::sheet::{self, Text};
 use icefront_kitchen::weather::clock::Clock;
 
 /// Raw arguments.
@@ -30,7 +30,7 @@ pub struct Arguments {
     /// When the machine starts.
     #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
     start: Clock,
-    /// Print JSON instead of text; its keys are listed in docs/best.md.
+    /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long)]
     json: bool,
     /// Draws of each load.
@@ -53,35 +53,18 @@ enum Goal {
     CostPerKg,
 }
 
-/// What is to be done, all checked.
-struct Plan {
-    source: String,
-    sheet: Sheet,
-    aim: Aim,
-    draws: Draws,
-}
-
 /// Reads, checks, computes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let plan = check(arguments)?;
-    let answer = while_working("trying other arrangements", || find(&plan.sheet, plan.aim, plan.draws))?;
-    output::answer(
-        arguments.json,
-        plain,
-        || Ok(icefront_kitchen::best::json(plan.aim, &answer)?),
-        |look| icefront_kitchen::best::text(&plan.source, plan.aim, &answer, look),
-    )
-}
-
-fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     let text = Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
     let sheet = sheet::read(&text, &Disk)?;
-    suits(&text, &sheet)?;
+    best::suits(&text, &sheet)?;
     let aim = match (arguments.ready_by, arguments.goal) {
         (Some(by), _) => Aim::ReadyBy { start: arguments.start, by },
         (None, Goal::Hours) => Aim::Hours,
         (None, Goal::CostPerKg) => Aim::CostPerKg,
     };
     let draws = Draws { count: arguments.draws as usize, seed: arguments.seed, threads: arguments.threads };
-    Ok(Plan { source: text.name(), sheet, aim, draws })
+    let answer = while_working("trying other arrangements", || best::find(&sheet, aim, draws))?;
+    let as_text = |look| best::text(&text.name(), aim, &answer, look);
+    output::answer(arguments.json, plain, || Ok(best::json(aim, &answer)?), as_text)
 }

@@ -32,7 +32,7 @@ pub struct Arguments {
     /// Embedded pieces on a tray of their own, held against the sheet; the same as --vary apart=true.
     #[arg(long)]
     apart: bool,
-    /// Print JSON instead of text; its keys are listed in docs/compare.md.
+    /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long)]
     json: bool,
     /// Also write the chart into this folder: compare.svg, compare.png.

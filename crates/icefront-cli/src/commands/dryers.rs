@@ -42,23 +42,10 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
 }
 
 fn table(rows: Vec<Vec<String>>) -> Table {
-    Table {
-        label: "dryers",
-        about: String::new(),
-        columns: vec![
-            Column::words("", 10),
-            Column::number("shelves"),
-            Column::number("apart"),
-            Column::number("heated to"),
-            Column::number("condenser"),
-        ],
-        rows,
-        notes: vec![
-            "All are invented and named by their shelf area. To describe your own: `icefront dryers \"0.60 m2\" > \
-             mine.toml`, change what you know, and write dryer = \"mine.toml\" in the load sheet."
-                .into(),
-        ],
-    }
+    Table::of_numbers("dryers", Column::words("", 10), ["shelves", "apart", "heated to", "condenser"], rows).note(
+        "All are invented and named by their shelf area. To describe your own: `icefront dryers \"0.60 m2\" > \
+             mine.toml`, change what you know, and write dryer = \"mine.toml\" in the load sheet.",
+    )
 }
 
 fn row(dryer: &Dryer) -> Vec<String> {

@@ -8,9 +8,9 @@ use crate::commands::picture::Picture;
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::explain::explain;
+use icefront_kitchen::explain;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::sheet::{self, Sheet, Text};
+use icefront_kitchen::sheet::{self, Text};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -25,7 +25,7 @@ pub struct Arguments {
     /// Tell the equations too.
     #[arg(long)]
     equations: bool,
-    /// Print JSON instead of text; its keys are listed in docs/explain.md.
+    /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long, conflicts_with = "equations")]
     json: bool,
     /// Also write the chart into this folder: explain.svg, explain.png.
@@ -36,31 +36,8 @@ pub struct Arguments {
     force: bool,
 }
 
-/// What is to be done, all checked.
-struct Plan {
-    text: Text,
-    sheet: Sheet,
-    tray: Option<usize>,
-    picture: Option<Picture>,
-}
-
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let plan = check(arguments)?;
-    let source = plan.text.name();
-    let answer = while_working("running it again and again", || explain(&plan.text, &plan.sheet, plan.tray, &Disk))?;
-    if let Some(picture) = &plan.picture {
-        picture.write(&icefront_kitchen::explain::chart(&answer)?, None)?;
-    }
-    output::answer(
-        arguments.json,
-        plain,
-        || Ok(icefront_kitchen::explain::json(&answer)?),
-        |look| icefront_kitchen::explain::text(&source, &answer, arguments.equations, look),
-    )
-}
-
-fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     let text = Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
     let sheet = sheet::read(&text, &Disk)?;
     let count = sheet.load.trays.len();
@@ -69,5 +46,11 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
         return Err(Failure::UnknownName { what: "tray", name: tray.to_string(), help });
     }
     let picture = Picture::check(arguments.out.as_deref(), "explain", None, arguments.force)?;
-    Ok(Plan { text, sheet, tray: arguments.tray.map(|tray| tray - 1), picture })
+    let tray = arguments.tray.map(|tray| tray - 1);
+    let answer = while_working("running it again and again", || explain::explain(&text, &sheet, tray, &Disk))?;
+    if let Some(picture) = picture {
+        picture.write(&explain::chart(&answer)?, None)?;
+    }
+    let as_text = |look| explain::text(&text.name(), &answer, arguments.equations, look);
+    output::answer(arguments.json, plain, || Ok(explain::json(&answer)?), as_text)
 }

@@ -58,7 +58,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         let svg = icefront_plot::accuracy_chart_svg(&finished)?;
         targets.write(&[(name, svg.as_bytes())])?;
     }
-    targets.write(&[(name, learn::with_learned(&file, &answer.learned).as_bytes())])?;
+    targets.write(&[(name, learn::with_learned(&file, &answer.learned, &arguments.history).as_bytes())])?;
     output::answer(
         arguments.json,
         plain,

@@ -13,7 +13,7 @@ use icefront_kitchen::pack::packing::pack;
 #[derive(Debug, Args)]
 #[command(
     after_help = "Sizes, containers, absorbers, allergens and the kitchen stand in [pack] of the sheet, weights after \
-                  drying in `dried` of each tray: docs/load-sheet.md. The keys of the JSON: docs/after.md."
+                  drying in `dried` of each tray: docs/load-sheet.md. The keys of the JSON: docs/json.md."
 )]
 pub struct Arguments {
     #[command(flatten)]

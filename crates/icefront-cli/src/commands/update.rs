@@ -51,7 +51,7 @@ pub struct Run {
     /// Threads for the draws; the answer does not depend on it. Default: one per core.
     #[arg(long, value_name = "N")]
     threads: Option<NonZeroUsize>,
-    /// Print JSON instead of text; its keys are listed in docs/learning.md.
+    /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long)]
     pub(super) json: bool,
 }

@@ -32,6 +32,10 @@ pub use reading::{Quantity, Reading};
 pub use reweigh::{Draw, Effort, Question, Updated, prior, update, weighed};
 pub use weighted::{resampled, weighted_chance, weighted_quantiles};
 
+/// Version of the unknowns that batches teach about: what they are called, and what a standard deviation of each means. What
+/// was learned with another version says nothing here; it is computed anew from the history.
+pub const MODEL: usize = 1;
+
 /// The chi-squared distribution: chance that `count` independent errors are this large together or larger.
 fn chance_of_larger(squared: f64, count: usize) -> f64 {
     use statrs::distribution::{ChiSquared, ContinuousCDF};

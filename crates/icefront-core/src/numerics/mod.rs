@@ -1,9 +1,8 @@
-//! Numerical tools: the only users of the equation solvers.
+//! Numerical tools.
 
 pub mod components;
 pub mod exponential;
 pub(crate) mod linear;
-pub mod ode;
 pub mod root;
 pub mod stepper;
 pub mod tridiagonal;

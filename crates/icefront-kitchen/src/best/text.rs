@@ -58,10 +58,9 @@ fn arrangement(answer: &Answer) -> Table {
             format::mass((loaded_kg(found) * 100.0).round() / 100.0),
         ]
     });
-    Table {
-        label: "arrangement",
-        about: String::new(),
-        columns: vec![
+    Table::new(
+        "arrangement",
+        [
             Column::words("", 11),
             Column::words("in the sheet", 12),
             Column::words("food", 20),
@@ -69,9 +68,8 @@ fn arrangement(answer: &Answer) -> Table {
             Column::number("depth now"),
             Column::number("food"),
         ],
-        rows: rows.collect(),
-        notes: Vec::new(),
-    }
+        rows,
+    )
 }
 
 /// `15 mm`, or for pieces two deep `2 x 10 mm`, to half a millimetre.
@@ -98,17 +96,16 @@ fn worth(answer: &Answer) -> Table {
     };
     let same: fn(f64) -> f64 = |x| x;
     let word = |d: &Difference, higher, lower| verdict(d.verdict, higher, lower);
-    Table {
-        label: "against the sheet",
-        about: String::new(),
-        columns: vec![
+    Table::new(
+        "against the sheet",
+        [
             Column::words("", 20),
             Column::number("given"),
             Column::number("arranged"),
             Column::number("ratio"),
             Column::words("", 13),
         ],
-        rows: vec![
+        vec![
             row("hours until ready", Quantity::ReadyS, hours, 1, food_ready, word(food_ready, "longer", "shorter")),
             row("kWh", Quantity::EnergyJ, format::kilowatt_hours, 1, energy, word(energy, "more", "less")),
             row("dry food, kg", Quantity::DriedKg, same, 2, dried_kg, word(dried_kg, "more", "less")),
@@ -121,8 +118,8 @@ fn worth(answer: &Answer) -> Table {
                 word(dried_kg_per_kwh, "better", "worse"),
             ),
         ],
-        notes: vec!["Middle of the same draws; the ratio from one in ten below to one in ten above.".into()],
-    }
+    )
+    .note("Middle of the same draws; the ratio from one in ten below to one in ten above.")
 }
 
 fn gain(answer: &Answer) -> String {

@@ -8,7 +8,7 @@ use icefront_core::ranges::Draws;
 use icefront_core::tariff::{Rates, Start};
 use serde::Serialize;
 
-use crate::pack::band::Band;
+use crate::pack::band::RunBand;
 use crate::pack::batch;
 use crate::pack::packing::{FoodPacks, Packing, pack};
 use crate::prefreeze::FREEZER_HEAT_PER_WORK;
@@ -49,9 +49,9 @@ pub struct Bill {
     /// The start it is reckoned for.
     pub start: Start,
     /// Electricity, J.
-    pub energy_j: Band,
+    pub energy_j: RunBand,
     /// Its cost.
-    pub electricity: Band,
+    pub electricity: RunBand,
     /// Ingredients with a price.
     pub ingredients: Vec<Ingredient>,
     /// Ingredients without.
@@ -59,7 +59,7 @@ pub struct Bill {
     /// Foods in the order of their packs.
     pub foods: Vec<FoodBill>,
     /// All of it.
-    pub total: Band,
+    pub total: RunBand,
     /// Servings of all foods.
     pub servings: f64,
     /// Cost at each full hour.
@@ -156,7 +156,7 @@ pub fn bill(question: &Question<'_>) -> Result<(Bill, Packing), ModelError> {
     let batch = batch::run(sheet, draws, |result| (result.energy_j().total(), rates.cost(&result.history, start_s)))?;
     let packing = pack(sheet, &batch);
     let cost = rates.cost(&batch.result.history, start_s);
-    let electricity = Band::new(cost, batch.kept.iter().map(|(_, cost)| *cost));
+    let electricity = RunBand::new(cost, batch.kept.iter().map(|(_, cost)| *cost));
 
     let parts = parts(sheet, &batch);
     let ingredients: Vec<Ingredient> = parts.iter().filter_map(|(name, kg)| ingredient(sheet, name, *kg)).collect();
@@ -182,7 +182,7 @@ pub fn bill(question: &Question<'_>) -> Result<(Bill, Packing), ModelError> {
     let bill = Bill {
         currency: sheet.load.tariff.currency.clone(),
         start: Start { of_day_s: start_s, cost },
-        energy_j: Band::new(batch.result.energy_j().total(), batch.kept.iter().map(|(energy_j, _)| *energy_j)),
+        energy_j: RunBand::new(batch.result.energy_j().total(), batch.kept.iter().map(|(energy_j, _)| *energy_j)),
         total: electricity.plus(besides),
         electricity,
         ingredients,

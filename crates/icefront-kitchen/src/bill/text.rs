@@ -67,28 +67,25 @@ fn foods(bill: &Bill) -> Table {
         ]
     };
     let columns = ["packs", "food", "electricity", "packing", "total", "a serving"];
-    Table {
-        label: "bill",
-        about: format!(", {}", bill.currency),
-        columns: [vec![Column::words("", 15)], columns.map(Column::number).to_vec()].concat(),
-        rows: bill.foods.iter().map(row).collect(),
-        notes: vec![
-            "Electricity is shared by the water taken out; packing: empty packs and absorbers. -: no price given."
-                .into(),
-        ],
-    }
+    Table::new(
+        "bill",
+        [vec![Column::words("", 15)], columns.map(Column::number).to_vec()].concat(),
+        bill.foods.iter().map(row),
+    )
+    .about(format!(", {}", bill.currency))
+    .note("Electricity is shared by the water taken out; packing: empty packs and absorbers. -: no price given.")
 }
 
 fn ingredients(bill: &Bill) -> Option<Table> {
     let rows = bill.ingredients.iter();
     let rows: Vec<Vec<String>> =
         rows.map(|i| vec![i.name.clone(), kitchen_mass(i.used_kg), money(i.share), money(i.cost)]).collect();
-    (!rows.is_empty()).then(|| Table {
-        label: "ingredients",
-        about: String::new(),
-        columns: [vec![Column::words("", 30)], ["used", "purchases", "cost"].map(Column::number).to_vec()].concat(),
-        rows,
-        notes: Vec::new(),
+    (!rows.is_empty()).then(|| {
+        Table::new(
+            "ingredients",
+            [vec![Column::words("", 30)], ["used", "purchases", "cost"].map(Column::number).to_vec()].concat(),
+            rows,
+        )
     })
 }
 
@@ -137,13 +134,12 @@ fn ways(bill: &Bill) -> Table {
     let note = "Electricity alone, with typical numbers and the same start. Freezer: at -18 C, its own electricity counted \
                 (1.4 J of heat per J, from memory). A night outdoors is free: `icefront prefreeze`. ready: no = it does not \
                 get dry.";
-    Table {
-        label: "other ways",
-        about: String::new(),
-        columns: [vec![Column::words("", 20)], columns.map(Column::number).to_vec()].concat(),
-        rows: bill.ways.iter().map(row).collect(),
-        notes: vec![note.into()],
-    }
+    Table::new(
+        "other ways",
+        [vec![Column::words("", 20)], columns.map(Column::number).to_vec()].concat(),
+        bill.ways.iter().map(row),
+    )
+    .note(note)
 }
 
 fn name(way: &Way) -> &'static str {

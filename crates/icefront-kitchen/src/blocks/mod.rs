@@ -124,6 +124,43 @@ pub struct Table<Label = &'static str> {
     pub notes: Vec<String>,
 }
 
+impl<Label> Table<Label> {
+    /// Rows under columns.
+    pub fn new(label: Label, columns: impl Into<Vec<Column>>, rows: impl IntoIterator<Item = Vec<String>>) -> Self {
+        let rows = rows.into_iter().collect();
+        Self { label, about: String::new(), columns: columns.into(), rows, notes: Vec::new() }
+    }
+
+    /// Rows of numbers, each about what its first cell says.
+    pub fn of_numbers<const N: usize>(
+        label: Label,
+        first: Column,
+        names: [&'static str; N],
+        rows: impl IntoIterator<Item = Vec<String>>,
+    ) -> Self {
+        Self::new(label, [&[first][..], &names.map(Column::number)].concat(), rows)
+    }
+
+    /// What follows the label in its line.
+    #[must_use]
+    pub fn about(self, about: impl Into<String>) -> Self {
+        Self { about: about.into(), ..self }
+    }
+
+    /// One more sentence below it.
+    #[must_use]
+    pub fn note(self, note: impl Into<String>) -> Self {
+        self.notes([note.into()])
+    }
+
+    /// More sentences below it.
+    #[must_use]
+    pub fn notes(mut self, notes: impl IntoIterator<Item = String>) -> Self {
+        self.notes.extend(notes);
+        self
+    }
+}
+
 /// One column.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Column {

@@ -83,16 +83,18 @@ pub fn table(question: &Question) -> Option<Table> {
             ]
         })
         .collect();
-    (!rows.is_empty()).then(|| Table {
-        label: "keeping",
-        about: ", sealed without oxygen at 20 C".into(),
-        columns: vec![
-            Column::words("tray", 16),
-            Column::words("", 26),
-            Column::number("fat of the dry"),
-            Column::number("eat first, months"),
-        ],
-        rows,
-        notes: vec!["An order for eating, not a storage life and no guarantee.".into()],
+    (!rows.is_empty()).then(|| {
+        Table::new(
+            "keeping",
+            [
+                Column::words("tray", 16),
+                Column::words("", 26),
+                Column::number("fat of the dry"),
+                Column::number("eat first, months"),
+            ],
+            rows,
+        )
+        .about(", sealed without oxygen at 20 C")
+        .note("An order for eating, not a storage life and no guarantee.")
     })
 }

@@ -37,13 +37,8 @@ pub fn ranges(question: &Question, answer: &Answer) -> Table {
     let priced = answer.variants.iter().any(|variant| variant.load.tariff.price_per_kwh.is_some());
     let shown = if priced { columns.len() } else { columns.len() - 1 };
     let money = if currency.is_empty() { String::new() } else { format!(" Cost in {currency}.") };
-    Table {
-        label: "ranges",
-        about: String::new(),
-        columns: columns[..shown].to_vec(),
-        rows: rows.map(|row| row[..shown].to_vec()).collect(),
-        notes: vec![format!("Middle; in brackets from one in ten below to one in ten above.{money}")],
-    }
+    Table::new("ranges", columns[..shown].to_vec(), rows.map(|row| row[..shown].to_vec()))
+        .note(format!("Middle; in brackets from one in ten below to one in ten above.{money}"))
 }
 
 /// `24.1 (19.5 to 30.7)`
@@ -63,18 +58,7 @@ pub fn yields(question: &Question, answer: &Answer) -> Table {
             format!("{:.3}", per_kwh(middle(Quantity::DriedKgPerJ))),
         ]
     });
-    Table {
-        label: "dry food",
-        about: String::new(),
-        columns: vec![
-            Column::words("", NAME),
-            Column::number("kg in a batch"),
-            Column::number("kg a day"),
-            Column::number("kg per kWh"),
-        ],
-        rows: rows.collect(),
-        notes: Vec::new(),
-    }
+    Table::of_numbers("dry food", Column::words("", NAME), ["kg in a batch", "kg a day", "kg per kWh"], rows)
 }
 
 /// Whether times and yields differ from those of the first.
@@ -83,13 +67,11 @@ pub fn against_first(question: &Question, answer: &Answer) -> Table {
         let per_day = verdict(against.dried_kg_per_day.verdict, "more", "less");
         vec![name, ratio(&against.food_ready), per_day.to_string()]
     });
-    Table {
-        label: "against the first",
-        about: String::new(),
-        columns: vec![Column::words("", NAME), Column::words("hours until ready", 38), Column::words("kg a day", 13)],
-        rows: rows.collect(),
-        notes: Vec::new(),
-    }
+    Table::new(
+        "against the first",
+        [Column::words("", NAME), Column::words("hours until ready", 38), Column::words("kg a day", 13)],
+        rows,
+    )
 }
 
 /// `x 0.81 (0.78 to 0.85) shorter`
@@ -107,18 +89,11 @@ pub fn last(question: &Question, answer: &Answer) -> Table {
         let tray = variant.load.trays.get(tray)?;
         Some(vec![name, tray.name.clone(), tray.food.clone(), odds(chance)])
     });
-    Table {
-        label: "dry last",
-        about: String::new(),
-        columns: vec![
-            Column::words("", NAME),
-            Column::words("tray", 18),
-            Column::words("food", 16),
-            Column::words("how often", 14),
-        ],
-        rows: rows.collect(),
-        notes: Vec::new(),
-    }
+    Table::new(
+        "dry last",
+        [Column::words("", NAME), Column::words("tray", 18), Column::words("food", 16), Column::words("how often", 14)],
+        rows,
+    )
 }
 
 /// What goes wrong with each, and how often.
@@ -130,11 +105,5 @@ pub fn trouble(question: &Question, answer: &Answer) -> Table {
             .collect();
         vec![name, if items.is_empty() { "none".to_string() } else { items.join("\n") }]
     });
-    Table {
-        label: "trouble",
-        about: String::new(),
-        columns: vec![Column::words("", NAME), Column::words("how often, the grave first", 50)],
-        rows: rows.collect(),
-        notes: Vec::new(),
-    }
+    Table::new("trouble", [Column::words("", NAME), Column::words("how often, the grave first", 50)], rows)
 }

@@ -74,7 +74,7 @@ fn none_safe(question: &Question, answer: &Answer) -> Option<String> {
     let chances = answer.variants.iter().map(Variant::grave_chance).enumerate();
     let (which, chance) = chances.min_by(|a, b| a.1.total_cmp(&b.1))?;
     Some(format!(
-        "None of these is safe: the safest, {}, spoils a tray or overfills the machine {:.0} times in 100. The rest is told \
+        "None of these is safe: the safest, {}, spoils a tray or overfills the machine {:.0} times in 100. The rest is \
          without regard to that.",
         question.loads[which].name,
         100.0 * chance
@@ -87,7 +87,7 @@ fn ahead(question: &Question, best: &Best) -> String {
     let next = &question.loads[next].name;
     match difference.verdict {
         Verdict::Higher => format!("; {:.0} % more than the next, {next}", 100.0 * (difference.ratio.typical - 1.0)),
-        _ => format!("; it cannot be told from the next, {next}"),
+        _ => format!("; it cannot be distinguished from the next, {next}"),
     }
 }
 

@@ -1,4 +1,4 @@
-//! Loads side by side, told to people (`text`), to programs (`json`), and in one picture (`chart`).
+//! Words and units that the parts of a comparison share.
 
 use icefront_core::decide::compare::{Variant, Verdict};
 use icefront_core::decide::trouble::Trouble;

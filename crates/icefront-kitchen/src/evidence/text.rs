@@ -21,17 +21,16 @@ fn group<'t>(table: &'t Table, summary: &'t Summary) -> blocks::Table<&'t str> {
         let published = published(&row.published) + &unit;
         vec![row.id.clone(), published, predicted(&row.predicted), deviation(row), row.verdict.word().into()]
     };
-    blocks::Table {
-        label: &summary.group,
-        about: String::new(),
-        columns: vec![
+    blocks::Table::new(
+        summary.group.as_str(),
+        [
             Column::words("", 34),
             Column::number("published"),
             Column::number("predicted"),
             Column::number("off"),
             Column::words("holds", 28),
         ],
-        rows: table.rows_of(&summary.group).map(row).collect(),
-        notes: vec![format!("{}.", capital(&summary_words(summary)))],
-    }
+        table.rows_of(&summary.group).map(row),
+    )
+    .note(format!("{}.", capital(&summary_words(summary))))
 }

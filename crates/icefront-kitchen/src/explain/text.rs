@@ -49,22 +49,16 @@ fn stages(answer: &Answer) -> Table {
     let stages = [Stage::Freezing, Stage::Evacuation, Stage::PrimaryDrying, Stage::SecondaryDrying];
     let rows = stages.into_iter().filter(|stage| answer.result.stage_s[*stage] > 0.0).map(|stage| {
         let binding = binding(&answer.gains, &answer.result, stage);
-        let told: Vec<String> =
+        let items: Vec<String> =
             binding.iter().map(|(lever, share)| format!("{}, {:.0} %", words::binds(*lever), 100.0 * share)).collect();
-        let told = if told.is_empty() { "no single thing".to_string() } else { told.join("\n") };
-        vec![stage.name().to_string(), format::hours(answer.result.stage_s[stage]), told]
+        let items = if items.is_empty() { "no single thing".to_string() } else { items.join("\n") };
+        vec![stage.name().to_string(), format::hours(answer.result.stage_s[stage]), items]
     });
-    Table {
-        label: "what binds",
-        about: String::new(),
-        columns: vec![
-            Column::words("", 17),
-            Column::number("takes"),
-            Column::words("twice as good, it would be shorter by", 45),
-        ],
-        rows: rows.collect(),
-        notes: Vec::new(),
-    }
+    Table::new(
+        "what binds",
+        [Column::words("", 17), Column::number("takes"), Column::words("twice as good, it would be shorter by", 45)],
+        rows,
+    )
 }
 
 /// Length of a whole bar.
@@ -88,16 +82,12 @@ fn resistances(answer: &Answer, look: Look) -> Table {
         "Shares of the temperature between shelf and refrigerant, mean over primary drying; a fall of vapour pressure \
          counts as the fall of its frost point.{split}"
     );
-    Table {
-        label: "resistances in series",
-        about: format!(", {}", answer.load.trays[answer.tray].name),
-        columns: vec![Column::words("", 36), Column::number("share"), Column::words("", 40)],
-        rows: rows.collect(),
-        notes: vec![note],
-    }
+    Table::new("resistances in series", [Column::words("", 36), Column::number("share"), Column::words("", 40)], rows)
+        .about(format!(", {}", answer.load.trays[answer.tray].name))
+        .note(note)
 }
 
-/// Gains smaller than this are told together, s.
+/// Gains smaller than this are listed together, s.
 const SMALL_S: f64 = 360.0;
 
 fn levers(answer: &Answer) -> Table {
@@ -106,13 +96,13 @@ fn levers(answer: &Answer) -> Table {
     let row = |gain: &Gain| vec![words::lever(gain.lever).to_string(), format::hours(gain.ready_s)];
     let small: Vec<&str> = small.iter().map(|gain| words::lever(gain.lever)).collect();
     let note = (!small.is_empty()).then(|| format!("Within 0.1 h of nothing: {}.", small.join("; ")));
-    Table {
-        label: "if one thing were twice as good",
-        about: ", computed again".into(),
-        columns: vec![Column::words("", 50), Column::number("ready sooner by")],
-        rows: large.iter().map(row).collect(),
-        notes: note.into_iter().collect(),
-    }
+    Table::new(
+        "if one thing were twice as good",
+        [Column::words("", 50), Column::number("ready sooner by")],
+        large.iter().map(row),
+    )
+    .about(", computed again")
+    .notes(note)
 }
 
 fn hour(s: Option<f64>) -> String {
@@ -136,18 +126,15 @@ fn beside(answer: &Answer) -> Option<Table> {
             format!("{:.0} %", 100.0 * dried(&part.falls)),
         ]
     };
-    (!answer.parts.is_empty()).then(|| Table {
-        label: "side by side",
-        about: " on this tray".into(),
-        columns: vec![
+    (!answer.parts.is_empty()).then(|| {
+        Table::of_numbers(
+            "side by side",
             Column::words("", 28),
-            Column::number("of the floor"),
-            Column::number("ice gone h"),
-            Column::number("dry at h"),
-            Column::number("dried layer"),
-        ],
-        rows: answer.parts.iter().map(row).collect(),
-        notes: vec!["The resistances in series above are those of the first.".into()],
+            ["of the floor", "ice gone h", "dry at h", "dried layer"],
+            answer.parts.iter().map(row),
+        )
+        .about(" on this tray")
+        .note("The resistances in series above are those of the first.")
     })
 }
 
@@ -164,20 +151,13 @@ fn sides(answer: &Answer) -> Table {
             format!("{:.0} %", 100.0 * dried(&side.falls)),
         ]
     });
-    Table {
-        label: "this tray alone",
-        about: String::new(),
-        columns: vec![
-            Column::words("", 18),
-            Column::number("ice gone h"),
-            Column::number("dry at h"),
-            Column::number("food kg"),
-            Column::number("h per kg"),
-            Column::number("dried layer"),
-        ],
-        rows: rows.collect(),
-        notes: vec!["Dried layer: its share of all resistances, for heat and vapour together.".into()],
-    }
+    Table::of_numbers(
+        "this tray alone",
+        Column::words("", 18),
+        ["ice gone h", "dry at h", "food kg", "h per kg", "dried layer"],
+        rows,
+    )
+    .note("Dried layer: its share of all resistances, for heat and vapour together.")
 }
 
 /// What the rows teach.
@@ -191,9 +171,9 @@ fn lessons(answer: &Answer) -> Option<Words> {
                 - side.result.stage_s[Stage::Evacuation],
         )
     };
-    let mut told = Vec::new();
+    let mut lessons = Vec::new();
     if let (Some(thin), Some(thick)) = (dry(Changed::Thin), dry(Changed::Thick)) {
-        told.push(format!(
+        lessons.push(format!(
             "from thin to thick, four times as much, its time under vacuum grows {:.1} times: 4 would mean that the \
              amount of water decides, 16 that the way through the dried layer does, and less that others decide.",
             thick / thin.max(1.0)
@@ -201,14 +181,14 @@ fn lessons(answer: &Answer) -> Option<Words> {
     }
     if let (Some(lean), Some(fatty)) = (dry(Changed::Lean), dry(Changed::Fatty)) {
         let later_h = Duration::from_seconds(fatty - lean).hours();
-        told.push(format!(
+        lessons.push(format!(
             "Fatty it dries {:.1} h {} than lean: fat brings less water but coats the pores; it never dries itself, and \
              it keeps shorter.",
             later_h.abs(),
             if later_h >= 0.0 { "longer" } else { "less" }
         ));
     }
-    (!told.is_empty()).then(|| Words::new("thin and thick, lean and fatty", told.join(" ")))
+    (!lessons.is_empty()).then(|| Words::new("thin and thick, lean and fatty", lessons.join(" ")))
 }
 
 /// All are in `docs/model.md`, with their sources.

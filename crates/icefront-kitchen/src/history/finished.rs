@@ -11,7 +11,7 @@ use crate::readings::Readings;
 use crate::sheet::{Sheet, Text};
 use crate::shown::{is_control, shown};
 
-/// The batch of a sheet, its typical run and its readings; it goes by the name of the sheet's file unless told one.
+/// The batch of a sheet, its typical run and its readings; it goes by the name of the sheet's file unless given one.
 ///
 /// # Errors
 /// Readings that are wrong, none that can be used, or a name that cannot be shown.

@@ -8,5 +8,5 @@ pub use append::append;
 pub use finished::finished;
 pub use table::{Batch, parse, read};
 
-/// The file, unless told otherwise.
+/// The usual file.
 pub const USUAL_NAME: &str = "history.csv";

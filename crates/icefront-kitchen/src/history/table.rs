@@ -15,9 +15,9 @@ use crate::problem::{BadFile, Problem};
 use crate::sheet::Text;
 use crate::storage::Storage;
 
-/// Columns in their order.
+/// Columns of version 1 in their order. The first holds the kind of the row and names the version.
 pub const COLUMNS: [&str; 14] = [
-    "row",
+    "history_1",
     "batch",
     "dryer",
     "room_C",
@@ -33,10 +33,14 @@ pub const COLUMNS: [&str; 14] = [
     "sheet",
 ];
 
+const KIND: &str = COLUMNS[0];
+/// What the first column was called before it named the version.
+const FIRST_KIND: &str = "row";
+
 /// Columns whose cells are texts of the cook's.
 const TEXTS: [&str; 4] = ["batch", "dryer", "food", "sheet"];
 
-/// A tray as a row tells it.
+/// A tray as its row has it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TrayRow {
     /// Food.
@@ -73,7 +77,7 @@ impl Batch {
     pub fn rows(&self) -> Result<Vec<u8>, csv::Error> {
         let mut table = csv::Writer::from_writer(Vec::new());
         let hours = |s: f64| digits_4(Duration::from_seconds(s).hours());
-        let told = |x: Option<f64>, show: &dyn Fn(f64) -> String| x.map_or_else(String::new, show);
+        let or_empty = |x: Option<f64>, show: &dyn Fn(f64) -> String| x.map_or_else(String::new, show);
         let mut row = |cells: &[(&str, String)]| {
             let cell = |name: &str| cells.iter().find(|(n, _)| *n == name).map_or("", |(_, text)| text.as_str());
             let written =
@@ -82,29 +86,32 @@ impl Batch {
         };
         let batch = || ("batch", self.name.clone());
         row(&[
-            ("row", "batch".into()),
+            (KIND, "batch".into()),
             batch(),
             ("dryer", self.dryer.clone()),
             ("room_C", digits(self.room_k - ZERO_CELSIUS_K)),
-            ("ready_h", told(self.last(Quantity::Finished), &hours)),
-            ("energy_kWh", told(self.last(Quantity::Energy), &|j| digits_4(Energy::from_joules(j).kilowatt_hours()))),
+            ("ready_h", or_empty(self.last(Quantity::Finished), &hours)),
+            (
+                "energy_kWh",
+                or_empty(self.last(Quantity::Energy), &|j| digits_4(Energy::from_joules(j).kilowatt_hours())),
+            ),
             ("sheet", escaped(&self.sheet)),
         ])?;
         let grams = |kg: f64| digits_4(1e3 * kg);
         for (i, tray) in self.trays.iter().enumerate() {
             row(&[
-                ("row", "tray".into()),
+                (KIND, "tray".into()),
                 batch(),
                 ("tray", (i + 1).to_string()),
                 ("food", tray.food.clone()),
                 ("loaded_g", grams(tray.loaded_kg)),
-                ("water_lost_g", told(tray.water_lost_kg, &grams)),
+                ("water_lost_g", or_empty(tray.water_lost_kg, &grams)),
             ])?;
         }
         for reading in &self.readings {
-            let (what, factor, zero) = told_as(reading.quantity);
+            let (what, factor, zero) = written_as(reading.quantity);
             row(&[
-                ("row", "reading".into()),
+                (KIND, "reading".into()),
                 batch(),
                 ("tray", reading.quantity.tray().map_or_else(String::new, |t| (t + 1).to_string())),
                 ("time_h", digits_6(Duration::from_seconds(reading.time_s).hours())),
@@ -124,8 +131,8 @@ fn digits_6(x: f64) -> String {
     format!("{x:.6}").trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
-/// How a quantity is told in the history: name with unit, SI value of that unit, SI value of its zero.
-fn told_as(quantity: Quantity) -> (&'static str, f64, f64) {
+/// How a quantity is written in the history: name with unit, SI value of that unit, SI value of its zero.
+fn written_as(quantity: Quantity) -> (&'static str, f64, f64) {
     match quantity {
         Quantity::Weight { .. } => ("weight_g", 1e-3, 0.0),
         Quantity::WaterLost { .. } => ("water_lost_g", 1e-3, 0.0),
@@ -204,8 +211,12 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
         let at = record.position().map_or(0, |p| p.byte() as usize);
         let wrong = |title: String, label: &str| problem(text, at, &title, label);
         if number == 0 {
-            if record.iter().ne(COLUMNS) {
-                return Err(wrong("this is not a history of icefront".into(), "another header"));
+            let (version, rest) = (record.get(0).unwrap_or_default(), record.iter().skip(1));
+            if rest.ne(COLUMNS[1..].iter().copied()) || ![KIND, FIRST_KIND].contains(&version) {
+                let other = version.starts_with("history_") && version != KIND;
+                let title =
+                    if other { "only version 1 of a history can be read" } else { "this is not a history of icefront" };
+                return Err(wrong(title.into(), "another header"));
             }
             continue;
         }
@@ -217,7 +228,7 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
             let read: Option<f64> = cell(name).parse().ok().filter(|x: &f64| x.is_finite());
             read.ok_or_else(|| wrong(format!("`{name}` cannot be `{}`", cell(name)), "not a number"))
         };
-        match cell("row") {
+        match cell(KIND) {
             "batch" => {
                 let name = cell("batch").to_string();
                 if !names.insert(name.clone()) {
@@ -246,12 +257,12 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
                     batch.trays.push(TrayRow { food: cell("food").to_string(), loaded_kg, water_lost_kg });
                 } else {
                     let tray = cell("tray").parse::<usize>().ok().and_then(|t| t.checked_sub(1));
-                    let found = quantities(tray.unwrap_or(0)).into_iter().find(|q| told_as(*q).0 == cell("what"));
+                    let found = quantities(tray.unwrap_or(0)).into_iter().find(|q| written_as(*q).0 == cell("what"));
                     let fits = found.filter(|q| q.tray().is_none() || tray.is_some_and(|t| t < batch.trays.len()));
                     let Some(quantity) = fits else {
                         return Err(wrong(format!("`{}` cannot be read here", cell("what")), "not a reading"));
                     };
-                    let (_, factor, zero) = told_as(quantity);
+                    let (_, factor, zero) = written_as(quantity);
                     let time_s = 3_600.0 * number("time_h")?;
                     batch.readings.push(Reading { time_s, quantity, value: factor * number("value")? + zero });
                 }

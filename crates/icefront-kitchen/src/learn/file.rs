@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use icefront_core::learning::Learned;
+use icefront_core::learning::{Learned, MODEL};
 
 use crate::failure::Failure;
 use crate::problem::spelling_help;
@@ -47,16 +47,17 @@ pub fn entered(file: &Text) -> Text {
 const MARK: &str = "# Learned from finished batches";
 const MARK_END: &str = "# this machine and its foods differ";
 
-/// The file as entered with what was learned.
-pub fn with_learned(entered: &Text, learned: &Learned) -> String {
+/// The file as entered with what was learned from a history.
+pub fn with_learned(entered: &Text, learned: &Learned, history: &Path) -> String {
     let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
     let used: Vec<&str> = learned.batches.iter().map(|b| b.name.as_str()).collect();
     let from = quoted(&format!("{} batches: {}", used.len(), used.join(", ")));
     let mut parts = vec![format!(
         "{}\n\n{MARK} by `icefront learn`. The numbers above stay as entered; these say how\n\
          {MARK_END}, in standard deviations of what is usual (docs/learning.md).\n\
-         [learned]\nfrom = {from}\n",
-        entered.text.trim_end()
+         [learned]\nmodel = {MODEL}\nfrom = {from}\nhistory = {}\n",
+        entered.text.trim_end(),
+        quoted(&history.display().to_string())
     )];
     for (i, (name, best)) in learned.names.iter().zip(&learned.belief.middle).enumerate() {
         let draws = learned.draws.iter().map(|z| format!("{:.3}", z[i])).collect::<Vec<_>>().join(", ");

@@ -65,21 +65,14 @@ fn accuracy(answer: &Answer) -> Table {
         let number = |x: f64| format!("{:.2}", x / size);
         vec![format!("{what}, {unit}"), count.to_string(), number(*before), number(*after)]
     };
-    Table {
-        label: "how far off",
-        about: ", on average".into(),
-        columns: vec![
-            Column::words("", 28),
-            Column::number("readings"),
-            Column::number("as entered"),
-            Column::number("from all others"),
-        ],
-        rows: answer.accuracy.iter().map(row).collect(),
-        notes: vec![
-            "Each batch is predicted from all others, never from itself; batches that do not fit are left out here."
-                .into(),
-        ],
-    }
+    Table::of_numbers(
+        "how far off",
+        Column::words("", 28),
+        ["readings", "as entered", "from all others"],
+        answer.accuracy.iter().map(row),
+    )
+    .about(", on average")
+    .note("Each batch is predicted from all others, never from itself; batches that do not fit are left out here.")
 }
 
 /// Batches that fit and whose end was noted, for the chart.
@@ -107,20 +100,13 @@ fn batch_table(answer: &Answer) -> Table {
             odd.join(", ")
         )
     };
-    Table {
-        label: "batches",
-        about: String::new(),
-        columns: vec![
-            Column::words("", 24),
-            Column::number("counts"),
-            Column::number("chance"),
-            Column::number("ended, h"),
-            Column::number("as entered"),
-            Column::number("from others"),
-        ],
-        rows: answer.learned.batches.iter().map(row).collect(),
-        notes: vec![odd],
-    }
+    Table::of_numbers(
+        "batches",
+        Column::words("", 24),
+        ["counts", "chance", "ended, h", "as entered", "from others"],
+        answer.learned.batches.iter().map(row),
+    )
+    .note(odd)
 }
 
 fn unknowns(answer: &Answer) -> Table {
@@ -137,15 +123,13 @@ fn unknowns(answer: &Answer) -> Table {
     let row = |(middle, left, name): (f64, f64, &String)| {
         vec![unknown::words(name), place(middle), format::percent((100.0 * left).round() / 100.0)]
     };
-    Table {
-        label: "learned",
-        about: String::new(),
-        columns: vec![Column::words("", 46), Column::number("of such"), Column::number("range left")],
-        rows: all.into_iter().take(LISTED).map(row).collect(),
-        notes: vec![
-            "Ranges of single numbers stay wide: batches tell combinations of them. The file keeps those.".into(),
-        ],
-    }
+    Table::of_numbers(
+        "learned",
+        Column::words("", 46),
+        ["of such", "range left"],
+        all.into_iter().take(LISTED).map(row),
+    )
+    .note("Ranges of single numbers stay wide: batches tell combinations of them. The file keeps those.")
 }
 
 /// `above 84 %`: of all such machines or foods.

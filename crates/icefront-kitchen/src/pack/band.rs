@@ -5,7 +5,7 @@ use serde::Serialize;
 
 /// A number of the typical run within what the draws give. Without draws all three are alike.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Band {
+pub struct RunBand {
     /// One draw in ten lies below, or the typical run where that is lower.
     pub low: f64,
     /// The run with the middle of every number.
@@ -14,7 +14,7 @@ pub struct Band {
     pub high: f64,
 }
 
-impl Band {
+impl RunBand {
     /// Of the typical run and draws of the same.
     pub fn new(typical_run: f64, drawn: impl IntoIterator<Item = f64>) -> Self {
         let range = Quantiles::of(drawn);

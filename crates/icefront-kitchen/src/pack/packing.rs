@@ -10,7 +10,7 @@ use icefront_core::food::{Band, Mixture};
 use icefront_core::shape::Shape;
 use serde::Serialize;
 
-use crate::pack::band::Band as RunBand;
+use crate::pack::band::RunBand;
 use crate::pack::batch::{Batch, Product};
 use crate::sheet::Sheet;
 

@@ -6,7 +6,7 @@ use icefront_core::units::{Duration, Length, Mass};
 use crate::blocks::{Column, Table, Words, in_order};
 use crate::format;
 use crate::pack::amounts::{food_energy, kitchen_mass, kitchen_time, kitchen_volume, kitchen_water, plain};
-use crate::pack::band::Band;
+use crate::pack::band::RunBand;
 use crate::pack::packing::{FoodPacks, Packing, RULE_SACHET_M3};
 use crate::pack::safety;
 use crate::style::Look;
@@ -57,13 +57,13 @@ fn table(
     row: impl Fn(&FoodPacks) -> Vec<String>,
     note: String,
 ) -> Table {
-    Table {
+    Table::new(
         label,
-        about,
-        columns: [&[Column::words("", NAME)], columns].concat(),
-        rows: packing.foods.iter().map(|f| [vec![f.food.clone()], row(f)].concat()).collect(),
-        notes: vec![note],
-    }
+        [&[Column::words("", NAME)], columns].concat(),
+        packing.foods.iter().map(|f| [vec![f.food.clone()], row(f)].concat()),
+    )
+    .about(about)
+    .note(note)
 }
 
 fn packs(packing: &Packing) -> Table {
@@ -97,7 +97,7 @@ fn grams(kilograms: f64) -> f64 {
 }
 
 /// ` (50-67)`, in grams, where a range was drawn.
-fn span_g(band: &Band) -> String {
+fn span_g(band: &RunBand) -> String {
     if band.high - band.low < 1e-9 {
         return String::new();
     }

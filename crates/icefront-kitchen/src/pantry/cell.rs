@@ -40,7 +40,7 @@ pub fn read_date(text: &str) -> Result<Date, &'static str> {
         (Some(date), _) if dotted => Ok(date),
         (Some(date), None) | (None, Some(date)) if !dotted => Ok(date),
         (Some(a), Some(b)) if !dotted && a == b => Ok(a),
-        (Some(_), Some(_)) => Err("day and month cannot be told apart; write it as 2026-11-25"),
+        (Some(_), Some(_)) => Err("day and month cannot be distinguished; write it as 2026-11-25"),
         _ => Err(WRONG),
     }
 }

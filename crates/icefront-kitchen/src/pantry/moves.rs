@@ -16,7 +16,7 @@ use crate::problem::nearest;
 use crate::sheet::Sheet;
 use crate::weather::clock::Date;
 
-/// Packs of a load, with their value where it tells prices.
+/// Packs of a load, with their value where the sheet has prices.
 pub fn packs_of_load(source: &str, sheet: &Sheet, note: &str, date: Date) -> Result<Vec<Put>, Failure> {
     let draws = &Draws { count: 0, seed: 1, threads: None };
     let (packing, bill) = if bill::check(sheet).is_ok() {
@@ -54,7 +54,7 @@ fn of_food(food: &FoodPacks, index: usize, bill: Option<&Bill>, date: Date, note
 }
 
 /// Packs as entries, unless some of them are in the pantry already: put in on the same day, and alike in all that a line
-/// tells. `again`: put in all the same.
+/// holds. `again`: put in all the same.
 ///
 /// # Errors
 /// Which lot is alike.
@@ -86,20 +86,20 @@ pub fn choose(lots: &[Lot], what: &str, packs: u32, file: &Path) -> Result<Vec<(
     let what = what.trim();
     let number: Option<u32> = what.parse().ok();
     let of = |lot: &&Lot| Some(lot.number) == number || lot.put.food.to_lowercase() == what.to_lowercase();
-    let asked: Vec<&Lot> = lots.iter().filter(of).collect();
-    if asked.is_empty() {
+    let matching: Vec<&Lot> = lots.iter().filter(of).collect();
+    if matching.is_empty() {
         let near = nearest(what, lots.iter().map(|lot| lot.put.food.as_str()));
         let help =
-            near.map_or_else(|| "`icefront store list` tells what is there".into(), |n| format!("nearest: `{n}`"));
+            near.map_or_else(|| "`icefront store list` shows what is there".into(), |n| format!("nearest: `{n}`"));
         return Err(Failure::UnknownName { what: "food or lot", name: what.into(), help });
     }
-    let left: u32 = asked.iter().map(|lot| lot.left).sum();
-    let takes = take_oldest(asked.iter().copied(), packs).ok_or_else(|| Failure::Unfit {
+    let left: u32 = matching.iter().map(|lot| lot.left).sum();
+    let takes = take_oldest(matching.iter().copied(), packs).ok_or_else(|| Failure::Unfit {
         path: file.to_path_buf(),
         reason: format!("it has {left} of `{what}` left, so {packs} cannot be taken"),
     })?;
     Ok(takes
         .into_iter()
-        .filter_map(|take| Some((take, (*asked.iter().find(|lot| lot.number == take.lot)?).clone())))
+        .filter_map(|take| Some((take, (*matching.iter().find(|lot| lot.number == take.lot)?).clone())))
         .collect())
 }

@@ -82,7 +82,7 @@ fn columns(record: &StringRecord, header: &str, delimiter: u8, problems: &mut Pr
                 whole,
                 "this is not a pantry file",
                 "no column `pantry_1`",
-                Some("`icefront store put` begins one; its columns are told in docs/after.md".into()),
+                Some("`icefront store put` begins one; its columns are in docs/after.md".into()),
             ),
         });
         return found;

@@ -28,10 +28,9 @@ pub fn list(lots: &[Lot], today: Date, look: Look) -> String {
             remark(put),
         ]
     };
-    let table = Table {
-        label: "eat first",
-        about: String::new(),
-        columns: vec![
+    let table = Table::new(
+        "eat first",
+        [
             Column::words("", 11),
             Column::number("lot"),
             Column::words("food", 18),
@@ -40,9 +39,9 @@ pub fn list(lots: &[Lot], today: Date, look: Look) -> String {
             Column::words("packed", 10),
             Column::words("remark", 12),
         ],
-        rows: left.iter().map(row).collect(),
-        notes: vec!["!: the date on the label has passed: look, smell, and eat it next or throw it out.".into()],
-    };
+        left.iter().map(row),
+    )
+    .note("!: the date on the label has passed: look, smell, and eat it next or throw it out.");
     in_order(&[&table, &safety::pantry()], look)
 }
 
@@ -67,10 +66,9 @@ pub fn summary(lots: &[Lot], _today: Date, look: Look) -> String {
     let mut rows: Vec<Vec<String>> = foods.iter().map(|food| row(&food.food, &food.sum)).collect();
     rows.push(row("all", &all));
     let unknown = format!("{} packs have no value and are not in the sum.", all.packs_without_value);
-    let table = Table {
-        label: "pantry",
-        about: String::new(),
-        columns: vec![
+    let table = Table::new(
+        "pantry",
+        [
             Column::words("", 22),
             Column::number("packs"),
             Column::number("dried"),
@@ -78,8 +76,8 @@ pub fn summary(lots: &[Lot], _today: Date, look: Look) -> String {
             Column::words("value", 30),
         ],
         rows,
-        notes: if all.packs_without_value > 0 { vec![unknown] } else { Vec::new() },
-    };
+    )
+    .notes(if all.packs_without_value > 0 { vec![unknown] } else { Vec::new() });
     in_order(&[&table], look)
 }
 

@@ -18,13 +18,13 @@ use crate::style::Look;
 /// All that a report says.
 #[derive(Clone, Debug)]
 pub struct Document {
-    /// What was asked.
+    /// The source.
     pub what: Words,
     /// When the food is ready, in one sentence.
     pub ready: String,
     /// What it takes in electricity and money, in one sentence.
     pub electricity: Option<String>,
-    /// The run with typical numbers, where the first sentence told a range.
+    /// The run with typical numbers, where the first sentence gives a range.
     pub typical: Option<String>,
     /// What ends the run.
     pub rule: String,
@@ -179,7 +179,7 @@ fn moisture_note(load: &Load) -> String {
 
 /// What the names of foods were taken to mean.
 fn taken(sheet: &Sheet) -> Option<String> {
-    let list: Vec<String> = sheet.taken.iter().map(|(asked, found)| format!("{asked} = {found}")).collect();
+    let list: Vec<String> = sheet.taken.iter().map(|(name, found)| format!("{name} = {found}")).collect();
     (!list.is_empty()).then(|| format!("Foods taken from the table: {}.", list.join("; ")))
 }
 

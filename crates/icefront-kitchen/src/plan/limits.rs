@@ -30,18 +30,8 @@ pub fn table(load: &Load, result: &BatchResult, limits: &Limits) -> Table {
     let (tray, height_m, allowed_m) = limits.highest;
     let name = load.trays.get(tray).map_or("", |t| &t.name);
     row(&format!("highest food, {name}"), mm(height_m), mm(allowed_m), height_m / allowed_m);
-    Table {
-        label: "limits",
-        about: String::new(),
-        columns: vec![
-            Column::words("", 36),
-            Column::number("this load"),
-            Column::number("the machine"),
-            Column::number("share"),
-        ],
-        rows,
-        notes: vec![take_out(load, result, limits)],
-    }
+    Table::of_numbers("limits", Column::words("", 36), ["this load", "the machine", "share"], rows)
+        .note(take_out(load, result, limits))
 }
 
 /// What has to go, or how much more would do.
@@ -60,7 +50,7 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         })
         .collect();
     let over = if over.is_empty() { String::new() } else { format!(" {}.", crate::format::capital(&over.join("; "))) };
-    let told = if fullest.share <= 0.0 {
+    let advice = if fullest.share <= 0.0 {
         format!("TOO FULL is not what ails it: with a tenth of this food still: {stops}.{over}")
     } else if fullest.share < 1.0 {
         let out_kg = loaded_kg * (1.0 - fullest.share);
@@ -86,7 +76,7 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         }
         _ => "",
     };
-    told + hours
+    advice + hours
 }
 
 /// To ten grams.

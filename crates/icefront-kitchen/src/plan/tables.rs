@@ -17,18 +17,11 @@ pub fn stages(result: &BatchResult) -> Table {
         end_s += length_s;
         vec![stage.name().to_string(), format::hours(length_s), format::hours(end_s), meaning(stage).to_string()]
     };
-    Table {
-        label: "stages",
-        about: String::new(),
-        columns: vec![
-            Column::words("", 17),
-            Column::number("length"),
-            Column::number("ends at"),
-            Column::words("what happens", 40),
-        ],
-        rows: result.stage_s.iter().map(|(stage, length_s)| (stage, *length_s)).map(row).collect(),
-        notes: Vec::new(),
-    }
+    Table::new(
+        "stages",
+        [Column::words("", 17), Column::number("length"), Column::number("ends at"), Column::words("what happens", 40)],
+        result.stage_s.iter().map(|(stage, length_s)| (stage, *length_s)).map(row),
+    )
 }
 
 /// What happens in a stage.
@@ -76,10 +69,9 @@ pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
         });
         std::iter::once(own).chain(part)
     });
-    Table {
-        label: "trays",
-        about: ", bottom to top".into(),
-        columns: vec![
+    Table::new(
+        "trays",
+        [
             Column::words("tray", 8),
             Column::words("food", 16),
             Column::words("depth", 10),
@@ -88,9 +80,10 @@ pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
             Column::number("moisture"),
             Column::words("remark", 10),
         ],
-        rows: rows.collect(),
-        notes,
-    }
+        rows,
+    )
+    .about(", bottom to top")
+    .notes(notes)
 }
 
 /// What goes where: one row per tray.
@@ -106,10 +99,9 @@ pub fn loading(load: &Load, result: &BatchResult) -> Table {
             frozen(&tray.freezing),
         ]
     });
-    Table {
-        label: "loading plan",
-        about: ", bottom to top".into(),
-        columns: vec![
+    Table::new(
+        "loading plan",
+        [
             Column::words("tray", 8),
             Column::words("food", 16),
             Column::words("form", 30),
@@ -117,9 +109,9 @@ pub fn loading(load: &Load, result: &BatchResult) -> Table {
             Column::words("lining", 6),
             Column::words("freezing", 20),
         ],
-        rows: rows.collect(),
-        notes: Vec::new(),
-    }
+        rows,
+    )
+    .about(", bottom to top")
 }
 
 /// `layer 14 mm deep`, `balls of 14 mm, 2 deep, on 85 % of the tray`.
@@ -170,18 +162,7 @@ pub fn energy(result: &BatchResult, note: String) -> Table {
         let kwh = [by.compressor, by.vacuum_pump, by.heaters, by.other, by.total()].map(format::kilowatt_hours);
         [name.to_string()].into_iter().chain(kwh.map(|kwh| format!("{kwh:.1}"))).collect()
     });
-    Table {
-        label: "energy",
-        about: ", kWh".into(),
-        columns: vec![
-            Column::words("", 17),
-            Column::number("compressor"),
-            Column::number("vacuum pump"),
-            Column::number("heaters"),
-            Column::number("other"),
-            Column::number("total"),
-        ],
-        rows: rows.collect(),
-        notes: vec![note],
-    }
+    Table::of_numbers("energy", Column::words("", 17), ["compressor", "vacuum pump", "heaters", "other", "total"], rows)
+        .about(", kWh")
+        .note(note)
 }

@@ -11,8 +11,8 @@ use crate::prefreeze::words::{clock, named, named_first, ready_s};
 /// How fast each way cools, beside the published limits.
 pub fn cooling(question: &Question, answer: &Answer) -> Words {
     let ways = [&answer.outdoors, &answer.freezer, &answer.machine];
-    let told: Vec<String> = ways.into_iter().filter_map(|way| way_cools(question, way)).collect();
-    if told.is_empty() {
+    let slow: Vec<String> = ways.into_iter().filter_map(|way| way_cools(question, way)).collect();
+    if slow.is_empty() {
         return Words::new(
             "cooling",
             "all food starts at 5 C or colder, so no cooling limit is counted. Time it stood warm before counts.",
@@ -21,7 +21,7 @@ pub fn cooling(question: &Question, answer: &Answer) -> Words {
     let text = format!(
         "limits for the core (US FDA Food Code 3-501.14): 57 to 21 C within 2 h and 57 to 5 C within 6 h in all; from 21 C \
          or colder to 5 C within 4 h. {} Time it stood warm before counts too. Your local rules come first.",
-        told.join(" ")
+        slow.join(" ")
     );
     Words::new("cooling", text)
 }

@@ -1,4 +1,4 @@
-//! What may be asked about a night, and what is taken where nothing is said.
+//! Limits of what can be said of a night, and what is taken where nothing is said.
 
 use icefront_core::constants::ZERO_CELSIUS_K;
 

@@ -34,20 +34,16 @@ pub fn table(question: &Question, answer: &Answer) -> Table {
     }
     let saved = |way: &Way| kwh(answer.machine.energy_j() - way.energy_j());
     row("saved against the machine, kWh".into(), before_only(ways, saved));
-    let no_price = if tariff.price_per_kwh.is_some() { "" } else { " No cost is told without a [tariff]." };
+    let no_price = if tariff.price_per_kwh.is_some() { "" } else { " No cost without a [tariff]." };
     let after = format!(
         "A tray whose core is less than three quarters ice then goes into the machine at once and is frozen on there; the \
          others wait in the cold until the machine is cold. All from typical numbers, as `icefront plan --draws 0` \
          gives them.{no_price}"
     );
     let way = Column::number;
-    Table {
-        label: "core at",
-        about: format!(" {}", format::celsius(question.wanted_k)),
-        columns: vec![Column::words("", 34), way("outdoors"), way("freezer"), way("machine")],
-        rows,
-        notes: vec![after],
-    }
+    Table::new("core at", [Column::words("", 34), way("outdoors"), way("freezer"), way("machine")], rows)
+        .about(format!(" {}", format::celsius(question.wanted_k)))
+        .note(after)
 }
 
 /// Cells that mean nothing for the machine.

@@ -41,17 +41,17 @@ fn night(weather: Option<&str>, question: &Question) -> String {
     let (coldest_k, warmest_k) = (air().fold(f64::INFINITY, f64::min), air().fold(f64::NEG_INFINITY, f64::max));
     let when = match (&night.date, weather) {
         (Some(date), Some(file)) => {
-            let chosen = if night.stay.day.is_some() { "as asked" } else { "the coldest it holds" };
+            let chosen = if night.stay.day.is_some() { "as chosen" } else { "the coldest it holds" };
             format!("the evening of {date} from {file} ({chosen})")
         }
-        _ => "as told".to_string(),
+        _ => "as given".to_string(),
     };
     let sky = match (night.is_covered(), night.sky()) {
         (true, _) => "lids on: no sky, and no wind on the food".to_string(),
         (false, Sky::Measured) => format!("open sky at {} by its infrared in the file", mean_sky(question)),
         (false, Sky::Estimated) => format!("open sky at {} by dew point and cloud", mean_sky(question)),
         (false, Sky::AsAir) => {
-            "sky taken to be as warm as the air, since nothing is told of it: a clear night freezes faster".to_string()
+            "sky taken to be as warm as the air, since nothing is known of it: a clear night freezes faster".to_string()
         }
     };
     let gap = if night.longest_gap_s > 3_700.0 {

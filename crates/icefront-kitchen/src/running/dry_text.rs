@@ -64,13 +64,8 @@ fn whole_percent(chance: f64) -> String {
 
 fn trays(answer: &Dryness) -> Table {
     let row = |t: &DryTray| vec![format!("{}, {}", t.tray, t.food), whole_percent(t.chance_dry)];
-    Table {
-        label: "trays",
-        about: ", bottom to top".into(),
-        columns: vec![Column::words("", 50), Column::number("chance that it is dry")],
-        rows: answer.trays.iter().map(row).collect(),
-        notes: Vec::new(),
-    }
+    Table::new("trays", [Column::words("", 50), Column::number("chance that it is dry")], answer.trays.iter().map(row))
+        .about(", bottom to top")
 }
 
 fn signs(answer: &Dryness) -> List {

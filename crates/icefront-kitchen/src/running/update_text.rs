@@ -71,13 +71,9 @@ fn table(sheet: &Sheet, answer: &Answer) -> Table {
     if let Some(cost) = answer.cost {
         row(format!("cost, {}", sheet.load.tariff.currency), cost, |x| x, 2);
     }
-    Table {
-        label: "range",
-        about: ", middle (low to high)".into(),
-        columns: vec![Column::words("", 30), Column::number("before"), Column::number("with readings")],
-        rows,
-        notes: vec!["One in ten is below low, one in ten above high. Hours from the start.".into()],
-    }
+    Table::of_numbers("range", Column::words("", 30), ["before", "with readings"], rows)
+        .about(", middle (low to high)")
+        .note("One in ten is below low, one in ten above high. Hours from the start.")
 }
 
 fn why(answer: &Answer) -> Option<Words> {

@@ -39,7 +39,7 @@ pub fn read(text: &Text) -> Result<Cabinet, Failure> {
 /// The dryer of a file with some values replaced, and what batches taught about it.
 pub(super) fn read_changed(text: &Text, changes: &[Change]) -> Result<Checked<(Cabinet, Option<Known>)>, Failure> {
     let read = text.check(&DRYER, changes, |file| {
-        let learned = file.section("learned").map(|table| learned::read(&table));
+        let learned = file.section("learned").map(|table| learned::read(&table, &text.path));
         Some((cabinet(file)?, learned.flatten()))
     });
     read.map_err(|bad| Failure::BadFiles(vec![bad]))

@@ -4,7 +4,9 @@
 //! their foods), each a number for every unknown in standard deviations of its band: batches narrow combinations (more
 //! cold and less heat give the same night) far more than any single number, and not along straight lines.
 
-use icefront_core::learning::Belief;
+use std::path::Path;
+
+use icefront_core::learning::{Belief, MODEL};
 use icefront_core::ranges::Point;
 use statrs::distribution::{ContinuousCDF, Normal};
 
@@ -28,9 +30,17 @@ pub struct Known {
     normal: Belief,
 }
 
-/// Reads `[learned]`; `None` if a problem was noted.
-pub fn read(table: &Section<'_>) -> Option<Known> {
+/// Reads `[learned]` of a file; `None` if a problem was noted.
+pub fn read(table: &Section<'_>, path: &Path) -> Option<Known> {
     let from = table.text("from")?.to_string();
+    let model = table.whole("model").unwrap_or(1);
+    if model != MODEL {
+        let (history, file) = (table.text("history").unwrap_or("HISTORY.csv"), path.display());
+        let title = format!("what was learned is of model {model}, and this icefront has model {MODEL}");
+        let help = format!("learn it anew: `icefront learn {history} --dryer \"{file}\" --out \"{file}\" --force`");
+        table.note("model", title, "another model", Some(help));
+        return None;
+    }
     let rows = table.list("unknown");
     let (mut names, mut best, mut columns) = (Vec::<String>::new(), Vec::new(), Vec::<Vec<f64>>::new());
     for row in &rows {

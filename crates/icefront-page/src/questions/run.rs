@@ -74,7 +74,7 @@ pub fn learn(replace: bool, context: &Context<'_>) -> Result<Report, Failure> {
     };
     let batches = history::read(&folder.place(HISTORY)?, folder.files()).map_err(|failure| short(failure, HISTORY))?;
     let answer = learn::answer(&batches, Path::new(HISTORY), &file, &Errors::default())?;
-    folder.save(&out, &learn::with_learned(&file, &answer.learned), &over)?;
+    folder.save(&out, &learn::with_learned(&file, &answer.learned, Path::new(HISTORY)), &over)?;
     let force: &[&str] = if replace { &["--force"] } else { &[] };
     let arguments = [&["learn", HISTORY, "--dryer", dryer], force].concat();
     Ok(Report::new("What was learned", &arguments, learn::text::text(&answer, Path::new(&out), Look::Page)))

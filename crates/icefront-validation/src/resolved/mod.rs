@@ -30,9 +30,9 @@
 mod profile;
 mod step;
 
+use crate::ideal::{FrontPoint, Layer};
 use icefront_core::error::{ModelError, check};
 use icefront_core::numerics::stepper::Stepper;
-use icefront_core::single::{FrontPoint, Layer};
 use step::System;
 
 /// How finely a run is resolved.

@@ -1,9 +1,9 @@
 //! Profiles in the two parts at a given front: tridiagonal solves.
 
+use crate::ideal::VAPOUR_J_PER_KG_K;
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::FreezingCurve;
 use icefront_core::numerics::tridiagonal::{self, Row};
-use icefront_core::single::VAPOUR_J_PER_KG_K;
 
 /// Heats of vapour are counted from here, K.
 pub(super) const REFERENCE_K: f64 = ZERO_CELSIUS_K;

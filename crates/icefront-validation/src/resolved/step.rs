@@ -2,13 +2,13 @@
 
 use super::Resolution;
 use super::profile::{Desorption, Dried, DriedHeat, Frozen, REFERENCE_K};
+use crate::ideal::{FrontPoint, Layer, VAPOUR_J_PER_KG_K};
 use icefront_core::constants::GAS_CONSTANT_J_PER_MOL_K;
 use icefront_core::error::ModelError;
 use icefront_core::numerics::components::{Components, components_by_field};
 use icefront_core::numerics::root;
 use icefront_core::numerics::stepper::ImplicitEuler;
 use icefront_core::primary::surface_kinetics_m2_s_pa_per_kg;
-use icefront_core::single::{FrontPoint, Layer, VAPOUR_J_PER_KG_K};
 use icefront_core::water;
 
 /// State of the layer, per m2.

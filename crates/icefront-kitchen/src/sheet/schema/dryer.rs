@@ -101,6 +101,8 @@ static VACUUM: Table = Table::new(&[
 #[rustfmt::skip]
 static LEARNED: Table = Table::new(&[
     needed("from", Text("any"), "which batches it was learned from"),
+    Key::new("model", Whole(1, 1_000_000), "version of the model whose unknowns these are").or("1", "1"),
+    Key::new("history", Text("any"), "file of the batches, to learn it anew").or("not known", "history.csv"),
     needed("unknown", List(&UNKNOWN), "let `icefront learn` write it"),
 ]);
 

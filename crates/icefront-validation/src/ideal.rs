@@ -1,7 +1,6 @@
-//! One layer or one ball under fixed conditions: how long until its last ice is gone.
+//! The ideal layer of the textbooks, and a ball: how long until the last ice is gone under fixed conditions.
 //!
-//! The short answer for a single tray, and the independent path the batch is checked against: its own balance, its
-//! own way through time.
+//! An independent reference for the batch solver: it has its own balance and its own way through time.
 //!
 //! # Main equations
 //! Per area of the layer, dried thickness `l` of depth `L` (ball: shells of radius `r` in `R`):
@@ -27,13 +26,14 @@
 //! # References
 //! King 1971 and Liapis and Litchfield 1979 (the receding front).
 
-use crate::error::{ModelError, check};
-use crate::food::FoodModel;
-use crate::machine::heat_paths::radiation_w_per_m2_k;
-use crate::numerics::ode::{self, Tolerance};
-use crate::numerics::root;
-use crate::primary::surface_kinetics_m2_s_pa_per_kg;
-use crate::water;
+use icefront_core::error::{ModelError, check};
+use icefront_core::food::FoodModel;
+use icefront_core::machine::heat_paths::radiation_w_per_m2_k;
+use icefront_core::numerics::root;
+use icefront_core::primary::surface_kinetics_m2_s_pa_per_kg;
+use icefront_core::water;
+
+use crate::ode::{self, Tolerance};
 
 /// Water vapour and air around the food.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -167,7 +167,7 @@ pub fn dry_ball(ball: &Ball<'_>) -> Result<Vec<FrontPoint>, ModelError> {
 /// Smallest core, share of the radius, at which rates are still formed.
 const CENTRE: f64 = 1e-6;
 
-/// Integrates time over the share of the way gone. `front` tells for a place on it: share of ice gone, food passed
+/// Integrates time over the share of the way gone. `front` gives for a place on it: share of ice gone, food passed
 /// per whole way and outer surface (m), and the front there.
 fn course(front: impl Fn(f64) -> Result<(f64, f64, Front), ModelError>) -> Result<Vec<FrontPoint>, ModelError> {
     let point = |place: f64, time_s: f64| {

@@ -1,4 +1,4 @@
-//! Smooth initial-value problems by the explicit method of Dormand and Prince: the one place that calls `ode_solvers`.
+//! Small smooth initial-value problems by the explicit method of Dormand and Prince (`ode_solvers`).
 //!
 //! `Dopri5` only. Output by steps, never evenly spaced: spaced output takes its last row from an early step,
 //! extrapolated. Spans and numbers are checked first, since the solver calls every failure a step-size underflow.
@@ -6,7 +6,7 @@
 use nalgebra::SVector;
 use ode_solvers::{Dopri5, OVector, OutputType, System};
 
-use crate::error::ModelError;
+use icefront_core::error::ModelError;
 
 /// Relative and absolute tolerance of a solve.
 #[derive(Clone, Copy, Debug, PartialEq)]
