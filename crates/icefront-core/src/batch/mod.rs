@@ -41,8 +41,8 @@ const LONGEST_DRYING_S: f64 = 300.0 * 3_600.0;
 /// Steps over many fronts cost more: all steps together may follow so many fronts, but no load gets fewer steps than the
 /// last of these.
 const MOST_STEPS: f64 = 5_000.0;
-const MOST_FRONT_STEPS: f64 = 150_000.0;
-const LEAST_STEPS: f64 = 1_000.0;
+const MOST_FRONT_STEPS: f64 = 50_000.0;
+const LEAST_STEPS: f64 = 600.0;
 /// First step of a stage, s.
 const FIRST_STEP_S: f64 = 60.0;
 /// Longest step, s.
