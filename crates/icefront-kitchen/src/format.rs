@@ -53,6 +53,11 @@ pub fn percent_1(share: f64) -> String {
     format!("{:.1} %", share * 100.0)
 }
 
+/// A number with so many decimals; `never` for a time that no run reaches.
+pub fn or_never(value: f64, decimals: usize) -> String {
+    if value.is_finite() { format!("{value:.decimals$}") } else { "never".into() }
+}
+
 /// `4.2 h`: for predictions, one decimal.
 pub fn hours(seconds: f64) -> String {
     format!("{:.1} h", Duration::from_seconds(seconds).hours())

@@ -90,8 +90,9 @@ pub(super) fn loaded_kg(tray: &Tray) -> f64 {
 fn worth(answer: &Answer) -> Table {
     let Against { food_ready, energy, dried_kg, dried_kg_per_kwh } = &answer.difference;
     let row = |what: &str, quantity: Quantity, unit: fn(f64) -> f64, digits: usize, d: &Difference, word: &str| {
-        let middle = |variant: &Variant| format!("{:.digits$}", unit(variant.quantiles(quantity).typical));
-        let ratio = format!("x {:.2} ({:.2} to {:.2})", d.ratio.typical, d.ratio.low, d.ratio.high);
+        let middle = |variant: &Variant| format::or_never(unit(variant.quantiles(quantity).typical), digits);
+        let [middle_ratio, low, high] = [d.ratio.typical, d.ratio.low, d.ratio.high].map(|x| format::or_never(x, 2));
+        let ratio = format!("x {middle_ratio} ({low} to {high})");
         vec![what.into(), middle(&answer.given), middle(&answer.found), ratio, word.into()]
     };
     let same: fn(f64) -> f64 = |x| x;

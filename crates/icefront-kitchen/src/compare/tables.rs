@@ -43,7 +43,7 @@ pub fn ranges(question: &Question, answer: &Answer) -> Table {
 
 /// `24.1 (19.5 to 30.7)`
 fn range(q: Quantiles, unit: impl Fn(f64) -> f64) -> String {
-    let cell = |x: f64| if x.is_finite() { format!("{:.1}", unit(x)) } else { "never".to_string() };
+    let cell = |x| format::or_never(unit(x), 1);
     format!("{} ({} to {})", cell(q.typical), cell(q.low), cell(q.high))
 }
 
@@ -77,7 +77,7 @@ pub fn against_first(question: &Question, answer: &Answer) -> Table {
 /// `x 0.81 (0.78 to 0.85) shorter`
 fn ratio(difference: &Difference) -> String {
     let q = difference.ratio;
-    let number = |x: f64| if x.is_finite() { format!("{x:.2}") } else { "never".into() };
+    let number = |x| format::or_never(x, 2);
     let word = verdict(difference.verdict, "longer", "shorter");
     format!("x {} ({} to {}) {word}", number(q.typical), number(q.low), number(q.high))
 }
