@@ -25,7 +25,7 @@ pub struct Problem {
     /// The key it is with, in a sheet or a dryer file.
     pub key: Option<KeyPath>,
     /// Why its value cannot be used, and what is allowed, where that is a quantity.
-    pub value: Option<(QuantityError, Limit)>,
+    pub value: Option<Box<(QuantityError, Limit)>>,
 }
 
 /// Most problems of one file that a message shows.
@@ -99,7 +99,7 @@ impl Problem {
     /// A value that its key does not take.
     pub fn of_value(span: Range<usize>, title: String, key: KeyPath, error: QuantityError, allowed: Limit) -> Self {
         let help = format!("allowed: {}", allowed.words);
-        Self { value: Some((error.clone(), allowed)), ..Self::new(span, title, error.to_string(), Some(help)).at(key) }
+        Self { value: Some(Box::new((error.clone(), allowed))), ..Self::new(span, title, error.to_string(), Some(help)).at(key) }
     }
 
     /// The same with a key of the file.

@@ -241,7 +241,7 @@ impl Sheet {
 ///
 /// let Err(Failure::BadFiles(files)) = text.replace("18 mm", "180 mm").parse::<Sheet>() else { panic!("too deep") };
 /// let problem = files[0].problems.iter().next().unwrap();
-/// let (error, allowed) = problem.value.clone().unwrap();
+/// let (error, allowed) = *problem.value.clone().unwrap();
 /// assert_eq!(problem.key.clone().unwrap().dotted(), "tray.1.depth");
 /// assert_eq!((allowed.low, allowed.high), (0.001, 0.080));
 /// assert!(error.to_string().contains("180 mm"));
