@@ -81,7 +81,7 @@ pub struct Tray {
 }
 
 impl Tray {
-    /// An even layer of a food on a bare tray of 0.1 m2, loaded at 20 degC and frozen in the machine.
+    /// An even layer of a food on a bare tray of 0.1 m2, loaded at 5 degC and frozen in the machine.
     ///
     /// # Errors
     /// [`FoodError`] of a food that cannot be freeze-dried.
@@ -98,20 +98,8 @@ impl Tray {
     }
 
     fn of(food: &Food, shape: Shape) -> Result<Self, FoodError> {
-        Ok(Self {
-            name: String::new(),
-            food: food.name.clone(),
-            model: food.model()?,
-            spread: Some(food.spread()),
-            shape,
-            area_m2: TRAY_M2,
-            freezing: Freezing::InMachine { loaded_k: ROOM_K },
-            lined: false,
-            contact: ContactOverride::default(),
-            embedded: None,
-            cuts: None,
-            uneven: None,
-        })
+        let tray = Self::of_model(food.name.clone(), food.model()?, shape, TRAY_M2);
+        Ok(Self { spread: Some(food.spread()), ..tray })
     }
 
     /// The same on a tray of another size.
