@@ -1,4 +1,5 @@
 //! One tray in a rig, a whole batch, and what a batch is made of.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 
 use std::hint::black_box;
 

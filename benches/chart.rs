@@ -1,4 +1,5 @@
 //! How long a cook waits for a chart: SVG and PNG of a batch of six trays, and of the charts beside it.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 
 #[path = "../tests/plot/invented_inputs.rs"]
 mod invented_inputs;

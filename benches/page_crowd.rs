@@ -5,7 +5,7 @@
 //! cargo run --release -p icefront-cli --example page_crowd -- 127.0.0.1:8123 50 60 $!
 //! ```
 //! The last argument, the page's process, adds its memory (Linux).
-
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 #![allow(dead_code, reason = "a test takes the crowd without its report")]
 
 use std::io::{BufRead, BufReader, Read, Write};

@@ -1,4 +1,5 @@
 //! A run under way and a history of batches: how long `update` and `learn` take, as whole processes.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 
 use std::path::Path;
 use std::process::{Command, Stdio};

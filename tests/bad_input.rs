@@ -1,5 +1,4 @@
 //! Wrong input: every mistake is told with file, line, value and what is allowed, ends with code 2, and writes nothing.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use std::path::Path;
 use std::process::{Command, Output};

@@ -1,6 +1,5 @@
 //! The bill: flat and by the hour against the plan's own energy and history, shares of ingredients by hand, other ways to run.
 //! Loads and prices are invented.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use std::path::Path;
 use std::process::{Command, Output};

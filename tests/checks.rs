@@ -1,5 +1,4 @@
 //! What the core refuses before a run and after it, and what it must not refuse. Machines and foods are invented.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::common;
 

@@ -1,5 +1,4 @@
 //! The program as a cook runs it: main paths, JSON keys, files that are never overwritten unasked, closed pipes.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::spoken;
 

@@ -1,6 +1,5 @@
 //! Extreme but possible loads: each is finished or given a verdict, with finite numbers and sums that close. Foods are
 //! from the table (USDA SR28) or pure; machines are invented. Laws of physics are all that is asked.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::common;
 

@@ -1,5 +1,4 @@
 //! Files and streams: what is read has a limit, `-` is standard input, the day is the local one.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use std::fs;
 use std::io::Write;

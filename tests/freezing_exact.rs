@@ -2,7 +2,6 @@
 //!
 //! Front moving into a half-space: Neumann, `data/published/neumann.csv`. Slab without phase change: Fourier series,
 //! summed here, itself held to `data/published/slab_cooling.csv`. Ball: Carslaw and Jaeger 1959, section 9.3.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::common;
 

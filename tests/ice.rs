@@ -1,6 +1,5 @@
 //! Ice fronts as they are reported: each drying element is judged by its own ice, and a run is given up only when it
 //! cannot end. Foods, loads and machines are invented; what is checked follows from the equations alone.
-#![allow(clippy::unwrap_used, reason = "helpers of tests, not only test functions")]
 
 use crate::common;
 

@@ -1,5 +1,4 @@
 //! Laws that every run keeps, over random loads of every kind. The loads are invented.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::common;
 

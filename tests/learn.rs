@@ -1,5 +1,4 @@
 //! `icefront learn`: batches logged from one machine teach what it is like; the learned file is a dryer file.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::running;
 use crate::spoken;

@@ -2,7 +2,6 @@
 //! have. Is the truth in the 10-90 % range as often as it says, and how fast does the range shrink? The quick tests take few
 //! cases; the full study takes a thousand and prints the tables of `docs/learning.md`:
 //! `cargo test --release -p icefront-core --test physics learning_study --  --ignored --nocapture`
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::learning;
 

@@ -1,5 +1,4 @@
 //! `icefront log`: a finished batch is in the history whole or not at all, once, whatever happens on the way.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::running;
 

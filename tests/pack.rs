@@ -1,6 +1,5 @@
 //! Packs, water to add back, absorbers, the bench, isotherms and labels: against `data/aftercare` (sources in its README),
 //! balances, and the commands as a cook runs them. Loads are invented.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -1,5 +1,6 @@
 //! The kitchen page in a real browser: `tests/browser/page.test.mjs`, driven by Node. Skipped, with a message, where Node,
 //! its packages (`npm ci` in tests/browser) or Chromium are not there.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 
 #[path = "page/client.rs"]
 mod client;

@@ -1,6 +1,5 @@
 //! Parts of a tray side by side: pieces embedded in a layer, uneven contact. Foods and loads are invented; what is
 //! checked follows from the equations alone (limits, order, sums).
-#![allow(clippy::unwrap_used, reason = "helpers of tests, not only test functions")]
 
 use crate::common;
 

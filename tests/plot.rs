@@ -1,7 +1,6 @@
 //! Charts hold what they promise, on an invented run: what they show, texts inside the picture and clear of each other
 //! (measured by a text engine other than the one that placed them), refusals, same bytes, PNG size.
-
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 
 #[path = "plot/invented_inputs.rs"]
 mod invented_inputs;

@@ -1,6 +1,5 @@
 //! Whether to freeze before loading: example nights against the freezing solver run by hand on the same weather, the same
 //! plan by both commands, directions a cook would expect, limits of cooling, and what is refused. Loads are invented.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::common;
 

@@ -1,4 +1,5 @@
 //! Tests of the program as a cook runs it, one module per command, in one binary so that they link once.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 
 mod common;
 #[path = "common/program.rs"]

@@ -4,8 +4,6 @@
 //! range), unless `data/published/known_misses.csv` lists it with a reason; a listed row that is near enough fails too.
 //! The table that `icefront-kitchen` embeds, and the page of the docs, must be up to date.
 
-#![allow(clippy::unwrap_used, reason = "a test without its table fails")]
-
 use std::path::Path;
 use std::sync::OnceLock;
 

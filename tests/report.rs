@@ -1,7 +1,6 @@
 //! The page that `icefront report` writes: what it holds, that the user's words are escaped, that it says what `plan`
 //! says. In a browser and by a validator where these are installed: `chromium` on the path, and the npm packages
 //! `html-validate` and `axe-core` in the folder named by `ICEFRONT_NODE_MODULES`. Else those tests say so and pass.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -1,5 +1,4 @@
 //! Loads and results outlive JSON: what is read again is what was written. Loads are invented.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::common;
 

@@ -1,6 +1,5 @@
 //! The pantry: many writers at once, writers that are killed, files that a spreadsheet or a hand has changed, formulas.
 //! Nothing is ever lost: a file is read rightly or refused with line and column, and what is there stays as it is.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};

@@ -1,5 +1,4 @@
 //! `icefront sweep`: answers in the order of the lines, the same bytes on any number of threads and in any company.
-#![allow(clippy::unwrap_used, reason = "helpers of tests, not only test functions")]
 
 use std::io::Write;
 use std::process::{Command, Output, Stdio};

@@ -1,5 +1,4 @@
 //! Names and texts of any origin cannot steer a terminal or a spreadsheet.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use std::fs;
 use std::path::Path;

@@ -1,6 +1,5 @@
 //! `icefront update` and `icefront dry` as a cook runs them: readings made from a computed run (so the truth is known), bad
 //! files refused with their line, impossible readings set aside.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::running;
 use crate::spoken;

@@ -1,6 +1,5 @@
 //! The batch against solvers written apart from it, and against itself on finer steps and cells (verification: our
 //! arithmetic, not nature). `docs/verification.md` holds the tables these tests print.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use crate::common;
 

@@ -1,5 +1,4 @@
 //! Weather files: good ones in every unit, and each way in which one can be bad, told with its line. Hours are invented.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests, not only test functions")]
 
 use std::path::Path;
 use std::process::{Command, Output};

@@ -1,6 +1,6 @@
 //! How the work of a run grows: memory is asked for once, not step by step; time with trays and draws is measured in
 //! `docs/speed.md`.
-#![allow(clippy::unwrap_used, reason = "helpers of tests, not only test functions")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 
 mod common;
 

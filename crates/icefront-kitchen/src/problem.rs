@@ -99,7 +99,10 @@ impl Problem {
     /// A value that its key does not take.
     pub fn of_value(span: Range<usize>, title: String, key: KeyPath, error: QuantityError, allowed: Limit) -> Self {
         let help = format!("allowed: {}", allowed.words);
-        Self { value: Some(Box::new((error.clone(), allowed))), ..Self::new(span, title, error.to_string(), Some(help)).at(key) }
+        Self {
+            value: Some(Box::new((error.clone(), allowed))),
+            ..Self::new(span, title, error.to_string(), Some(help)).at(key)
+        }
     }
 
     /// The same with a key of the file.
