@@ -29,7 +29,7 @@ pub struct Load {
     pub end: EndRule,
     /// Electricity price.
     pub tariff: Tariff,
-    /// Servings the load makes, if the cook says so.
+    /// Servings the load makes, if the cook states them.
     pub servings: Option<f64>,
 }
 
@@ -139,7 +139,7 @@ impl Tray {
         Some((base, pieces))
     }
 
-    /// Food with these properties on a bare tray, loaded at 5 degC; the rest is none, and set field by field.
+    /// Food with these properties on a bare tray, loaded at 5 degC; everything else is empty, to be set field by field.
     pub fn of_model(food: String, model: FoodModel, shape: Shape, area_m2: f64) -> Self {
         Self {
             name: String::new(),

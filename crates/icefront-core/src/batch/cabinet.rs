@@ -1,4 +1,4 @@
-//! The stack as data for the two stage systems: trays, shelves, wall; what hangs on what.
+//! The stack as data for the two stage systems: trays, shelves, condenser coil, and how they are connected.
 
 use super::Precision;
 use super::parts::{Part, parts_of, settling};
@@ -74,7 +74,7 @@ pub enum Drive<'a> {
     Rig(&'a Prescribed),
 }
 
-/// Vapour between shelves and condenser: its temperature in the path, K (a few per cent of flow hang on it).
+/// Vapour between shelves and condenser: its temperature in the path, K (a few per cent of the flow depend on it).
 const PATH_GAS_K: f64 = 273.15;
 /// Clear height of a prescribed rig, m.
 const RIG_CLEAR_HEIGHT_M: f64 = 0.05;

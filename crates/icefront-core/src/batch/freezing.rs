@@ -7,7 +7,7 @@
 //! shelves -> cold wall                                  radiation
 //! C_w dT_w/dt = UA_air (T_air - T_w) + radiation + leak - Q(T_w)
 //! ```
-//! Each tray is a tridiagonal column; air and wall temperature are the two unknowns that see all columns.
+//! Each tray is a tridiagonal column; air and wall temperature are the two unknowns shared by all columns.
 //!
 //! # Assumptions and limits
 //! Air well mixed; the trays face air on both sides. During evacuation convection has died and only conduction
@@ -92,7 +92,7 @@ pub struct CabinetFreezing<'a> {
     around: Vec<Around>,
     metals: Vec<Metal>,
     wall_w_per_k: f64,
-    /// Heat taken from the wall as the last iteration had it: with it sums close whatever the iteration left open.
+    /// Heat taken from the wall as the last iteration had it: so that sums close even where the iteration stopped early.
     cooled_w: f64,
     air_k: f64,
 }

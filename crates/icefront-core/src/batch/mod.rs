@@ -1,4 +1,4 @@
-//! The batch: owns the clock and couples all trays to one machine, stage by stage.
+//! The batch: keeps the time and couples all trays to one machine, stage by stage.
 //!
 //! ```text
 //! freezing (machine cools down, food freezes) -> evacuation -> drying (primary, then secondary) -> defrost
@@ -117,7 +117,7 @@ struct FrozenStack {
     /// Shelves, K.
     shelf_k: Vec<f64>,
     /// Condenser metal, K.
-    wall_k: f64,
+    coil_k: f64,
 }
 
 /// Enthalpy of each tray's cells as it is loaded, J/kg.
@@ -157,7 +157,7 @@ fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder
             recorder.check_frozen(i, st, &cells[i]);
         }
         let heat_j = stack.trays.iter().zip(&cells).map(|(st, h)| st.column.heat_j(h)).collect();
-        return Ok(FrozenStack { heat_j, shelf_k: Vec::new(), wall_k: 0.0 });
+        return Ok(FrozenStack { heat_j, shelf_k: Vec::new(), coil_k: 0.0 });
     };
     let Some(mut system) = CabinetFreezing::new(stack) else { return Err(ModelError::Empty { what: "the cabinet" }) };
     let mut state = FreezingState::new(stack.load.room_k, cells);
@@ -193,14 +193,14 @@ fn freeze(stack: &Stack<'_>, set_out: &[Option<SetOut>], recorder: &mut Recorder
     let change_j = system.heat_content_j(&state) - start_j;
     recorder.close_freezing_balance(change_j, state.leaked_j, state.cooled_j, system.metal_j_per_k());
     recorder.compressor_before_drying_j = state.compressor_j;
-    let mut frozen = FrozenStack { heat_j: Vec::new(), shelf_k: Vec::new(), wall_k: state.coil_k };
+    let mut frozen = FrozenStack { heat_j: Vec::new(), shelf_k: Vec::new(), coil_k: state.coil_k };
     for (i, (st, tray)) in stack.trays.iter().zip(&state.trays).enumerate() {
         recorder.check_frozen(i, st, &tray.enthalpy_j_per_kg);
         frozen.heat_j.push(st.column.heat_j(&tray.enthalpy_j_per_kg));
         frozen.shelf_k.push(tray.metal_k);
     }
     if stack.heated_top() {
-        frozen.shelf_k.push(frozen.shelf_k.last().copied().unwrap_or(frozen.wall_k));
+        frozen.shelf_k.push(frozen.shelf_k.last().copied().unwrap_or(frozen.coil_k));
     }
     Ok(frozen)
 }
@@ -243,11 +243,11 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     for (shelf_k, frozen_k) in state.shelf_k.iter_mut().zip(&frozen.shelf_k) {
         *shelf_k = *frozen_k;
     }
-    state.machine.coil_k = frozen.wall_k;
+    state.machine.coil_k = frozen.coil_k;
     if matches!(stack.drive, Drive::Rig(_)) {
         state.shelf_k.fill(system.rig_shelf_k(0.0));
     } else {
-        state.machine.vapour_pa = water::ice_vapour_pressure_pa(frozen.wall_k.min(273.15));
+        state.machine.vapour_pa = water::ice_vapour_pressure_pa(frozen.coil_k.min(273.15));
     }
     state.machine.compressor_j = recorder.compressor_before_drying_j;
     let start_j = system.heat_content_j(&state);
@@ -357,9 +357,9 @@ fn heaters_never_work(stack: &Stack<'_>) -> Option<Warning> {
 fn defrost(stack: &Stack<'_>, recorder: &mut Recorder) {
     let Drive::Machine { cabinet, .. } = &stack.drive else { return };
     let c = &cabinet.condenser;
-    let (ice_kg, wall_k) = recorder.condenser_at_end();
-    let metal_j = c.heat_capacity_j_per_k * (273.15 - wall_k).max(0.0);
-    let ice_j = ice_kg * (water::HEAT_OF_FUSION_J_PER_KG - water::ice_enthalpy_j_per_kg(wall_k.min(273.15)));
+    let (ice_kg, coil_k) = recorder.condenser_at_end();
+    let metal_j = c.heat_capacity_j_per_k * (273.15 - coil_k).max(0.0);
+    let ice_j = ice_kg * (water::HEAT_OF_FUSION_J_PER_KG - water::ice_enthalpy_j_per_kg(coil_k.min(273.15)));
     let room_w = DEFROST_AIR_W_PER_M2_K * c.area_m2 * (stack.load.room_k - 273.15).max(0.0);
     let heater_w = cabinet.defrost_heater_w.unwrap_or(0.0);
     let power_w = room_w + heater_w;

@@ -33,15 +33,15 @@ pub enum Goal {
 pub struct Arranged {
     /// Tray of the sheet at each position from the bottom.
     pub order: Vec<usize>,
-    /// Food over what the sheet says, by tray of the sheet.
+    /// Ratio of the food to that of the sheet, by tray of the sheet.
     pub fill: Vec<f64>,
-    /// Size of pieces over what the sheet says, by tray of the sheet.
+    /// Ratio of the piece size to that of the sheet, by tray of the sheet.
     pub cut: Vec<f64>,
 }
 
 /// Smallest and largest piece a cook cuts, m (`common practice, no source`).
 const CUT_M: (f64, f64) = (0.005, 0.030);
-/// Least and most food on a tray, over what the sheet says.
+/// Least and most food on a tray, as a ratio to the sheet.
 const FILL: (f64, f64) = (0.3, 3.0);
 /// Steps tried.
 const FILL_STEPS: [f64; 2] = [0.8, 1.25];

@@ -202,7 +202,7 @@ pub enum Verdict {
 pub struct Difference {
     /// Ratio of a quantity, this load over the other: 10, 50 and 90 % over the draws.
     pub ratio: Quantiles,
-    /// What that says.
+    /// The conclusion from it.
     pub verdict: Verdict,
 }
 

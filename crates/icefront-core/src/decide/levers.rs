@@ -136,7 +136,7 @@ fn halve(numbers: &mut [&mut f64]) {
     numbers.iter_mut().for_each(|n| **n *= 0.5);
 }
 
-/// Adds as much as there is on average: twice the whole, whatever it is made of.
+/// Adds as much as there is on average: twice the whole, whatever its parts.
 fn ease_contact(load: &mut Load, mean_w_per_m2_k: f64) {
     match &mut load.dryer {
         Dryer::Cabinet(c) => c.contact.direct_w_per_m2_k += mean_w_per_m2_k,

@@ -47,7 +47,7 @@ pub struct Limits {
 /// The largest load inside the limits.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fullest {
-    /// Food on every tray, over what the sheet says; 0 if even a tenth is outside.
+    /// Food on every tray as a ratio to the load; 0 if even a tenth is outside.
     pub share: f64,
     /// What the next larger load runs into; empty if [`MOST`] times as much is inside too.
     pub stops: Vec<Trouble>,

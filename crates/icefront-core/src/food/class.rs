@@ -1,6 +1,6 @@
 //! What the dried matrix of a kind of food is like: typical numbers with the band they come from.
 //!
-//! Few of these were measured on the food at hand. Each says what backs it; a stage that draws from the band takes
+//! Few of these were measured on the food at hand. Each states its source; a stage that draws from the band takes
 //! [`Band::low`] and [`Band::high`] as about the 10 and 90 % points.
 
 use serde::{Deserialize, Serialize};
@@ -144,7 +144,7 @@ pub struct ClassDefaults {
     pub conductivity_vacuum_w_per_m_k: Band,
     /// Water that never freezes.
     pub unfreezable: Unfreezable,
-    /// Front temperature the structure bears, degC.
+    /// Front temperature up to which the structure stays intact, degC.
     pub collapse_c: Band,
     /// What carries the structure.
     pub structure: Structure,

@@ -24,7 +24,7 @@ pub struct FoodModel {
     pub dried: DriedMatrix,
     /// Fat, kg per kg of dry matter.
     pub fat_per_dry: f64,
-    /// Highest temperature of the ice front that the structure bears.
+    /// Highest temperature of the ice front at which the structure stays intact.
     pub limit: StructureLimit,
 }
 
@@ -115,7 +115,7 @@ pub struct Gab {
     pub k: f64,
 }
 
-/// What happens when the front is warmer than the frozen structure bears.
+/// What happens when the front is warmer than the structure allows.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct StructureLimit {
     /// Temperature of softening or collapse, K.

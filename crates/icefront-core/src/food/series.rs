@@ -10,7 +10,7 @@ impl FoodModel {
     /// 1/k, 1/K: sums of thickness (heat and vapour pass one after the other)
     /// t_f = sum(w x_f t_f)/sum(w x_f)      keeps the ice of both well below their freezing points
     /// ```
-    /// The order of the two is not followed. The front bears what the weaker structure bears; surface and skin are this
+    /// The order of the two is not followed. The lower collapse temperature of the two counts for the front; surface and skin are this
     /// food's. The same food twice is the food itself.
     pub fn in_series(&self, other: &Self, share: f64) -> Self {
         let volume = [1.0 - share, share];

@@ -24,7 +24,7 @@ impl Line {
         self.apart.norm_squared()
     }
 
-    /// `slopes z` that the readings ask for.
+    /// `slopes z` that fits the readings.
     pub fn target(&self) -> Column {
         &self.apart + &self.slopes * &self.at
     }

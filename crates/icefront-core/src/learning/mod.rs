@@ -33,7 +33,7 @@ pub use reweigh::{Draw, Effort, Question, Updated, prior, update, weighed};
 pub use weighted::{resampled, weighted_chance, weighted_quantiles};
 
 /// Version of the unknowns that batches teach about: what they are called, and what a standard deviation of each means. What
-/// was learned with another version says nothing here; it is computed anew from the history.
+/// was learned with another version does not apply here; it is computed again from the history.
 pub const MODEL: usize = 1;
 
 /// The chi-squared distribution: chance that `count` independent errors are this large together or larger.

@@ -1,4 +1,4 @@
-//! A dryer as data: what its file says, in SI.
+//! A dryer as data, in SI.
 
 use serde::{Deserialize, Serialize};
 

@@ -1,4 +1,4 @@
-//! The machine: shelves, heaters, condenser, refrigeration, pump. Rates only; [`crate::batch`] owns the clock.
+//! The machine: shelves, heaters, condenser, refrigeration, pump. Rates only; [`crate::batch`] integrates over time.
 
 mod builtin;
 mod dryer;

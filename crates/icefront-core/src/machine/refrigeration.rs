@@ -88,7 +88,7 @@ const EVAPORATING_FROM_K: f64 = 195.0;
 const EVAPORATING_TO_K: f64 = 300.0;
 const TABLE_POINTS: usize = 53;
 /// A compressor with little clearance still cools at the start of the table; it is followed down to here, where even one of
-/// a hundredth pumps nothing, whatever the room.
+/// a hundredth pumps nothing, at any room temperature.
 const COLDEST_K: f64 = 153.0;
 /// How exactly the condensing temperature is looked for, K; how far from the last one first; how far over the room at all.
 const CONDENSING_K: f64 = 1e-4;

@@ -1,7 +1,7 @@
 //! Arithmetic over all numbers of a state, one by one: what a time stepper and a linear solver do to a state without
 //! knowing what it is made of.
 
-/// A fixed set of numbers, under whatever names. Two of the same system have the same shape.
+/// A fixed set of named numbers. Two of the same system have the same shape.
 pub trait Components {
     /// Replaces each number `x` by `f(x, a, b)`, `a` and `b` being the corresponding numbers of the two others.
     fn combine(&mut self, a: &Self, b: &Self, f: impl Fn(f64, f64, f64) -> f64 + Copy);

@@ -10,7 +10,7 @@ pub type Column = nalgebra::DVector<f64>;
 pub struct Whitener(Matrix);
 
 impl Whitener {
-    /// Of a covariance; `None` where it is none.
+    /// Factorises a covariance; `None` if it is not positive definite.
     pub fn of(covariance: &Matrix) -> Option<Self> {
         covariance.clone().cholesky().map(|c| Self(c.unpack()))
     }

@@ -1,4 +1,4 @@
-//! Not knowing: the same run many times with drawn inputs, and what the cloud of answers says.
+//! Uncertainty: the same run many times with drawn inputs, and the quantiles of the answers.
 //!
 //! The physics takes plain numbers and knows nothing of this module. A point of a low-discrepancy sequence gives one
 //! number in 0..1 per unknown; [`Spread`] turns it into a value, [`ModelSpread`] puts the model's own unknowns into a

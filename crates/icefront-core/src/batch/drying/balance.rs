@@ -12,8 +12,8 @@ use crate::water;
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Chamber {
     pub(super) vapour_pa: f64,
-    pub(super) per_deposit: f64,
-    pub(super) per_wall_k: f64,
+    pub(super) per_deposition: f64,
+    pub(super) per_coil_k: f64,
     pub(super) ice_surface_pa: f64,
 }
 
@@ -50,20 +50,20 @@ pub(super) struct SurfaceBalance {
 }
 
 impl Drying<'_> {
-    pub(super) fn chamber(&self, deposit: f64, wall_k: f64, prescribed: Option<Prescription>) -> Chamber {
+    pub(super) fn chamber(&self, deposition_kg_per_s: f64, coil_k: f64, prescribed: Option<Prescription>) -> Chamber {
         if let Some(n) = prescribed {
             return Chamber { vapour_pa: n.vapour_pa, ..Chamber::default() };
         }
         let Drive::Machine { path_kg_per_s_pa, .. } = &self.stack.drive else { return Chamber::default() };
-        let surface_k = wall_k + deposit * self.deposit_resistance_k_s_per_kg;
+        let surface_k = coil_k + deposition_kg_per_s * self.deposit_resistance_k_s_per_kg;
         let capped = surface_k.min(273.15);
         // above melting keep a slope so that the balance still has a root: "too weak" is an answer, not an error
         let (ice_pa, slope) = water::ice_saturation(capped);
         let ice_surface_pa = ice_pa + slope * (surface_k - capped);
         Chamber {
-            vapour_pa: ice_surface_pa + deposit / path_kg_per_s_pa,
-            per_deposit: slope * self.deposit_resistance_k_s_per_kg + 1.0 / path_kg_per_s_pa,
-            per_wall_k: slope,
+            vapour_pa: ice_surface_pa + deposition_kg_per_s / path_kg_per_s_pa,
+            per_deposition: slope * self.deposit_resistance_k_s_per_kg + 1.0 / path_kg_per_s_pa,
+            per_coil_k: slope,
             ice_surface_pa,
         }
     }

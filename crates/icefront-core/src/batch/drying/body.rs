@@ -33,19 +33,19 @@ pub(super) struct BodyStep {
     pub(super) vapour_j_per_kg_k: f64,
     // from the state before the step
     /// How much more an error in dry matter passed counts in time than at the start: the front of a ball slows down.
-    pub(super) slowing: f64,
+    pub(super) error_weight: f64,
     /// From what is below, W/(m2 K) and m2.
     pub(super) below_w_per_m2_k: f64,
     pub(super) below_m2: f64,
     permeability_kg_per_m_s_pa: f64,
     conductivity_w_per_m_k: f64,
-    shell_per_m: f64,
-    shell_slope_per_m: f64,
+    dried_layer_per_m: f64,
+    dried_layer_slope_per_m: f64,
     vapour_w_per_k: f64,
     // of the step
     pub(super) front: FrontStep,
-    /// Front to surface through the dried shell, W/K.
-    pub(super) shell_w_per_k: f64,
+    /// Front to surface through the dried layer, W/K.
+    pub(super) dried_layer_w_per_k: f64,
     /// From what is below to the front of a layer or the surface of pieces, W/K.
     pub(super) below_w_per_k: f64,
     /// Share of the path from below to the front that is frozen food (0 for pieces).
@@ -66,7 +66,7 @@ impl BodyStep {
         }
     }
 
-    /// What hangs on the state before the step alone.
+    /// Quantities that depend only on the old state.
     pub(super) fn start(&mut self, part: &Part, old: &ElementState, vapour_pa: f64, total_pa: f64) {
         let b = &part.bodies[self.layer];
         let matrix = &part.model.dried;
@@ -75,20 +75,20 @@ impl BodyStep {
         let front_pa = water::ice_vapour_pressure_pa(front_k.min(273.15));
         self.permeability_kg_per_m_s_pa = matrix.permeability_at(0.5 * (front_pa + vapour_pa), 0.5 * (front_k + top_k));
         self.conductivity_w_per_m_k = matrix.conductivity_at(total_pa);
-        let (shell, shell_slope) = b.shell_per_m(passed);
-        self.shell_per_m = shell;
-        self.shell_slope_per_m = shell_slope;
+        let (dried_layer, dried_layer_slope) = b.shell_per_m(passed);
+        self.dried_layer_per_m = dried_layer;
+        self.dried_layer_slope_per_m = dried_layer_slope;
         self.vapour_w_per_k = old.sublimation_kg_per_s * self.vapour_j_per_kg_k;
         let mut left_kg = (b.dry_kg - old.passed_kg).max(0.0);
         if left_kg < 1e-9 * b.dry_kg {
             left_kg = 0.0;
         }
-        self.slowing = b.slowing(left_kg / b.dry_kg, shell);
+        self.error_weight = b.slowing(left_kg / b.dry_kg, dried_layer);
         self.front.left_kg = left_kg;
         self.front.warmest_k = front_k + LARGEST_WARMING_K;
         self.front.resistance_pa_s_per_kg =
             (matrix.skin_resistance_m2_s_pa_per_kg + surface_kinetics_m2_s_pa_per_kg(front_k)) / b.surface_m2
-                + shell / self.permeability_kg_per_m_s_pa;
+                + dried_layer / self.permeability_kg_per_m_s_pa;
         let start = Start {
             matrix,
             element: old,
@@ -103,7 +103,7 @@ impl BodyStep {
         let front = match b.cut {
             Some(_) if upright => 1.0,
             Some(cut) => cut.way(passed),
-            None => shell,
+            None => dried_layer,
         };
         self.desorption.start(&start, |k, middle| {
             let at_middle = match middle {
@@ -115,7 +115,7 @@ impl BodyStep {
         });
     }
 
-    /// What hangs on the length of the step too: shell and frozen part as they will be on average over the step if the
+    /// Quantities that depend on the length of the step too: dried layer and frozen part as they will be on average over the step if the
     /// front keeps its pace.
     pub(super) fn over(&mut self, part: &Part, old: &ElementState, h_s: f64) {
         let b = &part.bodies[self.layer];
@@ -125,15 +125,18 @@ impl BodyStep {
         let middle = passed + 0.5 * ahead;
         // a layer a micrometre thin stands for none
         let thinnest = 1e-6 / b.surface_m2;
-        let mean_shell = b.mean_shell_per_m(passed, passed + ahead);
-        let vapour_shell = mean_shell.max(thinnest);
+        let mean_dried_layer = b.mean_shell_per_m(passed, passed + ahead);
+        let vapour_shell = mean_dried_layer.max(thinnest);
         let heat_shell = b.cut.map_or(vapour_shell, |cut| cut.heat_shell_per_m(middle, ice).max(thinnest));
         let exchange = self.vapour_w_per_k * vapour_shell / self.conductivity_w_per_m_k;
         let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
-        self.shell_w_per_k = self.conductivity_w_per_m_k / heat_shell * bernoulli;
+        self.dried_layer_w_per_k = self.conductivity_w_per_m_k / heat_shell * bernoulli;
         self.front.h_s = h_s;
-        let slope =
-            if ahead > LEAST_AHEAD { (mean_shell - self.shell_per_m) / ahead } else { 0.5 * self.shell_slope_per_m };
+        let slope = if ahead > LEAST_AHEAD {
+            (mean_dried_layer - self.dried_layer_per_m) / ahead
+        } else {
+            0.5 * self.dried_layer_slope_per_m
+        };
         self.front.growth_pa_s2_per_kg2 = slope * h_s / (b.dry_kg * self.permeability_kg_per_m_s_pa);
         let frozen_m = if part.is_layer() { b.frozen_path_m(middle, ice) } else { 0.0 };
         let frozen = frozen_m / part.model.conductivity_frozen_w_per_m_k;

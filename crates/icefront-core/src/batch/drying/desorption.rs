@@ -16,13 +16,13 @@ struct Depths {
     /// Between surface (0) and front (1).
     place: [f64; DEPTHS],
     /// Held before the step, and what is left of it in equilibrium, kg.
-    held_kg: [f64; DEPTHS],
-    floor_kg: [f64; DEPTHS],
+    sorbed_before_kg: [f64; DEPTHS],
+    equilibrium_kg: [f64; DEPTHS],
     /// Rate constant, 1/s, and its relative slope against temperature, 1/K.
     rate_per_s: [f64; DEPTHS],
     activation_per_k: [f64; DEPTHS],
-    /// Share of what is above the floor that stays over the step.
-    stays: [f64; DEPTHS],
+    /// Share of what is above equilibrium that stays over the step.
+    retained_frac: [f64; DEPTHS],
     /// Held after the step at those temperatures, kg; less for each kelvin more, kg/K.
     left_kg: [f64; DEPTHS],
     per_k: [f64; DEPTHS],
@@ -83,9 +83,9 @@ impl Desorption {
         let (mut dry_kg, mut here_pa) = ([0.0; DEPTHS], [0.0; DEPTHS]);
         let (mut ln_rate, mut ln_saturation) = ([0.0; DEPTHS], [0.0; DEPTHS]);
         for k in 0..DEPTHS {
-            d.held_kg[k] = element.sorbed_kg[k];
+            d.sorbed_before_kg[k] = element.sorbed_kg[k];
             dry_kg[k] = (element.passed_kg - k as f64 * cell_kg).clamp(0.0, cell_kg);
-            if d.held_kg[k] <= 0.0 || dry_kg[k] <= 1e-12 * cell_kg {
+            if d.sorbed_before_kg[k] <= 0.0 || dry_kg[k] <= 1e-12 * cell_kg {
                 dry_kg[k] = 0.0;
                 continue;
             }
@@ -95,15 +95,15 @@ impl Desorption {
             // the front's vapour fills the pores on its way out
             here_pa[k] = start.vapour_pa + place * (start.front_pa - start.vapour_pa);
             d.place[k] = place;
-            (ln_rate[k], d.activation_per_k[k]) = matrix.desorption_ln_rate(here_k, d.held_kg[k] / dry_kg[k]);
+            (ln_rate[k], d.activation_per_k[k]) = matrix.desorption_ln_rate(here_k, d.sorbed_before_kg[k] / dry_kg[k]);
             ln_saturation[k] = saturation_ln(here_k);
         }
         let (growth, saturation) = (exp_each(&ln_rate), exp_each(&ln_saturation));
         for k in 0..DEPTHS {
             let activity = here_pa[k] / (SATURATION_0C_PA * saturation[k]);
-            let floor_kg = matrix.isotherm.water_per_dry(activity) * dry_kg[k];
-            if dry_kg[k] > 0.0 && d.held_kg[k] > floor_kg {
-                d.floor_kg[k] = floor_kg;
+            let equilibrium_kg = matrix.isotherm.water_per_dry(activity) * dry_kg[k];
+            if dry_kg[k] > 0.0 && d.sorbed_before_kg[k] > equilibrium_kg {
+                d.equilibrium_kg[k] = equilibrium_kg;
                 d.rate_per_s[k] = matrix.desorption_rate_40c_per_s * growth[k];
             }
         }
@@ -115,13 +115,14 @@ impl Desorption {
         let halved = h_s == 0.5 * self.h_s;
         self.h_s = h_s;
         let d = &mut self.depths;
-        d.stays = if halved { d.stays.map(f64::sqrt) } else { exp_each(&d.rate_per_s.map(|rate| -rate * h_s)) };
+        d.retained_frac =
+            if halved { d.retained_frac.map(f64::sqrt) } else { exp_each(&d.rate_per_s.map(|rate| -rate * h_s)) };
         let (mut rate, mut slope) = ([0.0; 2], [0.0; 3]);
         for k in 0..DEPTHS {
-            let stays_kg = (d.held_kg[k] - d.floor_kg[k]) * d.stays[k];
-            d.left_kg[k] = d.floor_kg[k] + stays_kg;
-            d.per_k[k] = stays_kg * d.rate_per_s[k] * h_s * d.activation_per_k[k];
-            let (lost_kg, place) = (d.held_kg[k] - d.left_kg[k], d.place[k]);
+            let retained_kg = (d.sorbed_before_kg[k] - d.equilibrium_kg[k]) * d.retained_frac[k];
+            d.left_kg[k] = d.equilibrium_kg[k] + retained_kg;
+            d.per_k[k] = retained_kg * d.rate_per_s[k] * h_s * d.activation_per_k[k];
+            let (lost_kg, place) = (d.sorbed_before_kg[k] - d.left_kg[k], d.place[k]);
             rate[0] += lost_kg;
             rate[1] += lost_kg * place;
             slope[0] += d.per_k[k];

@@ -2,9 +2,9 @@
 //!
 //! # Main equations
 //! In `docs/model.md`: section 10 for the chain, M1 to M6, B1 and B2.
-//! From the bottom up the cabinet is one chain: shelf, food, shelf, food, ... The food between two shelves is solved for
-//! what those ask of it first (`chain`), then the shelves among themselves. Two unknowns see all: the vapour deposited
-//! on the condenser `N_c` and its metal temperature `T_w`:
+//! From the bottom up the cabinet is one chain: shelf, food, shelf, food, ... The food between two shelves is
+//! eliminated first (`assembly`, static condensation), then the shelves are solved. Two unknowns are shared by all rows
+//! (`schur`): the vapour deposited on the condenser `N_c` and its metal temperature `T_w`:
 //! ```text
 //! p      = p_ice(T_ice) + N_c/C                T_ice = T_w + N_c L_s d/(k A)
 //! 0      = sum N + desorption - N_c - pump
@@ -16,20 +16,20 @@
 //! Quasi-steady pressure; conductances taken from the start of the step (the stepper's error control covers it);
 //! desorption linear in the temperatures within a step.
 
+mod assembly;
 mod balance;
 mod body;
-mod chain;
-mod corners;
+mod commit;
 mod desorption;
-mod finish;
-mod newton;
+mod kinks;
+mod schur;
 mod step;
 
 use std::ops::Range;
 
+use assembly::{BodyRow, ShelfRhs};
 pub(crate) use body::below_coefficient;
 use body::{BodyStep, between_coefficient};
-use chain::{BodyRow, ShelfRhs};
 
 use super::cabinet::{Drive, Stack};
 use super::parts::Part;
@@ -84,8 +84,8 @@ struct Column {
 struct Iterate {
     shelf_k: Vec<f64>,
     /// Vapour deposited on the condenser, kg/s.
-    deposit: f64,
-    wall_k: f64,
+    deposition_kg_per_s: f64,
+    coil_k: f64,
 }
 
 /// What prescribes the surroundings at one time.
@@ -123,7 +123,7 @@ impl<'a> Drying<'a> {
             steps,
             shelf_to_wall_w_per_k: vec![0.0; shelves],
             deposit_resistance_k_s_per_kg: 0.0,
-            now: Iterate { shelf_k: vec![0.0; shelves], deposit: 0.0, wall_k: 0.0 },
+            now: Iterate { shelf_k: vec![0.0; shelves], deposition_kg_per_s: 0.0, coil_k: 0.0 },
             rows: vec![BodyRow::default(); bodies],
             shelf_rows: vec![Row::default(); shelves],
             shelf_gain_w: vec![0.0; shelves],
@@ -189,9 +189,9 @@ impl<'a> Drying<'a> {
     pub fn ice_surface_k(&self, state: &DryingState) -> f64 {
         match &self.stack.drive {
             Drive::Machine { .. } => {
-                let wall_k = state.machine.coil_k;
-                let surface_k = wall_k + state.machine.deposition_kg_per_s * self.deposit_resistance_k_s_per_kg;
-                surface_k.min(wall_k.max(ZERO_CELSIUS_K))
+                let coil_k = state.machine.coil_k;
+                let surface_k = coil_k + state.machine.deposition_kg_per_s * self.deposit_resistance_k_s_per_kg;
+                surface_k.min(coil_k.max(ZERO_CELSIUS_K))
             }
             Drive::Rig(_) => water::frost_point_k(state.machine.vapour_pa),
         }
@@ -210,7 +210,7 @@ impl<'a> Drying<'a> {
         let vapour_pa = prescribed.map_or(old.machine.vapour_pa, |n| n.vapour_pa);
         let total_pa = vapour_pa + self.air_pa(prescribed);
         let shelf_k = |s: usize| prescribed.map_or(old.shelf_k[s], |n| n.shelf_k);
-        let wall_k = old.machine.coil_k;
+        let coil_k = old.machine.coil_k;
         let contact = &self.stack.contact;
         for c in 0..self.columns.len() {
             let Column { tray, part, bodies, layer, above, .. } = self.columns[c].clone();
@@ -222,7 +222,7 @@ impl<'a> Drying<'a> {
                 let element = &old.elements[b];
                 let step = &mut self.steps[b];
                 step.start(part, element, vapour_pa, total_pa);
-                // only layers above each other ask for it
+                // needed only for layers above each other
                 let in_bed = bodies.len() > 1;
                 let dried_m =
                     if in_bed { part.bodies[step.layer].dried_m(element.passed_kg / step.dry_kg) } else { 0.0 };
@@ -237,17 +237,17 @@ impl<'a> Drying<'a> {
                 (below_k, dried_below_m) = (element.surface_k, dried_m);
             }
             let area_m2 = self.steps[bodies.start].below_m2;
-            let above_k = above.map_or(wall_k, shelf_k);
+            let above_k = above.map_or(coil_k, shelf_k);
             self.columns[c].above_w_per_k = self.above_w_per_k(tray, part, area_m2, below_k, above_k, total_pa);
         }
         if let Drive::Machine { cabinet, .. } = &self.stack.drive {
             let c = &cabinet.condenser;
             let area_m2 = cabinet.stack_to_cold_surface_m2 / self.shelf_rows.len() as f64;
             for (to_wall, &shelf_k) in self.shelf_to_wall_w_per_k.iter_mut().zip(&old.shelf_k) {
-                *to_wall = area_m2 * radiation_w_per_m2_k(1.0, shelf_k, wall_k);
+                *to_wall = area_m2 * radiation_w_per_m2_k(1.0, shelf_k, coil_k);
             }
             let thickness_m = old.machine.ice_kg / (c.deposit_density_kg_per_m3 * c.area_m2);
-            self.deposit_resistance_k_s_per_kg = water::heat_of_sublimation_j_per_kg(wall_k.clamp(200.0, 273.0))
+            self.deposit_resistance_k_s_per_kg = water::heat_of_sublimation_j_per_kg(coil_k.clamp(200.0, 273.0))
                 * thickness_m
                 / (c.deposit_conductivity_w_per_m_k * c.area_m2);
         }

@@ -1,6 +1,6 @@
 //! The implicit step: Newton until it settles; how two results of a step are compared and put right.
 
-use super::corners::LARGEST_MOVE_K;
+use super::kinks::LARGEST_MOVE_K;
 use super::{Drying, Prescription};
 use crate::batch::state::{DEPTHS, DryingState};
 use crate::error::ModelError;
@@ -19,7 +19,7 @@ const SWINGING: usize = 8;
 /// Below this move, K, corrections are whole again.
 const NEARLY_SETTLED_K: f64 = 1e-4;
 /// A step has settled when no temperature moves more than this, K, at the stepper's tolerance: Newton leaves about a
-/// twentieth of its square, and heat and water are moved by fluxes that close whatever is left.
+/// twentieth of its square, and heat and water are moved by fluxes that balance exactly, however far Newton got.
 const SETTLED_K: f64 = 0.3;
 /// Less held back than this, K, counts as a correction taken whole.
 const ALL_TAKEN_K: f64 = 1e-3;
@@ -82,7 +82,7 @@ impl ImplicitEuler for Drying<'_> {
         let mut worst: f64 = 0.0;
         for ((step, full), half) in self.steps.iter().zip(&full.elements).zip(&half.elements) {
             let passed = (full.passed_kg - half.passed_kg).abs() / step.dry_kg;
-            worst = worst.max(step.slowing * passed / PASSED_TOLERANCE);
+            worst = worst.max(step.error_weight * passed / PASSED_TOLERANCE);
             let depth_kg = step.dry_kg / DEPTHS as f64;
             let behind = (full.passed_kg.min(half.passed_kg) * (1.0 + ROUND_OFF) / depth_kg) as usize;
             for (full_kg, half_kg) in full.sorbed_kg.iter().zip(&half.sorbed_kg).take(behind) {
@@ -159,19 +159,19 @@ impl Drying<'_> {
     fn converge(&mut self, h_s: f64, old: &DryingState, prescribed: Option<Prescription>, one_by_one: usize) -> f64 {
         let tolerance = self.stack.tolerance.min(1.0);
         let mut largest_k = f64::INFINITY;
-        let mut chamber = self.chamber(self.now.deposit, self.now.wall_k, prescribed);
+        let mut chamber = self.chamber(self.now.deposition_kg_per_s, self.now.coil_k, prescribed);
         for iteration in 0..MOST_ITERATIONS {
             let sums = self.iterate(h_s, old, prescribed, &chamber);
             let border = self.border(h_s, old, &chamber, &sums);
-            let mut share = self.share_to_band(&border, &chamber);
+            let mut share = self.damping_to_band(&border, &chamber);
             if iteration >= one_by_one && prescribed.is_none() {
-                share = self.share_to_frost(&border, &chamber, share);
+                share = self.damping_to_frost(&border, &chamber, share);
             }
             if (iteration / SWINGING) % 2 == 1 && largest_k > NEARLY_SETTLED_K {
                 share *= 0.5;
             }
             let moved;
-            (chamber, moved) = self.take(&border, &chamber, prescribed, share);
+            (chamber, moved) = self.apply_update(&border, &chamber, prescribed, share);
             largest_k = moved.largest_k;
             if !largest_k.is_finite() {
                 break;
@@ -186,16 +186,16 @@ impl Drying<'_> {
     }
 
     /// Sets the initial iterate, limited to what lies near the old state.
-    fn start_from(&mut self, old: &DryingState, guess: &DryingState, prescribed: Option<Prescription>) {
-        let near = |guess_k: f64, old_k: f64| guess_k.clamp(old_k - LARGEST_MOVE_K, old_k + LARGEST_MOVE_K);
-        for ((row, guess), old) in self.rows.iter_mut().zip(&guess.elements).zip(&old.elements) {
-            row.front_k = near(guess.front_k, old.front_k);
-            row.top_k = near(guess.surface_k, old.surface_k);
+    fn start_from(&mut self, old: &DryingState, initial: &DryingState, prescribed: Option<Prescription>) {
+        let near = |initial_k: f64, old_k: f64| initial_k.clamp(old_k - LARGEST_MOVE_K, old_k + LARGEST_MOVE_K);
+        for ((row, initial), old) in self.rows.iter_mut().zip(&initial.elements).zip(&old.elements) {
+            row.front_k = near(initial.front_k, old.front_k);
+            row.top_k = near(initial.surface_k, old.surface_k);
         }
-        for ((shelf_k, guess_k), old_k) in self.now.shelf_k.iter_mut().zip(&guess.shelf_k).zip(&old.shelf_k) {
-            *shelf_k = prescribed.map_or_else(|| near(*guess_k, *old_k), |n| n.shelf_k);
+        for ((shelf_k, initial_k), old_k) in self.now.shelf_k.iter_mut().zip(&initial.shelf_k).zip(&old.shelf_k) {
+            *shelf_k = prescribed.map_or_else(|| near(*initial_k, *old_k), |n| n.shelf_k);
         }
-        self.now.deposit = guess.machine.deposition_kg_per_s.max(0.0);
-        self.now.wall_k = near(guess.machine.coil_k, old.machine.coil_k);
+        self.now.deposition_kg_per_s = initial.machine.deposition_kg_per_s.max(0.0);
+        self.now.coil_k = near(initial.machine.coil_k, old.machine.coil_k);
     }
 }

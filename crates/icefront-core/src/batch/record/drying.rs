@@ -1,4 +1,4 @@
-//! What is noted while the stack dries: verdicts per tray, samples, sums and balances.
+//! Recorded while the stack dries: verdicts per tray, samples, sums and balances.
 
 use super::{Recorder, log_share};
 use crate::batch::cabinet::{Drive, Stack};
@@ -7,7 +7,7 @@ use crate::batch::state::{DryingState, ElementState};
 use crate::food::FoodModel;
 use crate::result::{ByConsumer, PartSample, Sample, Stage, TraySample, Warning};
 
-/// Vapour pressure that no food bears while it holds ice, Pa (ice at -5 degC has 402 Pa).
+/// Vapour pressure too high for any food that still has ice, Pa (ice at -5 degC has 402 Pa).
 const TOO_WEAK_PA: f64 = 400.0;
 /// The last of an element's ice, as a share of it, is too little to spoil the food: it does not count for findings.
 const LAST_ICE_FRAC: f64 = 0.02;

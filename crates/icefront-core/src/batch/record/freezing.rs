@@ -1,4 +1,4 @@
-//! What is noted while food freezes and the air goes out.
+//! Samples and sums recorded during freezing and evacuation.
 
 use super::Recorder;
 use crate::batch::cabinet::{Drive, Stack, StackTray};

@@ -64,7 +64,7 @@ impl Track {
     }
 }
 
-/// Everything noted so far.
+/// Everything recorded so far.
 pub struct Recorder {
     pub(super) history: Vec<Sample>,
     tracks: Vec<Track>,
@@ -213,7 +213,7 @@ impl Recorder {
         for (i, st) in stack.trays.iter().enumerate() {
             let track = &self.tracks[i];
             let dry = st.dry_kg();
-            // the part that bears least speaks for the tray
+            // the lowest collapse temperature counts for the tray
             let limits = st.parts.iter().map(|p| p.model.limit);
             let limit = limits.min_by(|a, b| a.collapse_k.total_cmp(&b.collapse_k)).unwrap_or(st.tray.model.limit);
             let wettest = wet_frac(track.wettest_per_dry);

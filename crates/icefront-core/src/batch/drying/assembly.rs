@@ -68,34 +68,38 @@ pub(super) struct Sums {
 }
 
 impl Sums {
-    /// Mean temperature of the vapour; that of the wall where there is none.
-    pub(super) fn vapour_k(&self, wall_k: f64) -> f64 {
-        if self.vapour_kg_per_s > 1e-15 { self.vapour_heat / self.vapour_kg_per_s } else { wall_k }
+    /// Mean temperature of the vapour; that of the coil where there is none.
+    pub(super) fn vapour_k(&self, coil_k: f64) -> f64 {
+        if self.vapour_kg_per_s > 1e-15 { self.vapour_heat / self.vapour_kg_per_s } else { coil_k }
     }
 }
 
 /// Corrections of one iteration.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Border {
-    pub(super) deposit: f64,
-    pub(super) wall_k: f64,
+    pub(super) deposition_kg_per_s: f64,
+    pub(super) coil_k: f64,
     /// What the chamber's vapour pressure makes of the two, Pa.
     pub(super) vapour_pa: f64,
 }
 
 impl Border {
-    pub(super) fn new(chamber: &Chamber, deposit: f64, wall_k: f64) -> Self {
-        Self { deposit, wall_k, vapour_pa: chamber.per_deposit * deposit + chamber.per_wall_k * wall_k }
+    pub(super) fn new(chamber: &Chamber, deposition_kg_per_s: f64, coil_k: f64) -> Self {
+        Self {
+            deposition_kg_per_s,
+            coil_k,
+            vapour_pa: chamber.per_deposition * deposition_kg_per_s + chamber.per_coil_k * coil_k,
+        }
     }
 
     /// Update of a quantity with the solution vector `x`.
     pub(super) fn change(&self, x: &ShelfRhs) -> f64 {
-        x.residual + x.per_pa * self.vapour_pa + x.per_coil_k * self.wall_k
+        x.residual + x.per_pa * self.vapour_pa + x.per_coil_k * self.coil_k
     }
 }
 
 impl Drying<'_> {
-    /// Sets up the system at the current iterate and solves it but for deposit and wall.
+    /// Sets up the system at the current iterate and solves it except for the deposition rate and the coil.
     pub(super) fn iterate(
         &mut self,
         h_s: f64,
@@ -143,7 +147,7 @@ impl Drying<'_> {
         let capacity = self.shelf_capacity(shelf) / h_s;
         let (power, per_k, per_pa, _) = self.heater_w(&cabinet.heater, shelf, here_k, total_pa);
         let g = self.shelf_to_wall_w_per_k[shelf];
-        let to_wall_w = g * (here_k - self.now.wall_k);
+        let to_wall_w = g * (here_k - self.now.coil_k);
         sums.to_wall_w += to_wall_w;
         sums.to_wall_slope += g;
         Row {
@@ -177,12 +181,12 @@ impl Drying<'_> {
             let f = step.front_balance(model, passed_kg, below_k, &now);
             let t = step.surface_balance(model, passed_kg, &now);
             let per_s = 1.0 / step.front.h_s;
-            let (shell, below) = (step.shell_w_per_k, step.below_w_per_k);
-            let shell_w = shell * (top_k - front_k);
+            let (dried_layer, below) = (step.dried_layer_w_per_k, step.below_w_per_k);
+            let dried_layer_w = dried_layer * (top_k - front_k);
             // front
-            let mut diagonal = f.per_front_k + shell;
+            let mut diagonal = f.per_front_k + dried_layer;
             let mut front_x = ElementRhs {
-                residual: (old.front_heat_j - f.heat_j) * per_s - f.spent_w + shell_w,
+                residual: (old.front_heat_j - f.heat_j) * per_s - f.spent_w + dried_layer_w,
                 per_pa: -f.per_pa,
                 ..ElementRhs::default()
             };
@@ -192,14 +196,14 @@ impl Drying<'_> {
                 diagonal += below;
             }
             let inverse = 1.0 / diagonal;
-            let front_up = (f.per_top_k - shell) * inverse;
+            let front_up = (f.per_top_k - dried_layer) * inverse;
             front_x.combine(&ElementRhs::default(), &ElementRhs::default(), |x, _, _| x * inverse);
             // surface
-            let to_front = t.per_front_k - shell;
+            let to_front = t.per_front_k - dried_layer;
             let mut top = Row {
-                diagonal: t.per_top_k + shell - to_front * front_up,
+                diagonal: t.per_top_k + dried_layer - to_front * front_up,
                 rhs: ElementRhs {
-                    residual: (old.surface_heat_j - t.heat_j) * per_s - t.spent_w - shell_w,
+                    residual: (old.surface_heat_j - t.heat_j) * per_s - t.spent_w - dried_layer_w,
                     per_pa: -t.per_pa,
                     ..ElementRhs::default()
                 },
@@ -223,7 +227,7 @@ impl Drying<'_> {
             }
             if j + 1 == count {
                 let g = column.above_w_per_k;
-                let above_k = column.above.map_or(self.now.wall_k, |s| self.now.shelf_k[s]);
+                let above_k = column.above.map_or(self.now.coil_k, |s| self.now.shelf_k[s]);
                 top.diagonal += g;
                 top.rhs.residual += g * (above_k - top_k);
                 top.rhs.per_above_k += g;
@@ -298,7 +302,7 @@ impl Drying<'_> {
         BoundaryUpdate {
             vapour_pa: border.vapour_pa,
             below_k: of(column.tray),
-            above_k: column.above.map_or(border.wall_k, of),
+            above_k: column.above.map_or(border.coil_k, of),
         }
     }
 }

@@ -1,8 +1,8 @@
 //! Corners of the balances, on which a correction lands instead of jumping over them: where sublimation sets in, where
 //! the frozen part thaws, where thermostat or pressure begin to set the heaters. Newton would jump to and fro over them.
 
+use super::assembly::Border;
 use super::balance::Chamber;
-use super::chain::Border;
 use super::{Drying, Prescription, thermostat_band};
 use crate::batch::cabinet::Drive;
 use crate::primary::saturation;
@@ -30,7 +30,7 @@ pub(super) struct Moved {
 
 impl Moved {
     fn add(&mut self, wanted_k: f64, taken_k: f64) {
-        // a number that is none must not pass for settled
+        // NaN must not count as converged
         let wanted = if wanted_k.is_finite() { wanted_k.abs() } else { f64::INFINITY };
         self.largest_k = self.largest_k.max(wanted);
         self.held_back_k = self.held_back_k.max((taken_k - wanted_k).abs());
@@ -40,7 +40,7 @@ impl Moved {
 impl Drying<'_> {
     /// Share of a correction that may be taken so that the pressure does not jump over the band in which it holds the
     /// heaters back.
-    pub(super) fn share_to_band(&self, border: &Border, chamber: &Chamber) -> f64 {
+    pub(super) fn damping_to_band(&self, border: &Border, chamber: &Chamber) -> f64 {
         let Drive::Machine { cabinet, air_pa, .. } = &self.stack.drive else { return 1.0 };
         let Some(cutback) = cabinet.heater.cutback else { return 1.0 };
         let (from, to) = (cutback.from_pa - air_pa, cutback.to_pa - air_pa);
@@ -63,12 +63,12 @@ impl Drying<'_> {
 
     /// The chamber once a share of a correction is taken.
     fn chamber_after(&self, border: &Border, share: f64) -> Chamber {
-        let deposit = (self.now.deposit + share * border.deposit).max(0.0);
-        self.chamber(deposit, self.now.wall_k + share * border.wall_k, None)
+        let deposition_kg_per_s = (self.now.deposition_kg_per_s + share * border.deposition_kg_per_s).max(0.0);
+        self.chamber(deposition_kg_per_s, self.now.coil_k + share * border.coil_k, None)
     }
 
     /// Share of a correction at which the first front meets the start of its sublimation together with the pressure.
-    pub(super) fn share_to_frost(&self, border: &Border, chamber: &Chamber, share: f64) -> f64 {
+    pub(super) fn damping_to_frost(&self, border: &Border, chamber: &Chamber, share: f64) -> f64 {
         let here = chamber.vapour_pa;
         let there = self.chamber_after(border, share).vapour_pa;
         let mut first = share;
@@ -89,7 +89,7 @@ impl Drying<'_> {
 
     /// Takes this share of a correction: first the chamber's, then all that feels its pressure. Returns the chamber then
     /// and what was moved.
-    pub(super) fn take(
+    pub(super) fn apply_update(
         &mut self,
         border: &Border,
         before: &Chamber,
@@ -98,10 +98,10 @@ impl Drying<'_> {
     ) -> (Chamber, Moved) {
         let taken = |change_k: f64| (share * change_k).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K);
         let mut moved = Moved { largest_k: 0.0, held_back_k: 0.0 };
-        self.now.deposit = (self.now.deposit + share * border.deposit).max(0.0);
-        self.now.wall_k += taken(border.wall_k);
-        moved.add(border.wall_k, taken(border.wall_k));
-        let chamber = self.chamber(self.now.deposit, self.now.wall_k, prescribed);
+        self.now.deposition_kg_per_s = (self.now.deposition_kg_per_s + share * border.deposition_kg_per_s).max(0.0);
+        self.now.coil_k += taken(border.coil_k);
+        moved.add(border.coil_k, taken(border.coil_k));
+        let chamber = self.chamber(self.now.deposition_kg_per_s, self.now.coil_k, prescribed);
         let mut rows = std::mem::take(&mut self.rows);
         for column in &self.columns {
             let below_k = self.now.shelf_k[column.tray];

@@ -1,8 +1,8 @@
 //! End of a settled step: extensive sums are moved by exactly its fluxes. What the iteration left out of balance shows
 //! as a difference between heat and temperature of a body, and the next step takes it up.
 
+use super::assembly::Sums;
 use super::balance::BodyNow;
-use super::chain::Sums;
 use super::{Column, Drying, Prescription};
 use crate::batch::cabinet::Drive;
 use crate::batch::state::{DEPTHS, DryingState};
@@ -10,7 +10,7 @@ use crate::numerics::components::Components;
 use crate::water;
 
 impl Drying<'_> {
-    /// Moves the extensive state by exactly what the settled step says.
+    /// Moves the extensive state by exactly the fluxes of the converged step.
     pub(super) fn commit_step(
         &mut self,
         h_s: f64,
@@ -19,8 +19,8 @@ impl Drying<'_> {
         prescribed: Option<Prescription>,
     ) {
         new.copy_from(old);
-        let (deposit, wall_k) = (self.now.deposit, self.now.wall_k);
-        let chamber = self.chamber(deposit, wall_k, prescribed);
+        let (deposition_kg_per_s, coil_k) = (self.now.deposition_kg_per_s, self.now.coil_k);
+        let chamber = self.chamber(deposition_kg_per_s, coil_k, prescribed);
         let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
         let mut sums = Sums::default();
         // heat each shelf has gained: first taken from its columns
@@ -39,7 +39,7 @@ impl Drying<'_> {
         for (s, gain_w) in self.shelf_gain_w.iter().enumerate() {
             let shelf_k = self.now.shelf_k[s];
             let (power_w, _, _, held_back) = self.heater_w(&cabinet.heater, s, shelf_k, total_pa);
-            let to_wall_w = self.shelf_to_wall_w_per_k[s] * (shelf_k - wall_k);
+            let to_wall_w = self.shelf_to_wall_w_per_k[s] * (shelf_k - coil_k);
             new.shelf_k[s] = old.shelf_k[s] + h_s * (gain_w + power_w - to_wall_w) / self.shelf_capacity(s);
             new.machine.heaters_j += power_w * h_s;
             sums.to_wall_w += to_wall_w;
@@ -48,15 +48,15 @@ impl Drying<'_> {
         if limited {
             new.machine.limited_s += h_s;
         }
-        let cooling = refrigerator.at(wall_k);
-        let leak_w = cabinet.heat_leak_w_per_k * (self.stack.load.room_k - wall_k);
-        let deposited_w = deposit * deposit_heat_j_per_kg(sums.vapour_k(wall_k), wall_k);
+        let cooling = refrigerator.at(coil_k);
+        let leak_w = cabinet.heat_leak_w_per_k * (self.stack.load.room_k - coil_k);
+        let deposited_w = deposition_kg_per_s * deposit_heat_j_per_kg(sums.vapour_k(coil_k), coil_k);
         let gain_w = deposited_w + sums.to_wall_w + leak_w - cooling.cooling_w;
         new.machine.coil_k += h_s * gain_w / cabinet.condenser.heat_capacity_j_per_k;
-        new.machine.ice_kg += deposit * h_s;
-        new.machine.deposition_kg_per_s = deposit;
+        new.machine.ice_kg += deposition_kg_per_s * h_s;
+        new.machine.deposition_kg_per_s = deposition_kg_per_s;
         // what is not deposited goes through the pump: water is kept to round-off
-        new.machine.pumped_kg += (sums.vapour_kg_per_s - deposit) * h_s;
+        new.machine.pumped_kg += (sums.vapour_kg_per_s - deposition_kg_per_s) * h_s;
         new.machine.compressor_j += cooling.power_w * h_s;
         new.machine.cooled_j += cooling.cooling_w * h_s;
         new.machine.leaked_j += leak_w * h_s;
@@ -81,22 +81,22 @@ impl Drying<'_> {
             let (front_k, top_k) = (now.front_k, now.top_k);
             let to_k = if layer { front_k } else { top_k };
             let in_w = self.steps[b].below_w_per_k * (below_k - to_k);
-            let shell_w = self.steps[b].shell_w_per_k * (top_k - front_k);
+            let dried_layer_w = self.steps[b].dried_layer_w_per_k * (top_k - front_k);
             let (front_w, top_w) = if layer { (in_w, 0.0) } else { (0.0, in_w) };
             if b == bodies.start {
                 self.shelf_gain_w[tray] -= in_w;
             } else {
                 new.elements[b - 1].surface_heat_j -= h_s * in_w;
             }
-            new.elements[b].front_heat_j += h_s * (front_w + shell_w);
-            new.elements[b].surface_heat_j += h_s * (top_w - shell_w);
+            new.elements[b].front_heat_j += h_s * (front_w + dried_layer_w);
+            new.elements[b].surface_heat_j += h_s * (top_w - dried_layer_w);
             self.commit_element(b, h_s, old, new, &now, shelf_k);
             let vapour = now.sub.rate_kg_per_s + now.desorbing.rate_kg_per_s;
             sums.vapour_kg_per_s += vapour;
             sums.vapour_heat += vapour * top_k;
             below_k = top_k;
         }
-        let above_k = above.map_or(self.now.wall_k, |s| self.now.shelf_k[s]);
+        let above_k = above.map_or(self.now.coil_k, |s| self.now.shelf_k[s]);
         let out_w = above_w_per_k * (below_k - above_k);
         new.elements[bodies.end - 1].surface_heat_j -= h_s * out_w;
         match above {
@@ -159,6 +159,6 @@ impl Drying<'_> {
 }
 
 /// Heat set free by vapour that becomes ice on the wall, J/kg.
-pub(super) fn deposit_heat_j_per_kg(vapour_k: f64, wall_k: f64) -> f64 {
-    water::vapour_enthalpy_j_per_kg(vapour_k) - water::ice_enthalpy_j_per_kg(wall_k.min(273.15))
+pub(super) fn deposit_heat_j_per_kg(vapour_k: f64, coil_k: f64) -> f64 {
+    water::vapour_enthalpy_j_per_kg(vapour_k) - water::ice_enthalpy_j_per_kg(coil_k.min(273.15))
 }
