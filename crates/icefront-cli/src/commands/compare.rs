@@ -11,7 +11,7 @@ use crate::commands::picture::Picture;
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::compare::{Question, loads};
+use icefront_kitchen::compare::{self, Question, loads};
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::sheet::vary::Vary;
 use icefront_kitchen::sheet::{self, APART, Text};
@@ -55,30 +55,20 @@ pub struct Arguments {
     force: bool,
 }
 
-/// What is to be done, all checked.
-struct Plan {
-    question: Question,
-    json: bool,
-    picture: Option<Picture>,
-}
-
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let plan = check(arguments)?;
-    let count = plan.question.loads.len() * plan.question.pairing.draws.count;
-    let answer = while_working(&format!("computing {count} batches"), || plan.question.answer())?;
-    if let Some(picture) = &plan.picture {
-        picture.write(&icefront_kitchen::compare::chart(&plan.question, &answer)?, None)?;
+    let question = question(arguments)?;
+    let picture = Picture::check(arguments.out.as_deref(), "compare", None, arguments.force)?;
+    let count = question.loads.len() * question.pairing.draws.count;
+    let answer = while_working(&format!("computing {count} batches"), || question.answer())?;
+    if let Some(picture) = picture {
+        picture.write(&compare::chart(&question, &answer)?, None)?;
     }
-    output::answer(
-        plan.json,
-        plain,
-        || Ok(icefront_kitchen::compare::json(&plan.question, &answer)?),
-        |look| icefront_kitchen::compare::text(&plan.question, &answer, look),
-    )
+    let as_text = |look| compare::text(&question, &answer, look);
+    output::answer(arguments.json, plain, || Ok(compare::json(&question, &answer)?), as_text)
 }
 
-fn check(arguments: &Arguments) -> Result<Plan, Failure> {
+fn question(arguments: &Arguments) -> Result<Question, Failure> {
     let texts = if arguments.loads.is_empty() {
         vec![sheet::demonstration()]
     } else {
@@ -93,10 +83,5 @@ fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     }
     let count = arguments.draws.map_or_else(|| Question::draws_for(loads.len()), |n| n as usize);
     let draws = Draws { count, seed: arguments.seed, threads: arguments.threads };
-    let picture = Picture::check(arguments.out.as_deref(), "compare", None, arguments.force)?;
-    Ok(Plan {
-        question: Question { loads, notes, pairing: Pairing { draws, independent: arguments.independent } },
-        json: arguments.json,
-        picture,
-    })
+    Ok(Question { loads, notes, pairing: Pairing { draws, independent: arguments.independent } })
 }

@@ -10,7 +10,7 @@ use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::prefreeze::{Question, limits};
+use icefront_kitchen::prefreeze::{self, Question, limits};
 use icefront_kitchen::quantity::WIND;
 use icefront_kitchen::sheet::{self, Sheet};
 use icefront_kitchen::weather::clock::{Clock, Day};
@@ -67,46 +67,24 @@ pub struct Arguments {
     force: bool,
 }
 
-/// What is to be done, all checked.
-struct Plan {
-    source: String,
-    weather: Option<String>,
-    question: Question,
-    json: bool,
-    picture: Option<Picture>,
-}
-
 const NIGHT_CSV: &str = "night.csv";
 
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let plan = check(arguments)?;
-    let answer = while_working("computing three batches", || plan.question.answer())?;
-    if let Some(picture) = &plan.picture {
-        let table = icefront_kitchen::prefreeze::night_csv(&plan.question, &answer).map_err(std::io::Error::from)?;
-        let svg = icefront_plot::night_chart_svg(&icefront_kitchen::prefreeze::chart(&plan.question, &answer))?;
-        picture.write(&svg, Some((NIGHT_CSV, &table)))?;
-    }
-    output::answer(
-        plan.json,
-        plain,
-        || Ok(icefront_kitchen::prefreeze::json(&plan.question, &answer)?),
-        |look| icefront_kitchen::prefreeze::text(&plan.source, plan.weather.as_deref(), &plan.question, &answer, look),
-    )
-}
-
-fn check(arguments: &Arguments) -> Result<Plan, Failure> {
     let text = sheet::Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
     let Sheet { load, .. } = sheet::read(&text, &Disk)?;
     let question = Question { load, night: night(arguments)?, wanted_k: arguments.core, freezer_k: arguments.freezer };
     question.check().map_err(|unfit| Failure::Unfit { path: text.path.clone(), reason: unfit.to_string() })?;
-    Ok(Plan {
-        source: text.name(),
-        weather: arguments.weather.as_ref().map(|path| path.display().to_string()),
-        question,
-        json: arguments.json,
-        picture: Picture::check(arguments.out.as_deref(), "night", Some(NIGHT_CSV), arguments.force)?,
-    })
+    let picture = Picture::check(arguments.out.as_deref(), "night", Some(NIGHT_CSV), arguments.force)?;
+    let answer = while_working("computing three batches", || question.answer())?;
+    if let Some(picture) = picture {
+        let table = prefreeze::night_csv(&question, &answer).map_err(std::io::Error::from)?;
+        let svg = icefront_plot::night_chart_svg(&prefreeze::chart(&question, &answer))?;
+        picture.write(&svg, Some((NIGHT_CSV, &table)))?;
+    }
+    let weather = arguments.weather.as_ref().map(|path| path.display().to_string());
+    let as_text = |look| prefreeze::text(&text.name(), weather.as_deref(), &question, &answer, look);
+    output::answer(arguments.json, plain, || Ok(prefreeze::json(&question, &answer)?), as_text)
 }
 
 fn night(arguments: &Arguments) -> Result<Night, Failure> {
