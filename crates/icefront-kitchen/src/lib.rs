@@ -1,4 +1,39 @@
-//! Everything a cook wants to know of a freeze-drying batch, as a library: load sheets, plans, readings, packs, a pantry.
+//! Everything a cook wants to know of a freeze-drying batch, as a library: one folder per question, each with its answer as
+//! serializable data and as text.
+//!
+//! ```
+//! use icefront_core::{plan, ranges::Draws};
+//! use icefront_kitchen::{range::Range, sheet::Sheet};
+//!
+//! let sheet: Sheet = r#"
+//! icefront = 1
+//! dryer = "0.60 m2"
+//! [[tray]]
+//! food = "peas"
+//! shape = "layer"
+//! depth = "10..14 mm"
+//! "#.parse()?;
+//!
+//! let typical = plan(&sheet.load)?;
+//! let range = Range::draw(&sheet.load, &Draws { count: 16, ..Draws::default() }, |point| sheet.at(point))?;
+//! let answer = icefront_kitchen::plan::json(&sheet.load, &typical, Some(&range), None)?;
+//! assert!(answer.contains("food_ready"));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! | question | module |
+//! | --- | --- |
+//! | What is on the trays? | [`sheet`] (TOML text to a load; [`sheet::schema`] is the table of its keys), [`quantity`], [`catalogue`] (foods, dryers) |
+//! | How long, how much, what to watch? | [`plan`], [`range`], [`report`]; many sheets: [`sweep`] |
+//! | What if? | [`compare`], [`explain`], [`best`], [`prefreeze`] with [`weather`] |
+//! | How is it going? | [`readings`], [`running`] (update, dry) |
+//! | What came out, and where is it? | [`pack`], [`bill`], [`pantry`] |
+//! | What did earlier batches teach? | [`history`], [`learn`] |
+//! | How far can it be trusted? | [`evidence`] |
+//!
+//! Files are reached through the trait [`storage::Storage`] alone; days and times come in as data. Numbers become JSON by the
+//! one convention of [`json`]; text is made of [`blocks`]. Errors: [`failure::Failure`], with place, value and allowed range of
+//! whatever is wrong with a file ([`problem`]).
 
 pub mod best;
 pub mod bill;
