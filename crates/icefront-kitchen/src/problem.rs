@@ -91,18 +91,22 @@ impl<'a> IntoIterator for &'a Problems {
 }
 
 impl Problem {
-    /// A problem at a place of a file.
-    pub fn new(span: Range<usize>, title: impl Into<String>, label: impl Into<String>, help: Option<String>) -> Self {
+    /// A problem at a place of a file; `help` is empty where there is none.
+    pub fn new(
+        span: Range<usize>,
+        title: impl Into<String>,
+        label: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Self {
+        let help = Some(help.into()).filter(|help| !help.is_empty());
         Self { span, title: title.into(), label: label.into(), help, key: None, value: None }
     }
 
     /// A value that its key does not take.
     pub fn of_value(span: Range<usize>, title: String, key: KeyPath, error: QuantityError, allowed: Limit) -> Self {
         let help = format!("allowed: {}", allowed.words);
-        Self {
-            value: Some(Box::new((error.clone(), allowed))),
-            ..Self::new(span, title, error.to_string(), Some(help)).at(key)
-        }
+        let value = Some(Box::new((error.clone(), allowed)));
+        Self { value, ..Self::new(span, title, error.to_string(), help).at(key) }
     }
 
     /// The same with a key of the file.
@@ -247,7 +251,7 @@ mod tests {
     #[test]
     fn every_problem_is_shown_with_its_line() {
         let text = "room = 20\ndoor = 1\n";
-        let problem = |span: Range<usize>, title: &str| Problem::new(span, title, "here", Some("do that".into()));
+        let problem = |span: Range<usize>, title: &str| Problem::new(span, title, "here", "do that");
         let bad = BadFile {
             path: "x.toml".into(),
             text: text.into(),
@@ -267,7 +271,7 @@ mod tests {
         let mut problems = Problems::default();
         for line in (0..10_000).rev() {
             let (title, label) = (format!("wrong {line}"), "a".repeat(100_000));
-            problems.add(Problem::new(2 * line..2 * line + 1, title, label, None));
+            problems.add(Problem::new(2 * line..2 * line + 1, title, label, ""));
         }
         let bad = BadFile { path: "x.toml".into(), text, problems };
         for look in [Look::Bare, Look::Plain] {
@@ -282,7 +286,7 @@ mod tests {
     fn a_long_line_gives_a_short_message_with_the_right_column() {
         let text = format!("name = \"{}\" junk\n", "n".repeat(360_000));
         let at = text.find("junk").unwrap();
-        let problem = Problem::new(at..at + 4, "not TOML", "here", None);
+        let problem = Problem::new(at..at + 4, "not TOML", "here", "");
         let bad = BadFile { path: "x.toml".into(), text, problems: vec![problem].into() };
         let shown = bad.to_string();
         assert!(shown.contains("x.toml:1:360011") && shown.contains("junk") && shown.len() < 1000, "{shown}");

@@ -43,7 +43,7 @@ pub fn lots(lines: &[Line]) -> Result<Vec<Lot>, Problems> {
         };
         let help = "lines are only ever added; was one taken out or changed by hand?";
         let title = format!("{packs} packs of lot {number} cannot have been taken");
-        problems.add(Problem::new(line.span.clone(), title, wrong, Some(help.into())));
+        problems.add(Problem::new(line.span.clone(), title, wrong, help));
     }
     if !problems.is_empty() {
         return Err(problems);

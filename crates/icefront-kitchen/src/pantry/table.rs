@@ -31,13 +31,7 @@ pub fn read(text: &str) -> Result<Table, Problems> {
     if text.matches('"').count() % 2 == 1 {
         let at = text.rfind('"').unwrap_or(0);
         let help = "close it on the same line; within quotes write \"\" for one";
-        return Err(vec![Problem::new(
-            at..at + 1,
-            "a quotation mark is not closed",
-            "the last one",
-            Some(help.into()),
-        )]
-        .into());
+        return Err(vec![Problem::new(at..at + 1, "a quotation mark is not closed", "the last one", help)].into());
     }
     let mut reader =
         ReaderBuilder::new().has_headers(false).flexible(true).delimiter(delimiter).from_reader(text.as_bytes());
@@ -56,7 +50,7 @@ pub fn read(text: &str) -> Result<Table, Problems> {
                     let mut row = Row { text, layout: &layout, record: &record, problems: &mut problems };
                     lines.extend(row.read());
                 }
-                Err(e) => problems.add(Problem::new(0..0, "this is not a table", e.to_string(), None)),
+                Err(e) => problems.add(Problem::new(0..0, "this is not a table", e.to_string(), "")),
             }
         }
     }
@@ -76,13 +70,13 @@ fn columns(record: &StringRecord, header: &str, delimiter: u8, problems: &mut Pr
                 cell_span(header, delimiter, at),
                 "only version 1 of a pantry file can be read",
                 "another version",
-                None,
+                "",
             ),
             None => Problem::new(
                 whole,
                 "this is not a pantry file",
                 "no column `pantry_1`",
-                Some("`icefront store put` begins one; its columns are in docs/after.md".into()),
+                "`icefront store put` begins one; its columns are in docs/after.md",
             ),
         });
         return found;
@@ -92,7 +86,8 @@ fn columns(record: &StringRecord, header: &str, delimiter: u8, problems: &mut Pr
             1 => {}
             0 => {
                 let unknown = record.iter().zip(&found).filter(|(_, f)| f.is_none()).map(|(n, _)| n);
-                let help = nearest(name, unknown).filter(|n| !n.is_empty()).map(|near| format!("is it `{near}`?"));
+                let near = nearest(name, unknown).filter(|n| !n.is_empty());
+                let help = near.map_or_else(String::new, |near| format!("is it `{near}`?"));
                 problems.add(Problem::new(
                     whole.clone(),
                     format!("there is no column `{name}`"),
@@ -104,7 +99,7 @@ fn columns(record: &StringRecord, header: &str, delimiter: u8, problems: &mut Pr
                 whole.clone(),
                 format!("the column `{name}` is there twice"),
                 "in this header",
-                None,
+                "",
             )),
         }
     }
@@ -137,7 +132,7 @@ fn check_numbers(lines: &[Line], problems: &mut Problems) {
         if !known.insert(line.number) {
             let help = "give it a number that no other line has";
             let title = format!("number {} is there twice", line.number);
-            problems.add(Problem::new(line.span.clone(), title, "this line has it too", Some(help.into())));
+            problems.add(Problem::new(line.span.clone(), title, "this line has it too", help));
         }
     }
 }
@@ -156,7 +151,7 @@ impl Row<'_> {
         if cells > columns {
             let label = format!("{cells} cells, the header has {columns}");
             let help = "put a text or a number with the separator in it in quotation marks";
-            self.problems.add(Problem::new(self.span(), "this line does not fit the header", label, Some(help.into())));
+            self.problems.add(Problem::new(self.span(), "this line does not fit the header", label, help));
             return None;
         }
         let number = self.whole(COLUMNS[0]);
@@ -282,7 +277,12 @@ impl Row<'_> {
         let position = self.at(column).map_or(0, |at| at + 1);
         let title = format!("column {position}, `{column}`, cannot be used");
         if !self.problems.iter().any(|p| p.span == span && p.title == title) {
-            self.problems.add(Problem::new(span, title, label, allowed.map(|words| format!("allowed: {words}"))));
+            self.problems.add(Problem::new(
+                span,
+                title,
+                label,
+                allowed.map_or_else(String::new, |words| format!("allowed: {words}")),
+            ));
         }
     }
 }

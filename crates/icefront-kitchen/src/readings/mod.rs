@@ -60,7 +60,7 @@ impl Readings {
         let rows = read_rows(&text.text, load, &mut findings);
         if rows.is_empty() && findings.is_empty() {
             let label = "nothing, or only the start, follows the header";
-            findings.note("readings", 0..0, "there is no reading", label, None);
+            findings.note("readings", &(0..0), "there is no reading", label, "");
         }
         if !findings.is_empty() {
             let problems = findings.into_problems();

@@ -60,7 +60,7 @@ pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
     for record in records {
         if reader.rows.len() >= MOST_READINGS {
             let help = format!("allowed: up to {MOST_READINGS} readings; keep one a minute");
-            reader.findings.note("many", record.span, "there are too many readings", "from here on", Some(help));
+            reader.findings.note("many", &record.span, "there are too many readings", "from here on", help);
         } else if record.fits(uses.len(), reader.findings) {
             reader.line(record.line, &record, &uses);
         }
@@ -76,7 +76,7 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
         let value = column::ALL.iter().find(|c| c.name == cell.text).map(|c| Use::Value(*c));
         match other.or(value) {
             Some(_) if header.cells[..i].iter().any(|c| c.text == cell.text) => {
-                findings.note(&cell.text, cell.span.clone(), format!("two columns `{}`", cell.text), "again", None);
+                findings.note(&cell.text, &cell.span, format!("two columns `{}`", cell.text), "again", "");
             }
             Some(found) => uses.push(found),
             None => {
@@ -86,7 +86,7 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
                     None => format!("allowed: {near}"),
                 };
                 let title = format!("no column is named `{}`", cell.text);
-                findings.note(&cell.text, cell.span.clone(), title, "unknown name or unit", Some(help));
+                findings.note(&cell.text, &cell.span, title, "unknown name or unit", help);
             }
         }
     }
@@ -94,7 +94,7 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
     if times != 1 && findings.is_empty() {
         let help = "`time` holds clock times (18:30 or 2026-01-15 18:30), `time_h` hours since the start";
         let label = if times == 0 { "no time" } else { "two times" };
-        findings.note("time", header.span.clone(), "give one column for the time", label, Some(help.into()));
+        findings.note("time", &header.span, "give one column for the time", label, help);
     }
     findings.is_empty().then_some(uses)
 }
@@ -140,7 +140,7 @@ impl Reader<'_> {
             let Some(quantity) = column.what.quantity(tray) else {
                 let title = format!("`{}` needs a tray", column.name);
                 let help = "write its number, from the bottom, or its name in the column `tray`";
-                self.findings.note("tray", cell.span.clone(), title, "of which tray?", Some(help.into()));
+                self.findings.note("tray", &cell.span, title, "of which tray?", help);
                 continue;
             };
             let plain = self.numbers.plain(&cell.text).map_err(str::to_string);
@@ -148,7 +148,7 @@ impl Reader<'_> {
                 Ok(value) => self.add(number, line, time_s, quantity, value),
                 Err(label) => {
                     let title = format!("`{}` cannot be used", column.name);
-                    self.findings.note(column.name, cell.span.clone(), title, label, Some(column.advice(&cell.text)));
+                    self.findings.note(column.name, &cell.span, title, label, column.advice(&cell.text));
                 }
             }
         }
@@ -157,7 +157,7 @@ impl Reader<'_> {
     fn add(&mut self, number: usize, line: &Record<'_>, time_s: f64, quantity: Quantity, value: f64) {
         if !quantity.is_there(self.load) {
             let title = "there is nothing to read on a rig";
-            self.findings.note("rig", line.span.clone(), title, "a rig has no machine", None);
+            self.findings.note("rig", &line.span, title, "a rig has no machine", "");
             return;
         }
         let event = matches!(quantity, Quantity::PumpStarted | Quantity::Finished);
@@ -165,13 +165,7 @@ impl Reader<'_> {
         let before = self.last.get(&quantity).filter(|(_, last_s)| event || time_s - last_s < 1.0);
         if let Some((first, _)) = before {
             let label = format!("read in line {first} already");
-            self.findings.note(
-                "twice",
-                line.span.clone(),
-                "a reading stands twice",
-                label,
-                Some("leave one out".into()),
-            );
+            self.findings.note("twice", &line.span, "a reading stands twice", label, "leave one out");
             return;
         }
         self.last.insert(quantity, (number, time_s));
@@ -186,7 +180,7 @@ impl Reader<'_> {
         if found.is_none() {
             let help = spelling_help(&cell.text, &EVENTS.map(|(name, _)| name));
             let title = format!("no event is named `{}`", cell.text);
-            self.findings.note("event", cell.span.clone(), title, "not one of them", Some(help));
+            self.findings.note("event", &cell.span, title, "not one of them", help);
         }
         found
     }
@@ -199,7 +193,7 @@ impl Reader<'_> {
         if found.is_none() {
             let title = format!("there is no tray `{}`", cell.text);
             let help = format!("1 to {} from the bottom, or a name of the sheet", trays.len());
-            self.findings.note("tray", cell.span.clone(), title, "not on the sheet", Some(help));
+            self.findings.note("tray", &cell.span, title, "not on the sheet", help);
         }
         found
     }
@@ -213,7 +207,7 @@ impl Reader<'_> {
             }
             _ => {
                 let help = format!("hours since the start, 0 to {LATEST_H}; clock times go in a column `time`");
-                self.findings.note("time", cell.span.clone(), "the time cannot be read", "not hours", Some(help));
+                self.findings.note("time", &cell.span, "the time cannot be read", "not hours", help);
                 None
             }
         }
@@ -229,7 +223,7 @@ impl Reader<'_> {
             Ok(clock_s) => clock_s,
             Err(label) => {
                 let help = "such as 18:30 or 2026-01-15 18:30";
-                self.findings.note("time", cell.span.clone(), "the time cannot be read", label, Some(help.into()));
+                self.findings.note("time", &cell.span, "the time cannot be read", label, help);
                 return None;
             }
         };
@@ -242,18 +236,12 @@ impl Reader<'_> {
         let Some(started_s) = self.started_s else {
             let help = "write `started` in the column `event` of the line at which the machine was switched on; it comes \
                         before all others";
-            self.findings.note(
-                "start",
-                cell.span.clone(),
-                "when did the run start?",
-                "no start before",
-                Some(help.into()),
-            );
+            self.findings.note("start", &cell.span, "when did the run start?", "no start before", help);
             return None;
         };
         if clock_s - started_s > LATEST_H * HOUR_S {
             let label = format!("more than {LATEST_H} h after the start");
-            self.findings.note("late", cell.span.clone(), "this is another run", label, None);
+            self.findings.note("late", &cell.span, "this is another run", label, "");
             return None;
         }
         Some(clock_s - started_s)
@@ -270,13 +258,7 @@ impl Reader<'_> {
         let back = self.last_s.is_some_and(|last| time_s < last);
         if back {
             let help = "lines follow each other in time; write dates where more than 18 h lie between two lines";
-            self.findings.note(
-                "order",
-                cell.span.clone(),
-                "time goes back",
-                "earlier than the line before",
-                Some(help.into()),
-            );
+            self.findings.note("order", &cell.span, "time goes back", "earlier than the line before", help);
         } else {
             self.last_s = Some(time_s);
         }

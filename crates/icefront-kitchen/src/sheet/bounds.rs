@@ -24,7 +24,7 @@ pub const VALUES: usize = 3000;
 pub fn check(table: &DeTable<'_>, problems: &mut Problems) {
     let mut left = VALUES;
     if let Err((span, title, allowed)) = check_table(table, 0..0, &mut left) {
-        problems.add(Problem::new(span, title, "too much", Some(format!("allowed: {allowed}"))));
+        problems.add(Problem::new(span, title, "too much", format!("allowed: {allowed}")));
     }
 }
 

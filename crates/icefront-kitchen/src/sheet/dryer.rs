@@ -110,7 +110,7 @@ fn heater(s: &Section<'_>) -> Option<Heater> {
     }
     let (from_pa, to_pa) = (s.quantity("cutback_from")?, s.needed("cutback_to")?);
     if to_pa <= from_pa {
-        s.note("cutback_to", "`cutback_to` is not above `cutback_from`", "power must fall over a band", None);
+        s.note("cutback_to", "`cutback_to` is not above `cutback_from`", "power must fall over a band", "");
     }
     Some(Heater { power_w_per_m2, set_point_k, cutback: Some(Cutback { from_pa, to_pa }) })
 }
@@ -137,7 +137,7 @@ fn condenser(s: &Section<'_>, shelf_area_m2: Option<f64>) -> Option<Condenser> {
     if let Some(shelves_m2) = shelf_area_m2.filter(|shelves_m2| area_m2 * MOST_SHELF_PER_CONDENSER < *shelves_m2) {
         let label = format!("{} for {} of shelves", format::area(area_m2), format::area(shelves_m2));
         let help = format!("allowed: a {MOST_SHELF_PER_CONDENSER:.0}th of `shelf_area` or more");
-        s.note("area", "the condenser is too small for these shelves", label, Some(help));
+        s.note("area", "the condenser is too small for these shelves", label, help);
     }
     Some(Condenser {
         area_m2,
@@ -161,7 +161,7 @@ fn refrigeration(s: &Section<'_>) -> Option<Refrigeration> {
     };
     if made.loss_w >= made.power_limit_w {
         let help = "allowed: less than `power_limit`".to_string();
-        s.note("loss", "the compressor loses all its power", "leaves nothing to cool with", Some(help));
+        s.note("loss", "the compressor loses all its power", "leaves nothing to cool with", help);
     }
     Some(made)
 }
@@ -186,11 +186,11 @@ fn pump_suffices(s: &Section<'_>, vacuum: &Vacuum) {
         let help =
             format!("allowed: `ultimate` + `leak_pa_m3_per_s`/`speed_m3_per_s` up to {} Pa", vapour_path::MOST_AIR_PA);
         let label = format!("leaves {air_pa:.0} Pa of air in the chamber");
-        s.note("leak_pa_m3_per_s", "the pump is too weak for this leak", label, Some(help));
+        s.note("leak_pa_m3_per_s", "the pump is too weak for this leak", label, help);
     } else if down_s > vapour_path::SLOWEST_PUMP_DOWN_S {
         let help = format!("allowed: up to {:.0} h", hours(vapour_path::SLOWEST_PUMP_DOWN_S));
         let label = format!("takes {:.0} h to empty it", hours(down_s));
-        s.note("speed_m3_per_s", "the pump is too slow for this chamber", label, Some(help));
+        s.note("speed_m3_per_s", "the pump is too slow for this chamber", label, help);
     }
 }
 

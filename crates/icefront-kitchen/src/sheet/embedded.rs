@@ -35,7 +35,7 @@ pub fn room_for(tables: &[Section<'_>], shelves: usize, loaded: &[LoadedTray], a
     let least = least.map_or(String::new(), |tray| format!(", such as `{}`, which holds least", tray.name));
     let help = format!("take {over} out{least}; or leave the pieces where they are");
     let first = tables.iter().find(|table| table.has("embedded"))?;
-    first.note("embedded", "no tray is free for the pieces", label, Some(help));
+    first.note("embedded", "no tray is free for the pieces", label, help);
     None
 }
 
@@ -69,7 +69,7 @@ pub fn read(tray: &Section<'_>, all_foods: &Foods<'_>) -> Option<Pieces> {
     let (food, resolved) = (own.text("food")?.to_string(), all_foods.food(&own, "food")?);
     let (edge_m, share_frac) = (own.quantity("size")?, own.quantity("share")?);
     let apart = own.flag(APART).unwrap_or(false);
-    let note = |e: &FoodError| own.note("food", format!("`{food}` cannot be freeze-dried"), e.to_string(), None);
+    let note = |e: &FoodError| own.note("food", format!("`{food}` cannot be freeze-dried"), e.to_string(), "");
     let model = resolved.food.model().inspect_err(note).ok()?;
     let form = PieceForm::Brick { length_m: edge_m, width_m: edge_m, height_m: edge_m };
     let spread = Some(resolved.food.spread());

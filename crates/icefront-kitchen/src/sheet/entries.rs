@@ -75,7 +75,7 @@ impl Entries {
         let version = reader.whole(key, value, (0, 9999))?;
         if version != 1 {
             let title = "only version 1 of this kind of file can be read";
-            reader.note(value.span(), title, format!("this is version {version}"), None);
+            reader.note(value.span(), title, format!("this is version {version}"), "");
             return None;
         }
         Some(reader.table(table))
@@ -106,12 +106,12 @@ struct Reader<'p> {
 }
 
 impl Reader<'_> {
-    fn note(&mut self, span: Range<usize>, what: impl Into<String>, label: impl Into<String>, help: Option<String>) {
+    fn note(&mut self, span: Range<usize>, what: impl Into<String>, label: impl Into<String>, help: impl Into<String>) {
         self.problems.add(Problem::new(span, self.path.title(&what.into()), label, help));
     }
 
     fn missing(&mut self, key: &str, help: String) {
-        self.note(self.span.clone(), format!("`{key}` is missing"), format!("needs `{key}`"), Some(help));
+        self.note(self.span.clone(), format!("`{key}` is missing"), format!("needs `{key}`"), help);
     }
 
     fn table(&mut self, table: &DeTable<'_>) -> Entries {
@@ -141,14 +141,14 @@ impl Reader<'_> {
         let row = self.schema.row(name, self.word);
         let Some(row) = row else {
             let help = spelling_help(name, &self.schema.names());
-            self.note(key, format!("unknown key `{name}`"), "not a known key", Some(help));
+            self.note(key, format!("unknown key `{name}`"), "not a known key", help);
             return None;
         };
         if let Some(word) = self.word
             && !row.goes_with(word)
         {
             let what = format!("`{name}` does not go with {} `{word}`", self.schema.choice);
-            self.note(value, what, "leave it out", Some(takes(self.schema, name, word)));
+            self.note(value, what, "leave it out", takes(self.schema, name, word));
         }
         Some(row)
     }
@@ -170,8 +170,10 @@ impl Reader<'_> {
                 match amount::limit(text) {
                     Err(error) => {
                         let help = match &error {
-                            QuantityError::NoAmount { nearest, .. } => nearest.map(|near| format!("nearest: `{near}`")),
-                            _ => None,
+                            QuantityError::NoAmount { nearest, .. } => {
+                                nearest.map_or_else(String::new, |near| format!("nearest: `{near}`"))
+                            }
+                            _ => String::new(),
                         };
                         self.note(value.span(), format!("`{key}` cannot be used"), error.to_string(), help);
                         return None;
@@ -227,14 +229,14 @@ impl Reader<'_> {
             "table" => "a table",
             other => other,
         };
-        self.note(value.span(), format!("`{key}` must be {wanted}"), format!("this is {found}"), None);
+        self.note(value.span(), format!("`{key}` must be {wanted}"), format!("this is {found}"), "");
         None
     }
 
     fn text<'t>(&mut self, key: &str, value: &'t Spanned<DeValue<'_>>) -> Option<&'t str> {
         match value.get_ref().as_str().map(str::trim) {
             Some("") => {
-                self.note(value.span(), format!("`{key}` is empty"), "nothing between the quotes", None);
+                self.note(value.span(), format!("`{key}` is empty"), "nothing between the quotes", "");
                 None
             }
             Some(text) => Some(text),
@@ -248,7 +250,7 @@ impl Reader<'_> {
         if found.is_none() {
             let words: Vec<&str> = self.schema.words(key).iter().map(|(word, _)| *word).collect();
             let help = spelling_help(text, &words);
-            self.note(value.span(), format!("`{key}` cannot be `{text}`"), "not one of them", Some(help));
+            self.note(value.span(), format!("`{key}` cannot be `{text}`"), "not one of them", help);
         }
         found
     }
@@ -258,7 +260,7 @@ impl Reader<'_> {
         let Some(integer) = value.get_ref().as_integer() else { return self.wrong_kind(key, value, &wanted) };
         let number = integer.to_string().parse().ok().filter(|number| (low..=high).contains(number));
         if number.is_none() {
-            self.note(value.span(), format!("`{key}` must be {wanted}"), format!("{integer} is not"), None);
+            self.note(value.span(), format!("`{key}` must be {wanted}"), format!("{integer} is not"), "");
         }
         number
     }

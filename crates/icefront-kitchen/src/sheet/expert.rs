@@ -19,6 +19,6 @@ pub fn apply(expert: &Section<'_>, target: &mut Target) {
     if curve.unfreezable_frac > curve.water_frac {
         let label = format!("{} against {} of water", curve.unfreezable_frac, curve.water_frac);
         let key = if expert.has("unfreezable_frac") { "unfreezable_frac" } else { "water_frac" };
-        expert.note(key, "more water is unfreezable than there is", label, None);
+        expert.note(key, "more water is unfreezable than there is", label, "");
     }
 }

@@ -168,7 +168,7 @@ impl<'a> Foods<'a> {
         help: Option<String>,
     ) -> Option<ResolvedFood> {
         self.find(name).unwrap_or_else(|near| {
-            section.note(key, format!("{what} is not in the food table"), "not a known food", help.or(Some(near)));
+            section.note(key, format!("{what} is not in the food table"), "not a known food", help.unwrap_or(near));
             None
         })
     }
@@ -184,7 +184,7 @@ impl<'a> Foods<'a> {
             Some(near) => format!("nearest: `{near}`"),
             None => format!("write it down under [recipe.\"{name}\"]"),
         };
-        section.note(key, format!("there is no recipe `{name}`"), "not a recipe of this sheet", Some(help));
+        section.note(key, format!("there is no recipe `{name}`"), "not a recipe of this sheet", help);
         None
     }
 
@@ -244,7 +244,7 @@ impl<'a> Foods<'a> {
     fn cook(&self, name: &str, section: &Section<'_>) -> Option<ResolvedFood> {
         let ingredients = section.keys();
         if ingredients.is_empty() {
-            section.note("", "the recipe has no ingredients", "such as \"onions, raw\" = \"200 g\"", None);
+            section.note("", "the recipe has no ingredients", "such as \"onions, raw\" = \"200 g\"", "");
         }
         let parts: Vec<Option<(ResolvedFood, f64)>> = ingredients
             .into_iter()
@@ -258,20 +258,20 @@ impl<'a> Foods<'a> {
                 Some((resolved?, mass_kg?))
             })
             .collect();
-        let note = |e: &FoodError| section.note("", "the ingredients do not make a food", e.to_string(), None);
+        let note = |e: &FoodError| section.note("", "the ingredients do not make a food", e.to_string(), "");
         ResolvedFood::of_parts(name, &parts.into_iter().collect::<Option<Vec<_>>>()?).inspect_err(note).ok()
     }
 }
 
 fn table(sheet: &Section<'_>) -> Option<&'static FoodTable> {
-    let note = |e: &FoodError| sheet.note("", "the food table cannot be read", e.to_string(), None);
+    let note = |e: &FoodError| sheet.note("", "the food table cannot be read", e.to_string(), "");
     FoodTable::embedded().inspect_err(note).ok()
 }
 
 /// A composition whose parts fit together; notes one whose parts do not.
 fn whole(section: &Section<'_>, key: &str, composition: Composition) -> Option<Composition> {
     let title = "the parts of this food do not fit together";
-    composition.check().inspect_err(|e| section.note(key, title, e.to_string(), None)).ok()
+    composition.check().inspect_err(|e| section.note(key, title, e.to_string(), "")).ok()
 }
 
 /// Given fractions as they are; the others share what is left in their old proportions.
@@ -303,7 +303,7 @@ pub fn mass(section: &Section<'_>, key: &str, resolved: Option<&ResolvedFood>) -
     }
     if resolved.cup_kg_per_m3.is_none() {
         let title = format!("what a cup of `{}` weighs is not known", resolved.name);
-        section.note(key, title, "weigh it instead", Some("such as \"900 g\"".into()));
+        section.note(key, title, "weigh it instead", "such as \"900 g\"");
     }
     resolved.cup_kg_per_m3.map(|density| density * cubic_metres)
 }

@@ -21,7 +21,7 @@ pub fn read(table: &Section<'_>, in_rig: bool) -> Option<Freezing> {
     match table.word("method")? {
         "in machine" if in_rig => {
             let help = "`already frozen`, `freezer` or `outdoors`";
-            table.note("method", "a `[rig]` does not freeze", "nothing would freeze it", Some(help.into()));
+            table.note("method", "a `[rig]` does not freeze", "nothing would freeze it", help);
             None
         }
         "in machine" => Some(Freezing::InMachine { loaded_k: table.usual("temperature") }),

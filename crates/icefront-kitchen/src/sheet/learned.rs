@@ -38,7 +38,7 @@ pub fn read(table: &Section<'_>, path: &Path) -> Option<Known> {
         let (history, file) = (table.text("history").unwrap_or("HISTORY.csv"), path.display());
         let title = format!("what was learned is of model {model}, and this icefront has model {MODEL}");
         let help = format!("learn it anew: `icefront learn {history} --dryer \"{file}\" --out \"{file}\" --force`");
-        table.note("model", title, "another model", Some(help));
+        table.note("model", title, "another model", help);
         return None;
     }
     let rows = table.list("unknown");
@@ -49,11 +49,11 @@ pub fn read(table: &Section<'_>, path: &Path) -> Option<Known> {
         let wanted = columns.first().map_or(draws.len().max(FEWEST), Vec::len);
         if draws.len() != wanted {
             let label = format!("{} numbers instead of {wanted}", draws.len());
-            row.note("draws", "`draws` is not whole", label, Some("let `icefront learn` write it".into()));
+            row.note("draws", "`draws` is not whole", label, "let `icefront learn` write it");
             return None;
         }
         if names.iter().any(|n| n == name) {
-            row.note("name", format!("`{name}` stands twice"), "again", None);
+            row.note("name", format!("`{name}` stands twice"), "again", "");
             return None;
         }
         names.push(name.to_string());

@@ -51,7 +51,7 @@ impl Read {
             tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
         if tables.is_empty() {
             let help = "begin one with [[tray]]; `icefront new` writes an example";
-            sheet.note("tray", "there is no tray", "needs `[[tray]]`", Some(help.into()));
+            sheet.note("tray", "there is no tray", "needs `[[tray]]`", help);
         }
         let shelves = match &machine {
             Some(Dryer::Cabinet(cabinet)) => cabinet.shelves,
@@ -77,6 +77,6 @@ fn a_shelf_each(tables: &[Section<'_>], shelves: usize) -> Option<()> {
     let shelves = if shelves == 1 { "1 shelf".into() } else { format!("{shelves} shelves") };
     let label = format!("{} on {shelves}", format::count(tables.len(), "tray"));
     let help = "dry the rest as another load; trays that share a shelf are one `[[tray]]` with the `area` of both";
-    first.note("name", "there is no shelf for this tray", label, Some(help.into()));
+    first.note("name", "there is no shelf for this tray", label, help);
     None
 }

@@ -57,7 +57,7 @@ impl Machine {
         let Some(name) = sheet.required("dryer", sheet.text("dryer"), help) else { return Ok(None) };
         let Some(text) = dryer::file(name, folder, files)? else {
             let help = format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names));
-            sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", Some(help));
+            sheet.note("dryer", format!("no dryer is named `{name}`"), "not a built-in dryer", help);
             return Ok(None);
         };
         Self::read(&text, changes).map(Some)

@@ -30,7 +30,7 @@ pub fn read_prices(sheet: &Section<'_>, dishes: &[Dish], all_foods: &foods::Food
             let near = nearest(name, known.iter().copied());
             let help = near
                 .map_or_else(|| "write its name as the recipe or the tray does".into(), |n| format!("nearest: `{n}`"));
-            tables.note(name, format!("`{name}` is not in this load"), "nothing here needs it", Some(help));
+            tables.note(name, format!("`{name}` is not in this load"), "nothing here needs it", help);
             continue;
         }
         let resolved = all_foods.quietly(name);
@@ -52,14 +52,14 @@ fn read_period(table: &Section<'_>) -> Option<Period> {
     let clock = |key: &str| {
         let read = Clock::read(table.text(key)?);
         if let Err(label) = &read {
-            table.note(key, format!("`{key}` cannot be used"), label.clone(), None);
+            table.note(key, format!("`{key}` cannot be used"), label.clone(), "");
         }
         read.ok()
     };
     let (from, until, price) = (clock("from"), clock("until"), table.quantity("price_per_kwh"));
     let (from, until, price_per_kwh) = (from?, until?, price?);
     if from == until {
-        table.note("until", "the period has no length", "the same as `from`", None);
+        table.note("until", "the period has no length", "the same as `from`", "");
     }
     Some(Period { from_s: from.0, until_s: until.0, price_per_kwh })
 }

@@ -49,7 +49,7 @@ pub fn place(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Place
 fn layer(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Placed> {
     if tray.has("depth") && tray.has("filled_to") {
         let help = "for a layer both say how deep the food lies";
-        tray.note("filled_to", "`depth` and `filled_to` are both given", "give one of them", Some(help.into()));
+        tray.note("filled_to", "`depth` and `filled_to` are both given", "give one of them", help);
     }
     let key = if tray.has("depth") { "depth" } else { "filled_to" };
     let depth_m = tray.quantity(key);
@@ -67,7 +67,7 @@ fn layer(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Placed> {
         _ => {
             if !tray.has(key) && !tray.has("amount") {
                 let help = "such as depth = \"15 mm\" or amount = \"900 g\"";
-                tray.note("shape", "neither `depth` nor `amount` is given", "how much?", Some(help.into()));
+                tray.note("shape", "neither `depth` nor `amount` is given", "how much?", help);
             }
             return None;
         }
@@ -75,7 +75,7 @@ fn layer(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Placed> {
     if !(quantity::DEPTH.low..=quantity::DEPTH.high).contains(&depth_m) {
         let label = format!("makes a layer of {}", format::millimetres(depth_m));
         let help = format!("on {} of tray; allowed depth: {}", format::area(geometry.area_m2), quantity::DEPTH.words);
-        tray.note("amount", "the amount does not fit the tray", label, Some(help));
+        tray.note("amount", "the amount does not fit the tray", label, help);
         return None;
     }
     Some(Placed { shape: Shape::Layer { depth_m }, density_kg_per_m3: density })
@@ -104,7 +104,7 @@ fn layers(tray: &Section<'_>, piece: Option<PieceForm>) -> Option<usize> {
     let filled_m = tray.quantity("filled_to");
     if tray.has("layers") && tray.has("filled_to") {
         let help = "both say how high the pieces lie";
-        tray.note("filled_to", "`layers` and `filled_to` are both given", "give one of them", Some(help.into()));
+        tray.note("filled_to", "`layers` and `filled_to` are both given", "give one of them", help);
     }
     layers.or_else(|| Some((filled_m? / piece?.core().height_m).round().max(1.0) as usize))
 }
@@ -137,7 +137,7 @@ fn pieces(
         let label = format!("would cover {} of the tray in each layer", format::percent(coverage));
         let most = format::mass(full_layer_kg * densest * layers as f64);
         let help = format!("such pieces cover at most {}: {most} of food here", format::percent(densest));
-        tray.note(key, "the pieces do not fit the tray", label, Some(help));
+        tray.note(key, "the pieces do not fit the tray", label, help);
         return None;
     }
     let shape = Shape::Pieces { form, layers, coverage };
@@ -145,7 +145,7 @@ fn pieces(
         let label = format!("stands {} high", format::millimetres(shape.height_m()));
         let help = format!("allowed height: up to {}", format::millimetres(quantity::DEPTH.high));
         let key = ["amount", "layers", "filled_to"].into_iter().find(|k| tray.has(k)).unwrap_or("shape");
-        tray.note(key, "the food stands too high", label, Some(help));
+        tray.note(key, "the food stands too high", label, help);
         return None;
     }
     Some(Placed { shape, density_kg_per_m3: None })
@@ -158,6 +158,6 @@ fn agree(tray: &Section<'_>, key: &str, amount_kg: f64, geometric_kg: f64) -> Op
     }
     let title = format!("`amount` and `{key}` contradict each other");
     let label = format!("{} of food, but by `{key}` it is {}", format::mass(amount_kg), format::mass(geometric_kg));
-    tray.note("amount", title, label, Some("leave one of them out; the other follows".into()));
+    tray.note("amount", title, label, "leave one of them out; the other follows");
     None
 }

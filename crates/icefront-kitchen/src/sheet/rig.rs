@@ -36,13 +36,13 @@ pub fn read(rig: &Section<'_>) -> Option<Prescribed> {
 fn schedule(rig: &Section<'_>) -> Option<Vec<PrescribedPoint>> {
     let points = rig.list("point");
     if points.is_empty() {
-        rig.note("point", "the schedule has no points", "nothing in it", None);
+        rig.note("point", "the schedule has no points", "nothing in it", "");
     }
     let mut schedule: Vec<PrescribedPoint> = Vec::new();
     for table in &points {
         let point = conditions(table, table.quantity("time")?)?;
         if schedule.last().is_some_and(|before| before.time_s >= point.time_s) {
-            table.note("time", "`time` does not rise", "not later than the point before", None);
+            table.note("time", "`time` does not rise", "not later than the point before", "");
         }
         schedule.push(point);
     }

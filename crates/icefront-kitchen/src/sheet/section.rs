@@ -43,7 +43,7 @@ impl Text {
         change::apply(table.get_mut(), changes);
         for error in &syntax {
             let title = format!("this is not TOML: {}", error.message());
-            problems.add(Problem::new(error.span().unwrap_or(0..0), title, "here", None));
+            problems.add(Problem::new(error.span().unwrap_or(0..0), title, "here", ""));
         }
         if syntax.is_empty() {
             bounds::check(table.get_ref(), &mut problems);
@@ -149,7 +149,7 @@ impl<'a> Section<'a> {
     }
 
     /// Notes a problem with the value of `key`, or with the section where it has no such key.
-    pub fn note(&self, key: &str, what: impl Into<String>, label: impl Into<String>, help: Option<String>) {
+    pub fn note(&self, key: &str, what: impl Into<String>, label: impl Into<String>, help: impl Into<String>) {
         let span = self.entries.get(key).map_or(&self.entries.span, |entry| &entry.span);
         let title = self.entries.path.title(&what.into());
         let problem = Problem::new(span.clone(), title, label, help).at(self.entries.path.key(key));
@@ -159,7 +159,7 @@ impl<'a> Section<'a> {
     /// Passes `value` on; notes that `key` must be given where it is not there.
     pub fn required<T>(&self, key: &str, value: Option<T>, help: &str) -> Option<T> {
         if !self.has(key) {
-            self.note(key, format!("`{key}` is missing"), format!("needs `{key}`"), Some(help.into()));
+            self.note(key, format!("`{key}` is missing"), format!("needs `{key}`"), help);
         }
         value
     }
@@ -167,7 +167,7 @@ impl<'a> Section<'a> {
     /// Notes each of `keys` that is given: it does not go with `what`.
     pub fn refuse(&self, keys: &[&str], what: &str, help: &str) {
         for key in keys.iter().filter(|k| self.has(k)) {
-            self.note(key, format!("`{key}` does not go with {what}"), "leave it out", Some(help.into()));
+            self.note(key, format!("`{key}` does not go with {what}"), "leave it out", help);
         }
     }
 

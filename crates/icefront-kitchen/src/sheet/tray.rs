@@ -74,7 +74,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
     {
         let label = format!("at {} it is not frozen", format::celsius(loaded_k));
         let help = format!("it begins to freeze at {}", format::celsius(model.curve.freezing_point_k));
-        table.note("before_loading", format!("`{food}` is not frozen when it is loaded"), label, Some(help));
+        table.note("before_loading", format!("`{food}` is not frozen when it is loaded"), label, help);
         return None;
     }
     let embedded = pieces.as_ref().map(|p| p.embedded.clone());
@@ -91,7 +91,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
         if dried_kg >= fresh_kg {
             let label = format!("{} went on the tray", format::mass(fresh_kg));
             let help = "weigh the dried food alone, without the tray, and give `amount` as it was loaded";
-            table.note("dried", format!("`{}` weighs no less than before", tray.food), label, Some(help.into()));
+            table.note("dried", format!("`{}` weighs no less than before", tray.food), label, help);
         }
     }
     let Some(pieces) = pieces else {
@@ -104,7 +104,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
         let of_pieces = Dish::new(&pieces.resolved, &alone.shape, None, pack);
         return Some(((base, dish), Some((alone, of_pieces))));
     }
-    let note = |e: &FoodError| table.note("embedded", "the two do not make a food", e.to_string(), None);
+    let note = |e: &FoodError| table.note("embedded", "the two do not make a food", e.to_string(), "");
     let whole = resolved.with_pieces(&tray, &pieces).inspect_err(note).ok()?;
     let dish = Dish::new(&whole, &tray.shape, dried, pack);
     Some(((tray, dish), None))
@@ -123,7 +123,7 @@ fn cuts(table: &Section<'_>) -> Option<Cuts> {
     if cuts.width_m > WIDEST_CUT * cuts.edge_m {
         let label = format!("more than a tenth of the {} between two cuts", format::millimetres(cuts.edge_m));
         let help = "portions so far apart are pieces: `shape = \"bricks\"` with their `coverage`";
-        table.note("cut_width", "`cut_width` is too much for such portions", label, Some(help.into()));
+        table.note("cut_width", "`cut_width` is too much for such portions", label, help);
         return None;
     }
     Some(cuts)
@@ -155,7 +155,7 @@ fn numbers(
     let resolved = resolved?;
     let food = if table.word("shape") == Some("layer") { resolved.as_layer() } else { resolved.food.clone() };
     let note =
-        |e: &FoodError| table.note(key, format!("`{}` cannot be freeze-dried", resolved.name), e.to_string(), None);
+        |e: &FoodError| table.note(key, format!("`{}` cannot be freeze-dried", resolved.name), e.to_string(), "");
     let model = food.model().inspect_err(note).ok()?;
     let mut target = Target { model, contact: ContactOverride::default() };
     if let Some(given) = given {

@@ -13,20 +13,21 @@ pub struct Findings {
 }
 
 impl Findings {
-    /// Adds a problem at a place of the file; further ones of the same `kind` are only counted.
+    /// Adds a problem at a place of the file; further ones of the same `kind` are only counted. `help` is
+    /// empty where there is none.
     pub fn note(
         &mut self,
         kind: &str,
-        span: Range<usize>,
+        span: &Range<usize>,
         title: impl Into<String>,
         label: impl Into<String>,
-        help: Option<String>,
+        help: impl Into<String>,
     ) {
         let full = self.kinds.len() >= MOST_SHOWN;
         match self.kinds.iter_mut().find(|(known, ..)| known == kind) {
             Some((_, _, more)) => *more += 1,
             None if full => self.more += 1,
-            None => self.kinds.push((kind.into(), Problem::new(span, title, label, help), 0)),
+            None => self.kinds.push((kind.into(), Problem::new(span.clone(), title, label, help), 0)),
         }
     }
 
@@ -60,7 +61,7 @@ mod tests {
     fn problems_of_one_kind_are_counted() {
         let mut findings = Findings::default();
         for start in [40, 50, 60] {
-            findings.note("air", start..start + 1, "too warm", "", None);
+            findings.note("air", &(start..start + 1), "too warm", "", "");
         }
         let problems = findings.into_problems();
         let all: Vec<&Problem> = problems.iter().collect();
@@ -71,7 +72,7 @@ mod tests {
     #[test]
     fn kinds_are_counted_too() {
         let mut findings = Findings::default();
-        (0..10_000).for_each(|kind| findings.note(&kind.to_string(), kind..kind + 1, "too warm", "", None));
+        (0..10_000).for_each(|kind| findings.note(&kind.to_string(), &(kind..kind + 1), "too warm", "", ""));
         let problems = findings.into_problems();
         assert_eq!((problems.iter().count(), problems.more_words().as_deref()), (MOST_SHOWN, Some("and 9980 more")));
     }

@@ -38,7 +38,7 @@ impl Record<'_> {
     pub fn fits(&self, columns: usize, findings: &mut Findings) -> bool {
         if let Some(at) = self.unclosed {
             let help = "close it; within quotation marks write \"\" for one".to_string();
-            findings.note("quote", at..at + 1, "a quotation mark is not closed", "this one", Some(help));
+            findings.note("quote", &(at..at + 1), "a quotation mark is not closed", "this one", help);
             return false;
         }
         let fits = self.cells.len() == columns;
@@ -46,7 +46,7 @@ impl Record<'_> {
             let label = format!("{} cells, the header has {columns}", self.cells.len());
             let help = "put a text with the separator in it in quotation marks; where columns are set apart by commas, \
                         write decimals with a point; leave a cell empty where nothing was measured";
-            findings.note("cells", self.span.clone(), "this line does not fit the header", label, Some(help.into()));
+            findings.note("cells", &self.span, "this line does not fit the header", label, help);
         }
         fits
     }
@@ -87,12 +87,12 @@ impl<'a> Records<'a> {
     /// The first record: names of not too many columns.
     pub fn header(&mut self, findings: &mut Findings) -> Option<Record<'a>> {
         let Some(header) = self.next() else {
-            findings.note("empty", 0..0, "the file holds no table", "nothing but remarks", None);
+            findings.note("empty", &(0..0), "the file holds no table", "nothing but remarks", "");
             return None;
         };
         if header.cells.len() > MOST_COLUMNS {
             let label = format!("more than {MOST_COLUMNS}");
-            findings.note("columns", header.span, "there are too many columns", label, None);
+            findings.note("columns", &header.span, "there are too many columns", label, "");
             return None;
         }
         Some(header)

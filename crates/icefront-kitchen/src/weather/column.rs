@@ -103,7 +103,7 @@ impl Column {
             Ok(si) => *(self.place)(hour) = Some(si),
             Err(label) => {
                 let title = format!("`{}` cannot be used", self.name);
-                findings.note(self.name, cell.span.clone(), title, label, Some(self.advice(number)));
+                findings.note(self.name, &cell.span, title, label, self.advice(number));
             }
         }
     }
@@ -138,7 +138,7 @@ const SKY_SHARES: std::ops::RangeInclusive<f64> = 0.5..=1.15;
 pub fn compare(hour: &Hour, span: &std::ops::Range<usize>, findings: &mut Findings) {
     let mut differ = |title: &str, label: &str| {
         let help = "one of the two is in another unit than its column says".to_string();
-        findings.note(title, span.clone(), title, label, Some(help));
+        findings.note(title, &span, title, label, help);
     };
     let Some(air_k) = hour.air_k else { return };
     if hour.dew_point_k.is_some_and(|dew_k| dew_k > air_k + MOST_DEW_ABOVE_AIR_K) {

@@ -31,7 +31,7 @@ pub fn read(text: &str, findings: &mut Findings) -> Vec<Row> {
         }
     }
     if rows.is_empty() && findings.is_empty() {
-        findings.note("hours", header.span, "there are no hours", "nothing follows the header", None);
+        findings.note("hours", &header.span, "there are no hours", "nothing follows the header", "");
     }
     rows
 }
@@ -61,7 +61,7 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
     for (what, names, count) in counts.into_iter().filter(|(.., count)| *count != 1) {
         let title =
             if count == 0 { format!("no column for the {what}") } else { format!("{count} columns for the {what}") };
-        findings.note(what, header.span.clone(), title, "in this header", Some(format!("give {names}, once")));
+        findings.note(what, &header.span, title, "in this header", format!("give {names}, once"));
         fits = false;
     }
     fits.then_some(uses)
@@ -84,7 +84,7 @@ fn read_name(cell: &Cell<'_>, findings: &mut Findings) -> Use {
     }
     if let Some(near) = nearest_within(name, column::ALL.iter().map(|c| c.name), MISSPELT) {
         let title = format!("no column is named `{name}`");
-        findings.note(name, cell.span.clone(), title, "unknown name or unit", Some(format!("nearest: `{near}`")));
+        findings.note(name, &cell.span, title, "unknown name or unit", format!("nearest: `{near}`"));
     }
     Use::Ignored
 }
@@ -113,7 +113,7 @@ fn read_time(cell: &Cell<'_>, before: Option<&Row>, findings: &mut Findings) -> 
     let time_s = match read_stamp(&cell.text) {
         Ok(time_s) => time_s,
         Err(label) => {
-            findings.note("stamp", cell.span.clone(), "the time cannot be read", label, None);
+            findings.note("stamp", &cell.span, "the time cannot be read", label, "");
             return None;
         }
     };
@@ -128,6 +128,6 @@ fn read_time(cell: &Cell<'_>, before: Option<&Row>, findings: &mut Findings) -> 
     } else {
         "hours must follow each other; give years that do not fit together as separate files"
     };
-    findings.note("order", cell.span.clone(), "time goes back", label, Some(help.into()));
+    findings.note("order", &cell.span, "time goes back", label, help);
     None
 }

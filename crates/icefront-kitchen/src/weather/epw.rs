@@ -39,7 +39,7 @@ pub fn read(text: &str, findings: &mut Findings) -> Vec<Row> {
         let span = Records::unquoted(text).last().map_or(0..0, |line| line.span);
         let label = format!("the last of {count} hours");
         let help = "a year has 8760 hours (8784 in a leap year); cut a single night out as CSV instead";
-        findings.note("hours", span, "this is not a whole year", label, Some(help.into()));
+        findings.note("hours", &span, "this is not a whole year", label, help);
     }
     // any year of the right length
     let year = if count == YEARS_H[1] { 2000 } else { 2001 };
@@ -55,16 +55,16 @@ pub fn read(text: &str, findings: &mut Findings) -> Vec<Row> {
 
 fn check_header(last: Option<Record<'_>>, findings: &mut Findings) {
     let Some(last) = last else {
-        findings.note("header", 0..0, "this EPW file ends in its header", "8 lines of header are needed", None);
+        findings.note("header", &(0..0), "this EPW file ends in its header", "8 lines of header are needed", "");
         return;
     };
     let cell = |index: usize| last.cells.get(index).map_or("", |cell| cell.text.as_ref());
     if !cell(0).eq_ignore_ascii_case("data periods") {
         let title = "the eighth line of an EPW file names its DATA PERIODS";
-        findings.note("header", last.span.clone(), title, "it does not", None);
+        findings.note("header", &last.span, title, "it does not", "");
     } else if cell(2) != "1" {
         let label = format!("`{}` records in an hour", cell(2));
-        findings.note("header", last.span.clone(), "only files with one record in an hour can be read", label, None);
+        findings.note("header", &last.span, "only files with one record in an hour can be read", label, "");
     }
 }
 
@@ -77,13 +77,7 @@ fn read_line(
 ) -> Option<Row> {
     if line.cells.len() < LEAST_CELLS {
         let label = format!("{} cells", line.cells.len());
-        findings.note(
-            "cells",
-            line.span.clone(),
-            "this line is too short",
-            label,
-            Some("a line of EPW data has 35 cells".into()),
-        );
+        findings.note("cells", &line.span, "this line is too short", label, "a line of EPW data has 35 cells");
         return None;
     }
     let time_s =
@@ -91,13 +85,7 @@ fn read_line(
     let Some(time_s) = time_s else {
         let span = line.cells.get(1).map_or(0, |c| c.span.start)..line.cells.get(3).map_or(0, |c| c.span.end);
         let help = "month, day and hour (1 to 24, standard time) follow each other through the year";
-        findings.note(
-            "order",
-            span,
-            "this is not the hour after the line before",
-            "month, day, hour",
-            Some(help.into()),
-        );
+        findings.note("order", &span, "this is not the hour after the line before", "month, day, hour", help);
         return None;
     };
     let mut hour = Hour::default();

@@ -216,7 +216,7 @@ fn point(row: &Row, start_s: f64, outside: Outside) -> Option<Point> {
 fn missing(span: std::ops::Range<usize>, when: &str) -> Problem {
     let title = format!("no air temperature or no wind {when}");
     let help = "up to 3 h between two hours are bridged; choose another night with `--date`".to_string();
-    Problem::new(span, title, "the next hour of the file", Some(help))
+    Problem::new(span, title, "the next hour of the file", help)
 }
 
 impl Weather {
@@ -224,7 +224,7 @@ impl Weather {
     fn too_short(&self, stay: Stay, start_s: f64, end_s: f64) -> Problem {
         let clock = |time_s: f64| stay.set_out.after(time_s - start_s);
         let whole = |row: &&Row| row.hour.air_k.is_some() && row.hour.wind_m_per_s.is_some();
-        let help = Some(format!("needed: {} to {}, without a break of more than 3 h", stay.set_out, stay.until));
+        let help = format!("needed: {} to {}, without a break of more than 3 h", stay.set_out, stay.until);
         match (self.rows.iter().find(whole), self.rows.iter().rev().find(whole)) {
             (Some(first), _) if first.time_s > start_s => {
                 let label = format!("begins {} {}", self.day_in_words(Date::of(first.time_s)), clock(first.time_s));
@@ -238,7 +238,7 @@ impl Weather {
                 let after = self.rows.iter().filter(whole).find(|row| row.time_s > start_s);
                 missing(after.map_or(0..0, |row| row.span.clone()), &format!("at {} or {}", stay.set_out, stay.until))
             }
-            (_, None) => Problem::new(0..0, "no hour has both air temperature and wind", "in all of this file", None),
+            (_, None) => Problem::new(0..0, "no hour has both air temperature and wind", "in all of this file", ""),
         }
     }
 
