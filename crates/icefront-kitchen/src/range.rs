@@ -105,8 +105,7 @@ pub fn table(load: &Load, range: &Range) -> Table {
     };
     row("food ready, h".into(), cloud.quantiles(|o| hours(o.food_ready_s)), 1);
     for (i, tray) in load.trays.iter().enumerate() {
-        let what = format!("{}, {}: dry at, h", tray.name, tray.food);
-        row(what, cloud.quantiles(|o| hours(o.trays[i].dry_at_s)), 1);
+        row(format!("{}, {}: dry at, h", tray.name, tray.food), cloud.quantiles(|o| hours(o.trays[i].dry_at_s)), 1);
     }
     if let Dryer::Cabinet(_) = load.dryer {
         row("electricity, kWh".into(), range.kilowatt_hours(), 1);

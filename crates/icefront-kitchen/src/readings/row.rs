@@ -156,8 +156,7 @@ impl Reader<'_> {
 
     fn add(&mut self, number: usize, line: &Record<'_>, time_s: f64, quantity: Quantity, value: f64) {
         if !quantity.is_there(self.load) {
-            let title = "there is nothing to read on a rig";
-            self.findings.note("rig", &line.span, title, "a rig has no machine", "");
+            self.findings.note("rig", &line.span, "there is nothing to read on a rig", "a rig has no machine", "");
             return;
         }
         let event = matches!(quantity, Quantity::PumpStarted | Quantity::Finished);

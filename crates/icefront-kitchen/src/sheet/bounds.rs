@@ -48,13 +48,11 @@ fn check_table(table: &DeTable<'_>, span: Range<usize>, left: &mut usize) -> Res
 fn check_value(value: &Spanned<DeValue<'_>>, left: &mut usize) -> Result<(), TooMuch> {
     let span = value.span();
     *left = left.checked_sub(1).ok_or_else(|| {
-        let title = format!("the file holds more than {VALUES} values");
-        (span.clone(), title, format!("up to {VALUES} values in a file"))
+        (span.clone(), format!("the file holds more than {VALUES} values"), format!("up to {VALUES} values in a file"))
     })?;
     match value.get_ref() {
         DeValue::String(text) if text.len() > TEXT => {
-            let title = format!("a text is {} bytes long", text.len());
-            Err((span, title, format!("texts of up to {TEXT} bytes")))
+            Err((span, format!("a text is {} bytes long", text.len()), format!("texts of up to {TEXT} bytes")))
         }
         DeValue::Array(list) => {
             let is_number =

@@ -29,6 +29,5 @@ fn check_text(text: &str, span: Range<usize>, problems: &mut Problems) {
     // a text may have several lines
     let Some(sign) = text.chars().find(|sign| is_control(*sign) && !matches!(sign, '\n' | '\r' | '\t')) else { return };
     let title = format!("a text holds the control character `{}`", shown(sign.encode_utf8(&mut [0; 4])));
-    let help = "write it without that character".to_string();
-    problems.add(Problem::new(span, title, "not letters, digits and signs alone", help));
+    problems.add(Problem::new(span, title, "not letters, digits and signs alone", "write it without that character"));
 }

@@ -138,10 +138,7 @@ fn resolved(table: &Section<'_>, all_foods: &Foods<'_>) -> Option<ResolvedFood> 
         }
         (true, false) => all_foods.food(table, "food"),
         (false, true) => all_foods.recipe(table, "recipe"),
-        (false, false) => {
-            let help = "such as food = \"apples, raw\"; `icefront foods` lists them";
-            table.required("food", None, help)
-        }
+        (false, false) => table.required("food", None, "such as food = \"apples, raw\"; `icefront foods` lists them"),
     }
 }
 

@@ -60,8 +60,7 @@ fn check_header(last: Option<Record<'_>>, findings: &mut Findings) {
     };
     let cell = |index: usize| last.cells.get(index).map_or("", |cell| cell.text.as_ref());
     if !cell(0).eq_ignore_ascii_case("data periods") {
-        let title = "the eighth line of an EPW file names its DATA PERIODS";
-        findings.note("header", &last.span, title, "it does not", "");
+        findings.note("header", &last.span, "the eighth line of an EPW file names its DATA PERIODS", "it does not", "");
     } else if cell(2) != "1" {
         let label = format!("`{}` records in an hour", cell(2));
         findings.note("header", &last.span, "only files with one record in an hour can be read", label, "");
