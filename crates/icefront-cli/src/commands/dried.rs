@@ -9,7 +9,7 @@ use crate::commands::draws::DrawArguments;
 use crate::disk::Disk;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::sheet::{self, Sheet, Text};
-use icefront_kitchen::weather::clock::Date;
+use icefront_kitchen::weather::clock::{Date, read_date};
 
 /// A load and how often it is drawn.
 #[derive(Debug, Args)]
@@ -40,7 +40,7 @@ pub fn read(text: &Text) -> Result<(String, Sheet), Failure> {
 
 /// A day as the user writes it.
 pub fn day(text: &str) -> Result<Date, String> {
-    Date::read(text).ok_or_else(|| "write the day as 2026-11-25".to_string())
+    read_date(text).ok_or_else(|| "write the day as 2026-11-25".to_string())
 }
 
 /// Today's local date, unless the user gave another.

@@ -15,7 +15,7 @@ use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put, left, sums};
 use icefront_kitchen::quantity::{AMOUNT, CONTAINER, PACK_SHELF, SHARE};
 use icefront_kitchen::sheet;
 use icefront_kitchen::style::Look;
-use icefront_kitchen::weather::clock::Date;
+use icefront_kitchen::weather::clock::{Date, date_of, start_s};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -174,7 +174,7 @@ fn by_hand(arguments: &PutArguments, food: &str, packs: u32, dry_kg: f64, date: 
         fat_percent: arguments.fat.map(|share| 100.0 * share),
         without_oxygen: keeping.without_oxygen,
         shelf_c: pantry::celsius(keeping.shelf_k),
-        eat_first: Date::of(date.start_s() + eat_first_s(&keeping)),
+        eat_first: date_of(start_s(date) + eat_first_s(&keeping)),
         value: None,
         currency: String::new(),
         allergens: arguments.allergens.clone().unwrap_or_default(),

@@ -4,7 +4,7 @@ use icefront_plot::PackLabel;
 
 use crate::pack::amounts::{food_energy, kitchen_mass, kitchen_time, kitchen_water, plain};
 use crate::pack::packing::{FoodPacks, Packing};
-use crate::weather::clock::Date;
+use crate::weather::clock::{Date, date_of, start_s};
 
 /// One label for each pack, in the order of the foods.
 pub fn labels(packing: &Packing, today: Date) -> Vec<PackLabel> {
@@ -44,6 +44,6 @@ fn label(food: &FoodPacks, number: usize, today: Date) -> PackLabel {
 impl FoodPacks {
     /// Date by which its packs should be eaten, for order among packs.
     pub fn eat_first(&self, packed: Date) -> Date {
-        Date::of(packed.start_s() + self.eat_first_s)
+        date_of(start_s(packed) + self.eat_first_s)
     }
 }

@@ -4,7 +4,7 @@
 use crate::formula;
 use crate::shown::is_control;
 use crate::table::plain_number;
-use crate::weather::clock::Date;
+use crate::weather::clock::{self, Date};
 
 /// A number of 0 or more. `comma`: a decimal comma is understood, because columns are set apart otherwise.
 pub fn read_number(text: &str, comma: bool) -> Result<f64, &'static str> {
@@ -26,16 +26,16 @@ pub fn read_signed(text: &str, comma: bool) -> Result<f64, &'static str> {
 /// A day as `2026-11-25`, or as `25.11.2026` or `25/11/2026` where only one reading makes sense.
 pub fn read_date(text: &str) -> Result<Date, &'static str> {
     const WRONG: &str = "not a day such as 2026-11-25";
-    if let Some(date) = Date::read(text) {
+    if let Some(date) = clock::read_date(text) {
         return Ok(date);
     }
     let (sign, dotted) = if text.contains('.') { ('.', true) } else { ('/', false) };
-    let numbers: Vec<i64> = text.split(sign).map_while(|part| part.parse().ok()).collect();
+    let numbers: Vec<i16> = text.split(sign).map_while(|part| part.parse().ok()).collect();
     let [first, second, year] = numbers[..] else { return Err(WRONG) };
     if year < 1000 || text.split(sign).count() != 3 {
         return Err(WRONG);
     }
-    let (day_first, month_first) = (Date::new(year, second, first), Date::new(year, first, second));
+    let (day_first, month_first) = (clock::date([year, second, first]), clock::date([year, first, second]));
     match (day_first, month_first) {
         (Some(date), _) if dotted => Ok(date),
         (Some(date), None) | (None, Some(date)) if !dotted => Ok(date),
@@ -82,11 +82,11 @@ mod tests {
 
     #[test]
     fn days_that_can_be_read_in_one_way_only() {
-        let day = Date::new(2026, 11, 25);
+        let day = clock::date([2026, 11, 25]);
         for text in ["2026-11-25", "25.11.2026", "25/11/2026", "11/25/2026"] {
             assert_eq!(read_date(text).ok(), day, "{text}");
         }
-        assert_eq!(read_date("04/04/2026").ok(), Date::new(2026, 4, 4));
+        assert_eq!(read_date("04/04/2026").ok(), clock::date([2026, 4, 4]));
         for text in ["", "04/05/2026", "25.11.26", "2026-02-30", "31.02.2026", "25.11.2026.", "Nov 25", "1.2"] {
             assert!(read_date(text).is_err(), "{text}");
         }

@@ -4,7 +4,7 @@
 //! come from different years, so years are left out of account.
 
 use crate::table::{Cell, Findings, Numbers, Record, Records, Separator};
-use crate::weather::clock::{Date, HOUR_S};
+use crate::weather::clock::{HOUR_S, date, start_s};
 use crate::weather::column::{self, Column, Hour};
 use crate::weather::row::Row;
 
@@ -69,7 +69,7 @@ fn check_header(last: Option<Record<'_>>, findings: &mut Findings) {
 
 fn read_line(
     line: &Record<'_>,
-    year: i64,
+    year: i16,
     before: Option<&Row>,
     numbers: &mut Numbers,
     findings: &mut Findings,
@@ -97,9 +97,9 @@ fn read_line(
     Some(Row { time_s, span: line.span.clone(), hour })
 }
 
-fn read_time(line: &Record<'_>, year: i64) -> Option<f64> {
-    let number = |index: usize| line.cells.get(index).and_then(|cell: &Cell<'_>| cell.text.parse::<i64>().ok());
-    let date = Date::new(year, number(1)?, number(2)?)?;
+fn read_time(line: &Record<'_>, year: i16) -> Option<f64> {
+    let number = |index: usize| line.cells.get(index).and_then(|cell: &Cell<'_>| cell.text.parse::<i16>().ok());
+    let date = date([year, number(1)?, number(2)?])?;
     let hour = number(3).filter(|hour| (1..=24).contains(hour))?;
-    Some(date.start_s() + hour as f64 * HOUR_S)
+    Some(start_s(date) + f64::from(hour) * HOUR_S)
 }

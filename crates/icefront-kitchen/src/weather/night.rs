@@ -6,7 +6,7 @@ use icefront_core::units::Temperature;
 
 use crate::failure::Failure;
 use crate::problem::Problem;
-use crate::weather::clock::{Clock, Date, Day, HOUR_S};
+use crate::weather::clock::{Clock, Date, Day, HOUR_S, date_of, day_of_year, start_s};
 use crate::weather::hours::Weather;
 use crate::weather::row::Row;
 
@@ -90,7 +90,7 @@ impl Night {
 
     /// The wanted night, or the coldest that the file holds.
     pub fn from_file(weather: &Weather, stay: Stay, outside: Outside) -> Result<Self, Failure> {
-        let mut dates: Vec<Date> = weather.rows.iter().map(|row| Date::of(row.time_s)).collect();
+        let mut dates: Vec<Date> = weather.rows.iter().map(|row| date_of(row.time_s)).collect();
         dates.dedup();
         let help = format!("the file holds {}", weather.span_in_words(&dates));
         dates.retain(|date| stay.day.is_none_or(|day| day.is(*date)));
@@ -119,7 +119,7 @@ impl Night {
 
     /// The night that begins on a day; the error says what the file lacks for it.
     fn of_day(weather: &Weather, date: Date, stay: Stay, outside: Outside) -> Result<Self, Problem> {
-        let start_s = date.start_s() + stay.set_out.0;
+        let start_s = start_s(date) + stay.set_out.0;
         let end_s = start_s + stay.length_s();
         let from = weather.rows.partition_point(|row| row.time_s < start_s - LONGEST_GAP_S);
         let to = weather.rows.partition_point(|row| row.time_s <= end_s + LONGEST_GAP_S);
@@ -227,11 +227,11 @@ impl Weather {
         let help = format!("needed: {} to {}, without a break of more than 3 h", stay.set_out, stay.until);
         match (self.rows.iter().find(whole), self.rows.iter().rev().find(whole)) {
             (Some(first), _) if first.time_s > start_s => {
-                let label = format!("begins {} {}", self.day_in_words(Date::of(first.time_s)), clock(first.time_s));
+                let label = format!("begins {} {}", self.day_in_words(date_of(first.time_s)), clock(first.time_s));
                 Problem::new(first.span.clone(), "the file begins after the trays are set out", label, help)
             }
             (_, Some(last)) if last.time_s < end_s => {
-                let label = format!("ends {} {}", self.day_in_words(Date::of(last.time_s)), clock(last.time_s));
+                let label = format!("ends {} {}", self.day_in_words(date_of(last.time_s)), clock(last.time_s));
                 Problem::new(last.span.clone(), "the file ends before the trays are taken in", label, help)
             }
             (_, Some(_)) => {
@@ -243,7 +243,7 @@ impl Weather {
     }
 
     fn day_in_words(&self, date: Date) -> String {
-        if self.typical_year { format!("{:02}-{:02}", date.month, date.day) } else { date.to_string() }
+        if self.typical_year { day_of_year(date) } else { date.to_string() }
     }
 
     fn span_in_words(&self, dates: &[Date]) -> String {
