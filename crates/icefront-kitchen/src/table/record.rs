@@ -57,6 +57,7 @@ impl Record<'_> {
 pub struct Records<'a> {
     text: &'a str,
     separator: Separator,
+    remarks: bool,
     reader: Reader,
     at: usize,
     line: usize,
@@ -65,8 +66,14 @@ pub struct Records<'a> {
 impl<'a> Records<'a> {
     /// Of a table with the separator that its header shows.
     pub fn of(text: &'a str) -> Self {
-        let header = text.lines().find(|line| !is_passed_over(line)).unwrap_or_default();
+        let header = text.lines().find(|line| !is_passed_over(line, true)).unwrap_or_default();
         Self::with(text, Separator::of(header), true)
+    }
+
+    /// The same, but a line that begins with `#` is a record like any other.
+    pub fn without_remarks(text: &'a str) -> Self {
+        let header = text.lines().find(|line| !is_passed_over(line, false)).unwrap_or_default();
+        Self { remarks: false, ..Self::with(text, Separator::of(header), true) }
     }
 
     /// Of a table with commas in which quotation marks hold nothing together.
@@ -76,7 +83,7 @@ impl<'a> Records<'a> {
 
     fn with(text: &'a str, separator: Separator, quoting: bool) -> Self {
         let reader = ReaderBuilder::new().delimiter(separator.byte()).quoting(quoting).build();
-        Self { text, separator, reader, at: 0, line: 1 }
+        Self { text, separator, remarks: true, reader, at: 0, line: 1 }
     }
 
     /// What stands between its columns.
@@ -109,7 +116,9 @@ impl<'a> Records<'a> {
     }
 
     fn pass_over(&mut self) {
-        while let Some(line) = self.rest().split_inclusive('\n').next().filter(|line| is_passed_over(line)) {
+        while let Some(line) =
+            self.rest().split_inclusive('\n').next().filter(|line| is_passed_over(line, self.remarks))
+        {
             self.advance(line.len());
         }
     }
@@ -180,7 +189,7 @@ impl<'a> Iterator for Records<'a> {
     fn next(&mut self) -> Option<Record<'a>> {
         loop {
             let record = self.record()?;
-            let remark = record.cells.first().is_some_and(|cell| cell.text.starts_with('#'));
+            let remark = self.remarks && record.cells.first().is_some_and(|cell| cell.text.starts_with('#'));
             if !remark && record.cells.iter().any(|cell| !cell.text.is_empty()) {
                 return Some(record);
             }
@@ -188,9 +197,9 @@ impl<'a> Iterator for Records<'a> {
     }
 }
 
-fn is_passed_over(line: &str) -> bool {
+fn is_passed_over(line: &str, remarks: bool) -> bool {
     let line = line.trim();
-    line.is_empty() || line.starts_with('#')
+    line.is_empty() || (remarks && line.starts_with('#'))
 }
 
 #[cfg(test)]
