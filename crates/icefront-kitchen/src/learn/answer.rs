@@ -6,7 +6,7 @@ use icefront_core::learning::{BatchFit, Quantity};
 use icefront_core::units::Duration;
 use serde::Serialize;
 
-use crate::learn::{Answer, Kind};
+use crate::learn::Answer;
 use crate::unknown;
 
 /// What the batches of a dryer taught.
@@ -19,7 +19,7 @@ pub struct Lesson<'a> {
     /// The batches of this dryer.
     pub batches: Vec<Past<'a>>,
     /// How far off predictions are, by kind of reading; batches that do not fit are left out.
-    pub accuracy: Vec<Off>,
+    pub accuracy: &'a [Off],
     /// What is now believed of each unknown.
     pub learned: Vec<Unknown<'a>>,
     /// Batches of other dryers, not used.
@@ -46,7 +46,7 @@ pub struct Past<'a> {
 }
 
 /// Mean distance of predictions.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Off {
     /// Kind of reading.
     pub what: &'static str,
@@ -83,31 +83,11 @@ pub fn lesson<'a>(answer: &'a Answer, out: &Path) -> Lesson<'a> {
         dryer: &answer.dryer,
         written_to: out.display().to_string(),
         batches: answer.learned.batches.iter().map(past).collect(),
-        accuracy: answer
-            .accuracy
-            .iter()
-            .map(|a| {
-                let (what, unit, size) = scale(a.kind);
-                Off { what, unit, readings: a.count, as_entered: a.before / size, from_others: a.after / size }
-            })
-            .collect(),
+        accuracy: &answer.accuracy,
         learned: unknowns
             .map(|(name, (middle, range_left))| Unknown { name, rank: unknown::rank(*middle), range_left })
             .collect(),
         other_dryers: &answer.others,
-    }
-}
-
-/// A kind of reading in words, its unit, and the size of that in SI.
-pub fn scale(kind: Kind) -> (&'static str, &'static str, f64) {
-    match kind {
-        Kind::Finish => ("end of the run", "h", 3_600.0),
-        Kind::PumpStart => ("start of the pump", "h", 3_600.0),
-        Kind::Weight => ("weights", "g", 1e-3),
-        Kind::Energy => ("electricity", "kWh", 3.6e6),
-        Kind::Temperature => ("temperatures", "K", 1.0),
-        Kind::Pressure => ("pressure", "Pa", 1.0),
-        Kind::Rise => ("pressure rise", "Pa/min", 1.0 / 60.0),
     }
 }
 

@@ -11,56 +11,8 @@ use icefront_core::ranges::Point;
 
 use crate::failure::Failure;
 use crate::history::Batch;
+use crate::learn::answer::Off;
 use crate::sheet::{self, Sheet, Text, dryer};
-
-/// A kind of reading, and how far predictions of it were off on average.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Accuracy {
-    /// Kind.
-    pub kind: Kind,
-    /// Readings compared.
-    pub count: usize,
-    /// Mean distance with the dryer as entered, SI.
-    pub before: f64,
-    /// Mean distance when each batch is predicted from all others, SI.
-    pub after: f64,
-}
-
-/// Kinds of readings that are compared together.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// End of the run, s.
-    Finish,
-    /// Start of the pump, s.
-    PumpStart,
-    /// Weight or water lost, kg.
-    Weight,
-    /// Energy, J.
-    Energy,
-    /// Temperatures, K.
-    Temperature,
-    /// Pressure, Pa.
-    Pressure,
-    /// Pressure rise, Pa/s.
-    Rise,
-}
-
-impl Kind {
-    const ALL: [Self; 7] =
-        [Self::Finish, Self::PumpStart, Self::Weight, Self::Energy, Self::Temperature, Self::Pressure, Self::Rise];
-
-    fn of(quantity: Quantity) -> Self {
-        match quantity {
-            Quantity::Finished => Self::Finish,
-            Quantity::PumpStarted => Self::PumpStart,
-            Quantity::Weight { .. } | Quantity::WaterLost { .. } => Self::Weight,
-            Quantity::Energy => Self::Energy,
-            Quantity::Product { .. } | Quantity::Shelf { .. } => Self::Temperature,
-            Quantity::Pressure => Self::Pressure,
-            Quantity::PressureRise => Self::Rise,
-        }
-    }
-}
 
 /// The answer.
 #[derive(Clone, Debug)]
@@ -70,7 +22,7 @@ pub struct Answer {
     /// What was learned.
     pub learned: Learned,
     /// How far predictions were off, before and after.
-    pub accuracy: Vec<Accuracy>,
+    pub accuracy: Vec<Off>,
     /// Batches of other dryers, left alone.
     pub others: Vec<String>,
 }
@@ -108,20 +60,45 @@ fn logged<'a>(batch: &'a Batch, sheet: &'a Sheet) -> Logged<'a> {
     }
 }
 
-fn accuracy(learned: &Learned) -> Vec<Accuracy> {
+/// Kinds of readings that are compared together, each by one of its quantities.
+const KINDS: [Quantity; 7] = [
+    Quantity::Finished,
+    Quantity::PumpStarted,
+    Quantity::Weight { tray: 0 },
+    Quantity::Energy,
+    Quantity::Product { tray: 0 },
+    Quantity::Pressure,
+    Quantity::PressureRise,
+];
+
+/// The kind of a quantity in words, its unit, and the size of that in SI.
+fn scale(quantity: Quantity) -> (&'static str, &'static str, f64) {
+    match quantity {
+        Quantity::Finished => ("end of the run", "h", 3_600.0),
+        Quantity::PumpStarted => ("start of the pump", "h", 3_600.0),
+        Quantity::Weight { .. } | Quantity::WaterLost { .. } => ("weights", "g", 1e-3),
+        Quantity::Energy => ("electricity", "kWh", 3.6e6),
+        Quantity::Product { .. } | Quantity::Shelf { .. } => ("temperatures", "K", 1.0),
+        Quantity::Pressure => ("pressure", "Pa", 1.0),
+        Quantity::PressureRise => ("pressure rise", "Pa/min", 1.0 / 60.0),
+    }
+}
+
+fn accuracy(learned: &Learned) -> Vec<Off> {
     let all = learned.batches.iter().filter(|b| b.fits).flat_map(|b| {
         let predicted = b.before.iter().zip(&b.left_out);
         b.readings
             .iter()
             .zip(predicted)
-            .map(|(r, (before, after))| (Kind::of(r.quantity), (r.value - before).abs(), (r.value - after).abs()))
+            .map(|(r, (before, after))| (scale(r.quantity).0, (r.value - before).abs(), (r.value - after).abs()))
     });
-    let all: Vec<(Kind, f64, f64)> = all.collect();
-    let of = |kind: Kind| {
-        let those: Vec<&(Kind, f64, f64)> = all.iter().filter(|(k, ..)| *k == kind).collect();
-        let count = those.len();
-        let mean = |x: fn(&(Kind, f64, f64)) -> f64| those.iter().map(|d| x(d)).sum::<f64>() / count as f64;
-        (count > 0).then(|| Accuracy { kind, count, before: mean(|d| d.1), after: mean(|d| d.2) })
+    let all: Vec<(&str, f64, f64)> = all.collect();
+    let of = |kind: Quantity| {
+        let (what, unit, size) = scale(kind);
+        let those: Vec<&(&str, f64, f64)> = all.iter().filter(|(w, ..)| *w == what).collect();
+        let readings = those.len();
+        let mean = |x: fn(&(&str, f64, f64)) -> f64| those.iter().map(|d| x(d)).sum::<f64>() / readings as f64 / size;
+        (readings > 0).then(|| Off { what, unit, readings, as_entered: mean(|d| d.1), from_others: mean(|d| d.2) })
     };
-    Kind::ALL.into_iter().filter_map(of).collect()
+    KINDS.into_iter().filter_map(of).collect()
 }

@@ -7,8 +7,8 @@ use icefront_plot::FinishedBatch;
 
 use crate::blocks::{Column, Part, Table, Words, in_order};
 use crate::history::Batch;
-use crate::learn::answer::{finish_h, scale};
-use crate::learn::{Accuracy, Answer};
+use crate::learn::Answer;
+use crate::learn::answer::{Off, finish_h};
 use crate::readings::Readings;
 use crate::running::words::set_aside;
 use crate::style::Look;
@@ -60,10 +60,9 @@ const MIND: &str = "Learned numbers say how this machine behaved with these food
                     and none for dryness: check the thickest spot of every tray before sealing.";
 
 fn accuracy(answer: &Answer) -> Table {
-    let row = |Accuracy { kind, count, before, after }: &Accuracy| {
-        let (what, unit, size) = scale(*kind);
-        let number = |x: f64| format!("{:.2}", x / size);
-        vec![format!("{what}, {unit}"), count.to_string(), number(*before), number(*after)]
+    let row = |Off { what, unit, readings, as_entered, from_others }: &Off| {
+        let number = |x: f64| format!("{x:.2}");
+        vec![format!("{what}, {unit}"), readings.to_string(), number(*as_entered), number(*from_others)]
     };
     Table::of_numbers(
         "how far off",

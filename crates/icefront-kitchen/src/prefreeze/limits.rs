@@ -1,16 +1,13 @@
 //! Limits of what can be said of a night, and what is taken where nothing is said.
 
-use icefront_core::constants::ZERO_CELSIUS_K;
-
 use crate::quantity::{Kind, Limit};
 
 /// Air outdoors.
-pub const NIGHT_AIR: Limit =
-    Limit::new(Kind::Temperature, ZERO_CELSIUS_K - 70.0, ZERO_CELSIUS_K + 25.0, "-70 C to 25 C");
+pub const NIGHT_AIR: Limit = Limit::celsius(-70.0, 25.0, "-70 C to 25 C");
 /// Core that counts as frozen through.
-pub const CORE: Limit = Limit::new(Kind::Temperature, ZERO_CELSIUS_K - 40.0, ZERO_CELSIUS_K - 2.0, "-40 C to -2 C");
+pub const CORE: Limit = Limit::celsius(-40.0, -2.0, "-40 C to -2 C");
 /// Air of a freezer.
-pub const FREEZER: Limit = Limit::new(Kind::Temperature, ZERO_CELSIUS_K - 45.0, ZERO_CELSIUS_K - 5.0, "-45 C to -5 C");
+pub const FREEZER: Limit = Limit::celsius(-45.0, -5.0, "-45 C to -5 C");
 /// Wind at the trays over wind in a file.
 pub const WIND_SHARE: Limit = Limit::new(Kind::Share, 0.0, 1.0, "0 % to 100 %");
 

@@ -24,8 +24,7 @@ pub fn text(source: &str, weather: Option<&str>, question: &Question, answer: &A
 }
 
 fn headline(source: &str, question: &Question) -> Words {
-    let trays = question.load.trays.len();
-    let trays = if trays == 1 { "1 tray".to_string() } else { format!("{trays} trays") };
+    let trays = format::count(question.load.trays.len(), "tray");
     let stay = question.night.stay;
     let (mass_kg, out, until) = (mass_kg(question), stay.set_out, stay.until);
     Words::new("", format!("{source}: {trays}, {mass_kg:.1} kg of food; set out at {out}, taken in at {until}."))

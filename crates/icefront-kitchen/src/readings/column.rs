@@ -1,6 +1,5 @@
 //! What a column of a readings file holds: the unit stands at the end of its name.
 
-use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::learning::Quantity;
 
 use crate::quantity::{Kind, Limit};
@@ -14,42 +13,8 @@ pub struct Column {
     unit: &'static str,
     factor: f64,
     limit: Limit,
-    /// What is read in it.
-    pub what: What,
-}
-
-/// Kinds of columns.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum What {
-    /// Food on a tray.
-    Weight,
-    /// Water a tray has lost.
-    WaterLost,
-    /// Probe in the food.
-    Product,
-    /// Shelf.
-    Shelf,
-    /// Gauge.
-    Pressure,
-    /// Plug meter.
-    Energy,
-    /// Pressure rise.
-    Rise,
-}
-
-impl What {
-    /// The quantity, on a tray where it belongs to one; `None` if the tray is missing.
-    pub fn quantity(self, tray: Option<usize>) -> Option<Quantity> {
-        Some(match self {
-            Self::Weight => Quantity::Weight { tray: tray? },
-            Self::WaterLost => Quantity::WaterLost { tray: tray? },
-            Self::Product => Quantity::Product { tray: tray? },
-            Self::Shelf => Quantity::Shelf { tray: tray? },
-            Self::Pressure => Quantity::Pressure,
-            Self::Energy => Quantity::Energy,
-            Self::Rise => Quantity::PressureRise,
-        })
-    }
+    /// What is read in it, on a tray where it belongs to one.
+    quantity: Of,
 }
 
 /// What may stand in the column `event`.
@@ -67,49 +32,60 @@ pub enum Event {
 pub const EVENTS: [(&str, Event); 3] =
     [("started", Event::Started), ("pump started", Event::PumpStarted), ("finished", Event::Finished)];
 
-const ZERO: f64 = ZERO_CELSIUS_K;
 const MASS: Limit = Limit::new(Kind::Mass, 0.0, 50.0, "0 g to 50 kg");
-const PRODUCT: Limit = Limit::new(Kind::Temperature, ZERO - 70.0, ZERO + 95.0, "-70 C to 95 C");
-const SHELF: Limit = Limit::new(Kind::Temperature, ZERO - 70.0, ZERO + 130.0, "-70 C to 130 C");
+const PRODUCT: Limit = Limit::celsius(-70.0, 95.0, "-70 C to 95 C");
+const SHELF: Limit = Limit::celsius(-70.0, 130.0, "-70 C to 130 C");
 const PRESSURE: Limit = Limit::new(Kind::Pressure, 0.0, 120_000.0, "0 Pa to 120000 Pa");
 const ENERGY: Limit = Limit::number(0.0, 1_000.0, "0 to 1000 kWh");
 const RISE: Limit = Limit::number(0.0, 60_000.0, "0 to 60000 Pa per minute");
 
-const fn column(name: &'static str, unit: &'static str, limit: Limit, what: What) -> Column {
-    Column { name, unit, factor: 1.0, limit, what }
+type Of = fn(usize) -> Quantity;
+const WEIGHT: Of = |tray| Quantity::Weight { tray };
+const WATER_LOST: Of = |tray| Quantity::WaterLost { tray };
+const IN_FOOD: Of = |tray| Quantity::Product { tray };
+const ON_SHELF: Of = |tray| Quantity::Shelf { tray };
+const GAUGE: Of = |_| Quantity::Pressure;
+const METER: Of = |_| Quantity::Energy;
+const RISING: Of = |_| Quantity::PressureRise;
+
+const fn column(name: &'static str, unit: &'static str, limit: Limit, quantity: Of) -> Column {
+    Column { name, unit, factor: 1.0, limit, quantity }
+}
+
+const fn number(name: &'static str, factor: f64, limit: Limit, quantity: Of) -> Column {
+    Column { name, unit: "", factor, limit, quantity }
 }
 
 /// All columns with values.
 pub const ALL: [Column; 19] = [
-    column("weight_g", "g", MASS, What::Weight),
-    column("weight_kg", "kg", MASS, What::Weight),
-    column("weight_oz", "oz", MASS, What::Weight),
-    column("weight_lb", "lb", MASS, What::Weight),
-    column("water_lost_g", "g", MASS, What::WaterLost),
-    column("water_lost_kg", "kg", MASS, What::WaterLost),
-    column("water_lost_oz", "oz", MASS, What::WaterLost),
-    column("water_lost_lb", "lb", MASS, What::WaterLost),
-    column("product_C", "C", PRODUCT, What::Product),
-    column("product_F", "F", PRODUCT, What::Product),
-    column("shelf_C", "C", SHELF, What::Shelf),
-    column("shelf_F", "F", SHELF, What::Shelf),
-    column("pressure_Pa", "Pa", PRESSURE, What::Pressure),
-    column("pressure_mbar", "mbar", PRESSURE, What::Pressure),
-    column("pressure_mTorr", "mTorr", PRESSURE, What::Pressure),
-    column("pressure_Torr", "Torr", PRESSURE, What::Pressure),
-    Column { name: "energy_kWh", unit: "", factor: 3.6e6, limit: ENERGY, what: What::Energy },
-    Column { name: "rise_Pa_per_min", unit: "", factor: 1.0 / 60.0, limit: RISE, what: What::Rise },
+    column("weight_g", "g", MASS, WEIGHT),
+    column("weight_kg", "kg", MASS, WEIGHT),
+    column("weight_oz", "oz", MASS, WEIGHT),
+    column("weight_lb", "lb", MASS, WEIGHT),
+    column("water_lost_g", "g", MASS, WATER_LOST),
+    column("water_lost_kg", "kg", MASS, WATER_LOST),
+    column("water_lost_oz", "oz", MASS, WATER_LOST),
+    column("water_lost_lb", "lb", MASS, WATER_LOST),
+    column("product_C", "C", PRODUCT, IN_FOOD),
+    column("product_F", "F", PRODUCT, IN_FOOD),
+    column("shelf_C", "C", SHELF, ON_SHELF),
+    column("shelf_F", "F", SHELF, ON_SHELF),
+    column("pressure_Pa", "Pa", PRESSURE, GAUGE),
+    column("pressure_mbar", "mbar", PRESSURE, GAUGE),
+    column("pressure_mTorr", "mTorr", PRESSURE, GAUGE),
+    column("pressure_Torr", "Torr", PRESSURE, GAUGE),
+    number("energy_kWh", 3.6e6, ENERGY, METER),
+    number("rise_Pa_per_min", 1.0 / 60.0, RISE, RISING),
     // 1 mTorr = 101 325/760 000 Pa (NIST SP 811)
-    Column {
-        name: "rise_mTorr_per_min",
-        unit: "",
-        factor: 101_325.0 / 760_000.0 / 60.0,
-        limit: RISE,
-        what: What::Rise,
-    },
+    number("rise_mTorr_per_min", 101_325.0 / 760_000.0 / 60.0, RISE, RISING),
 ];
 
 impl Column {
+    /// What is read in it; `None` if it belongs to a tray and there is none.
+    pub fn quantity(&self, tray: Option<usize>) -> Option<Quantity> {
+        Some((self.quantity)(tray.unwrap_or(0))).filter(|quantity| quantity.tray() == tray || quantity.tray().is_none())
+    }
+
     /// The value of a cell, SI; the error is what to say beside it.
     pub fn read(&self, text: &str) -> Result<f64, String> {
         if text.parse::<f64>().is_err() {
@@ -120,10 +96,10 @@ impl Column {
 
     /// What is allowed, with the likeliest mistake.
     pub fn advice(&self, text: &str) -> String {
-        let likely = match (self.what, self.unit, text.parse::<f64>()) {
-            (What::Weight | What::WaterLost, "kg", Ok(n)) if n > 50.0 => "this looks like grams: `_g`; ",
-            (What::Product | What::Shelf, "C", Ok(n)) if n > 95.0 => "this looks like degrees Fahrenheit: `_F`; ",
-            (What::Energy, ..) => "kilowatt-hours since the start, not watts; ",
+        let likely = match (self.limit.kind, self.unit, text.parse::<f64>()) {
+            (Kind::Mass, "kg", Ok(n)) if n > 50.0 => "this looks like grams: `_g`; ",
+            (Kind::Temperature, "C", Ok(n)) if n > 95.0 => "this looks like degrees Fahrenheit: `_F`; ",
+            _ if (self.quantity)(0) == Quantity::Energy => "kilowatt-hours since the start, not watts; ",
             _ => "",
         };
         format!("{likely}allowed: {}", self.limit.words)

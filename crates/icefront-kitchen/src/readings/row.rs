@@ -137,7 +137,7 @@ impl Reader<'_> {
             if cell.text.is_empty() {
                 continue;
             }
-            let Some(quantity) = column.what.quantity(tray) else {
+            let Some(quantity) = column.quantity(tray) else {
                 let title = format!("`{}` needs a tray", column.name);
                 let help = "write its number, from the bottom, or its name in the column `tray`";
                 self.findings.note("tray", &cell.span, title, "of which tray?", help);

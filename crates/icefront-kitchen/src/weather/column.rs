@@ -1,6 +1,6 @@
 //! What a column of a weather file holds: its unit, its believable range, and the codes that mean "missing".
 
-use icefront_core::constants::{STEFAN_BOLTZMANN_W_PER_M2_K4, ZERO_CELSIUS_K};
+use icefront_core::constants::STEFAN_BOLTZMANN_W_PER_M2_K4;
 
 use crate::quantity::{Kind, Limit};
 use crate::table::{Cell, Findings, Numbers};
@@ -36,9 +36,8 @@ pub struct Column {
     pub place: fn(&mut Hour) -> &mut Option<f64>,
 }
 
-const ZERO: f64 = ZERO_CELSIUS_K;
-const AIR: Limit = Limit::new(Kind::Temperature, ZERO - 70.0, ZERO + 50.0, "-70 C to 50 C (-94 F to 122 F)");
-const DEW: Limit = Limit::new(Kind::Temperature, ZERO - 90.0, ZERO + 40.0, "-90 C to 40 C");
+const AIR: Limit = Limit::celsius(-70.0, 50.0, "-70 C to 50 C (-94 F to 122 F)");
+const DEW: Limit = Limit::celsius(-90.0, 40.0, "-90 C to 40 C");
 const WIND: Limit = Limit::new(Kind::Speed, 0.0, 60.0, "0 m/s to 60 m/s");
 const CLOUD: Limit = Limit::number(0.0, 10.0, "0 to 10 tenths");
 const SKY: Limit = Limit::number(50.0, 600.0, "50 to 600 W/m2");
