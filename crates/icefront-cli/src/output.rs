@@ -21,13 +21,18 @@ pub fn print(text: &str) -> Result<(), Failure> {
 }
 
 /// Prints an answer as JSON or as text.
-pub fn answer(
+pub fn answer<E: Into<Failure>>(
     as_json: bool,
     plain: bool,
-    json: impl FnOnce() -> Result<String, Failure>,
+    json: impl FnOnce() -> Result<String, E>,
     text: impl FnOnce(Look) -> String,
 ) -> Result<(), Failure> {
-    print(&if as_json { json()? } else { text(look(plain, &io::stdout())) })
+    if as_json { print(&json().map_err(Into::into)?) } else { report(plain, text) }
+}
+
+/// Prints a report.
+pub fn report(plain: bool, text: impl FnOnce(Look) -> String) -> Result<(), Failure> {
+    print(&text(look(plain, &io::stdout())))
 }
 
 /// A report that could not be shown, after files were written or before.

@@ -1,26 +1,21 @@
 //! `icefront best`: a better arrangement of the same food.
 
-use std::num::NonZeroUsize;
-use std::path::PathBuf;
-
 use clap::{Args, ValueEnum};
-use icefront_core::ranges::Draws;
 
-use crate::disk::Disk;
+use crate::commands::draws::SeedArguments;
+use crate::commands::load::LoadArgument;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::best::{self, Aim};
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::sheet::{self, Text};
 use icefront_kitchen::weather::clock::Clock;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "Without LOAD.toml the invented demonstration load is taken. More in docs/best.md.")]
+#[command(after_help = "More in docs/best.md.")]
 pub struct Arguments {
-    /// Load sheet; its keys are listed in docs/load-sheet.md.
-    #[arg(value_name = "LOAD.toml")]
-    load: Option<PathBuf>,
+    #[command(flatten)]
+    load: LoadArgument,
     /// What to aim at.
     #[arg(long, value_enum, default_value_t = Goal::Hours, conflicts_with = "ready_by")]
     goal: Goal,
@@ -36,12 +31,8 @@ pub struct Arguments {
     /// Draws of each load.
     #[arg(long, value_name = "N", default_value_t = 64, value_parser = clap::value_parser!(u32).range(8..=1_000_000))]
     draws: u32,
-    /// Seed of the draws; the same seed gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    seed: u32,
-    /// Threads for the draws; the answer does not depend on it. Default: one per core.
-    #[arg(long, value_name = "N")]
-    threads: Option<NonZeroUsize>,
+    #[command(flatten)]
+    seed: SeedArguments,
 }
 
 /// What to aim at.
@@ -55,16 +46,15 @@ enum Goal {
 
 /// Reads, checks, computes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let text = Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
-    let sheet = sheet::read(&text, &Disk)?;
+    let (text, sheet) = arguments.load.read()?;
     best::suits(&text, &sheet)?;
     let aim = match (arguments.ready_by, arguments.goal) {
         (Some(by), _) => Aim::ReadyBy { start: arguments.start, by },
         (None, Goal::Hours) => Aim::Hours,
         (None, Goal::CostPerKg) => Aim::CostPerKg,
     };
-    let draws = Draws { count: arguments.draws as usize, seed: arguments.seed, threads: arguments.threads };
+    let draws = arguments.seed.draws(arguments.draws as usize);
     let answer = while_working("trying other arrangements", || best::find(&sheet, aim, draws))?;
     let as_text = |look| best::text(&text.name(), aim, &answer, look);
-    output::answer(arguments.json, plain, || Ok(best::json(aim, &answer)?), as_text)
+    output::answer(arguments.json, plain, || best::json(aim, &answer), as_text)
 }

@@ -2,12 +2,13 @@
 
 use clap::Args;
 
-use crate::commands::dried::DriedLoad;
+use crate::commands::draws::DrawArguments;
+use crate::commands::load::LoadArgument;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::bill::{self, Question};
 use icefront_kitchen::failure::Failure;
-
+use icefront_kitchen::json;
 use icefront_kitchen::weather::clock::Clock;
 
 /// Raw arguments.
@@ -18,7 +19,9 @@ use icefront_kitchen::weather::clock::Clock;
 )]
 pub struct Arguments {
     #[command(flatten)]
-    load: DriedLoad,
+    load: LoadArgument,
+    #[command(flatten)]
+    draws: DrawArguments,
     /// When the machine is started.
     #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
     start: Clock,
@@ -29,15 +32,11 @@ pub struct Arguments {
 
 /// Reads, checks, computes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let (source, sheet) = arguments.load.read()?;
-    let unfit = |e: bill::Unfit| Failure::Unfit { path: source.clone().into(), reason: e.to_string() };
+    let (text, sheet) = arguments.load.read()?;
+    let unfit = |e: bill::Unfit| Failure::Unfit { path: text.name().into(), reason: e.to_string() };
     bill::check(&sheet).map_err(unfit)?;
-    let question = Question { sheet: &sheet, draws: &arguments.load.draws(), start_s: arguments.start.0 };
+    let question = Question { sheet: &sheet, draws: &arguments.draws.draws(), start_s: arguments.start.0 };
     let (bill, packing) = while_working("reckoning", || bill::bill(&question))?;
-    output::answer(
-        arguments.json,
-        plain,
-        || Ok(icefront_kitchen::json::text(&bill)?),
-        |look| icefront_kitchen::bill::text(&source, &bill, &packing, look),
-    )
+    let as_text = |look| bill::text(&text.name(), &bill, &packing, look);
+    output::answer(arguments.json, plain, || json::text(&bill), as_text)
 }

@@ -1,17 +1,16 @@
 //! `icefront compare`: several loads side by side.
 
-use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::Args;
 use icefront_core::decide::compare::Pairing;
-use icefront_core::ranges::Draws;
 
+use crate::commands::draws::SeedArguments;
 use crate::commands::picture::Picture;
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::compare::{self, Question, loads};
+use icefront_kitchen::compare::{self, Question};
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::sheet::vary::Vary;
 use icefront_kitchen::sheet::{self, APART, Text};
@@ -41,15 +40,11 @@ pub struct Arguments {
     /// Draws of each load. Default: 512 over the number of loads, from 32 to 256.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(8..=1_000_000))]
     draws: Option<u32>,
-    /// Seed of the draws; the same seed gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    seed: u32,
+    #[command(flatten)]
+    seed: SeedArguments,
     /// Each load gets draws of its own, as if food and machine were others each time: to see what common draws are worth.
     #[arg(long)]
     independent: bool,
-    /// Threads for the draws; the answer does not depend on it. Default: one per core.
-    #[arg(long, value_name = "N")]
-    threads: Option<NonZeroUsize>,
     /// Replace files that are there.
     #[arg(long, requires = "out")]
     force: bool,
@@ -65,7 +60,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         picture.write(&compare::chart(&question, &answer)?, None)?;
     }
     let as_text = |look| compare::text(&question, &answer, look);
-    output::answer(arguments.json, plain, || Ok(compare::json(&question, &answer)?), as_text)
+    output::answer(arguments.json, plain, || compare::json(&question, &answer), as_text)
 }
 
 fn question(arguments: &Arguments) -> Result<Question, Failure> {
@@ -76,12 +71,12 @@ fn question(arguments: &Arguments) -> Result<Question, Failure> {
     };
     let apart = arguments.apart.then(|| Vary { key: APART.into(), values: vec!["true".into()] });
     let varied: Vec<Vary> = arguments.vary.iter().cloned().chain(apart).collect();
-    let (loads, notes) = loads(&texts, &varied, &Disk)?;
+    let (loads, notes) = compare::loads(&texts, &varied, &Disk)?;
     if let [only] = &loads[..] {
         let reason = "there is nothing to compare it with; give --vary KEY=A,B, --apart or another sheet".to_string();
         return Err(Failure::Unfit { path: PathBuf::from(&only.file), reason });
     }
     let count = arguments.draws.map_or_else(|| Question::draws_for(loads.len()), |n| n as usize);
-    let draws = Draws { count, seed: arguments.seed, threads: arguments.threads };
-    Ok(Question { loads, notes, pairing: Pairing { draws, independent: arguments.independent } })
+    let pairing = Pairing { draws: arguments.seed.draws(count), independent: arguments.independent };
+    Ok(Question { loads, notes, pairing })
 }

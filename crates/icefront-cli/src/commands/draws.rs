@@ -9,24 +9,38 @@ use icefront_kitchen::failure::Failure;
 use icefront_kitchen::range::Range;
 use icefront_kitchen::sheet::Sheet;
 
+/// What draws begin from.
+#[derive(Clone, Copy, Debug, Args)]
+pub struct SeedArguments {
+    /// Seed of the draws; the same seed gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u32,
+    /// Threads for the draws; the answer does not depend on it. Default: one per core.
+    #[arg(long, value_name = "N")]
+    pub threads: Option<NonZeroUsize>,
+}
+
+impl SeedArguments {
+    /// So many draws.
+    pub fn draws(&self, count: usize) -> Draws {
+        Draws { count, seed: self.seed, threads: self.threads }
+    }
+}
+
 /// Raw arguments.
 #[derive(Clone, Copy, Debug, Args)]
 pub struct DrawArguments {
     /// How many draws make the range; 0 plans the typical numbers alone.
     #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
     draws: u32,
-    /// Seed of the draws; the same seed gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    seed: u32,
-    /// Threads for the draws; the answer does not depend on it. Default: one per core.
-    #[arg(long, value_name = "N")]
-    threads: Option<NonZeroUsize>,
+    #[command(flatten)]
+    seed: SeedArguments,
 }
 
 impl DrawArguments {
     /// The requested draws.
     pub fn draws(&self) -> Draws {
-        Draws { count: self.draws as usize, seed: self.seed, threads: self.threads }
+        self.seed.draws(self.draws as usize)
     }
 
     /// The cloud of draws of a sheet; `None` if none are requested.

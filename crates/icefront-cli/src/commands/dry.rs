@@ -7,7 +7,7 @@ use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::json;
-use icefront_kitchen::running;
+use icefront_kitchen::running::{self, dry_text};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -26,10 +26,6 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let answer = while_working("weighing the draws", || {
         running::dryness(&given.sheet, &given.readings, &given.errors, &given.effort)
     })?;
-    output::answer(
-        arguments.run.json,
-        plain,
-        || Ok(json::text(&running::answer::dry(&given.readings, &answer))?),
-        |look| icefront_kitchen::running::dry_text::text(&given.readings, &answer, look),
-    )
+    let json = || json::text(&running::answer::dry(&given.readings, &answer));
+    output::answer(arguments.run.json, plain, json, |look| dry_text::text(&given.readings, &answer, look))
 }

@@ -26,11 +26,8 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let Some(name) = &arguments.name else {
         let answer = dryers()?;
-        return output::print(&if arguments.json {
-            json::text(&answer)?
-        } else {
-            in_order(&[&table(answer.dryers.iter().map(row).collect())], output::look(plain, &std::io::stdout()))
-        });
+        let as_text = |look| in_order(&[&table(answer.dryers.iter().map(row).collect())], look);
+        return output::answer(arguments.json, plain, || json::text(&answer), words);
     };
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
     let text = dryer::built_in(name).ok_or_else(|| Failure::UnknownName {

@@ -37,14 +37,11 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         let svg = icefront_plot::evidence_chart_svg(&table.measured_points())?;
         targets.write(&[(name, svg.as_bytes())])?;
     }
-    let text = if arguments.json {
-        evidence::json(&table)?
-    } else if arguments.csv {
-        evidence::csv(&table).map_err(std::io::Error::other)?
-    } else if arguments.markdown {
-        evidence::markdown(&table)
-    } else {
-        evidence::text(&table, output::look(plain, &std::io::stdout()))
-    };
-    output::print(&text)
+    if arguments.csv {
+        return output::print(&evidence::csv(&table).map_err(std::io::Error::other)?);
+    }
+    if arguments.markdown {
+        return output::print(&evidence::markdown(&table));
+    }
+    output::answer(arguments.json, plain, || evidence::json(&table), |look| evidence::text(&table, look))
 }

@@ -4,21 +4,20 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use crate::commands::load::LoadArgument;
 use crate::commands::picture::Picture;
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::explain;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::sheet::{self, Text};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "Without LOAD.toml the invented demonstration load is taken. More in docs/explain.md.")]
+#[command(after_help = "More in docs/explain.md.")]
 pub struct Arguments {
-    /// Load sheet; its keys are listed in docs/load-sheet.md.
-    #[arg(value_name = "LOAD.toml")]
-    load: Option<PathBuf>,
+    #[command(flatten)]
+    load: LoadArgument,
     /// Tray to look at closely, from 1 at the bottom. Default: the one that is dry last.
     #[arg(long, value_name = "N")]
     tray: Option<usize>,
@@ -38,8 +37,7 @@ pub struct Arguments {
 
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let text = Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
-    let sheet = sheet::read(&text, &Disk)?;
+    let (text, sheet) = arguments.load.read()?;
     let count = sheet.load.trays.len();
     if let Some(tray) = arguments.tray.filter(|tray| !(1..=count).contains(tray)) {
         let help = format!("the sheet has trays 1 to {count}");
@@ -52,5 +50,5 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         picture.write(&explain::chart(&answer)?, None)?;
     }
     let as_text = |look| explain::text(&text.name(), &answer, arguments.equations, look);
-    output::answer(arguments.json, plain, || Ok(explain::json(&answer)?), as_text)
+    output::answer(arguments.json, plain, || explain::json(&answer), as_text)
 }

@@ -29,12 +29,10 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     if found.is_empty() {
         return Err(unknown(table, wanted));
     }
-    if arguments.json {
-        return output::print(&json::text(&Foods { foods: &found })?);
-    }
     let foods = List { label: "foods", items: found.iter().map(|entry| item(entry)).collect() };
     let note = Words::new("", "With care: much fat, cream or sugar. Composition: USDA SR28.");
-    output::print(&in_order(&[&foods, &note], output::look(plain, &std::io::stdout())))
+    let json = || json::text(&Foods { foods: &found });
+    output::answer(arguments.json, plain, json, |look| in_order(&[&foods, &note], look))
 }
 
 fn item(entry: &FoodEntry) -> String {

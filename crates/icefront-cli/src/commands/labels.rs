@@ -6,14 +6,15 @@ use clap::Args;
 use icefront_core::units::{Length, UnitError};
 use icefront_plot::{LabelSheet, label_sheets_html, label_sheets_svg};
 
-use crate::commands::dried::{DriedLoad, day, today};
+use crate::commands::draws::DrawArguments;
+use crate::commands::load::LoadArgument;
 use crate::disk::Targets;
 use crate::output;
 use crate::progress::while_working;
+use crate::today::{day, today};
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::format;
-use icefront_kitchen::pack::batch;
-use icefront_kitchen::pack::packing::pack;
+use icefront_kitchen::pack::{self, batch, packing};
 use icefront_kitchen::weather::clock::Date;
 
 /// Raw arguments.
@@ -26,7 +27,9 @@ use icefront_kitchen::weather::clock::Date;
 )]
 pub struct Arguments {
     #[command(flatten)]
-    load: DriedLoad,
+    load: LoadArgument,
+    #[command(flatten)]
+    draws: DrawArguments,
     /// Folder for labels.html and labels-1.svg, labels-2.svg, ...
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
@@ -80,16 +83,15 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let sheet = sheet_of(arguments)?;
     let (_, load) = arguments.load.read()?;
     Targets::check(&arguments.out, &[HTML, &page_name(0)], arguments.force)?;
-    let batch = while_working("computing the run", || batch::run(&load, &arguments.load.draws(), |_| ()))?;
-    let labels = icefront_kitchen::pack::labels(&pack(&load, &batch), today(arguments.today));
+    let batch = while_working("computing the run", || batch::run(&load, &arguments.draws.draws(), |_| ()))?;
+    let labels = pack::labels(&packing::pack(&load, &batch), arguments.today.unwrap_or_else(today));
     let pages = label_sheets_svg(&labels, &sheet)?;
     let html = label_sheets_html(&pages, &sheet, "labels for packs");
 
-    let names: Vec<String> = (0..pages.len()).map(page_name).collect();
-    let mut files: Vec<(&str, &[u8])> = vec![(HTML, html.as_bytes())];
-    files.extend(names.iter().zip(&pages).map(|(name, page)| (name.as_str(), page.as_bytes())));
-    let targets: Vec<&str> = files.iter().map(|(name, _)| *name).collect();
-    Targets::check(&arguments.out, &targets, arguments.force)?.write(&files)?;
+    let mut files = vec![(HTML.to_string(), html)];
+    files.extend(pages.iter().enumerate().map(|(page, svg)| (page_name(page), svg.clone())));
+    let names: Vec<&String> = files.iter().map(|(name, _)| name).collect();
+    Targets::check(&arguments.out, &names, arguments.force)?.write(&files)?;
     output::print(&format!(
         "{} on {} written to {}; print {HTML} in real size\n",
         format::count(labels.len(), "label"),

@@ -42,15 +42,14 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let file = learn::entered(&learn::dryer_file(&arguments.dryer, Path::new(""), &Disk)?);
     let out = arguments.out.clone().unwrap_or_else(|| learn::usual_name(&arguments.dryer).into());
-    let (folder, name) = split(&out)?;
-    let targets = Targets::check(folder, &[name], arguments.force)?;
+    let (targets, name) = Targets::check_file(&out, arguments.force)?;
     let chart = arguments.chart.as_deref().map(|path| Targets::check_svg(path, arguments.force)).transpose()?;
     let batches = history::read(&arguments.history, &Disk)?;
     let answer = while_working("learning from the batches", || {
         learn::answer(&batches, &arguments.history, &file, &Errors::default())
     })?;
     if let Some((targets, name)) = chart {
-        let finished = icefront_kitchen::learn::text::finished(&answer);
+        let finished = learn::text::finished(&answer);
         if finished.is_empty() {
             let reason = "no batch that fits has its end noted, so there is nothing to draw".into();
             return Err(Failure::Unfit { path: arguments.history.clone(), reason });
@@ -59,16 +58,6 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         targets.write(&[(name, svg.as_bytes())])?;
     }
     targets.write(&[(name, learn::with_learned(&file, &answer.learned, &arguments.history).as_bytes())])?;
-    output::answer(
-        arguments.json,
-        plain,
-        || Ok(json::text(&learn::answer::lesson(&answer, &out))?),
-        |look| icefront_kitchen::learn::text::text(&answer, &out, look),
-    )
-}
-
-fn split(path: &Path) -> Result<(&Path, &str), Failure> {
-    let name = path.file_name().and_then(|n| n.to_str());
-    let name = name.ok_or_else(|| Failure::Unwritable { path: path.to_path_buf(), reason: "it has no name".into() })?;
-    Ok((path.parent().unwrap_or(Path::new("")), name))
+    let json = || json::text(&learn::answer::lesson(&answer, &out));
+    output::answer(arguments.json, plain, json, |look| learn::text::text(&answer, &out, look))
 }

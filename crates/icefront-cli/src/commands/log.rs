@@ -8,7 +8,8 @@ use icefront_core::learning::Errors;
 use crate::disk::Disk;
 use crate::output;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::history::{self, Batch};
+use icefront_kitchen::history;
+use icefront_kitchen::learn::text::logged;
 use icefront_kitchen::readings::Readings;
 use icefront_kitchen::sheet;
 
@@ -32,16 +33,11 @@ pub struct Arguments {
 
 /// Reads, checks, appends, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let (batch, readings) = check(arguments)?;
-    history::append(&arguments.history, &batch, &Disk)?;
-    let look = output::look(plain, &std::io::stdout());
-    output::print(&icefront_kitchen::learn::text::logged(&arguments.history, &batch, &readings, look))
-}
-
-fn check(arguments: &Arguments) -> Result<(Batch, Readings), Failure> {
     let text = sheet::Text::read(&arguments.batch, &Disk)?;
     let sheet = sheet::read(&text, &Disk)?;
     let typical = icefront_core::plan(&sheet.load)?;
     let readings = Readings::read(&arguments.readings, &Disk, &sheet.load, &typical, &Errors::default())?;
-    history::finished(&text, &sheet, &typical, readings, arguments.name.as_deref())
+    let (batch, readings) = history::finished(&text, &sheet, &typical, readings, arguments.name.as_deref())?;
+    history::append(&arguments.history, &batch, &Disk)?;
+    output::report(plain, |look| logged(&arguments.history, &batch, &readings, look))
 }

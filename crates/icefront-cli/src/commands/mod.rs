@@ -4,7 +4,6 @@ mod best;
 mod bill;
 mod compare;
 mod draws;
-mod dried;
 mod dry;
 mod dryers;
 mod errors;
@@ -13,6 +12,7 @@ mod explain;
 mod foods;
 mod labels;
 mod learn;
+mod load;
 mod log;
 mod new;
 mod pack;
@@ -100,7 +100,7 @@ impl Command {
             Self::Dry(arguments) => dry::run(&arguments, plain),
             Self::Log(arguments) => log::run(&arguments, plain),
             Self::Learn(arguments) => learn::run(&arguments, plain),
-            Self::Plan(arguments) => plan::run(arguments, plain),
+            Self::Plan(arguments) => plan::run(&arguments, plain),
             Self::Report(arguments) => report::run(&arguments),
             Self::Prefreeze(arguments) => prefreeze::run(&arguments, plain),
             Self::Compare(arguments) => compare::run(&arguments, plain),

@@ -2,12 +2,13 @@
 
 use clap::Args;
 
-use crate::commands::dried::DriedLoad;
+use crate::commands::draws::DrawArguments;
+use crate::commands::load::LoadArgument;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
-use icefront_kitchen::pack::batch;
-use icefront_kitchen::pack::packing::pack;
+use icefront_kitchen::json;
+use icefront_kitchen::pack::{self, batch, packing};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -17,7 +18,9 @@ use icefront_kitchen::pack::packing::pack;
 )]
 pub struct Arguments {
     #[command(flatten)]
-    load: DriedLoad,
+    load: LoadArgument,
+    #[command(flatten)]
+    draws: DrawArguments,
     /// Print JSON instead of text.
     #[arg(long)]
     json: bool,
@@ -25,13 +28,8 @@ pub struct Arguments {
 
 /// Reads, checks, computes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let (source, sheet) = arguments.load.read()?;
-    let batch = while_working("computing the run", || batch::run(&sheet, &arguments.load.draws(), |_| ()))?;
-    let packing = pack(&sheet, &batch);
-    output::answer(
-        arguments.json,
-        plain,
-        || Ok(icefront_kitchen::json::text(&packing)?),
-        |look| icefront_kitchen::pack::text(&source, &packing, look),
-    )
+    let (text, sheet) = arguments.load.read()?;
+    let batch = while_working("computing the run", || batch::run(&sheet, &arguments.draws.draws(), |_| ()))?;
+    let packing = packing::pack(&sheet, &batch);
+    output::answer(arguments.json, plain, || json::text(&packing), |look| pack::text(&text.name(), &packing, look))
 }

@@ -1,6 +1,6 @@
 //! `icefront plan`: load sheet in, answer out.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use icefront_core::decide::limits::limits;
@@ -8,22 +8,22 @@ use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 
 use crate::commands::draws::DrawArguments;
+use crate::commands::load::LoadArgument;
 use crate::commands::picture::PNG_WIDTH_PX;
-use crate::disk::{Disk, Targets};
+use crate::disk::Targets;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::plan::document::Document;
+use icefront_kitchen::plan::{self, history_csv};
 use icefront_kitchen::range::Range;
-use icefront_kitchen::sheet::{self, Sheet};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "Without LOAD.toml an invented demonstration load is planned. `icefront new` writes a sheet.")]
+#[command(after_help = "`icefront new` writes a sheet.")]
 pub struct Arguments {
-    /// Load sheet; its keys are listed in docs/load-sheet.md.
-    #[arg(value_name = "LOAD.toml")]
-    load: Option<PathBuf>,
+    #[command(flatten)]
+    load: LoadArgument,
     /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long)]
     json: bool,
@@ -38,50 +38,36 @@ pub struct Arguments {
     force: bool,
 }
 
-/// What is to be done, all checked.
-struct Plan {
-    draws: DrawArguments,
-    source: String,
-    sheet: Sheet,
-    json: bool,
-    targets: Option<Targets>,
-}
-
 const HISTORY: &str = "history.csv";
 
 /// Reads, checks, computes, reports, writes.
-pub fn run(arguments: Arguments, plain: bool) -> Result<(), Failure> {
-    let plan = check(arguments)?;
-    let result = while_working("computing the run", || icefront_core::plan(&plan.sheet.load))?;
-    let range = while_working("drawing the range", || plan.draws.range(&plan.sheet))?;
-    let near = while_working("computing the limits", || limits(&plan.sheet.load, &result))?;
-    if let Some(targets) = &plan.targets {
-        while_working("drawing the charts", || write(targets, &plan.sheet.load, &result, range.as_ref()))?;
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
+    let (text, sheet) = arguments.load.read()?;
+    let load = &sheet.load;
+    let targets = arguments.out.as_deref().map(|folder| check(folder, load, arguments.force)).transpose()?;
+    let result = while_working("computing the run", || icefront_core::plan(load))?;
+    let range = while_working("drawing the range", || arguments.draws.range(&sheet))?;
+    let near = while_working("computing the limits", || limits(load, &result))?;
+    let (range, near) = (range.as_ref(), near.as_ref());
+    if let Some(targets) = targets {
+        while_working("drawing the charts", || write(&targets, load, &result, range))?;
     }
-    let json = || Ok(icefront_kitchen::plan::json(&plan.sheet.load, &result, range.as_ref(), near.as_ref())?);
-    let document = || Document::new(&plan.source, &plan.sheet, &result, range.as_ref(), near.as_ref());
-    output::answer(plan.json, plain, json, |look| document().text(look))
+    let as_text = |look| Document::new(&text.name(), &sheet, &result, range, near).text(look);
+    output::answer(arguments.json, plain, || plan::json(load, &result, range, near), as_text)
 }
 
-fn check(arguments: Arguments) -> Result<Plan, Failure> {
-    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
-    let sheet = sheet::read(&text, &Disk)?;
-    let pictures = icefront_kitchen::plan::chart_files(sheet.load.trays.len());
+fn check(folder: &Path, load: &Load, force: bool) -> Result<Targets, Failure> {
+    let pictures = plan::chart_files(load.trays.len());
     let pictures = pictures.iter().flat_map(|name| [format!("{name}.svg"), format!("{name}.png")]);
     let files: Vec<String> = pictures.chain([HISTORY.to_string()]).collect();
-    let files: Vec<&str> = files.iter().map(String::as_str).collect();
-    let check = |folder: &PathBuf| Targets::check(folder, &files, arguments.force);
-    let targets = arguments.out.as_ref().map(check).transpose()?;
-    Ok(Plan { draws: arguments.draws, source: text.name(), sheet, json: arguments.json, targets })
+    Targets::check(folder, &files, force)
 }
 
 fn write(targets: &Targets, load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<(), Failure> {
-    let mut files =
-        vec![(HISTORY.to_string(), icefront_kitchen::plan::history_csv::csv(result).map_err(std::io::Error::from)?)];
-    for chart in icefront_kitchen::plan::charts(load, result, range)? {
+    let mut files = vec![(HISTORY.to_string(), history_csv::csv(result).map_err(std::io::Error::from)?)];
+    for chart in plan::charts(load, result, range)? {
         files.push((format!("{}.png", chart.file), icefront_plot::png_from_svg(&chart.svg, PNG_WIDTH_PX)?));
         files.push((format!("{}.svg", chart.file), chart.svg.into_bytes()));
     }
-    let files: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())).collect();
     targets.write(&files)
 }

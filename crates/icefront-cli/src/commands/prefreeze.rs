@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::constants::ZERO_CELSIUS_K;
 
+use crate::commands::load::LoadArgument;
 use crate::commands::picture::Picture;
 use crate::disk::Disk;
 use crate::output;
@@ -12,20 +13,17 @@ use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::prefreeze::{self, Question, limits};
 use icefront_kitchen::quantity::WIND;
-use icefront_kitchen::sheet::{self, Sheet};
 use icefront_kitchen::weather::clock::{Clock, Day};
 use icefront_kitchen::weather::{Night, Outside, Stay, Weather};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Without LOAD.toml the invented demonstration load is taken. Weather files and the keys of the \
-                        JSON are listed in docs/weather.md; nights to try lie in data/weather."
+    after_help = "Weather files and the keys of the JSON are listed in docs/weather.md; nights to try lie in data/weather."
 )]
 pub struct Arguments {
-    /// Load sheet; its keys are listed in docs/load-sheet.md.
-    #[arg(value_name = "LOAD.toml")]
-    load: Option<PathBuf>,
+    #[command(flatten)]
+    load: LoadArgument,
     /// Hours of air temperature and wind: a CSV table or a typical year as EPW.
     #[arg(long, value_name = "FILE", required_unless_present = "temperature", conflicts_with = "temperature")]
     weather: Option<PathBuf>,
@@ -71,9 +69,9 @@ const NIGHT_CSV: &str = "night.csv";
 
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
-    let Sheet { load, .. } = sheet::read(&text, &Disk)?;
-    let question = Question { load, night: night(arguments)?, wanted_k: arguments.core, freezer_k: arguments.freezer };
+    let (text, sheet) = arguments.load.read()?;
+    let (night, load) = (night(arguments)?, sheet.load);
+    let question = Question { load, night, wanted_k: arguments.core, freezer_k: arguments.freezer };
     question.check().map_err(|unfit| Failure::Unfit { path: text.path.clone(), reason: unfit.to_string() })?;
     let picture = Picture::check(arguments.out.as_deref(), "night", Some(NIGHT_CSV), arguments.force)?;
     let answer = while_working("computing three batches", || question.answer())?;
@@ -84,7 +82,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     }
     let weather = arguments.weather.as_ref().map(|path| path.display().to_string());
     let as_text = |look| prefreeze::text(&text.name(), weather.as_deref(), &question, &answer, look);
-    output::answer(arguments.json, plain, || Ok(prefreeze::json(&question, &answer)?), as_text)
+    output::answer(arguments.json, plain, || prefreeze::json(&question, &answer), as_text)
 }
 
 fn night(arguments: &Arguments) -> Result<Night, Failure> {

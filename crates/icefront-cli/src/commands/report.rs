@@ -6,20 +6,19 @@ use clap::Args;
 use icefront_core::decide::limits::limits;
 
 use crate::commands::draws::DrawArguments;
-use crate::disk::{Disk, Targets};
+use crate::commands::load::LoadArgument;
+use crate::disk::Targets;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::plan::document::Document;
-use icefront_kitchen::sheet;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "Without LOAD.toml an invented demonstration load is reported. `icefront new` writes a sheet.")]
+#[command(after_help = "`icefront new` writes a sheet.")]
 pub struct Arguments {
-    /// Load sheet; its keys are listed in docs/load-sheet.md.
-    #[arg(value_name = "LOAD.toml")]
-    load: Option<PathBuf>,
+    #[command(flatten)]
+    load: LoadArgument,
     /// Where to write the page.
     #[arg(long, value_name = "FILE", default_value = "report.html")]
     out: PathBuf,
@@ -32,8 +31,7 @@ pub struct Arguments {
 
 /// Reads, checks, computes, writes.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let text = sheet::Text::read_or_demonstration(arguments.load.as_deref(), &Disk)?;
-    let sheet = sheet::read(&text, &Disk)?;
+    let (text, sheet) = arguments.load.read()?;
     let (targets, name) = Targets::check_file(&arguments.out, arguments.force)?;
     let result = while_working("computing the run", || icefront_core::plan(&sheet.load))?;
     let range = while_working("drawing the range", || arguments.draws.range(&sheet))?;

@@ -5,16 +5,15 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use icefront_core::aftercare::{Fattiness, Keeping, eat_first_s};
 
-use crate::commands::dried::{self, day, today};
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
+use crate::today::{day, today};
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::json;
 use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put, left, sums};
 use icefront_kitchen::quantity::{AMOUNT, CONTAINER, PACK_SHELF, SHARE};
-use icefront_kitchen::sheet;
-use icefront_kitchen::style::Look;
+use icefront_kitchen::sheet::{self, Text};
 use icefront_kitchen::weather::clock::{Date, date_of, start_s};
 
 /// Raw arguments.
@@ -114,40 +113,42 @@ fn words(text: &str) -> Result<String, String> {
 
 /// Reads or changes the pantry, and reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let look = output::look(plain, &std::io::stdout());
-    let report = match &arguments.action {
-        Action::Put(put) => self::put(put)?,
-        Action::Take(take) => self::take(take)?,
-        Action::List(wanted) => {
-            look_at(wanted, look, pantry::text::list, |lots, today| json::text(&left(lots, today)))?
+    match &arguments.action {
+        Action::Put(put) => output::print(&self::put(put)?),
+        Action::Take(take) => output::print(&self::take(take)?),
+        Action::List(LookArguments { place, json }) => {
+            let (lots, today) = place.lots()?;
+            let as_text = |look| pantry::text::list(&lots, today, look);
+            output::answer(*json, plain, || json::text(&left(&lots, today)), as_text)
         }
-        Action::Summary(wanted) => {
-            look_at(wanted, look, pantry::text::summary, |lots, today| json::text(&sums(lots, today)))?
+        Action::Summary(LookArguments { place, json }) => {
+            let (lots, today) = place.lots()?;
+            let as_text = |look| pantry::text::summary(&lots, today, look);
+            output::answer(*json, plain, || json::text(&sums(&lots, today)), as_text)
         }
-    };
-    output::print(&report)
+    }
 }
 
-fn look_at(
-    wanted: &LookArguments,
-    look: Look,
-    text: fn(&[Lot], Date, Look) -> String,
-    json: fn(&[Lot], Date) -> Result<String, serde_json::Error>,
-) -> Result<String, Failure> {
-    let lots = PantryFile::new(&wanted.place.file, &Disk).lots()?;
-    let today = today(wanted.place.today);
-    if wanted.json { Ok(json(&lots, today)?) } else { Ok(text(&lots, today, look)) }
+impl Where {
+    fn date(&self) -> Date {
+        self.today.unwrap_or_else(today)
+    }
+
+    fn lots(&self) -> Result<(Vec<Lot>, Date), Failure> {
+        Ok((PantryFile::new(&self.file, &Disk).lots()?, self.date()))
+    }
 }
 
 fn put(arguments: &PutArguments) -> Result<String, Failure> {
-    let date = today(arguments.place.today);
+    let date = arguments.place.date();
     let puts = match (&arguments.food, arguments.packs, arguments.dry) {
         (Some(food), Some(packs), Some(dry_kg)) => vec![by_hand(arguments, food, packs, dry_kg, date)],
         _ => match &arguments.load {
             Some(load) => {
-                let (source, sheet) = dried::read(&sheet::Text::read(load, &Disk)?)?;
+                let text = Text::read(load, &Disk)?;
+                let sheet = sheet::read(&text, &Disk)?;
                 let note = arguments.note.as_deref().unwrap_or_default();
-                while_working("computing the run", || pantry::packs_of_load(&source, &sheet, note, date))?
+                while_working("computing the run", || pantry::packs_of_load(&text.name(), &sheet, note, date))?
             }
             None => Vec::new(), // refused with the arguments
         },
@@ -187,7 +188,7 @@ fn take(arguments: &TakeArguments) -> Result<String, Failure> {
     if !file.exists() {
         PantryFile::new(file, &Disk).lots()?;
     }
-    let date = today(arguments.place.today);
+    let date = arguments.place.date();
     let mut taken = Vec::new();
     PantryFile::new(file, &Disk).add(|lots| {
         taken = pantry::choose(lots, &arguments.what, arguments.packs, file)?;

@@ -1,21 +1,22 @@
 //! `icefront update`: readings so far sharpen the finish and the bill.
 
-use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::Args;
 use icefront_core::learning::{Effort, Errors};
 use icefront_core::result::BatchResult;
 
+use crate::commands::draws::SeedArguments;
 use crate::commands::errors::ToolErrors;
 use crate::commands::picture::Picture;
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::failure::Failure;
+use icefront_kitchen::json;
 use icefront_kitchen::readings::Readings;
+use icefront_kitchen::running::{self, chart, update_text};
 use icefront_kitchen::sheet::{self, Sheet};
-use icefront_kitchen::{json, running};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -45,12 +46,8 @@ pub struct Run {
     /// Draws of each round.
     #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(64..=100_000))]
     draws: u32,
-    /// Seed of the draws; the same seed gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    seed: u32,
-    /// Threads for the draws; the answer does not depend on it. Default: one per core.
-    #[arg(long, value_name = "N")]
-    threads: Option<NonZeroUsize>,
+    #[command(flatten)]
+    seed: SeedArguments,
     /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long)]
     pub(super) json: bool,
@@ -77,8 +74,8 @@ impl Run {
         let typical = icefront_core::plan(&sheet.load)?;
         let errors = self.errors.errors();
         let readings = Readings::read(&self.readings, &Disk, &sheet.load, &typical, &errors)?;
-        let draws = self.draws as usize;
-        let effort = Effort { draws, seed: self.seed, threads: self.threads, ..Effort::default() };
+        let SeedArguments { seed, threads } = self.seed;
+        let effort = Effort { draws: self.draws as usize, seed, threads, ..Effort::default() };
         Ok(Checked { sheet, typical, readings, errors, effort })
     }
 }
@@ -91,13 +88,9 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         running::update(&given.sheet, &given.typical, &given.readings, &given.errors, &given.effort)
     })?;
     if let Some(picture) = picture {
-        let svg = icefront_kitchen::running::chart::chart(&given.sheet, &given.typical, &given.readings, &answer)?;
-        picture.write(&svg, None)?;
+        picture.write(&chart::chart(&given.sheet, &given.typical, &given.readings, &answer)?, None)?;
     }
-    output::answer(
-        arguments.run.json,
-        plain,
-        || Ok(json::text(&running::answer::update(&given.sheet, &given.readings, &answer))?),
-        |look| icefront_kitchen::running::update_text::text(&given.sheet, &given.readings, &answer, look),
-    )
+    let json = || json::text(&running::answer::update(&given.sheet, &given.readings, &answer));
+    let as_text = |look| update_text::text(&given.sheet, &given.readings, &answer, look);
+    output::answer(arguments.run.json, plain, json, as_text)
 }

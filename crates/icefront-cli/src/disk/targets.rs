@@ -18,7 +18,7 @@ pub struct Targets {
 
 impl Targets {
     /// Checks that `names` can be written in `folder`, which need not be there yet.
-    pub fn check(folder: &Path, names: &[&str], force: bool) -> Result<Self, Failure> {
+    pub fn check(folder: &Path, names: &[impl AsRef<Path>], force: bool) -> Result<Self, Failure> {
         for path in names.iter().map(|name| folder.join(name)) {
             if path.is_dir() {
                 return Err(Failure::Unwritable { path, reason: "a folder of that name is there".into() });
@@ -54,7 +54,7 @@ impl Targets {
     }
 
     /// Writes all files, first beside their places, then into them. A folder that is missing appears with its files.
-    pub fn write(&self, files: &[(&str, &[u8])]) -> Result<(), Failure> {
+    pub fn write(&self, files: &[(impl AsRef<Path>, impl AsRef<[u8]>)]) -> Result<(), Failure> {
         let folder = or_here(&self.folder);
         let begun = with_new_folder(folder, files).map_err(|e| Failure::unwritable(folder, &e))?;
         if !begun {
@@ -65,12 +65,12 @@ impl Targets {
     }
 
     /// Writes into a folder that is there.
-    fn write_into(&self, folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Failure> {
+    fn write_into(&self, folder: &Path, files: &[(impl AsRef<Path>, impl AsRef<[u8]>)]) -> Result<(), Failure> {
         std::fs::create_dir_all(folder).map_err(|e| Failure::unwritable(folder, &e))?;
         let mut ready = Vec::with_capacity(files.len());
         for (name, bytes) in files {
             let path = self.folder.join(name);
-            let written = Ready::new(&path, bytes, self.force).map_err(|e| Failure::unwritable(&path, &e))?;
+            let written = Ready::new(&path, bytes.as_ref(), self.force).map_err(|e| Failure::unwritable(&path, &e))?;
             ready.push((written, path));
         }
         for (file, path) in ready {

@@ -67,13 +67,13 @@ fn keep_rights(file: &File, old: &fs::Metadata) -> io::Result<()> {
 
 /// Writes files together with the folders that are missing on the way to them: all appear in one step. `false` where the
 /// folder has come to be there meanwhile; nothing is written then.
-pub fn with_new_folder(folder: &Path, files: &[(&str, &[u8])]) -> io::Result<bool> {
+pub fn with_new_folder(folder: &Path, files: &[(impl AsRef<Path>, impl AsRef<[u8]>)]) -> io::Result<bool> {
     let missing = folder.ancestors().take_while(|folder| !or_here(folder).exists());
     let Some(top) = missing.last() else { return Ok(false) };
     let staged = TemporaryFolder::new(or_here(top.parent().unwrap_or(Path::new(""))))?;
     let inside = folder.strip_prefix(top).unwrap_or(Path::new(""));
     for (name, bytes) in files {
-        staged.write(&inside.join(name), bytes)?;
+        staged.write(&inside.join(name), bytes.as_ref())?;
     }
     match staged.rename(top) {
         Err(_) if top.exists() => Ok(false),

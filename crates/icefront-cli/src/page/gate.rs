@@ -48,16 +48,6 @@ pub enum NoAnswer {
     BrokeOff,
 }
 
-impl From<Busy> for NoAnswer {
-    fn from(_: Busy) -> Self {
-        Self::Busy
-    }
-}
-
-/// Too many wait already.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Busy;
-
 impl Gate {
     /// Open, for as many computations as there are cores.
     pub fn new() -> Self {
@@ -69,9 +59,9 @@ impl Gate {
     }
 
     /// Waits for a core. With `whole`, leave for a whole answer is given where no other is being computed.
-    pub async fn enter(&self, whole: bool) -> Result<Leave, Busy> {
+    async fn enter(&self, whole: bool) -> Result<Leave, NoAnswer> {
         let place = Place::take(&self.waiting)?;
-        let core = Arc::clone(&self.cores).acquire_owned().await.map_err(|_| Busy)?;
+        let core = Arc::clone(&self.cores).acquire_owned().await.map_err(|_| NoAnswer::Busy)?;
         drop(place);
         let whole = whole.then(|| Arc::clone(&self.whole).try_acquire_owned().ok()).flatten();
         let waiting = self.waiting.load(Ordering::Relaxed);
@@ -108,9 +98,9 @@ pub fn cores() -> usize {
 struct Place<'a>(&'a AtomicUsize);
 
 impl<'a> Place<'a> {
-    fn take(waiting: &'a AtomicUsize) -> Result<Self, Busy> {
+    fn take(waiting: &'a AtomicUsize) -> Result<Self, NoAnswer> {
         let place = Self(waiting);
-        if waiting.fetch_add(1, Ordering::Relaxed) >= MOST_WAITING { Err(Busy) } else { Ok(place) }
+        if waiting.fetch_add(1, Ordering::Relaxed) >= MOST_WAITING { Err(NoAnswer::Busy) } else { Ok(place) }
     }
 }
 
