@@ -53,15 +53,6 @@ pub struct Opened {
     pub version: String,
 }
 
-/// What a save may replace.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Over {
-    /// Nothing: the name must be free.
-    Nothing,
-    /// The version that was opened.
-    Version(String),
-}
-
 impl Folder {
     /// A folder of these files.
     pub fn new(path: &Path, files: impl Storage + 'static) -> Self {
@@ -123,14 +114,14 @@ impl Folder {
         if is_file(dryer) { self.read(dryer).map(drop) } else { Ok(()) }
     }
 
-    /// Saves a sheet; gives the new version.
-    pub fn save(&self, name: &str, text: &str, over: &Over) -> Result<String, Failure> {
+    /// Saves a sheet; gives the new version. `over` is the version that it may replace; without one the name must be free.
+    pub fn save(&self, name: &str, text: &str, over: Option<&str>) -> Result<String, Failure> {
         check_name(name, SHEET_ENDING).map_err(|reason| Failure::Unwritable { path: name.into(), reason })?;
         self.write(name, text, over)
     }
 
-    /// Saves a sheet or a table of readings; gives the new version.
-    pub fn write(&self, name: &str, text: &str, over: &Over) -> Result<String, Failure> {
+    /// Saves a sheet or a table of readings, as [`Folder::save`].
+    pub fn write(&self, name: &str, text: &str, over: Option<&str>) -> Result<String, Failure> {
         if text.len() > LARGEST_BYTES {
             let reason = format!("it is larger than {} KiB", LARGEST_BYTES / 1024);
             return Err(Failure::Unwritable { path: name.into(), reason });
@@ -138,9 +129,9 @@ impl Folder {
         // nobody else of this page writes between reading the version and writing
         let _alone = self.writing.lock().unwrap_or_else(PoisonError::into_inner);
         let (replace, bytes) = match over {
-            Over::Nothing => (false, text.to_string()),
-            Over::Version(opened) => match self.read(name) {
-                Ok(now) if version(&now) == *opened => (true, with_line_ends_of(&now, text)),
+            None => (false, text.to_string()),
+            Some(opened) => match self.read(name) {
+                Ok(now) if version(&now) == opened => (true, with_line_ends_of(&now, text)),
                 _ => return Err(Failure::Changed { path: name.into() }),
             },
         };
@@ -237,16 +228,16 @@ mod tests {
     #[test]
     fn a_save_replaces_only_the_version_that_was_opened() {
         let folder = Folder::new(Path::new(""), Memory::default());
-        let first = folder.save("a.toml", "icefront = 1\n", &Over::Nothing).unwrap();
-        assert!(matches!(folder.save("a.toml", "other", &Over::Nothing), Err(Failure::Exists { .. })));
-        let second = folder.save("a.toml", "icefront = 1 # two\n", &Over::Version(first.clone())).unwrap();
-        let late = folder.save("a.toml", "icefront = 1 # late\n", &Over::Version(first));
+        let first = folder.save("a.toml", "icefront = 1\n", None).unwrap();
+        assert!(matches!(folder.save("a.toml", "other", None), Err(Failure::Exists { .. })));
+        let second = folder.save("a.toml", "icefront = 1 # two\n", Some(&first)).unwrap();
+        let late = folder.save("a.toml", "icefront = 1 # late\n", Some(&first));
         assert!(matches!(late, Err(Failure::Changed { .. })));
         assert_eq!(folder.open("a.toml").unwrap().text.text, "icefront = 1 # two\n");
         assert_eq!(folder.version("a.toml"), Some(second));
-        let gone = folder.save("b.toml", "x", &Over::Version("00".into()));
+        let gone = folder.save("b.toml", "x", Some("00"));
         assert!(matches!(gone, Err(Failure::Changed { .. })));
-        let table = folder.save("a.readings.csv", "time\n", &Over::Nothing);
+        let table = folder.save("a.readings.csv", "time\n", None);
         assert!(matches!(table, Err(Failure::Unwritable { .. })), "a sheet is not saved as a table");
     }
 
@@ -255,7 +246,7 @@ mod tests {
         let folder = Folder::new(Path::new("here"), Memory::of(&[("here/a.toml", "icefront = 1\r\n# mine\r\n")]));
         let opened = folder.open("a.toml").unwrap();
         assert_eq!(opened.text.text, "icefront = 1\n# mine\n");
-        folder.save("a.toml", "icefront = 1\n# yours\n", &Over::Version(opened.version)).unwrap();
+        folder.save("a.toml", "icefront = 1\n# yours\n", Some(&opened.version)).unwrap();
         assert_eq!(folder.files().read(Path::new("here/a.toml"), 99).unwrap(), b"icefront = 1\r\n# yours\r\n");
     }
 

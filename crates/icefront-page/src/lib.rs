@@ -38,7 +38,7 @@ pub mod view;
 
 pub use answer::{Answer, Effort};
 pub use environment::{Environment, Settings};
-pub use folder::{Folder, LARGEST_BYTES, Listing, Opened, Over};
+pub use folder::{Folder, LARGEST_BYTES, Listing, Opened};
 pub use request::{Action, Request};
 pub use state::{State, sheet_of};
 

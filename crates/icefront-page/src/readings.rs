@@ -11,7 +11,7 @@ use icefront_kitchen::readings::read_rows;
 use icefront_kitchen::sheet::Text;
 use icefront_kitchen::table::Findings;
 
-use crate::folder::{Folder, Over};
+use crate::folder::Folder;
 use crate::names::{READINGS_ENDING, SHEET_ENDING, or_usual};
 use crate::request::Request;
 
@@ -34,32 +34,6 @@ pub const KINDS: [(&str, &str); 10] = [
 
 /// Shown when only the start is known.
 pub const STARTED: &str = "The start of the run is kept. Enter what you read from the machine, and the finish follows.";
-
-/// The fields of a reading.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Entered {
-    /// Clock, or hours since the start.
-    pub time: String,
-    /// One of [`KINDS`].
-    pub kind: String,
-    /// Tray by number or name.
-    pub tray: String,
-    /// What was read.
-    pub value: String,
-}
-
-impl Entered {
-    /// As it was sent.
-    pub fn of(request: &Request) -> Self {
-        let field = |name: &str| request.field(name).to_string();
-        Self {
-            time: field("reading.time"),
-            kind: field("reading.kind"),
-            tray: field("reading.tray"),
-            value: field("reading.value"),
-        }
-    }
-}
 
 /// The name of the file beside a sheet.
 pub fn name(sheet: &str) -> String {
@@ -90,12 +64,12 @@ pub fn lines(folder: &Folder, sheet: &str) -> Vec<String> {
     text.lines().map(str::to_string).collect()
 }
 
-/// Adds a reading at the end; nothing is written where it cannot be read again as a reading of this load.
-pub fn add(folder: &Folder, sheet: &str, load: &Load, entered: &Entered) -> Result<(), Failure> {
-    let file = name(sheet);
-    change(folder, sheet, |text| {
+/// Adds the reading in the fields at the end; nothing is written where it cannot be read again as a reading of this load.
+pub fn add(folder: &Folder, load: &Load, request: &Request) -> Result<(), Failure> {
+    let file = name(&request.file);
+    change(folder, &request.file, |text| {
         let text = if text.trim().is_empty() { HEADER.to_string() } else { text };
-        let line = line(&text, entered).map_err(|reason| Failure::Unfit { path: file.clone().into(), reason })?;
+        let line = line(&text, request).map_err(|reason| Failure::Unfit { path: file.clone().into(), reason })?;
         let end = if text.ends_with('\n') { "" } else { "\n" };
         let text = format!("{text}{end}{line}");
         let mut findings = Findings::default();
@@ -135,11 +109,9 @@ fn change(folder: &Folder, sheet: &str, with: impl Fn(String) -> Result<String, 
     saved(folder, sheet)?;
     let file = name(sheet);
     for _ in 0..MOST_TRIES {
-        let (text, over) = match folder.version(&file) {
-            Some(version) => (folder.read(&file)?, Over::Version(version)),
-            None => (String::new(), Over::Nothing),
-        };
-        match folder.write(&file, &with(text)?, &over) {
+        let over = folder.version(&file);
+        let text = if over.is_some() { folder.read(&file)? } else { String::new() };
+        match folder.write(&file, &with(text)?, over.as_deref()) {
             Err(Failure::Changed { .. } | Failure::Exists { .. }) => {}
             done => return done.map(drop),
         }
@@ -151,21 +123,22 @@ fn change(folder: &Folder, sheet: &str, with: impl Fn(String) -> Result<String, 
 const MOST_TRIES: usize = 8;
 
 /// A reading as a line under the header of a file; the error says why it cannot be one.
-fn line(text: &str, entered: &Entered) -> Result<String, String> {
+fn line(text: &str, request: &Request) -> Result<String, String> {
+    let [entered_time, kind, tray, value] =
+        ["time", "kind", "tray", "value"].map(|field| request.field(&format!("reading.{field}")));
     let header = ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes()).headers().cloned();
     let header: StringRecord = header.map_err(|e| e.to_string())?;
     let time = if header.iter().any(|column| column.trim() == "time") { "time" } else { "time_h" };
-    let (column, value) = match entered.kind.split_once(':') {
+    let (column, value) = match kind.split_once(':') {
         Some((column, event)) => (column, event),
-        None => (entered.kind.as_str(), plain_number(&entered.value)?),
+        None => (kind, plain_number(value)?),
     };
-    if !KINDS.iter().any(|(kind, _)| *kind == entered.kind) || value.is_empty() || entered.time.is_empty() {
+    if !KINDS.iter().any(|(known, _)| *known == kind) || value.is_empty() || entered_time.is_empty() {
         return Err("a reading needs its time, what was read, and the number".into());
     }
-    let tray = formula::neutral(&entered.tray);
-    let tray = if entered.tray.is_empty() { None } else { Some(("tray", &*tray)) };
-    let cells = [(time, entered.time.as_str()), (column, value)].into_iter().chain(tray);
-    let cells: Vec<(&str, &str)> = cells.collect();
+    let tray_cell = formula::neutral(tray);
+    let tray = (!tray.is_empty()).then_some(("tray", &*tray_cell));
+    let cells: Vec<(&str, &str)> = [(time, entered_time), (column, value)].into_iter().chain(tray).collect();
     if let Some((_, cell)) = cells.iter().find(|(_, cell)| cell.contains(char::is_control)) {
         return Err(format!("`{}` is more than one line of text", cell.escape_debug()));
     }
@@ -199,8 +172,10 @@ mod tests {
     const SHEET: &str = "icefront = 1\ndryer = \"0.36 m2\"\n[[tray]]\nname = \"=1+1\"\nfood = \"cooked rice\"\n\
         shape = \"layer\"\ndepth = \"8 mm\"\n";
 
-    fn entered(time: &str, kind: &str, tray: &str, value: &str) -> Entered {
-        Entered { time: time.into(), kind: kind.into(), tray: tray.into(), value: value.into() }
+    fn entered(sheet: &str, time: &str, kind: &str, tray: &str, value: &str) -> Request {
+        let fields = [("time", time), ("kind", kind), ("tray", tray), ("value", value)];
+        let fields = fields.map(|(name, value)| (format!("reading.{name}"), value.to_string())).to_vec();
+        Request { file: sheet.into(), fields, ..Request::default() }
     }
 
     fn load() -> Load {
@@ -215,7 +190,7 @@ mod tests {
     #[test]
     fn readings_are_lines_at_the_end_and_can_be_taken_back() {
         let (folder, load) = (folder(), load());
-        let add = |time, kind, tray, value| super::add(&folder, "a.toml", &load, &entered(time, kind, tray, value));
+        let add = |time, kind, tray, value| super::add(&folder, &load, &entered("a.toml", time, kind, tray, value));
         add("18:00", "event:started", "", "").unwrap();
         assert!(!exist(&folder, "a.toml", &load), "a start alone says nothing");
         add("22:30", "energy_kWh", "", "+3.1").unwrap();
@@ -240,7 +215,7 @@ mod tests {
     #[test]
     fn a_bad_reading_is_refused_and_never_written() {
         let (folder, load) = (folder(), load());
-        let add = |time, kind, tray, value| super::add(&folder, "a.toml", &load, &entered(time, kind, tray, value));
+        let add = |time, kind, tray, value| super::add(&folder, &load, &entered("a.toml", time, kind, tray, value));
         assert!(add("22:30", "energy_kWh", "", "3.1").unwrap_err().to_string().contains("when did the run start?"));
         assert!(folder.read("a.readings.csv").is_err(), "no file was begun");
         add("18:00", "event:started", "", "").unwrap();
@@ -272,7 +247,7 @@ mod tests {
     fn a_sheet_that_is_not_in_the_folder_gets_no_readings() {
         let (folder, load) = (folder(), load());
         for sheet in ["", "b.toml", "../a.toml"] {
-            let refused = add(&folder, sheet, &load, &entered("18:00", "event:started", "", ""));
+            let refused = add(&folder, &load, &entered(sheet, "18:00", "event:started", "", ""));
             assert!(refused.unwrap_err().to_string().contains("save the sheet first"), "{sheet}");
             assert!(take_back(&folder, sheet).is_err(), "{sheet}");
         }
@@ -285,8 +260,8 @@ mod tests {
     fn a_file_begun_by_hand_keeps_its_columns() {
         let text = "# mine\ntime_h,tray,weight_g\n0,1,900\n";
         let line = |entered| line(text, &entered);
-        assert_eq!(line(entered("5", "weight_g", "1", "700")).unwrap(), "5,1,700\n");
-        assert!(line(entered("5", "energy_kWh", "", "3")).unwrap_err().contains("no column `energy_kWh`"));
-        assert!(line(entered("5", "rm -rf", "", "3")).is_err());
+        assert_eq!(line(entered("a.toml", "5", "weight_g", "1", "700")).unwrap(), "5,1,700\n");
+        assert!(line(entered("a.toml", "5", "energy_kWh", "", "3")).unwrap_err().contains("no column `energy_kWh`"));
+        assert!(line(entered("a.toml", "5", "rm -rf", "", "3")).is_err());
     }
 }

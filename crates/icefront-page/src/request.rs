@@ -4,7 +4,7 @@ use std::str::FromStr;
 
 use crate::editor::{MOST_TRAYS, TrayStep};
 use crate::folder::LARGEST_BYTES;
-use crate::questions::question::Question;
+use crate::questions;
 
 /// A form as it was sent.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -41,8 +41,8 @@ pub enum Action {
     Replace,
     /// Changes the list of trays.
     Tray(TrayStep),
-    /// Answers a question beyond the plan.
-    Question(Question),
+    /// Answers the question of this command.
+    Question(&'static str),
     /// Adds a reading of the run, and shows what it says.
     AddReading,
     /// Removes the last reading.
@@ -55,7 +55,7 @@ impl FromStr for Action {
     fn from_str(word: &str) -> Result<Self, String> {
         let unknown = || format!("`{}` is nothing this page can do", word.escape_default());
         let number = |text: &str| text.parse::<usize>().ok().filter(|tray| *tray < MOST_TRAYS).ok_or_else(unknown);
-        if let Some(question) = Question::named(word) {
+        if let Some(question) = questions::named(word) {
             return Ok(Self::Question(question));
         }
         match word.split_once('.') {
@@ -83,6 +83,16 @@ impl Request {
     /// The content of a field; empty if it was not sent.
     pub fn field(&self, name: &str) -> &str {
         self.fields.iter().find(|(known, _)| known == name).map_or("", |(_, value)| value.trim())
+    }
+
+    /// The same, or what is usual where it is empty.
+    pub fn field_or<'a>(&'a self, name: &str, usual: &'a str) -> &'a str {
+        Some(self.field(name)).filter(|value| !value.is_empty()).unwrap_or(usual)
+    }
+
+    /// Whether a box is ticked.
+    pub fn is_on(&self, name: &str) -> bool {
+        self.field(name) == "true"
     }
 
     /// Reads the pairs of a form.
@@ -127,7 +137,7 @@ mod tests {
             ("add", Action::Tray(TrayStep::Add)),
             ("remove.3", Action::Tray(TrayStep::Remove(3))),
             ("up.0", Action::Tray(TrayStep::Up(0))),
-            ("explain", Action::Question(Question::Explain)),
+            ("explain", Action::Question("explain")),
         ] {
             assert_eq!(word.parse(), Ok(action));
         }

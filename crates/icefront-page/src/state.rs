@@ -9,11 +9,11 @@ use icefront_plot::PlotError;
 use crate::answer::{Answer, Effort, answer};
 use crate::editor::{Editor, MOST_TRAYS};
 use crate::environment::{Environment, Settings};
-use crate::folder::{self, Folder, Listing, Over};
+use crate::folder::{self, Folder, Listing};
 use crate::form::{self, Form};
 use crate::names::or_usual;
-use crate::questions::{self, Context, Options, Question, Report};
-use crate::readings::{self, Entered};
+use crate::questions::{self, Context, Report};
+use crate::readings;
 use crate::request::{Action, Request};
 
 /// Why a reading is not entered beside a sheet that cannot be planned.
@@ -22,12 +22,10 @@ const CORRECT_FIRST: &str = "correct the sheet first: a reading is checked again
 /// What is shown.
 #[derive(Debug)]
 pub struct State {
-    /// Name of the sheet's file, or the name it would be saved under.
-    pub file: String,
+    /// What was sent: the name of the file, and the fields of the questions.
+    pub request: Request,
     /// Version that was opened; empty if it came from no file.
     pub version: String,
-    /// Name of the file it was opened from; empty if it came from none.
-    pub opened: String,
     /// The sheet.
     pub text: String,
     /// Its form; `None` if it is not TOML.
@@ -44,10 +42,6 @@ pub struct State {
     pub charts: Option<Result<Vec<Chart>, PlotError>>,
     /// The answer to the question of this action.
     pub report: Option<Result<Report, Failure>>,
-    /// The fields of the questions.
-    pub options: Options,
-    /// The reading in the fields.
-    pub entered: Entered,
     /// Lines of the file of readings.
     pub readings: Vec<String>,
     /// What came of saving.
@@ -71,9 +65,8 @@ impl State {
             .check(name, &text)
             .and_then(|sheet| if sheet.load.trays.len() > MOST_TRAYS { Err(too_many(name)) } else { Ok(sheet) })
             .and_then(|sheet| answer(sheet, effort, settings));
-        let (options, entered) = (Options::of(&request), Entered::of(&request));
         let noted = match (request.action, &outcome) {
-            (Action::AddReading, Ok(answer)) => readings::add(folder, &request.file, &answer.sheet.load, &entered),
+            (Action::AddReading, Ok(answer)) => readings::add(folder, &answer.sheet.load, &request),
             (Action::AddReading, Err(_)) => Err(Failure::Unfit { path: name.into(), reason: CORRECT_FIRST.into() }),
             (Action::RemoveReading, _) => readings::take_back(folder, &request.file),
             _ => Ok(()),
@@ -83,7 +76,7 @@ impl State {
             (Action::AddReading | Action::RemoveReading, Ok(answer))
                 if readings::exist(folder, &request.file, &answer.sheet.load) =>
             {
-                Some(Question::Update)
+                Some("update")
             }
             _ => None,
         };
@@ -94,13 +87,12 @@ impl State {
             }
             (Some(question), Ok(()), Ok(answer)) if answer.whole => {
                 let text = folder.text(name, &text);
-                let context = Context { file: &request.file, text: &text, answer, environment: page };
-                Some(questions::answer(question, &options, &context))
+                questions::answer(question, &Context { request: &request, text: &text, answer, environment: page })
             }
             _ => None,
         };
         // a dryer that was just learned can be chosen
-        other_fields |= question == Some(Question::Learn) && matches!(report, Some(Ok(_)));
+        other_fields |= question == Some("learn") && matches!(report, Some(Ok(_)));
         let listing = folder.list();
         let readings = readings::lines(folder, &request.file);
         let answered = outcome.as_ref().ok().filter(|_| !request.dragging);
@@ -108,9 +100,8 @@ impl State {
         let form = editor.as_ref().map(|sheet| Form::of(sheet, &listing.dryers));
         Self {
             foods: editor.as_ref().map(form::foods).unwrap_or_default(),
-            file: request.file,
+            request,
             version,
-            opened: request.opened,
             text,
             form,
             other_fields,
@@ -118,8 +109,6 @@ impl State {
             outcome,
             charts,
             report,
-            options,
-            entered,
             readings,
             saving,
             theirs,
@@ -129,12 +118,12 @@ impl State {
 
     /// The sheet's name in messages.
     pub fn name(&self) -> &str {
-        or_usual(&self.file)
+        or_usual(&self.request.file)
     }
 
     /// Whether the sheet differs from its file.
     pub fn changed(&self) -> bool {
-        self.file != self.opened || folder::version(&self.text) != self.version
+        self.request.file != self.request.opened || folder::version(&self.text) != self.version
     }
 }
 
@@ -163,15 +152,14 @@ fn too_many(name: &str) -> Failure {
 
 /// Saves if that is requested: the outcome, the version the page then holds, and somebody else's version in the way.
 fn save(request: &Request, text: &str, folder: &Folder) -> (Option<Result<(), Failure>>, String, Option<String>) {
-    let held = |version: &str| if version.is_empty() { Over::Nothing } else { Over::Version(version.into()) };
     let over = match request.action {
         // under another name than that of the opened file, its version means nothing: the name must be free
-        Action::Save if request.file != request.opened => Over::Nothing,
-        Action::Save => held(&request.version),
-        Action::Replace => held(&request.theirs),
+        Action::Save if request.file != request.opened => "",
+        Action::Save => &request.version,
+        Action::Replace => &request.theirs,
         _ => return (None, request.version.clone(), None),
     };
-    match folder.save(&request.file, text, &over) {
+    match folder.save(&request.file, text, Some(over).filter(|over| !over.is_empty())) {
         Ok(version) => (Some(Ok(())), version, None),
         Err(failure) => {
             let in_the_way = matches!(failure, Failure::Changed { .. } | Failure::Exists { .. });

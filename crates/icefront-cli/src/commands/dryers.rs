@@ -27,7 +27,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let Some(name) = &arguments.name else {
         let answer = dryers()?;
         let as_text = |look| in_order(&[&table(answer.dryers.iter().map(row).collect())], look);
-        return output::answer(arguments.json, plain, || json::text(&answer), words);
+        return output::answer(arguments.json, plain, || json::text(&answer), as_text);
     };
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
     let text = dryer::built_in(name).ok_or_else(|| Failure::UnknownName {

@@ -102,62 +102,47 @@ async fn open(State(page): Shared, Path(name): Path<String>) -> Response {
 /// A sheet as it is opened: an answer at once, with few draws; the script asks for the rest.
 async fn first_look(page: Arc<Page>, sheet: String, file: String, version: String) -> Response {
     let shown = state(&page, Request::open(sheet, file, version), false).await;
-    shown.map_or_else(|refused| refused, |shown| page.html(&shown).into_response())
+    shown.map(|shown| page.html(&shown)).into_response()
 }
 
 /// A form without a script: the whole page again, with all draws.
-async fn plan(State(page): Shared, pairs: Pairs) -> Response {
-    let shown = match request(pairs) {
-        // who saves waits for the file, not for the whole answer
-        Ok(request) => {
-            let whole = !matches!(request.action, Action::Save | Action::Replace);
-            state(&page, request, whole).await
+async fn plan(State(page): Shared, pairs: Pairs) -> Result<Response, Response> {
+    let request = request(pairs).map_err(|refused| *refused)?;
+    // who saves waits for the file, not for the whole answer
+    let whole = !matches!(request.action, Action::Save | Action::Replace);
+    let shown = state(&page, request, whole).await?;
+    let status = match shown.saving {
+        Some(Ok(())) => {
+            let link = format!("/sheet/{}", view::in_link(&shown.request.file));
+            return Ok(Redirect::to(&link).into_response());
         }
-        Err(refused) => return *refused,
+        Some(Err(_)) => StatusCode::CONFLICT,
+        None => StatusCode::OK,
     };
-    match shown {
-        Ok(shown) if matches!(shown.saving, Some(Ok(()))) => {
-            Redirect::to(&format!("/sheet/{}", view::in_link(&shown.file))).into_response()
-        }
-        Ok(shown) => {
-            let status = if matches!(shown.saving, Some(Err(_))) { StatusCode::CONFLICT } else { StatusCode::OK };
-            (status, page.html(&shown)).into_response()
-        }
-        Err(refused) => refused,
-    }
+    Ok((status, page.html(&shown)).into_response())
 }
 
 /// A form sent by the script: the parts of the page that change. Nothing is saved this way.
-async fn live(State(page): Shared, pairs: Pairs) -> Response {
-    let request = match request(pairs) {
-        Ok(request) if matches!(request.action, Action::Save | Action::Replace) => {
-            return bad_request("saving goes by /plan");
-        }
-        Ok(request) => request,
-        Err(refused) => return *refused,
-    };
-    let dragging = request.dragging;
-    match state(&page, request, !dragging).await {
-        Ok(shown) => view::parts(&shown, dragging).into_response(),
-        Err(refused) => refused,
+async fn live(State(page): Shared, pairs: Pairs) -> Result<Response, Response> {
+    let request = request(pairs).map_err(|refused| *refused)?;
+    if matches!(request.action, Action::Save | Action::Replace) {
+        return Err(bad_request("saving goes by /plan"));
     }
+    let dragging = request.dragging;
+    let shown = state(&page, request, !dragging).await?;
+    Ok(view::parts(&shown, dragging).into_response())
 }
 
 /// The same as `icefront plan --json` for this sheet.
-async fn json(State(page): Shared, pairs: Pairs) -> Response {
-    let request = match request(pairs) {
-        Ok(request) => Request { action: Action::Answer, ..request },
-        Err(refused) => return *refused,
-    };
-    match state(&page, request, true).await {
-        Ok(Shown { outcome: Ok(answer), .. }) if answer.whole => match answer.json() {
-            Ok(text) => ([(header::CONTENT_TYPE, "application/json")], text).into_response(),
-            Err(error) => (StatusCode::INTERNAL_SERVER_ERROR, error.to_string()).into_response(),
-        },
-        Ok(Shown { outcome: Ok(_), .. }) => turned_away(),
-        Ok(Shown { outcome: Err(failure), .. }) => bad_request(&failure.to_string()),
-        Err(refused) => refused,
+async fn json(State(page): Shared, pairs: Pairs) -> Result<Response, Response> {
+    let request = request(pairs).map_err(|refused| *refused)?;
+    let shown = state(&page, Request { action: Action::Answer, ..request }, true).await?;
+    let answer = shown.outcome.map_err(|failure| bad_request(&failure.to_string()))?;
+    if !answer.whole {
+        return Err(turned_away());
     }
+    let failed = |error: serde_json::Error| (StatusCode::INTERNAL_SERVER_ERROR, error.to_string()).into_response();
+    Ok(([(header::CONTENT_TYPE, "application/json")], answer.json().map_err(failed)?).into_response())
 }
 
 async fn pantry(State(page): Shared) -> Response {

@@ -23,10 +23,8 @@ pub struct Field {
 /// How a field is set.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Control {
-    /// Typed.
-    Text,
     /// Typed, or dragged where a slider makes sense.
-    Quantity(Option<Slider>),
+    Typed(Option<Slider>),
     /// The name of a food, with suggestions.
     Food,
     /// One of a few: value and words. Another form may be needed once it is set.
@@ -41,12 +39,12 @@ impl Field {
         let shown = sheet.shown(place);
         let control = match key.value {
             Value::Quantity(limit) => {
-                Control::Quantity(Slider::of(&limit, if shown.is_empty() { key.example } else { &shown }))
+                Control::Typed(Slider::of(&limit, if shown.is_empty() { key.example } else { &shown }))
             }
             Value::Flag => Control::Tick,
             Value::Food => Control::Food,
             Value::Words(words) => Control::Choice(choices(words, &shown)),
-            _ => Control::Text,
+            _ => Control::Typed(None),
         };
         let value = if let Control::Tick = control { or(shown, key.example) } else { shown };
         let allowed = key.limit().map_or("", |limit| limit.words);

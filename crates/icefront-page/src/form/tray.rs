@@ -89,6 +89,6 @@ fn fat(sheet: &Editor, tray: usize, food: &str) -> Option<Field> {
     let key = FOOD_OF.row("fat", None)?;
     let limit = key.limit()?;
     let hint = format!("of {food}, on every tray of this sheet; {}", limit.words);
-    let control = Control::Quantity(Slider::of(&limit, &value));
+    let control = Control::Typed(Slider::of(&limit, &value));
     Some(Field { place, label: key.label.into(), value, control, hint })
 }

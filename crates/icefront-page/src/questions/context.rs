@@ -7,12 +7,13 @@ use icefront_kitchen::sheet::Text;
 use crate::answer::Answer;
 use crate::environment::Environment;
 use crate::names;
+use crate::request::Request;
 
 /// What a question is about.
 #[derive(Clone, Copy, Debug)]
 pub struct Context<'a> {
-    /// Name of the sheet's file; empty if it has none.
-    pub file: &'a str,
+    /// What was sent: the name of the sheet's file, and the fields of the questions.
+    pub request: &'a Request,
     /// The sheet as a file of the folder.
     pub text: &'a Text,
     /// The answer to the sheet itself.
@@ -29,7 +30,7 @@ impl Context<'_> {
 
     /// The sheet's name in messages.
     pub fn name(&self) -> &str {
-        names::or_usual(self.file)
+        names::or_usual(&self.request.file)
     }
 
     /// Path of the sheet, as reports show it.

@@ -10,7 +10,6 @@ use icefront_plot::{LabelSheet, label_sheets_svg};
 use maud::html;
 
 use crate::questions::context::Context;
-use crate::questions::options::Options;
 use crate::questions::report::Report;
 
 /// When the machine starts unless stated, as for `icefront bill`.
@@ -25,7 +24,7 @@ fn packing(context: &Context<'_>) -> Result<Packing, Failure> {
 /// `icefront pack`
 pub fn packs(context: &Context<'_>) -> Result<Report, Failure> {
     let text = pack::text(&context.source(), &packing(context)?, Look::Page);
-    Ok(Report::new("Packs", &["pack", context.name()], text))
+    Ok(Report::new("Packs", ["pack", context.name()], text))
 }
 
 /// `icefront labels`
@@ -34,18 +33,18 @@ pub fn labels(context: &Context<'_>) -> Result<Report, Failure> {
     let pictures = label_sheets_svg(&labels, &LabelSheet::USUAL)?;
     let (count, sheets) = (format::count(labels.len(), "label"), format::count(pictures.len(), "sheet"));
     let text = html! { p { (count) " on " (sheets) " of paper. Print this page in real size." } }.into_string();
-    let report = Report::new("Labels", &["labels", context.name(), "--out", "labels"], text);
+    let report = Report::new("Labels", ["labels", context.name(), "--out", "labels"], text);
     Ok(Report { pictures, labels: true, ..report })
 }
 
 /// `icefront bill`
-pub fn bill(options: &Options, context: &Context<'_>) -> Result<Report, Failure> {
+pub fn bill(context: &Context<'_>) -> Result<Report, Failure> {
     let sheet = &context.answer.sheet;
     bill::check(sheet).map_err(|e| context.unfit(e))?;
-    let start = if options.start.is_empty() { USUAL_START } else { &options.start };
+    let start = context.request.field_or("bill.start", USUAL_START);
     let clock = Clock::read(start).map_err(|reason| context.unfit(reason))?;
     let draws = context.draws(context.environment.settings.draws);
     let (bill, packing) = bill::bill(&bill::Question { sheet, draws: &draws, start_s: clock.0 })?;
     let text = bill::text(&context.source(), &bill, &packing, Look::Page);
-    Ok(Report::new("The bill", &["bill", context.name(), "--start", start], text))
+    Ok(Report::new("The bill", ["bill", context.name(), "--start", start], text))
 }

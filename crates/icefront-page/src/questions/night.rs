@@ -11,7 +11,6 @@ use icefront_plot::night_chart_svg;
 use crate::folder::short;
 use crate::questions::context::Context;
 use crate::questions::report::Report;
-use crate::request::Request;
 
 /// An option of the command as a field of the page.
 #[derive(Clone, Copy, Debug)]
@@ -42,104 +41,79 @@ const fn field(option: &'static str, label: &'static str, usual: &'static str, h
     Field { option, label, usual, hint }
 }
 
-/// The night as it was entered.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct NightOptions {
-    /// A weather file of the folder; empty if temperature and wind are entered.
-    pub weather: String,
-    /// The content of each of [`FIELDS`].
-    pub values: [String; FIELDS.len()],
-    /// Whether lids lie on the trays.
-    pub covered: bool,
+/// The field of an option.
+fn name(option: &str) -> String {
+    format!("night.{option}")
 }
 
-impl NightOptions {
-    /// As it was sent.
-    pub fn of(request: &Request) -> Self {
-        let field = |name: &str| request.field(&format!("night.{name}")).to_string();
-        Self {
-            weather: field("weather"),
-            values: FIELDS.map(|one| field(one.option)),
-            covered: field("covered") == "true",
-        }
-    }
+/// The content of a field; empty if nothing was entered.
+fn entered<'a>(context: &Context<'a>, option: &str) -> &'a str {
+    context.request.field(&name(option))
+}
 
-    /// What was typed for an option; empty if nothing was.
-    fn typed(&self, option: &str) -> &str {
-        let all = FIELDS.iter().zip(&self.values);
-        all.into_iter().find(|(field, _)| field.option == option).map_or("", |(_, value)| value)
-    }
+fn quantity(context: &Context<'_>, option: &str, usual: &str, limit: &Limit) -> Result<f64, Failure> {
+    let text = context.request.field_or(&name(option), usual);
+    limit.read_text(text).map_err(|reason| wrong(option, reason.to_string(), limit.words))
+}
 
-    /// The same, or what is usual.
-    fn or<'a>(&'a self, option: &str, usual: &'a str) -> &'a str {
-        if self.typed(option).is_empty() { usual } else { self.typed(option) }
-    }
-
-    fn quantity(&self, option: &str, usual: &str, limit: &Limit) -> Result<f64, Failure> {
-        limit.read_text(self.or(option, usual)).map_err(|reason| wrong(option, reason.to_string(), limit.words))
-    }
-
-    fn clock(&self, option: &str, usual: &str) -> Result<Clock, Failure> {
-        Clock::read(self.or(option, usual)).map_err(|reason| wrong(option, reason, "00:00 to 23:59"))
-    }
-
-    fn night(&self, context: &Context<'_>) -> Result<Night, Failure> {
-        let day = match self.typed("date") {
-            day if day.is_empty() || self.weather.is_empty() => None,
-            day => Some(Day::read(day).map_err(|reason| wrong("date", reason, "a day of the file"))?),
-        };
-        let (set_out, until) =
-            (self.clock("set-out", limits::USUAL_SET_OUT)?, self.clock("until", limits::USUAL_UNTIL)?);
-        let stay = Stay { set_out, until, day };
-        if self.weather.is_empty() {
-            let air_k = self.quantity("temperature", "", &limits::NIGHT_AIR)?;
-            return Ok(Night::constant(air_k, self.quantity("wind", "0 m/s", &WIND)?, stay, self.covered));
-        }
-        let wind_share = self.quantity("wind-share", limits::USUAL_WIND_SHARE, &limits::WIND_SHARE)?;
-        let outside = Outside { wind_share, covered: self.covered };
-        let weather = context.environment.folder.weather(&self.weather);
-        let night = weather.and_then(|weather| Night::from_file(&weather, stay, outside));
-        night.map_err(|failure| short(failure, &self.weather))
-    }
-
-    /// The options that mean the same night.
-    fn arguments(&self) -> Vec<String> {
-        let of_file = |option: &str| matches!(option, "date" | "wind-share");
-        let of_numbers = |option: &str| matches!(option, "temperature" | "wind");
-        let mut all = Vec::new();
-        if !self.weather.is_empty() {
-            all.extend(["--weather".to_string(), self.weather.clone()]);
-        }
-        for (field, value) in FIELDS.iter().zip(&self.values).filter(|(_, value)| !value.is_empty()) {
-            let strange = if self.weather.is_empty() { of_file(field.option) } else { of_numbers(field.option) };
-            if !strange {
-                all.extend([format!("--{}", field.option), value.clone()]);
-            }
-        }
-        all.extend(self.covered.then(|| "--covered".to_string()));
-        all
-    }
+fn clock(context: &Context<'_>, option: &str, usual: &str) -> Result<Clock, Failure> {
+    let text = context.request.field_or(&name(option), usual);
+    Clock::read(text).map_err(|reason| wrong(option, reason, "00:00 to 23:59"))
 }
 
 fn wrong(option: &str, reason: String, allowed: &str) -> Failure {
     Failure::BadValue { key: option.into(), reason, allowed: allowed.into() }
 }
 
+fn night(context: &Context<'_>) -> Result<Night, Failure> {
+    let (weather, covered) = (entered(context, "weather"), context.request.is_on("night.covered"));
+    let day = match entered(context, "date") {
+        day if day.is_empty() || weather.is_empty() => None,
+        day => Some(Day::read(day).map_err(|reason| wrong("date", reason, "a day of the file"))?),
+    };
+    let set_out = clock(context, "set-out", limits::USUAL_SET_OUT)?;
+    let stay = Stay { set_out, until: clock(context, "until", limits::USUAL_UNTIL)?, day };
+    if weather.is_empty() {
+        let air_k = quantity(context, "temperature", "", &limits::NIGHT_AIR)?;
+        return Ok(Night::constant(air_k, quantity(context, "wind", "0 m/s", &WIND)?, stay, covered));
+    }
+    let wind_share = quantity(context, "wind-share", limits::USUAL_WIND_SHARE, &limits::WIND_SHARE)?;
+    let read = context.environment.folder.weather(weather);
+    let night = read.and_then(|read| Night::from_file(&read, stay, Outside { wind_share, covered }));
+    night.map_err(|failure| short(failure, weather))
+}
+
+/// The arguments that mean the same night.
+fn arguments(context: &Context<'_>) -> Vec<String> {
+    let mut all = vec!["prefreeze".to_string(), context.name().to_string()];
+    let weather = entered(context, "weather");
+    if !weather.is_empty() {
+        all.extend(["--weather".to_string(), weather.to_string()]);
+    }
+    // a file has its own temperature and wind, and only a file has days and a wind to take a share of
+    let strange = if weather.is_empty() { ["date", "wind-share"] } else { ["temperature", "wind"] };
+    for option in FIELDS.iter().map(|field| field.option).filter(|option| !strange.contains(option)) {
+        let value = entered(context, option);
+        if !value.is_empty() {
+            all.extend([format!("--{option}"), value.to_string()]);
+        }
+    }
+    all.extend(context.request.is_on("night.covered").then(|| "--covered".to_string()));
+    all
+}
+
 /// Follows the three ways of freezing this load.
-pub fn prefreeze(options: &NightOptions, context: &Context<'_>) -> Result<Report, Failure> {
+pub fn prefreeze(context: &Context<'_>) -> Result<Report, Failure> {
     let question = Question {
         load: context.answer.sheet.load.clone(),
-        night: options.night(context)?,
-        wanted_k: options.quantity("core", limits::USUAL_CORE, &limits::CORE)?,
-        freezer_k: options.quantity("freezer", limits::USUAL_FREEZER, &limits::FREEZER)?,
+        night: night(context)?,
+        wanted_k: quantity(context, "core", limits::USUAL_CORE, &limits::CORE)?,
+        freezer_k: quantity(context, "freezer", limits::USUAL_FREEZER, &limits::FREEZER)?,
     };
     question.check().map_err(|unfit| context.unfit(unfit))?;
     let answer = question.answer()?;
-    let weather = (!options.weather.is_empty()).then_some(options.weather.as_str());
+    let weather = Some(entered(context, "weather")).filter(|weather| !weather.is_empty());
     let report = prefreeze::text(context.name(), weather, &question, &answer, Look::Page);
     let chart = night_chart_svg(&prefreeze::chart(&question, &answer))?;
-    let arguments = options.arguments();
-    let arguments: Vec<&str> =
-        ["prefreeze", context.name()].into_iter().chain(arguments.iter().map(String::as_str)).collect();
-    Ok(Report::new("Where to freeze", &arguments, report).with(chart))
+    Ok(Report::new("Where to freeze", arguments(context), report).with(chart))
 }

@@ -10,9 +10,10 @@ use icefront_kitchen::style::Look;
 use toml::de::DeValue;
 
 use crate::questions::context::Context;
-use crate::questions::options::{COST, Options};
 use crate::questions::report::Report;
 
+/// The word for cost as a goal.
+pub const COST: &str = "cost-per-kg";
 /// Draws of each load that `icefront best` takes.
 const BEST_DRAWS: usize = 64;
 
@@ -21,13 +22,13 @@ pub fn explain(context: &Context<'_>) -> Result<Report, Failure> {
     let files = context.environment.folder.files();
     let answer = explain::explain(context.text, &context.answer.sheet, None, files)?;
     let text = explain::text(&context.source(), &answer, false, Look::Page);
-    Ok(Report::new("Why so slow", &["explain", context.name()], text).with(explain::chart(&answer)?))
+    Ok(Report::new("Why so slow", ["explain", context.name()], text).with(explain::chart(&answer)?))
 }
 
 /// `icefront compare`
-pub fn compare(options: &Options, context: &Context<'_>) -> Result<Report, Failure> {
+pub fn compare(context: &Context<'_>) -> Result<Report, Failure> {
     let folder = context.environment.folder;
-    let written = format!("{}={}", options.key, options.values);
+    let written = format!("{}={}", context.request.field("vary.key"), context.request.field("vary.values"));
     let varied = [Vary::read(&written).map_err(|reason| context.unfit(reason))?];
     for change in grid(context.text, &varied)?.cells.iter().flat_map(|cell| &cell.variant.sheet) {
         if change.path == ["dryer"]
@@ -41,16 +42,17 @@ pub fn compare(options: &Options, context: &Context<'_>) -> Result<Report, Failu
     let question = compare::Question { loads, notes, pairing: Pairing { draws, independent: false } };
     let answer = question.answer()?;
     let text = compare::text(&question, &answer, Look::Page);
-    let report = Report::new("What if", &["compare", context.name(), "--vary", &written], text);
+    let report = Report::new("What if", ["compare", context.name(), "--vary", &written], text);
     Ok(report.with(compare::chart(&question, &answer)?))
 }
 
 /// `icefront best`
-pub fn best(options: &Options, context: &Context<'_>) -> Result<Report, Failure> {
-    let aim = if options.by_cost { Aim::CostPerKg } else { Aim::Hours };
+pub fn best(context: &Context<'_>) -> Result<Report, Failure> {
+    let by_cost = context.request.field("best.goal") == COST;
+    let aim = if by_cost { Aim::CostPerKg } else { Aim::Hours };
     best::suits(context.text, &context.answer.sheet)?;
     let answer = best::find(&context.answer.sheet, aim, context.draws(BEST_DRAWS))?;
-    let goal: &[&str] = if options.by_cost { &["--goal", COST] } else { &[] };
+    let goal = by_cost.then_some(["--goal", COST]).into_iter().flatten();
     let text = best::text(&context.source(), aim, &answer, Look::Page);
-    Ok(Report::new("A better arrangement", &[&["best", context.name()], goal].concat(), text))
+    Ok(Report::new("A better arrangement", ["best", context.name()].into_iter().chain(goal), text))
 }

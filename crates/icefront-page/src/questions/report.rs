@@ -19,14 +19,14 @@ pub struct Report {
 
 impl Report {
     /// A report without pictures.
-    pub fn new(title: &'static str, arguments: &[&str], text: String) -> Self {
-        let arguments = arguments.iter().map(ToString::to_string).collect();
+    pub fn new(title: &'static str, arguments: impl IntoIterator<Item = impl Into<String>>, text: String) -> Self {
+        let arguments = arguments.into_iter().map(Into::into).collect();
         Self { title, arguments, text: PreEscaped(text), pictures: Vec::new(), labels: false }
     }
 
     /// A note that belongs to no command.
     pub fn note(title: &'static str, words: &str) -> Self {
-        Self::new(title, &[], html! { p { (words) } }.into_string())
+        Self::new(title, [""; 0], html! { p { (words) } }.into_string())
     }
 
     /// The same with a picture.

@@ -10,7 +10,7 @@ use icefront_kitchen::style::Look;
 use icefront_kitchen::{history, learn, running};
 
 use crate::editor::Editor;
-use crate::folder::{Over, short};
+use crate::folder::short;
 use crate::names::HISTORY;
 use crate::questions::context::Context;
 use crate::questions::report::Report;
@@ -21,7 +21,7 @@ const LEAST_DRAWS: usize = 64;
 
 /// The readings kept beside the sheet, checked, and the name of their file.
 fn readings(context: &Context<'_>) -> Result<(Readings, String), Failure> {
-    let (name, text) = readings::text(context.environment.folder, context.file)?;
+    let (name, text) = readings::text(context.environment.folder, &context.request.file)?;
     let answer = context.answer;
     Ok((Readings::of(text, &answer.sheet.load, &answer.result, &Errors::default())?, name))
 }
@@ -37,7 +37,7 @@ pub fn update(context: &Context<'_>) -> Result<Report, Failure> {
     let sheet = &context.answer.sheet;
     let answer = running::update(sheet, &context.answer.result, &read, &Errors::default(), &effort(context))?;
     let text = running::update_text::text(sheet, &read, &answer, Look::Page);
-    Ok(Report::new("With the readings so far", &["update", context.name(), "--readings", &name], text))
+    Ok(Report::new("With the readings so far", ["update", context.name(), "--readings", &name], text))
 }
 
 /// `icefront dry`
@@ -45,7 +45,7 @@ pub fn dry(context: &Context<'_>) -> Result<Report, Failure> {
     let (read, name) = readings(context)?;
     let answer = running::dryness(&context.answer.sheet, &read, &Errors::default(), &effort(context))?;
     let text = running::dry_text::text(&read, &answer, Look::Page);
-    Ok(Report::new("Is it dry?", &["dry", context.name(), "--readings", &name], text))
+    Ok(Report::new("Is it dry?", ["dry", context.name(), "--readings", &name], text))
 }
 
 /// `icefront log`: adds the batch of this sheet, with the readings beside it, to the history.
@@ -55,27 +55,27 @@ pub fn log(context: &Context<'_>) -> Result<Report, Failure> {
     let (batch, read) = history::finished(context.text, &answer.sheet, &answer.result, read, None)?;
     history::append(&folder.place(HISTORY)?, &batch, folder.files()).map_err(|failure| short(failure, HISTORY))?;
     let text = learn::text::logged(Path::new(HISTORY), &batch, &read, Look::Page);
-    Ok(Report::new("In the history", &["log", context.name(), "--readings", &name], text))
+    Ok(Report::new("In the history", ["log", context.name(), "--readings", &name], text))
 }
 
 /// `icefront learn`: writes what the history teaches about the dryer of this sheet as a dryer file; one that exists is
-/// replaced only with `replace`.
-pub fn learn(replace: bool, context: &Context<'_>) -> Result<Report, Failure> {
+/// replaced only where that was requested.
+pub fn learn(context: &Context<'_>) -> Result<Report, Failure> {
     let folder = context.environment.folder;
+    let replace = context.request.is_on("learn.force");
     let dryer = Editor::parse(&context.text.text).map_or(String::new(), |sheet| sheet.shown("dryer"));
     let dryer = dryer.trim();
     folder.check_dryer(dryer)?;
     let file = learn::entered(&learn::dryer_file(dryer, folder.path(), folder.files())?);
     let out = learn::usual_name(dryer);
-    let over = match folder.version(&out) {
-        Some(_) if !replace => return Err(Failure::Exists { path: out.into() }),
-        Some(version) => Over::Version(version),
-        None => Over::Nothing,
-    };
+    let over = folder.version(&out);
+    if over.is_some() && !replace {
+        return Err(Failure::Exists { path: out.into() });
+    }
     let batches = history::read(&folder.place(HISTORY)?, folder.files()).map_err(|failure| short(failure, HISTORY))?;
     let answer = learn::answer(&batches, Path::new(HISTORY), &file, &Errors::default())?;
-    folder.save(&out, &learn::with_learned(&file, &answer.learned, Path::new(HISTORY)), &over)?;
-    let force: &[&str] = if replace { &["--force"] } else { &[] };
-    let arguments = [&["learn", HISTORY, "--dryer", dryer], force].concat();
-    Ok(Report::new("What was learned", &arguments, learn::text::text(&answer, Path::new(&out), Look::Page)))
+    folder.save(&out, &learn::with_learned(&file, &answer.learned, Path::new(HISTORY)), over.as_deref())?;
+    let force = replace.then_some("--force");
+    let arguments = ["learn", HISTORY, "--dryer", dryer].into_iter().chain(force);
+    Ok(Report::new("What was learned", arguments, learn::text::text(&answer, Path::new(&out), Look::Page)))
 }

@@ -31,7 +31,7 @@ pub fn answer(state: &State) -> Markup {
             }
         },
         Err(failure) => html! {
-            section #answer data-whole="true" { h2 { "No answer" } (wrong::list(state, failure)) }
+            section #answer data-whole="true" { h2 { "No answer" } (wrong::list("The sheet cannot be planned like this:", &state.text, failure)) }
         },
     }
 }

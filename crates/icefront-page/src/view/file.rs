@@ -14,10 +14,10 @@ pub fn keep(state: &State) -> Markup {
         fieldset #file {
             legend { h2 { "Keep it" } }
             input type="hidden" name="version" value=(state.version);
-            input type="hidden" name="opened" value=(state.opened);
+            input type="hidden" name="opened" value=(state.request.opened);
             div.field {
                 label for="f.file" { "File" }
-                input id="f.file" name="file" value=(state.file) placeholder="my load.toml" aria-describedby="h.file";
+                input id="f.file" name="file" value=(state.request.file) placeholder="my load.toml" aria-describedby="h.file";
                 // the words that change stand below the button, so that it does not move away from under a finger
                 p.buttons { button name="do" value="save" { "Save" } }
                 (hint(state))
@@ -30,7 +30,7 @@ pub fn keep(state: &State) -> Markup {
 pub fn hint(state: &State) -> Markup {
     let kept = match (state.version.is_empty(), state.changed()) {
         (true, _) => "Not saved yet.",
-        (false, true) if state.file != state.opened => "Not saved yet under this name.",
+        (false, true) if state.request.file != state.request.opened => "Not saved yet under this name.",
         (false, true) => "Not saved: it is not as it is in the file.",
         (false, false) => "As it is in the file.",
     };
@@ -50,7 +50,7 @@ pub fn kept() -> Markup {
 /// What came of saving, where it did not work.
 pub fn saving(state: &State) -> Markup {
     let Some(Err(failure)) = &state.saving else { return html! {} };
-    let name = &state.file;
+    let name = &state.request.file;
     html! {
         section.notice role="alert" {
             h2 { "Not saved" }

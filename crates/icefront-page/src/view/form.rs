@@ -42,9 +42,9 @@ pub fn text(state: &State) -> Markup {
                 summary { h2 { "The sheet as text" } }
                 p { "All that a sheet can say, recipes and foods of your own included. The form above changes it, and it changes the form." }
                 form method="post" action="/plan" {
-                    input type="hidden" name="file" value=(state.file);
+                    input type="hidden" name="file" value=(state.request.file);
                     input type="hidden" name="version" value=(state.version);
-                    input type="hidden" name="opened" value=(state.opened);
+                    input type="hidden" name="opened" value=(state.request.opened);
                     label for="by-hand" { "Load sheet" }
                     textarea #by-hand name="sheet" rows="24" spellcheck="false" autocapitalize="off" { "\n" (state.text) }
                     button name="do" value="answer" { "Use this text" }
@@ -116,18 +116,11 @@ fn field(field: &Field, wrong: &Wrong) -> Markup {
         div.field.tick[field.control == Control::Tick] {
             @if field.control != Control::Tick { label for=(ids.field) { (field.label) } }
             @match &field.control {
-                Control::Text => {
-                    input id=(ids.field) name=(field.place) value=(field.value) aria-describedby=(described)
-                        aria-invalid=[invalid];
-                }
-                Control::Quantity(slider) => {
-                    @if let Some(slider) = slider { (slide(field, slider, &ids)) }
-                    input id=(ids.field) name=(field.place) value=(field.value) aria-describedby=(described)
-                        aria-invalid=[invalid];
-                }
-                Control::Food => {
-                    input id=(ids.field) name=(field.place) value=(field.value) list="foods" data-live
-                        aria-describedby=(described) aria-invalid=[invalid];
+                Control::Typed(_) | Control::Food => {
+                    @let food = field.control == Control::Food;
+                    @if let Control::Typed(Some(slider)) = &field.control { (slide(field, slider, &ids)) }
+                    input id=(ids.field) name=(field.place) value=(field.value) list=[food.then_some("foods")]
+                        data-live[food] aria-describedby=(described) aria-invalid=[invalid];
                 }
                 Control::Choice(choices) => {
                     select id=(ids.field) name=(field.place) data-live aria-describedby=(described) aria-invalid=[invalid] {

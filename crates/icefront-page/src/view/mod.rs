@@ -21,7 +21,7 @@ use crate::state::State;
 
 /// The whole page; `link` is the one that others may use.
 pub fn page(state: &State, link: Option<&str>) -> Markup {
-    let title = if state.file.is_empty() { "a load that is not saved" } else { &state.file };
+    let title = if state.request.file.is_empty() { "a load that is not saved" } else { &state.request.file };
     frame(
         title,
         &html! {

@@ -30,7 +30,7 @@ pub fn report(state: &State) -> Markup {
         div #report-here {
             @match &state.report {
                 Some(Ok(report)) => { (answer(state, report)) }
-                Some(Err(failure)) => { div role="alert" { (wrong::refusal(failure)) } }
+                Some(Err(failure)) => { div role="alert" { (wrong::list("That cannot be done like this:", "", failure)) } }
                 None => {}
             }
         }
@@ -39,13 +39,14 @@ pub fn report(state: &State) -> Markup {
 
 /// Their fields belong to the form of the sheet, which they are about.
 fn questions(state: &State) -> Markup {
-    let options = &state.options;
+    let request = &state.request;
+    let by_cost = request.field("best.goal") == COST;
     html! {
         p.buttons { button form="load" name="do" value="explain" { "Why so slow?" } }
         div.fields {
             div.field {
                 label for="vary.key" { "What if ..." }
-                input id="vary.key" form="load" name="vary.key" value=(options.key) placeholder="depth" list="keys"
+                input id="vary.key" form="load" name="vary.key" value=(request.field("vary.key")) placeholder="depth" list="keys"
                     aria-describedby="vary.hint" data-quiet;
                 datalist #keys {
                     @for key in ["depth", "size", "thickness", "room", "fill", "dryer", "method", "moisture"] { option value=(key) {} }
@@ -54,14 +55,14 @@ fn questions(state: &State) -> Markup {
             }
             div.field {
                 label for="vary.values" { "... were" }
-                input id="vary.values" form="load" name="vary.values" value=(options.values) placeholder="8 mm, 12 mm, 16 mm" data-quiet;
+                input id="vary.values" form="load" name="vary.values" value=(request.field("vary.values")) placeholder="8 mm, 12 mm, 16 mm" data-quiet;
                 p.buttons { button form="load" name="do" value="compare" { "Compare" } }
             }
             div.field {
                 label for="best.goal" { "Arrange the same food for" }
                 select id="best.goal" form="load" name="best.goal" data-quiet {
-                    option value="hours" selected[!options.by_cost] { "least time" }
-                    option value=(COST) selected[options.by_cost] { "least cost per kg" }
+                    option value="hours" selected[!by_cost] { "least time" }
+                    option value=(COST) selected[by_cost] { "least cost per kg" }
                 }
                 p.buttons { button form="load" name="do" value="best" { "Find better" } }
             }
@@ -79,7 +80,7 @@ fn afterwards(state: &State) -> Markup {
             a.button href="/pantry" { "Pantry" }
         }
         div.fields {
-            (typed("bill.start", "The machine starts at", &state.options.start, USUAL_START, ""))
+            (typed(&state.request, "bill.start", "The machine starts at", USUAL_START, ""))
         }
         p.buttons { button form="load" name="do" value="bill" { "Bill by the hour" } }
         (run::finished(state))

@@ -8,7 +8,7 @@ use crate::view::parts::{ticked, typed};
 
 /// Its fields, and the button.
 pub fn night(state: &State) -> Markup {
-    let options = &state.options.night;
+    let request = &state.request;
     let files = &state.listing.weather;
     html! {
         p { "Outdoors tonight, in a freezer, or in the machine: which gets the food frozen in time, and what it saves." }
@@ -18,14 +18,14 @@ pub fn night(state: &State) -> Markup {
                     label for="night.weather" { "Weather" }
                     select id="night.weather" form="load" name="night.weather" data-quiet {
                         option value="" { "as entered here" }
-                        @for file in files { option value=(file) selected[*file == options.weather] { (file) } }
+                        @for file in files { option value=(file) selected[file == request.field("night.weather")] { (file) } }
                     }
                 }
             }
-            @for (field, value) in NIGHT_FIELDS.iter().zip(&options.values) {
-                (typed(&format!("night.{}", field.option), field.label, value, field.usual, field.hint))
+            @for field in &NIGHT_FIELDS {
+                (typed(request, &format!("night.{}", field.option), field.label, field.usual, field.hint))
             }
-            (ticked("night.covered", "Lids on the trays", options.covered))
+            (ticked(request, "night.covered", "Lids on the trays"))
         }
         p.buttons { button form="load" name="do" value="prefreeze" { "Where to freeze?" } }
     }

@@ -2,6 +2,8 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+use crate::request::Request;
+
 /// A whole page around its body.
 pub fn frame(title: &str, body: &Markup) -> Markup {
     html! {
@@ -34,12 +36,12 @@ pub fn picture(title: &str, svg: &str) -> Markup {
 }
 
 /// A field of a question, which belongs to the form of the sheet; nothing is sent while it is typed.
-pub fn typed(name: &str, label: &str, value: &str, usual: &str, hint: &str) -> Markup {
+pub fn typed(request: &Request, name: &str, label: &str, usual: &str, hint: &str) -> Markup {
     let id_of_hint = format!("h.{name}");
     html! {
         div.field {
             label for=(name) { (label) }
-            input id=(name) form="load" name=(name) value=(value) placeholder=(usual) data-quiet
+            input id=(name) form="load" name=(name) value=(request.field(name)) placeholder=(usual) data-quiet
                 aria-describedby=[(!hint.is_empty()).then_some(&id_of_hint)];
             @if !hint.is_empty() { p.hint id=(id_of_hint) { (hint) } }
         }
@@ -47,10 +49,10 @@ pub fn typed(name: &str, label: &str, value: &str, usual: &str, hint: &str) -> M
 }
 
 /// On or off, as [`typed`].
-pub fn ticked(name: &str, label: &str, on: bool) -> Markup {
+pub fn ticked(request: &Request, name: &str, label: &str) -> Markup {
     html! {
         div.field.tick {
-            label { input id=(name) form="load" type="checkbox" name=(name) value="true" checked[on] data-quiet; " " (label) }
+            label { input id=(name) form="load" type="checkbox" name=(name) value="true" checked[request.is_on(name)] data-quiet; " " (label) }
         }
     }
 }

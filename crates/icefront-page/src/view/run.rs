@@ -8,20 +8,20 @@ use crate::view::parts::{ticked, typed};
 
 /// Readings are entered here.
 pub fn run(state: &State) -> Markup {
-    let entered = &state.entered;
+    let request = &state.request;
     html! {
         p { "Never open or lean on the door under vacuum. A plug meter, a gauge and shelf probes need no opening; how a tray "
             "can be weighed half-way is described in docs/learning.md." }
         div.fields {
-            (typed("reading.time", "Time", &entered.time, "22:30", "clock; enter first when the machine was switched on"))
+            (typed(request, "reading.time", "Time", "22:30", "clock; enter first when the machine was switched on"))
             div.field {
                 label for="reading.kind" { "What was read" }
                 select id="reading.kind" form="load" name="reading.kind" data-quiet {
-                    @for (kind, words) in KINDS { option value=(kind) selected[kind == entered.kind] { (words) } }
+                    @for (kind, words) in KINDS { option value=(kind) selected[kind == request.field("reading.kind")] { (words) } }
                 }
             }
-            (typed("reading.tray", "Tray, where it belongs to one", &entered.tray, "1", ""))
-            (typed("reading.value", "Number", &entered.value, "", ""))
+            (typed(request, "reading.tray", "Tray, where it belongs to one", "1", ""))
+            (typed(request, "reading.value", "Number", "", ""))
         }
         p.buttons {
             button form="load" name="do" value="read" { "Enter the reading" }
@@ -49,7 +49,7 @@ pub fn finished(state: &State) -> Markup {
     html! {
         p { "A batch that is over goes into the history with its readings, once; the history teaches what this machine is "
             "like, as a dryer file to choose above." }
-        (ticked("learn.force", "Replace a learned dryer that is there (--force)", state.options.relearn))
+        (ticked(&state.request, "learn.force", "Replace a learned dryer that is there (--force)"))
         p.buttons {
             button form="load" name="do" value="log" { "Batch into the history" }
             button form="load" name="do" value="learn" { "Learn from the history" }

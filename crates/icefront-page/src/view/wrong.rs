@@ -25,33 +25,15 @@ pub fn by_place(state: &State) -> BTreeMap<String, String> {
     words
 }
 
-/// All that is wrong, each with its line; `data-place` names the field it belongs to.
-pub fn list(state: &State, failure: &Failure) -> Markup {
+/// Why something cannot be done; what is wrong with files after the words `lead`, each problem with its line. For those of
+/// `sheet`, `data-place` names the field they belong to.
+pub fn list(lead: &str, sheet: &str, failure: &Failure) -> Markup {
     let Failure::BadFiles(files) = failure else {
         return html! { p.wrong { (failure) } };
     };
     html! {
-        p { "The sheet cannot be planned like this:" }
-        (problems(files, &state.text))
-        (in_a_terminal(failure))
-    }
-}
-
-/// Why something cannot be done.
-pub fn refusal(failure: &Failure) -> Markup {
-    match failure {
-        Failure::BadFiles(files) => html! {
-            p { "That cannot be done like this:" }
-            (problems(files, ""))
-            (in_a_terminal(failure))
-        },
-        other => html! { p.wrong { (other) } },
-    }
-}
-
-/// The message with the lines it is about, as the command line prints it.
-fn in_a_terminal(failure: &Failure) -> Markup {
-    html! {
+        p { (lead) }
+        (problems(files, sheet))
         details {
             summary { "The same as " code { "icefront" } " prints it" }
             pre tabindex="0" { (failure.render(Look::Bare)) }
