@@ -210,10 +210,9 @@ const VEGETABLE: ClassDefaults = ClassDefaults {
     conductivity_vacuum_w_per_m_k: Band::new(0.03, 0.038, 0.05),
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.2, 0.27, 0.35)),
     collapse_c: Band::new(-48.0, -25.0, -1.5),
-    structure: Structure::Tissue,
-    skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: POTATO,
     desorption_rate_40c_per_s: VEGETABLE_DESORPTION,
+    ..CUT_FRUIT
 };
 /// Meat and fish: unfreezable 0.4 per protein (Schwartzberg 1976, as ASHRAE Refrigeration eq. 3); all else from memory.
 /// The permeability lies between across (1.5e-8) and along (3e-8) the fibre.
@@ -222,10 +221,9 @@ const LEAN_MEAT_OR_FISH: ClassDefaults = ClassDefaults {
     conductivity_vacuum_w_per_m_k: Band::new(0.035, 0.045, 0.06),
     unfreezable: Unfreezable::PerProtein(Band::new(0.3, 0.4, 0.5)),
     collapse_c: Band::new(-20.0, -12.0, -5.0),
-    structure: Structure::Tissue,
-    skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: FISH,
     desorption_rate_40c_per_s: OTHER_DESORPTION,
+    ..CUT_FRUIT
 };
 /// Mince and stews: from memory.
 const MINCE_OR_STEW: ClassDefaults = ClassDefaults {
@@ -233,10 +231,9 @@ const MINCE_OR_STEW: ClassDefaults = ClassDefaults {
     conductivity_vacuum_w_per_m_k: Band::new(0.03, 0.042, 0.055),
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.2, 0.3, 0.4)),
     collapse_c: Band::new(-25.0, -15.0, -6.0),
-    structure: Structure::Tissue,
-    skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: POTATO,
     desorption_rate_40c_per_s: OTHER_DESORPTION,
+    ..CUT_FRUIT
 };
 /// Starchy food: collapse up to potato (-1.5 degC, food-technology encyclopedia); all else from memory.
 const STARCHY: ClassDefaults = ClassDefaults {
@@ -244,10 +241,9 @@ const STARCHY: ClassDefaults = ClassDefaults {
     conductivity_vacuum_w_per_m_k: Band::new(0.035, 0.042, 0.055),
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.22, 0.3, 0.38)),
     collapse_c: Band::new(-12.0, -6.0, -1.5),
-    structure: Structure::Tissue,
-    skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: PASTA,
     desorption_rate_40c_per_s: OTHER_DESORPTION,
+    ..CUT_FRUIT
 };
 /// Milk and egg: from memory (0.64 unfreezable stands for skim milk in the freeze-drying literature).
 const DAIRY_OR_EGG: ClassDefaults = ClassDefaults {
@@ -256,9 +252,9 @@ const DAIRY_OR_EGG: ClassDefaults = ClassDefaults {
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.25, 0.35, 0.64)),
     collapse_c: Band::new(-32.0, -25.0, -15.0),
     structure: Structure::Solution,
-    skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: MILK,
     desorption_rate_40c_per_s: OTHER_DESORPTION,
+    ..CUT_FRUIT
 };
 /// Dairy with sugar added (ice cream, fruit yogurt, pudding): the sugar sets the collapse, from memory.
 const SWEETENED_DAIRY: ClassDefaults = ClassDefaults { collapse_c: Band::new(-40.0, -35.0, -30.0), ..DAIRY_OR_EGG };
@@ -270,9 +266,9 @@ const EXTRACT: ClassDefaults = ClassDefaults {
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.2, 0.25, 0.3)),
     collapse_c: Band::new(-27.0, -23.0, -19.0),
     structure: Structure::Solution,
-    skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: APPLE,
     desorption_rate_40c_per_s: SOLUTION_DESORPTION,
+    ..CUT_FRUIT
 };
 /// Syrups: collapse from Concord grape juice (-46 degC, food-technology encyclopedia) upwards; all else from memory.
 const SYRUP_OR_JUICE: ClassDefaults = ClassDefaults {
@@ -281,9 +277,9 @@ const SYRUP_OR_JUICE: ClassDefaults = ClassDefaults {
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.2, 0.25, 0.3)),
     collapse_c: Band::new(-46.0, -40.5, -35.0),
     structure: Structure::Solution,
-    skin_resistance_m2_s_pa_per_kg: NO_SKIN,
     isotherm: APPLE,
     desorption_rate_40c_per_s: SOLUTION_DESORPTION,
+    ..CUT_FRUIT
 };
 
 /// Sugars over fat-free dry matter above which dairy counts as sweetened: milk and plain yogurt stay below (0.6).

@@ -20,7 +20,7 @@ pub enum UnitError {
         /// What was to be read, such as `length`.
         quantity: &'static str,
         /// Units that would do.
-        allowed: &'static [&'static str],
+        allowed: Vec<&'static str>,
     },
     /// A unit that does not measure this quantity.
     #[error("`{unit}` in `{text}` is no unit of {quantity}; use {}", allowed.join(", "))]
@@ -32,7 +32,7 @@ pub enum UnitError {
         /// What was to be read.
         quantity: &'static str,
         /// Units that would do.
-        allowed: &'static [&'static str],
+        allowed: Vec<&'static str>,
         /// The one that looks most like it, if any does.
         nearest: Option<&'static str>,
     },

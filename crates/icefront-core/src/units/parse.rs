@@ -27,7 +27,9 @@ pub(super) fn quantity(text: &str, scale: &'static Scale) -> Result<f64, UnitErr
 /// A length times a length, or an area: `25 cm x 40 cm`, `25 x 40 cm`, `0.1 m2`.
 pub(super) fn area(text: &str, area: &'static Scale, length: &'static Scale) -> Result<f64, UnitError> {
     let plain = tidy(text);
-    let Some((one, other)) = plain.split_once(['x', 'X', '×', '*']) else { return quantity(text, area) };
+    let Some((one, other)) = plain.split_once(['x', 'X', '×', '*']) else {
+        return quantity(text, area).map_err(or_edges);
+    };
     let last = terms(other)?;
     let mut first = terms(one)?;
     if let ([only], Some(with_unit)) = (first.as_mut_slice(), last.last())
@@ -37,6 +39,14 @@ pub(super) fn area(text: &str, area: &'static Scale, length: &'static Scale) -> 
     }
     let side = |terms: &[Term]| terms.iter().try_fold(0.0, |sum, term| Ok(sum + si_value(term, length, text)?));
     finite(side(&first)? * side(&last)?, text)
+}
+
+/// Adds to the units that an error allows how an area is written by its edges.
+fn or_edges(mut error: UnitError) -> UnitError {
+    if let UnitError::MissingUnit { allowed, .. } | UnitError::UnknownUnit { allowed, .. } = &mut error {
+        allowed.push("25 cm x 40 cm");
+    }
+    error
 }
 
 /// SI value of one term.
@@ -172,7 +182,7 @@ fn tidy(text: &str) -> String {
 /// The unit by this name. Case does not matter, but a leading m or M does (milli or mega).
 fn find_unit(name: &str, scale: &'static Scale, text: &str) -> Result<&'static Unit, UnitError> {
     if name.is_empty() {
-        let (text, quantity, allowed) = (text.to_owned(), scale.quantity, scale.allowed);
+        let (text, quantity, allowed) = (text.to_owned(), scale.quantity, scale.names());
         return Err(UnitError::MissingUnit { text, quantity, allowed });
     }
     let same_prefix = |known: &str| known.starts_with('m') == name.starts_with('m');
@@ -182,7 +192,7 @@ fn find_unit(name: &str, scale: &'static Scale, text: &str) -> Result<&'static U
         text: text.to_owned(),
         unit: name.to_owned(),
         quantity: scale.quantity,
-        allowed: scale.allowed,
+        allowed: scale.names(),
         nearest: nearest(name, scale),
     })
 }

@@ -19,14 +19,27 @@ pub(super) struct Scale {
     pub quantity: &'static str,
     /// Units, commonest first.
     pub units: &'static [Unit],
-    /// Names offered in an error.
-    pub allowed: &'static [&'static str],
     /// Whether negative values make sense.
     pub signed: bool,
 }
 
 const fn unit(names: &'static [&'static str], factor: f64) -> Unit {
     Unit { names, factor, zero: 0.0 }
+}
+
+const fn positive(quantity: &'static str, units: &'static [Unit]) -> Scale {
+    Scale { quantity, units, signed: false }
+}
+
+const fn signed(quantity: &'static str, units: &'static [Unit]) -> Scale {
+    Scale { quantity, units, signed: true }
+}
+
+impl Scale {
+    /// Names of its units, for an error.
+    pub(super) fn names(&self) -> Vec<&'static str> {
+        self.units.iter().map(|unit| unit.names[0]).collect()
+    }
 }
 
 pub(super) const MILLIMETRE: f64 = 1e-3;
@@ -63,9 +76,9 @@ const CELSIUS_ZERO: f64 = 273.15;
 /// Fahrenheit zero in kelvin: (0 + 459.67)/1.8.
 const FAHRENHEIT_ZERO: f64 = 459.67 / 1.8;
 
-pub(super) static LENGTH: Scale = Scale {
-    quantity: "length",
-    units: &[
+pub(super) static LENGTH: Scale = positive(
+    "length",
+    &[
         unit(&["mm", "millimetre", "millimetres", "millimeter", "millimeters"], MILLIMETRE),
         unit(&["cm", "centimetre", "centimetres", "centimeter", "centimeters"], CENTIMETRE),
         unit(&["m", "metre", "metres", "meter", "meters"], 1.0),
@@ -73,35 +86,29 @@ pub(super) static LENGTH: Scale = Scale {
         unit(&["ft", "foot", "feet", "'"], FOOT),
         unit(&["um", "micrometre", "micrometres", "micrometer", "micrometers"], 1e-6),
     ],
-    allowed: &["mm", "cm", "m", "in", "ft", "um"],
-    signed: false,
-};
+);
 
 const CELSIUS_NAMES: &[&str] = &["C", "degC", "deg C", "celsius"];
 const FAHRENHEIT_NAMES: &[&str] = &["F", "degF", "deg F", "fahrenheit"];
 const KELVIN_NAMES: &[&str] = &["K", "kelvin"];
 
-pub(super) static TEMPERATURE: Scale = Scale {
-    quantity: "temperature",
-    units: &[
+pub(super) static TEMPERATURE: Scale = signed(
+    "temperature",
+    &[
         Unit { names: CELSIUS_NAMES, factor: 1.0, zero: CELSIUS_ZERO },
         Unit { names: FAHRENHEIT_NAMES, factor: FAHRENHEIT_DEGREE, zero: FAHRENHEIT_ZERO },
         Unit { names: KELVIN_NAMES, factor: 1.0, zero: 0.0 },
     ],
-    allowed: &["C", "F", "K"],
-    signed: true,
-};
+);
 
-pub(super) static TEMPERATURE_DIFFERENCE: Scale = Scale {
-    quantity: "temperature difference",
-    units: &[unit(KELVIN_NAMES, 1.0), unit(CELSIUS_NAMES, 1.0), unit(FAHRENHEIT_NAMES, FAHRENHEIT_DEGREE)],
-    allowed: &["K", "C", "F"],
-    signed: true,
-};
+pub(super) static TEMPERATURE_DIFFERENCE: Scale = signed(
+    "temperature difference",
+    &[unit(KELVIN_NAMES, 1.0), unit(CELSIUS_NAMES, 1.0), unit(FAHRENHEIT_NAMES, FAHRENHEIT_DEGREE)],
+);
 
-pub(super) static PRESSURE: Scale = Scale {
-    quantity: "pressure",
-    units: &[
+pub(super) static PRESSURE: Scale = positive(
+    "pressure",
+    &[
         unit(&["Pa", "pascal"], 1.0),
         unit(&["hPa"], 100.0),
         unit(&["kPa"], 1e3),
@@ -115,26 +122,22 @@ pub(super) static PRESSURE: Scale = Scale {
         unit(&["psi"], PSI),
         unit(&["atm"], 101_325.0),
     ],
-    allowed: &["Pa", "hPa", "kPa", "mbar", "bar", "mTorr", "Torr", "um Hg", "mmHg", "inHg", "psi", "atm"],
-    signed: false,
-};
+);
 
-pub(super) static MASS: Scale = Scale {
-    quantity: "mass",
-    units: &[
+pub(super) static MASS: Scale = positive(
+    "mass",
+    &[
         unit(&["g", "gram", "grams"], 1e-3),
         unit(&["kg", "kilogram", "kilograms", "kilo", "kilos"], 1.0),
         unit(&["lb", "lbs", "pound", "pounds"], POUND),
         unit(&["oz", "ounce", "ounces"], OUNCE),
         unit(&["mg"], 1e-6),
     ],
-    allowed: &["g", "kg", "lb", "oz", "mg"],
-    signed: false,
-};
+);
 
-pub(super) static VOLUME: Scale = Scale {
-    quantity: "volume",
-    units: &[
+pub(super) static VOLUME: Scale = positive(
+    "volume",
+    &[
         unit(&["ml", "millilitre", "millilitres", "milliliter", "milliliters", "cm3", "cc"], LITRE / 1e3),
         unit(&["l", "litre", "litres", "liter", "liters", "dm3"], LITRE),
         unit(&["dl"], LITRE / 10.0),
@@ -149,62 +152,52 @@ pub(super) static VOLUME: Scale = Scale {
         unit(&["gallon", "gallons", "gal"], GALLON),
         unit(&["ft3", "cu ft"], FOOT * FOOT * FOOT),
     ],
-    allowed: &["ml", "l", "dl", "cl", "m3", "cup", "tbsp", "tsp", "fl oz", "pint", "quart", "gallon", "ft3"],
-    signed: false,
-};
+);
 
-pub(super) static AREA: Scale = Scale {
-    quantity: "area",
-    units: &[
+pub(super) static AREA: Scale = positive(
+    "area",
+    &[
         unit(&["m2", "sq m"], 1.0),
         unit(&["cm2", "sq cm"], CENTIMETRE * CENTIMETRE),
         unit(&["ft2", "sq ft"], SQUARE_FOOT),
         unit(&["in2", "sq in"], INCH * INCH),
     ],
-    allowed: &["m2", "cm2", "ft2", "in2", "25 cm x 40 cm"],
-    signed: false,
-};
+);
 
-pub(super) static DURATION: Scale = Scale {
-    quantity: "time",
-    units: &[
+pub(super) static DURATION: Scale = positive(
+    "time",
+    &[
         unit(&["h", "hour", "hours", "hr", "hrs"], HOUR),
         unit(&["min", "minute", "minutes", "mins"], MINUTE),
         unit(&["s", "second", "seconds", "sec"], 1.0),
         unit(&["d", "day", "days"], DAY),
     ],
-    allowed: &["h", "min", "s", "d"],
-    signed: false,
-};
+);
 
-pub(super) static SPEED: Scale = Scale {
-    quantity: "speed",
-    units: &[
+pub(super) static SPEED: Scale = positive(
+    "speed",
+    &[
         unit(&["m/s"], 1.0),
         unit(&["km/h", "kph"], 1e3 / HOUR),
         unit(&["mph"], MILE / HOUR),
         unit(&["ft/s"], FOOT),
         unit(&["kn", "knot", "knots"], KNOT),
     ],
-    allowed: &["m/s", "km/h", "mph", "ft/s", "kn"],
-    signed: false,
-};
+);
 
-pub(super) static POWER: Scale = Scale {
-    quantity: "power",
-    units: &[
+pub(super) static POWER: Scale = positive(
+    "power",
+    &[
         unit(&["W", "watt", "watts"], 1.0),
         unit(&["kW", "kilowatt", "kilowatts"], 1e3),
         unit(&["BTU/h", "BTU/hr"], BTU / HOUR),
         unit(&["hp", "horsepower"], HORSEPOWER),
     ],
-    allowed: &["W", "kW", "BTU/h", "hp"],
-    signed: false,
-};
+);
 
-pub(super) static ENERGY: Scale = Scale {
-    quantity: "energy",
-    units: &[
+pub(super) static ENERGY: Scale = positive(
+    "energy",
+    &[
         unit(&["kWh"], KILOWATT_HOUR),
         unit(&["Wh"], HOUR),
         unit(&["J", "joule", "joules"], 1.0),
@@ -212,6 +205,4 @@ pub(super) static ENERGY: Scale = Scale {
         unit(&["MJ"], 1e6),
         unit(&["BTU"], BTU),
     ],
-    allowed: &["kWh", "Wh", "J", "kJ", "MJ", "BTU"],
-    signed: false,
-};
+);
