@@ -6,25 +6,22 @@ use super::state::DryingState;
 use crate::result::Warning;
 use crate::water::TRIPLE_POINT_PA;
 
-/// Pressure this long above the triple point without a break ends a run, s. The peak of vapour at the start of primary
-/// drying lasts minutes.
+/// So much more time above the triple point than below it ends a run, s. The peak of vapour at the start of primary drying
+/// lasts minutes.
 const LASTING_S: f64 = 4.0 * 3_600.0;
 
-/// Since when the vapour has been above the triple point.
+/// How much longer the vapour has lately been above the triple point than below it.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Flooded {
-    since_s: Option<f64>,
+    above_s: f64,
 }
 
 impl Flooded {
-    /// What to report once it has lasted; `t_s` counts from the start of drying.
-    pub(super) fn reached(&mut self, stack: &Stack<'_>, state: &DryingState, t_s: f64) -> Option<Warning> {
+    /// What to report once it has lasted; the state is that after a step of `h_s`.
+    pub(super) fn reached(&mut self, stack: &Stack<'_>, state: &DryingState, h_s: f64) -> Option<Warning> {
         let pressure_pa = state.machine.vapour_pa;
-        if matches!(stack.drive, Drive::Rig(_)) || pressure_pa <= TRIPLE_POINT_PA {
-            self.since_s = None;
-            return None;
-        }
-        let since_s = *self.since_s.get_or_insert(t_s);
-        (t_s - since_s >= LASTING_S).then_some(Warning::AboveTriplePoint { pressure_pa })
+        let above = matches!(stack.drive, Drive::Machine { .. }) && pressure_pa > TRIPLE_POINT_PA;
+        self.above_s = if above { self.above_s + h_s } else { (self.above_s - h_s).max(0.0) };
+        (self.above_s >= LASTING_S).then_some(Warning::AboveTriplePoint { pressure_pa })
     }
 }

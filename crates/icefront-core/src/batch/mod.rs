@@ -268,10 +268,6 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     let mut flooded = Flooded::default();
     let mut before = state.clone();
     loop {
-        if let Some(warning) = flooded.reached(stack, &state, t) {
-            recorder.warn(warning);
-            break;
-        }
         if fixed_s == LONGEST_DRYING_S && outlook.hopeless(stack, &state, t, LONGEST_DRYING_S) {
             recorder.warn(Warning::RunTooLong { limit_s: LONGEST_DRYING_S });
             break;
@@ -289,6 +285,10 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         recorder.drying_step(stack, &system, &before, &state, t, h);
         t += h;
         if done {
+            break;
+        }
+        if let Some(warning) = flooded.reached(stack, &state, h) {
+            recorder.warn(warning);
             break;
         }
     }
