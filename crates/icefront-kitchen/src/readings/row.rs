@@ -46,8 +46,9 @@ const PAST_MIDNIGHT_S: f64 = 6.0 * HOUR_S;
 /// Latest time, h.
 const LATEST_H: f64 = 400.0;
 
-/// Most readings of a run: one in six seconds for a night, or one a minute of every tray for days.
-pub const MOST_READINGS: usize = 10_000;
+/// Most readings of a run, such as one every two minutes for a day: they are weighed together, which takes seconds for so
+/// many and grows faster than their square.
+pub const MOST_READINGS: usize = 1_000;
 
 /// Reads all lines; whatever is wrong is noted.
 pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
@@ -59,7 +60,7 @@ pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
         Reader { load, findings, numbers, rows: Vec::new(), last: HashMap::new(), started_s: None, last_s: None };
     for record in records {
         if reader.rows.len() >= MOST_READINGS {
-            let help = format!("allowed: up to {MOST_READINGS} readings; keep one a minute");
+            let help = format!("allowed: up to {MOST_READINGS} readings; keep one every few minutes");
             reader.findings.note("many", &record.span, "there are too many readings", "from here on", help);
         } else if record.fits(uses.len(), reader.findings) {
             reader.line(record.line, &record, &uses);
