@@ -2,7 +2,7 @@
 //!
 //! The main path, each step one module:
 //! ```text
-//! food -> freezing -> primary -> secondary -> batch (with machine) -> energy -> report
+//! food -> freezing -> primary -> secondary -> batch (with machine) -> result
 //! (the same run many times: ranges, decide)
 //! ```
 //! What comes after (packs, water to add back, absorbers, prices by the hour) stands in [`aftercare`] and [`tariff`].
@@ -24,10 +24,11 @@
 //! assert!((5.0..40.0).contains(&hours) && (3.0..30.0).contains(&kilowatt_hours), "{hours} h, {kilowatt_hours} kWh");
 //!
 //! let depth_m = Spread::Between { low: 0.010, high: 0.014 };
+//! // the model's own unknowns (food, machine) are drawn too; ours is one, number 0 of each point
 //! let cloud = draw_load(&load, &Draws { count: 32, ..Draws::default() }, 1, |load, point| {
 //!     load.trays[0].shape = Shape::Layer { depth_m: depth_m.quantile(point.unit(0)) };
 //! })?;
-//! let ready_s = cloud.quantiles(|outcome| outcome.food_ready_s);
+//! let ready_s = cloud.quantiles(|outcome| outcome.food_ready_s); // low, middle, high: 10, 50 and 90 %
 //! assert!(ready_s.low < ready_s.high);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```

@@ -1,4 +1,4 @@
-//! Everything a cook wants to know of a freeze-drying batch, as a library: one folder per question, each with its answer as
+//! Everything a cook wants to know about a freeze-drying batch, as a library: one folder per question, each with its answer as
 //! serializable data and as text.
 //!
 //! ```

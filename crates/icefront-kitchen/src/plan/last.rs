@@ -42,7 +42,8 @@ impl Trait {
             Self::Shape => tray.shape = lender.shape,
             Self::Food => tray.model = lender.model.clone(),
             Self::Contact => {
-                (tray.lined, tray.contact, tray.freezing) = (lender.lined, lender.contact, lender.freezing)
+                (tray.lined, tray.contact, tray.uneven) = (lender.lined, lender.contact, lender.uneven);
+                tray.freezing = lender.freezing;
             }
             Self::Place => changed.trays.swap(last, other),
         }
