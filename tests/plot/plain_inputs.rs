@@ -28,14 +28,14 @@ fn comparison_names_the_best_and_tells_every_range() {
 
 #[test]
 fn comparison_refuses_nothing_and_what_is_no_number() {
-    assert_eq!(comparison_chart_svg(&[]), Err(PlotError::EmptySeries { what: "variants" }));
+    assert_eq!(comparison_chart_svg(&[]), Err(PlotError::EmptySeries("variants")));
     for spoilt in [f64::NAN, -1.0, f64::NEG_INFINITY] {
         let mut bad = variants();
         bad[1].kwh[0] = spoilt;
-        assert_eq!(comparison_chart_svg(&bad), Err(PlotError::NotFinite { what: "Electricity, kWh" }));
+        assert_eq!(comparison_chart_svg(&bad), Err(PlotError::NotFinite("Electricity, kWh")));
     }
     let never = ComparedVariant { hours: [f64::INFINITY; 3], ..variants()[0].clone() };
-    assert_eq!(comparison_chart_svg(&[never]), Err(PlotError::NotFinite { what: "Time, h" }));
+    assert_eq!(comparison_chart_svg(&[never]), Err(PlotError::NotFinite("Time, h")));
 }
 
 #[test]
@@ -45,9 +45,9 @@ fn narrowing_tells_what_each_measurement_is_worth() {
     assert!(svg.contains("22.4 to 29.6 h: 45 % narrower") && svg.contains("21.0 to 31.0 h: 22 % narrower"), "{svg}");
     assert!(svg.contains("<title>One measurement makes the range up to 45 % narrower</title>"));
     assert_eq!(count(&svg, "class=\"series\""), 2);
-    assert_eq!(narrowing_chart_svg(&[]), Err(PlotError::EmptySeries { what: "measurements" }));
+    assert_eq!(narrowing_chart_svg(&[]), Err(PlotError::EmptySeries("measurements")));
     let never = NarrowingBar { now_h: (1.0, 2.0, f64::INFINITY), ..narrowing(1)[0].clone() };
-    assert_eq!(narrowing_chart_svg(&[never]), Err(PlotError::NotFinite { what: "time" }));
+    assert_eq!(narrowing_chart_svg(&[never]), Err(PlotError::NotFinite("time")));
 }
 
 #[test]
@@ -65,7 +65,7 @@ fn resistance_shares_fill_the_panel_and_carry_their_means() {
     let points: Vec<(f64, f64)> = upper.split_once('"').unwrap().0.split_whitespace().map(pair).collect();
     assert_eq!((points[0].1, points[1].1), (760.0, 760.0));
     course.shares[1].1.pop();
-    assert_eq!(resistance_chart_svg(&course), Err(PlotError::EmptySeries { what: "resistances" }));
+    assert_eq!(resistance_chart_svg(&course), Err(PlotError::EmptySeries("resistances")));
     course.shares[1].1.push(f64::NAN);
-    assert_eq!(resistance_chart_svg(&course), Err(PlotError::NotFinite { what: "share" }));
+    assert_eq!(resistance_chart_svg(&course), Err(PlotError::NotFinite("share")));
 }

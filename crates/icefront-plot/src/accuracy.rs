@@ -1,12 +1,12 @@
 //! How far off the end of finished batches was predicted: by the dryer as entered, and learned from all other batches.
 
-use crate::axis::Axis;
-use crate::canvas::{Canvas, Group};
-use crate::error::{PlotError, finite};
-use crate::heading::{self, HEAD_PX};
+use crate::axis::{self, Axis};
+use crate::canvas::Group;
+use crate::error::{PlotError, all_finite};
+use crate::heading::HEAD_PX;
 use crate::legend::{self, Entry, Key};
 use crate::markers::draw_marker;
-use crate::panel::Panel;
+use crate::panel::{self, Panel};
 use crate::style::{Dash, MUTED, PANEL_LEFT_PX, PANEL_RIGHT_PX};
 use crate::words::three_digits;
 
@@ -48,11 +48,9 @@ pub fn accuracy_chart_svg(batches: &[FinishedBatch]) -> Result<String, PlotError
         .collect();
     entries.push(Entry::new(Key::Line(MUTED, Dash::Solid), "equal", ""));
 
-    let mut canvas = Canvas::new(panel.picture_end_px());
     let answer = format!("The end was {} off as entered, {} once learned", hours(off[0]), hours(off[1]));
-    heading::draw(&mut canvas, &answer, &format!("mean of {} batches whose end was noted", batches.len()))?;
-    panel.draw(&mut canvas)?;
-    panel.draw_foot(&mut canvas)?;
+    let remark = format!("mean of {} batches whose end was noted", batches.len());
+    let mut canvas = panel::picture(&[&panel], &answer, &remark)?;
     let equal = panel.places(&[(noted.low, noted.low), (noted.high, noted.high)]);
     canvas.group(&Group::dashed("reference", Dash::Solid), |pen| pen.line(&equal, MUTED, 1.0))?;
     for (index, (name, _, of)) in groups.iter().enumerate() {
@@ -61,7 +59,7 @@ pub fn accuracy_chart_svg(batches: &[FinishedBatch]) -> Result<String, PlotError
         })?;
     }
     legend::draw(&mut canvas, &entries, panel.top)?;
-    Ok(canvas.finish(&answer))
+    Ok(canvas.finish())
 }
 
 /// Open round points before, filled ones after.
@@ -70,11 +68,11 @@ const MARKERS: [usize; 2] = [5, 0];
 /// Both axes span all times.
 fn range_h(batches: &[FinishedBatch]) -> Result<(f64, f64), PlotError> {
     let times_h = || batches.iter().flat_map(|b| [b.noted_h, b.as_entered_h, b.from_others_h]);
-    times_h().try_for_each(|time_h| finite("time", time_h).map(drop))?;
+    all_finite("time", times_h())?;
     if batches.is_empty() {
-        return Err(PlotError::EmptySeries { what: "batches" });
+        return Err(PlotError::EmptySeries("batches"));
     }
-    Ok((times_h().fold(f64::INFINITY, f64::min), times_h().fold(f64::NEG_INFINITY, f64::max)))
+    Ok(axis::range(times_h()))
 }
 
 /// Mean distance from what was noted, h.
@@ -110,10 +108,10 @@ mod tests {
 
     #[test]
     fn too_little_and_impossible_values_are_refused() {
-        assert_eq!(accuracy_chart_svg(&[]), Err(PlotError::EmptySeries { what: "batches" }));
+        assert_eq!(accuracy_chart_svg(&[]), Err(PlotError::EmptySeries("batches")));
         let mut bad = batches();
         bad[1].from_others_h = f64::INFINITY;
-        assert_eq!(accuracy_chart_svg(&bad), Err(PlotError::NotFinite { what: "time" }));
+        assert_eq!(accuracy_chart_svg(&bad), Err(PlotError::NotFinite("time")));
         // one batch has no span of its own
         assert!(accuracy_chart_svg(&[FinishedBatch { noted_h: 9.0, as_entered_h: 9.0, from_others_h: 9.0 }]).is_ok());
     }

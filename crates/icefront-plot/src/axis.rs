@@ -88,7 +88,7 @@ impl Axis {
     /// Logarithmic from `low` to `high`; the wider, the fewer ticks in a decade.
     pub(crate) fn logarithmic(title: &'static str, (low, high): (f64, f64)) -> Result<Self, PlotError> {
         if low <= 0.0 {
-            return Err(PlotError::NotPositive { what: title });
+            return Err(PlotError::NotPositive(title));
         }
         let (low, high) = (finite(title, low)?, finite(title, high)?);
         let decades = low.log10().floor() as i32..=high.log10().floor() as i32;
@@ -121,6 +121,12 @@ impl Tick {
         let label = if value.abs() < 1e6 { format!("{value:.decimals$}") } else { format!("{value:e}") };
         Self { value, label: label.replace('-', "−") }
     }
+}
+
+/// Lowest and highest of `values`.
+pub(crate) fn range(values: impl IntoIterator<Item = f64>) -> (f64, f64) {
+    let widen = |(low, high): (f64, f64), value: f64| (low.min(value), high.max(value));
+    values.into_iter().fold((f64::INFINITY, f64::NEG_INFINITY), widen)
 }
 
 /// The next 1, 2 or 5 times a power of ten.

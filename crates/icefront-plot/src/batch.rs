@@ -3,12 +3,10 @@
 use icefront_core::result::{BatchResult, Sample, Stage, TrayResult};
 
 use crate::axis::Axis;
-use crate::canvas::Canvas;
 use crate::error::PlotError;
-use crate::heading;
 use crate::legend::{self, Entry, Key};
 use crate::lines::{self, Line};
-use crate::panel::Panel;
+use crate::panel::{self, Panel};
 use crate::run::Run;
 use crate::stages::StageBand;
 use crate::style::{Dash, INK, MUTED};
@@ -35,17 +33,12 @@ pub fn batch_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
     let ice = Panel::new(stages.end_px(), ice_height_px, &time, &percent);
     let temperature = ice.below(TEMPERATURE_PANEL_PX, &degrees).with_remark(NUMBERS_REMARK);
 
-    let mut canvas = Canvas::new(temperature.picture_end_px());
-    let answer = answer(result);
-    heading::draw(&mut canvas, &answer, &remark(result))?;
-    ice.draw(&mut canvas)?;
-    temperature.draw(&mut canvas)?;
-    temperature.draw_foot(&mut canvas)?;
+    let mut canvas = panel::picture(&[&ice, &temperature], &answer(result), &remark(result))?;
     stages.draw(&mut canvas, &[&ice, &temperature])?;
     lines::draw_named(&mut canvas, &ice, &ice_lines(&run))?;
     lines::draw_named(&mut canvas, &temperature, &temperatures)?;
     legend::draw(&mut canvas, &entries, ice.top)?;
-    Ok(canvas.finish(&answer))
+    Ok(canvas.finish())
 }
 
 /// Ice on each tray, from where it starts to go to where it is gone.

@@ -7,11 +7,11 @@
 use std::fmt::{Display, Write as _};
 
 use plotters::backend::{DrawingBackend, SVGBackend};
-use plotters::style::text_anchor::{HPos, Pos, VPos};
-use plotters::style::{IntoFont, RGBAColor, ShapeStyle, TextStyle};
+use plotters::style::text_anchor::{Pos, VPos};
+use plotters::style::{Color as _, IntoFont, TextStyle};
 
 use crate::error::PlotError;
-use crate::style::{Anchor, Colour, Dash, FONT_FAMILIES, Letters, PAPER, PICTURE_WIDTH_PX};
+use crate::style::{Colour, Dash, FONT_FAMILIES, Letters, PAPER, PICTURE_WIDTH_PX};
 
 /// Units of the backend in one pixel.
 const UNITS_PER_PX: f64 = 10.0;
@@ -29,6 +29,7 @@ pub(crate) type Place = (f64, f64);
 /// The sheet.
 pub(crate) struct Canvas {
     height_px: f64,
+    title: String,
     body: String,
 }
 
@@ -67,9 +68,9 @@ impl<'a> Group<'a> {
 }
 
 impl Canvas {
-    /// An empty sheet; all have the same width.
-    pub(crate) fn new(height_px: f64) -> Self {
-        Self { height_px, body: String::new() }
+    /// A sheet with nothing on it; all have the same width. `title` is read out by screen readers.
+    pub(crate) fn new(height_px: f64, title: &str) -> Self {
+        Self { height_px, title: title.to_owned(), body: String::new() }
     }
 
     /// Adds what `draw` draws, as one group.
@@ -88,15 +89,15 @@ impl Canvas {
         Ok(())
     }
 
-    /// The finished SVG; `title` is read out by screen readers.
-    pub(crate) fn finish(self, title: &str) -> String {
+    /// The finished SVG.
+    pub(crate) fn finish(self) -> String {
         let (width, height) = (PICTURE_WIDTH_PX, self.height_px);
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{width}\" height=\"{height}\" \
              viewBox=\"0 0 {} {}\">\n<title>{}</title>\n<rect width=\"100%\" height=\"100%\" fill=\"{}\"/>\n{}</svg>\n",
             units(width),
             units(height),
-            escaped(title),
+            escaped(&self.title),
             hex(PAPER),
             self.body
         )
@@ -111,23 +112,25 @@ pub(crate) struct Pen<'a> {
 impl Pen<'_> {
     /// A line through `points`.
     pub(crate) fn line(&mut self, points: &[Place], colour: Colour, width_px: f64) -> Result<(), PlotError> {
-        let style = ShapeStyle { color: rgba(colour), filled: false, stroke_width: unsigned(width_px) };
+        let style = colour.stroke_width(unsigned(width_px));
         self.backend.draw_path(thinned(points), &style).map_err(failed)
     }
 
     /// The inside of `outline`.
     pub(crate) fn area(&mut self, outline: &[Place], colour: Colour) -> Result<(), PlotError> {
-        self.backend.fill_polygon(outline.iter().map(|&p| grid_point(p)), &filled(colour)).map_err(failed)
+        self.backend.fill_polygon(outline.iter().map(|&p| grid_point(p)), &colour.filled()).map_err(failed)
     }
 
     /// A filled box between two corners.
     pub(crate) fn filled_box(&mut self, from: Place, to: Place, colour: Colour) -> Result<(), PlotError> {
-        self.backend.draw_rect(grid_point(from), grid_point(to), &filled(colour), true).map_err(failed)
+        self.backend.draw_rect(grid_point(from), grid_point(to), &colour.filled(), true).map_err(failed)
     }
 
     /// A filled disc.
     pub(crate) fn disc(&mut self, centre: Place, radius_px: f64, colour: Colour) -> Result<(), PlotError> {
-        self.backend.draw_circle(grid_point(centre), unsigned(radius_px), &filled(colour), true).map_err(failed)
+        self.backend
+            .draw_circle(grid_point(centre), unsigned(radius_px), &colour.filled().stroke_width(0), true)
+            .map_err(failed)
     }
 
     /// A disc of paper with a coloured rim.
@@ -140,13 +143,7 @@ impl Pen<'_> {
     pub(crate) fn text(&mut self, text: &str, at: Place, letters: Letters) -> Result<(), PlotError> {
         let top = (at.0, at.1 - BACKEND_HANG_EM * letters.size_px);
         let font = (FONT_FAMILIES, letters.size_px * UNITS_PER_PX * BACKEND_FONT_SCALE).into_font();
-        let side = match letters.anchor {
-            Anchor::Start => HPos::Left,
-            Anchor::Middle => HPos::Center,
-            Anchor::End => HPos::Right,
-        };
-        let colour = rgba(letters.colour);
-        let style = TextStyle::from(font).color(&colour).pos(Pos::new(side, VPos::Top));
+        let style = TextStyle::from(font).color(&letters.colour).pos(Pos::new(letters.anchor, VPos::Top));
         self.backend.draw_text(&printable(text), &style, grid_point(top)).map_err(failed)
     }
 }
@@ -202,20 +199,12 @@ fn unsigned(px: f64) -> u32 {
     (px * UNITS_PER_PX).round() as u32
 }
 
-fn rgba(colour: Colour) -> RGBAColor {
-    RGBAColor(colour.0, colour.1, colour.2, 1.0)
-}
-
-fn filled(colour: Colour) -> ShapeStyle {
-    ShapeStyle { color: rgba(colour), filled: true, stroke_width: 0 }
-}
-
 fn hex(colour: Colour) -> String {
     format!("#{:02X}{:02X}{:02X}", colour.0, colour.1, colour.2)
 }
 
 fn failed(error: impl Display) -> PlotError {
-    PlotError::Draw { reason: error.to_string() }
+    PlotError::Draw(error.to_string())
 }
 
 /// Signs that XML forbids become blanks.

@@ -1,7 +1,7 @@
 //! Ways to do the same thing, side by side: hours and electricity, each with its range.
 
 use crate::axis::Axis;
-use crate::canvas::{Canvas, Group};
+use crate::canvas::Group;
 use crate::error::PlotError;
 use crate::heading::{self, HEAD_PX};
 use crate::rows::{RowPanel, Rows};
@@ -32,7 +32,7 @@ pub struct ComparedVariant {
 /// # Errors
 /// `EmptySeries` without variants, `NotFinite` if a value is not a number, or nothing at all ever ends.
 pub fn comparison_chart_svg(variants: &[ComparedVariant]) -> Result<String, PlotError> {
-    let first = variants.first().ok_or(PlotError::EmptySeries { what: "variants" })?;
+    let first = variants.first().ok_or(PlotError::EmptySeries("variants"))?;
     let hours = axis("Time, h", variants.iter().map(|v| v.hours))?;
     let kwh = axis("Electricity, kWh", variants.iter().map(|v| v.kwh))?;
     let names = variants.iter().map(|v| (v.name.as_str(), v.note.as_deref().unwrap_or("")));
@@ -40,9 +40,7 @@ pub fn comparison_chart_svg(variants: &[ComparedVariant]) -> Result<String, Plot
     let hours_panel = RowPanel { rows: &rows, left: HOURS_PX.0, right: HOURS_PX.1, axis: &hours };
     let kwh_panel = RowPanel { rows: &rows, left: ENERGY_PX.0, right: ENERGY_PX.1, axis: &kwh };
 
-    let mut canvas = Canvas::new(rows.picture_end_px());
-    let answer = answer(variants);
-    heading::draw_from(EDGE_PX, &mut canvas, &answer, &remark(variants))?;
+    let mut canvas = heading::begin(EDGE_PX, rows.picture_end_px(), &answer(variants), &remark(variants))?;
     rows.draw(&mut canvas)?;
     for (panel, marked) in [(&hours_panel, first.hours[1]), (&kwh_panel, first.kwh[1])] {
         panel.draw(&mut canvas)?;
@@ -56,7 +54,7 @@ pub fn comparison_chart_svg(variants: &[ComparedVariant]) -> Result<String, Plot
             kwh_panel.range(pen, row, variant.kwh, &words(variant.kwh))
         })?;
     }
-    Ok(canvas.finish(&answer))
+    Ok(canvas.finish())
 }
 
 /// From nothing to the largest finite value.
@@ -64,7 +62,7 @@ fn axis(title: &'static str, ranges: impl Iterator<Item = [f64; 3]>) -> Result<A
     let values: Vec<f64> = ranges.flatten().collect();
     let most = values.iter().copied().filter(|v| v.is_finite()).fold(0.0, f64::max);
     if values.iter().any(|v| v.is_nan() || *v < 0.0) || most <= 0.0 {
-        return Err(PlotError::NotFinite { what: title });
+        return Err(PlotError::NotFinite(title));
     }
     Axis::linear(title, (0.0, most), 5)
 }

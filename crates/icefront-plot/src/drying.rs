@@ -4,13 +4,11 @@ use icefront_core::result::{BatchResult, Stage, TrayResult};
 use icefront_core::units::Mass;
 
 use crate::axis::{Axis, HOUR_S};
-use crate::canvas::Canvas;
 use crate::error::PlotError;
-use crate::heading;
 use crate::legend::{self, Entry, Key};
 use crate::lines::{self, Line};
-use crate::panel::Panel;
-use crate::run::Run;
+use crate::panel::{self, Panel};
+use crate::run::{Run, dries};
 use crate::stages::StageBand;
 use crate::words::{duration, mass, tray_name};
 
@@ -44,18 +42,14 @@ pub fn drying_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
     let rate_panel = Panel::new(stages.end_px(), LEAST_RATE_PANEL_PX.max(legend::height_px(&entries)), &time, &grams);
     let water_panel = rate_panel.below(WATER_PANEL_PX, &percent);
 
-    let mut canvas = Canvas::new(water_panel.picture_end_px());
     let off_scale = rates.iter().flat_map(|rate| &rate.points).any(|point| point.1 > grams.high);
-    let (answer, remark) = (answer(&run), remark(result, off_scale));
-    heading::draw(&mut canvas, &answer, &remark)?;
-    rate_panel.draw(&mut canvas)?;
-    water_panel.draw(&mut canvas)?;
-    water_panel.draw_foot(&mut canvas)?;
-    stages.draw(&mut canvas, &[&rate_panel, &water_panel])?;
+    let panels = [&rate_panel, &water_panel];
+    let mut canvas = panel::picture(&panels, &answer(&run), &remark(result, off_scale))?;
+    stages.draw(&mut canvas, &panels)?;
     lines::draw(&mut canvas, &rate_panel, &rates)?;
     lines::draw(&mut canvas, &water_panel, &water)?;
     legend::draw(&mut canvas, &entries, rate_panel.top)?;
-    Ok(canvas.finish(&answer))
+    Ok(canvas.finish())
 }
 
 fn tray_lines(run: &Run<'_>, points: impl Fn(usize, &TrayResult) -> Vec<(f64, f64)>) -> Vec<Line> {
@@ -86,10 +80,7 @@ fn water_left_percent(run: &Run<'_>, index: usize, tray: &TrayResult) -> Vec<(f6
 
 /// Water per dry matter of a tray over time, as long as it dries.
 fn drying_water(run: &Run<'_>, index: usize) -> Vec<(f64, f64)> {
-    run.series(|sample| {
-        let dries = matches!(sample.stage, Stage::PrimaryDrying | Stage::SecondaryDrying);
-        sample.trays.get(index).filter(|_| dries).map(|tray| tray.water_per_dry)
-    })
+    run.series(|sample| sample.trays.get(index).filter(|_| dries(sample)).map(|tray| tray.water_per_dry))
 }
 
 /// When the first gush is over that leaves as the air goes out, s from the start.

@@ -1,8 +1,8 @@
 //! Predicted against measured times, with the lines of agreement and of 20 % off.
 
-use crate::axis::Axis;
+use crate::axis::{self, Axis};
 use crate::canvas::{Canvas, Group, Pen};
-use crate::error::{PlotError, finite};
+use crate::error::{PlotError, all_finite};
 use crate::heading::{self, HEAD_PX};
 use crate::labels::{Extent, free_place};
 use crate::legend::{self, Entry, Key};
@@ -60,9 +60,8 @@ pub fn evidence_chart_svg(points: &[MeasuredPoint]) -> Result<String, PlotError>
     entries.push(Entry::new(Key::Line(MUTED, Dash::Long), "20 % more, 20 % less", ""));
 
     let legend_end_px = panel.top + legend::height_px(&entries);
-    let mut canvas = Canvas::new(panel.picture_end_px().max(legend_end_px));
-    let answer = answer(points);
-    heading::draw(&mut canvas, &answer, &remark(points))?;
+    let height_px = panel.picture_end_px().max(legend_end_px);
+    let mut canvas = heading::begin(PANEL_LEFT_PX, height_px, &answer(points), &remark(points))?;
     panel.draw(&mut canvas)?;
     panel.draw_foot(&mut canvas)?;
     draw_agreement(&mut canvas, &panel)?;
@@ -72,21 +71,20 @@ pub fn evidence_chart_svg(points: &[MeasuredPoint]) -> Result<String, PlotError>
     }
     canvas.group(&Group::halo("names"), |pen| draw_names(pen, &panel, points))?;
     legend::draw(&mut canvas, &entries, panel.top)?;
-    Ok(canvas.finish(&answer))
+    Ok(canvas.finish())
 }
 
 /// Both axes span all times, with some room.
 fn range_h(points: &[MeasuredPoint]) -> Result<(f64, f64), PlotError> {
     /// Room beyond the outermost value.
     const ROOM: f64 = 1.6;
-    let times_h: Vec<f64> = points.iter().flat_map(MeasuredPoint::times_h).collect();
-    times_h.iter().try_for_each(|time_h| finite("time", *time_h).map(drop))?;
-    if times_h.is_empty() {
-        return Err(PlotError::EmptySeries { what: "points" });
+    if points.is_empty() {
+        return Err(PlotError::EmptySeries("points"));
     }
-    let low = times_h.iter().copied().fold(f64::INFINITY, f64::min);
-    let high = times_h.iter().copied().fold(0.0, f64::max);
-    Ok((low / ROOM, high * ROOM))
+    let times_h = || points.iter().flat_map(MeasuredPoint::times_h);
+    all_finite("time", times_h())?;
+    let (low, high) = axis::range(times_h());
+    Ok((low / ROOM, high.max(0.0) * ROOM))
 }
 
 /// Groups in the order in which they first appear.
@@ -104,10 +102,9 @@ fn draw_agreement(canvas: &mut Canvas, panel: &Panel<'_>) -> Result<(), PlotErro
     let (low, high) = (panel.x.low, panel.x.high);
     let above = 1.0 + NEAR_FRAC;
     let below = 1.0 - NEAR_FRAC;
-    let ratio_line = |from: (f64, f64), to: (f64, f64)| panel.places(&[from, to]);
-    let equal = ratio_line((low, low), (high, high));
-    let more = ratio_line((low, low * above), (high / above, high));
-    let less = ratio_line((low / below, low), (high, high * below));
+    let equal = panel.places(&[(low, low), (high, high)]);
+    let more = panel.places(&[(low, low * above), (high / above, high)]);
+    let less = panel.places(&[(low / below, low), (high, high * below)]);
     canvas.group(&Group::dashed("reference", Dash::Solid), |pen| pen.line(&equal, MUTED, 1.0))?;
     canvas.group(&Group::dashed("reference", Dash::Long), |pen| {
         pen.line(&more, MUTED, 1.0)?;

@@ -3,7 +3,7 @@
 use icefront_core::result::{BatchResult, Sample, Stage, TrayResult, TraySample};
 use icefront_core::shape::Shape;
 
-use crate::axis::Axis;
+use crate::axis::{self, Axis};
 use crate::canvas::{Canvas, Group};
 use crate::depth::Depth;
 use crate::error::{PlotError, finite};
@@ -11,9 +11,9 @@ use crate::heading;
 use crate::legend::{self, Entry, Key};
 use crate::lines::{self, Line};
 use crate::panel::Panel;
-use crate::run::Run;
+use crate::run::{Run, dries};
 use crate::stages::StageBand;
-use crate::style::{Colour, Dash, INK, MUTED, series_colour};
+use crate::style::{Colour, Dash, INK, MUTED, PANEL_LEFT_PX, series_colour};
 use crate::words::{celsius, degrees, duration, tray_name};
 
 const FRONT_PANEL_PX: f64 = 130.0;
@@ -40,13 +40,13 @@ const PROFILE_STEPS: usize = 48;
 pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Result<String, PlotError> {
     let run = Run::checked(result)?;
     let stages = StageBand::of(result)?;
-    let tray = result.trays.get(index).ok_or(PlotError::EmptySeries { what: "tray" })?;
+    let tray = result.trays.get(index).ok_or(PlotError::EmptySeries("tray"))?;
     let depth = Depth::of(shape);
     let whole_mm = finite("depth", depth.millimetres(1.0))?;
     let temperatures = temperature_lines(&run, index, tray);
     let profiles = profiles(result, index, &depth);
     if profiles.is_empty() {
-        return Err(PlotError::EmptySeries { what: "drying" });
+        return Err(PlotError::EmptySeries("drying"));
     }
     let (front_title, profile_title) = if depth.is_layer() {
         ("Ice front above the tray, mm", "Height above the tray, mm")
@@ -65,9 +65,8 @@ pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Res
     let profile_panel = Panel::new(temperature_panel.bottom + PROFILE_GAP_PX, PROFILE_PANEL_PX, &across, &height_mm)
         .with_remark("the frozen part is drawn as warm as its front");
 
-    let mut canvas = Canvas::new(profile_panel.picture_end_px());
-    let answer = answer(index, tray);
-    heading::draw(&mut canvas, &answer, &remark(tray))?;
+    let height_px = profile_panel.picture_end_px();
+    let mut canvas = heading::begin(PANEL_LEFT_PX, height_px, &answer(index, tray), &remark(tray))?;
     front_panel.draw(&mut canvas)?;
     draw_front(&mut canvas, &front_panel, &front_line(&run, index, tray, &depth), whole_mm)?;
     temperature_panel.draw(&mut canvas)?;
@@ -79,12 +78,9 @@ pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Res
     lines::draw(&mut canvas, &profile_panel, &profiles.iter().map(|p| p.line.clone()).collect::<Vec<_>>())?;
     let areas = [("dried", DRIED), ("frozen", FROZEN)].map(|(name, colour)| Entry::new(Key::Area(colour), name, ""));
     legend::draw(&mut canvas, &areas, front_panel.top)?;
-    legend::draw(&mut canvas, &profiles.iter().map(Profile::entry).collect::<Vec<_>>(), profile_panel.top)?;
-    Ok(canvas.finish(&answer))
-}
-
-fn dries(sample: &Sample) -> bool {
-    matches!(sample.stage, Stage::PrimaryDrying | Stage::SecondaryDrying)
+    let moments = profiles.iter().map(|p| Entry::new(p.line.key(), &p.line.name, &p.remark)).collect::<Vec<_>>();
+    legend::draw(&mut canvas, &moments, profile_panel.top)?;
+    Ok(canvas.finish())
 }
 
 /// Front over time while the food dries, mm.
@@ -144,10 +140,6 @@ impl Profile {
             remark: format!("after {}, shelf {}", duration(sample.time_s), degrees(tray.shelf_k)),
         }
     }
-
-    fn entry(&self) -> Entry {
-        Entry::new(Key::Line(self.line.colour, self.line.dash), &self.line.name, &self.remark)
-    }
 }
 
 /// Profiles at the moments with ice, as far as the run gets there, and at the end of drying; each time once.
@@ -172,8 +164,8 @@ fn profiles(result: &BatchResult, index: usize, depth: &Depth) -> Vec<Profile> {
 
 /// Coldest and warmest place of all profiles.
 fn warmth(profiles: &[Profile]) -> (f64, f64) {
-    let values = || profiles.iter().flat_map(|profile| &profile.line.points).map(|point| point.0);
-    let (least, most) = (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max));
+    let points = profiles.iter().flat_map(|profile| &profile.line.points);
+    let (least, most) = axis::range(points.map(|point| point.0));
     let pad = ((LEAST_WARMTH_K - (most - least)) / 2.0).max(0.0);
     (least - pad, most + pad)
 }

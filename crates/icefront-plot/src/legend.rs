@@ -4,6 +4,7 @@ use crate::canvas::{Canvas, Group, Pen, Place};
 use crate::error::PlotError;
 use crate::font;
 use crate::labels::spread;
+use crate::lines::Line;
 use crate::markers::draw_marker;
 use crate::style::{
     Anchor, Colour, Dash, EDGE_PX, FRAME, LABEL, LEGEND_LEFT_PX, Letters, NOTE, PANEL_RIGHT_PX, PICTURE_WIDTH_PX,
@@ -26,15 +27,6 @@ pub(crate) enum Key {
     Area(Colour),
     /// Line.
     Line(Colour, Dash),
-}
-
-impl Key {
-    fn dash(&self) -> Dash {
-        match *self {
-            Self::Line(_, dash) => dash,
-            Self::Number(_) | Self::Marker(_) | Self::Area(_) => Dash::Solid,
-        }
-    }
 }
 
 /// One name with remarks below it.
@@ -66,7 +58,8 @@ pub(crate) fn height_px(entries: &[Entry]) -> f64 {
 pub(crate) fn draw(canvas: &mut Canvas, entries: &[Entry], top: f64) -> Result<(), PlotError> {
     let mut entry_top = top;
     for entry in entries {
-        let group = Group::dashed("legend", entry.key.dash());
+        let dash = if let Key::Line(_, dash) = entry.key { dash } else { Dash::Solid };
+        let group = Group::dashed("legend", dash);
         canvas.group(&group, |pen| {
             draw_key(pen, &entry.key, (LEGEND_LEFT_PX + 8.0, entry_top + LINE_PX / 2.0))?;
             for (row, (text, letters)) in entry.lines.iter().enumerate() {
@@ -92,36 +85,26 @@ fn draw_key(pen: &mut Pen<'_>, key: &Key, middle: Place) -> Result<(), PlotError
 
 /// The number of tray `index` in a ring of its colour.
 pub(crate) fn draw_number(pen: &mut Pen<'_>, index: usize, middle: Place) -> Result<(), PlotError> {
-    let letters = Letters { size_px: 9.5, ..LABEL }.anchored(Anchor::Middle);
+    let letters = Letters { size_px: 9.5, ..LABEL }.anchored(Anchor::Center);
     pen.ring(middle, NUMBER_RADIUS_PX, series_colour(index))?;
     pen.text(&(index + 1).to_string(), (middle.0, middle.1 + letters.half_capital_px()), letters)
 }
 
-/// A line's name, to stand right of the panel.
-pub(crate) struct EndLabel<'a> {
-    pub name: &'a str,
-    pub end: Place,
-    pub colour: Colour,
-    pub dash: Dash,
-}
+/// A line whose name stands right of the panel, and where it ends.
+pub(crate) type LineEnd<'a> = (&'a Line, Place);
 
 /// Names lines right of the panel, each with a leader from the line's end, kept apart between `room` (top and bottom).
-pub(crate) fn label_ends(
-    canvas: &mut Canvas,
-    mut labels: Vec<EndLabel<'_>>,
-    room: (f64, f64),
-) -> Result<(), PlotError> {
-    labels.sort_by(|a, b| a.end.1.total_cmp(&b.end.1));
-    let wanted: Vec<(f64, f64)> = labels.iter().map(|label| (label.end.1, LINE_PX)).collect();
+pub(crate) fn label_ends(canvas: &mut Canvas, mut ends: Vec<LineEnd<'_>>, room: (f64, f64)) -> Result<(), PlotError> {
+    ends.sort_by(|(_, a), (_, b)| a.1.total_cmp(&b.1));
+    let wanted: Vec<(f64, f64)> = ends.iter().map(|(_, end)| (end.1, LINE_PX)).collect();
     let room = (room.0 - LINE_PX / 2.0, room.1 + LINE_PX / 2.0);
-    for (label, y) in labels.iter().zip(spread(&wanted, room, 1.0)) {
-        let key = Key::Line(label.colour, label.dash);
+    for ((line, end), y) in ends.into_iter().zip(spread(&wanted, room, 1.0)) {
         canvas.group(&Group::plain("leader"), |pen| {
-            pen.line(&[label.end, (PANEL_RIGHT_PX, label.end.1), (LEGEND_LEFT_PX - 4.0, y)], FRAME, 0.8)
+            pen.line(&[end, (PANEL_RIGHT_PX, end.1), (LEGEND_LEFT_PX - 4.0, y)], FRAME, 0.8)
         })?;
-        canvas.group(&Group::dashed("legend", label.dash), |pen| {
-            draw_key(pen, &key, (LEGEND_LEFT_PX + 8.0, y))?;
-            pen.text(label.name, (LEGEND_LEFT_PX + KEY_PX, y + LABEL.half_capital_px()), LABEL)
+        canvas.group(&Group::dashed("legend", line.dash), |pen| {
+            draw_key(pen, &line.key(), (LEGEND_LEFT_PX + 8.0, y))?;
+            pen.text(&line.name, (LEGEND_LEFT_PX + KEY_PX, y + LABEL.half_capital_px()), LABEL)
         })?;
     }
     Ok(())

@@ -1,9 +1,10 @@
 //! Lines of a panel: trays carry numbers, other lines their names.
 
+use crate::axis;
 use crate::canvas::{Canvas, Group};
 use crate::error::PlotError;
 use crate::labels::number_places;
-use crate::legend::{self, EndLabel, NUMBER_RADIUS_PX};
+use crate::legend::{self, Key, LineEnd, NUMBER_RADIUS_PX};
 use crate::panel::Panel;
 use crate::style::{Colour, Dash, series_colour, series_dash};
 
@@ -29,12 +30,16 @@ impl Line {
     pub(crate) fn named(name: &str, points: Vec<(f64, f64)>, colour: Colour, dash: Dash) -> Self {
         Self { name: name.to_owned(), points, colour, dash, numbered: false }
     }
+
+    /// Its sign in a legend.
+    pub(crate) fn key(&self) -> Key {
+        Key::Line(self.colour, self.dash)
+    }
 }
 
 /// Lowest and highest value of all lines.
 pub(crate) fn range(lines: &[Line]) -> (f64, f64) {
-    let values = || lines.iter().flat_map(|line| &line.points).map(|point| point.1);
-    (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max))
+    axis::range(lines.iter().flat_map(|line| &line.points).map(|point| point.1))
 }
 
 /// Draws lines and the numbers of trays (which stand first); returns the ends of all other lines.
@@ -42,13 +47,13 @@ pub(crate) fn draw<'a>(
     canvas: &mut Canvas,
     panel: &Panel<'_>,
     lines: &'a [Line],
-) -> Result<Vec<EndLabel<'a>>, PlotError> {
+) -> Result<Vec<LineEnd<'a>>, PlotError> {
     let drawn: Vec<Vec<_>> = lines.iter().map(|line| panel.places(&line.points)).collect();
     let mut ends = Vec::new();
     for (line, places) in lines.iter().zip(&drawn) {
         canvas.group(&Group::series(&line.name, line.dash), |pen| pen.line(places, line.colour, LINE_PX))?;
         if let (false, Some(&end)) = (line.numbered, places.last()) {
-            ends.push(EndLabel { name: &line.name, end, colour: line.colour, dash: line.dash });
+            ends.push((line, end));
         }
     }
     let trays = lines.iter().filter(|line| line.numbered).count();

@@ -1,15 +1,13 @@
 //! The machine while the food dries: pressure, cold surface, and the ice that grows on it.
 
-use icefront_core::result::{BatchResult, Sample, Stage};
+use icefront_core::result::{BatchResult, Sample};
 use icefront_core::units::Length;
 
 use crate::axis::Axis;
-use crate::canvas::Canvas;
 use crate::error::PlotError;
-use crate::heading;
 use crate::lines::{self, Line};
-use crate::panel::Panel;
-use crate::run::Run;
+use crate::panel::{self, Panel};
+use crate::run::{Run, dries};
 use crate::stages::StageBand;
 use crate::style::{Dash, INK, series_colour};
 use crate::words::{celsius, three_digits};
@@ -46,34 +44,28 @@ pub fn machine_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
             Some(above) => above.below(part.height_px, &part.axis),
         });
     }
-    let Some(lowest) = panels.last() else { return Err(PlotError::EmptySeries { what: "history" }) };
 
-    let mut canvas = Canvas::new(lowest.picture_end_px());
-    let answer = answer(result);
-    heading::draw(&mut canvas, &answer, &remark(result))?;
-    panels.iter().try_for_each(|panel| panel.draw(&mut canvas))?;
-    lowest.draw_foot(&mut canvas)?;
-    stages.draw(&mut canvas, &panels.iter().collect::<Vec<_>>())?;
+    let all: Vec<&Panel<'_>> = panels.iter().collect();
+    let mut canvas = panel::picture(&all, &answer(result), &remark(result))?;
+    stages.draw(&mut canvas, &all)?;
     for (panel, part) in panels.iter().zip(&parts) {
         lines::draw_named(&mut canvas, panel, &part.lines)?;
     }
-    Ok(canvas.finish(&answer))
+    Ok(canvas.finish())
 }
 
 /// Vapour, and vapour with air, as long as the pump runs and the air is out.
 fn pressure(run: &Run<'_>) -> Result<Part, PlotError> {
     // nothing has no place on a logarithmic axis
-    let drying = |value: fn(&Sample) -> f64| {
-        let dries = |s: &Sample| matches!(s.stage, Stage::PrimaryDrying | Stage::SecondaryDrying);
-        run.series(|s| Some(value(s)).filter(|pascals| dries(s) && *pascals > 0.0))
-    };
+    let drying =
+        |value: fn(&Sample) -> f64| run.series(|s| Some(value(s)).filter(|pascals| dries(s) && *pascals > 0.0));
     let mut lines = vec![
         Line::named("vapour and air", drying(|s| s.chamber_pressure_pa), INK, Dash::Solid),
         Line::named("vapour alone", drying(|s| s.vapour_pressure_pa), series_colour(0), Dash::Short),
     ];
     lines.retain(|line| line.points.len() > 1);
     if lines.is_empty() {
-        return Err(PlotError::EmptySeries { what: "drying" });
+        return Err(PlotError::EmptySeries("drying"));
     }
     let (low, high) = lines::range(&lines);
     let axis = Axis::logarithmic("Pressure in the chamber, Pa", (low / 1.3, high * 1.3))?;

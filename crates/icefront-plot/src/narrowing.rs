@@ -1,17 +1,15 @@
 //! What a measurement is worth: the range of the time now, and the range expected after measuring.
 
-use crate::axis::Axis;
-use crate::canvas::{Canvas, Group};
-use crate::error::{PlotError, finite};
+use crate::axis::{self, Axis};
+use crate::error::{PlotError, all_finite};
 use crate::heading::{self, HEAD_PX};
-use crate::rows::{BEHIND, RowPanel, Rows};
-use crate::style::{Dash, EDGE_PX};
+use crate::rows::{RowPanel, Rows};
+use crate::style::EDGE_PX;
 use crate::words::three_digits;
 
 const NAMES_RIGHT_PX: f64 = 300.0;
 const PANEL_PX: (f64, f64) = (320.0, 772.0);
-/// Half the height of the bar behind, px.
-const BEHIND_HALF_PX: f64 = 7.0;
+const REMARK: &str = "light: range now, dark: range expected after, dot: middle; eight times in ten";
 
 /// One measurement. Times in h: one in ten below, middle, one in ten above.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,44 +35,29 @@ impl NarrowingBar {
 /// # Errors
 /// `EmptySeries` without measurements, `NotFinite` if a time is not a number.
 pub fn narrowing_chart_svg(bars: &[NarrowingBar]) -> Result<String, PlotError> {
-    let axis = axis(bars)?;
+    let hours = hours(bars)?;
     let rows = Rows::new(bars.iter().map(|bar| (bar.measurement.as_str(), "")), HEAD_PX, NAMES_RIGHT_PX);
-    let panel = RowPanel { rows: &rows, left: PANEL_PX.0, right: PANEL_PX.1, axis: &axis };
+    let panel = RowPanel { rows: &rows, left: PANEL_PX.0, right: PANEL_PX.1, axis: &hours };
 
-    let mut canvas = Canvas::new(rows.picture_end_px());
-    let answer = answer(bars);
-    heading::draw_from(
-        EDGE_PX,
-        &mut canvas,
-        &answer,
-        "light: range now, dark: range expected after, dot: middle; eight times in ten",
-    )?;
+    let mut canvas = heading::begin(EDGE_PX, rows.picture_end_px(), &answer(bars), REMARK)?;
     rows.draw(&mut canvas)?;
     panel.draw(&mut canvas)?;
     for (row, bar) in bars.iter().enumerate() {
         let [now, after] = [bar.now_h, bar.after_h].map(|(low, middle, high)| [low, middle, high]);
-        let words = format!(
-            "{} to {} h: {:.0} % narrower",
-            three_digits(after[0]),
-            three_digits(after[2]),
-            bar.narrower_percent()
-        );
-        canvas.group(&Group { halo: true, ..Group::series(&bar.measurement, Dash::Solid) }, |pen| {
-            panel.bar(pen, row, now, BEHIND, BEHIND_HALF_PX)?;
-            panel.range(pen, row, after, &words)
-        })?;
+        let [low, _, high] = after.map(three_digits);
+        let words = format!("{low} to {high} h: {:.0} % narrower", bar.narrower_percent());
+        panel.draw_row(&mut canvas, (row, &bar.measurement), (now, after), &words)?;
     }
-    Ok(canvas.finish(&answer))
+    Ok(canvas.finish())
 }
 
-fn axis(bars: &[NarrowingBar]) -> Result<Axis, PlotError> {
+fn hours(bars: &[NarrowingBar]) -> Result<Axis, PlotError> {
     let values = || bars.iter().flat_map(|bar| [bar.now_h, bar.after_h]).flat_map(|(a, b, c)| [a, b, c]);
-    values().try_for_each(|value| finite("time", value).map(drop))?;
+    all_finite("time", values())?;
     if bars.is_empty() {
-        return Err(PlotError::EmptySeries { what: "measurements" });
+        return Err(PlotError::EmptySeries("measurements"));
     }
-    let (least, most) = (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max));
-    Axis::linear("Food ready, h", (least, most), 8)
+    Axis::linear("Food ready, h", axis::range(values()), 8)
 }
 
 fn answer(bars: &[NarrowingBar]) -> String {

@@ -1,12 +1,11 @@
 //! A night outdoors: core and surface of each tray, the air, and the temperatures to be reached.
 
 use crate::axis::Axis;
-use crate::canvas::Canvas;
-use crate::error::{PlotError, finite};
-use crate::heading::{self, HEAD_PX};
+use crate::error::{PlotError, all_finite, finite};
+use crate::heading::HEAD_PX;
 use crate::legend::{self, Entry, Key};
 use crate::lines::{self, Line};
-use crate::panel::Panel;
+use crate::panel::{self, Panel};
 use crate::style::{Dash, INK, MUTED};
 use crate::words::celsius;
 
@@ -63,7 +62,7 @@ pub fn night_chart_svg(night: &NightCourse) -> Result<String, PlotError> {
     let around = if sky.points.is_empty() { vec![air] } else { vec![air, sky] };
     let tray_entry = |(i, tray): (usize, &NightTray)| Entry::new(Key::Number(i), &tray.name, &tray.remark);
     let mut entries: Vec<Entry> = night.trays.iter().enumerate().map(tray_entry).collect();
-    entries.extend(around.iter().map(|line| Entry::new(Key::Line(line.colour, line.dash), &line.name, "")));
+    entries.extend(around.iter().map(|line| Entry::new(line.key(), &line.name, "")));
     let lower: Vec<Line> = surfaces.chain(around).collect();
 
     let time = Axis::clock(night.set_out_clock_s, end_s)?;
@@ -72,15 +71,11 @@ pub fn night_chart_svg(night: &NightCourse) -> Result<String, PlotError> {
     let core = Panel::new(HEAD_PX, CORE_PANEL_PX, &time, &core_degrees);
     let surface = core.below(LEAST_SURFACE_PANEL_PX.max(legend::height_px(&entries)), &surface_degrees);
 
-    let mut canvas = Canvas::new(surface.picture_end_px());
-    heading::draw(&mut canvas, &night.answer, &night.remark)?;
-    core.draw(&mut canvas)?;
-    surface.draw(&mut canvas)?;
-    surface.draw_foot(&mut canvas)?;
+    let mut canvas = panel::picture(&[&core, &surface], &night.answer, &night.remark)?;
     lines::draw_named(&mut canvas, &core, &upper)?;
     lines::draw(&mut canvas, &surface, &lower)?;
     legend::draw(&mut canvas, &entries, surface.top)?;
-    Ok(canvas.finish(&night.answer))
+    Ok(canvas.finish())
 }
 
 impl NightCourse {
@@ -91,10 +86,10 @@ impl NightCourse {
             finite("time", *time_s)?;
             finite("temperature", *kelvin)?;
         }
-        self.limits.iter().try_for_each(|(_, level_k)| finite("limit", *level_k).map(drop))?;
+        all_finite("limit", self.limits.iter().map(|(_, level_k)| *level_k))?;
         finite("clock", self.set_out_clock_s)?;
         let end_s = self.air.iter().map(|point| point.0).fold(0.0, f64::max);
-        if self.air.len() < 2 || end_s <= 0.0 { Err(PlotError::EmptySeries { what: "air" }) } else { Ok(end_s) }
+        if self.air.len() < 2 || end_s <= 0.0 { Err(PlotError::EmptySeries("air")) } else { Ok(end_s) }
     }
 }
 
@@ -144,11 +139,11 @@ mod tests {
     #[test]
     fn too_little_and_impossible_values_are_refused() {
         let short = NightCourse { air: vec![(0.0, 265.0)], ..night(1) };
-        assert_eq!(night_chart_svg(&short), Err(PlotError::EmptySeries { what: "air" }));
+        assert_eq!(night_chart_svg(&short), Err(PlotError::EmptySeries("air")));
         let mut bad = night(2);
         bad.trays[1].core[3].1 = f64::NAN;
-        assert_eq!(night_chart_svg(&bad), Err(PlotError::NotFinite { what: "temperature" }));
+        assert_eq!(night_chart_svg(&bad), Err(PlotError::NotFinite("temperature")));
         let limit = NightCourse { limits: vec![("x".to_owned(), f64::INFINITY)], ..night(1) };
-        assert_eq!(night_chart_svg(&limit), Err(PlotError::NotFinite { what: "limit" }));
+        assert_eq!(night_chart_svg(&limit), Err(PlotError::NotFinite("limit")));
     }
 }

@@ -85,7 +85,7 @@ pub struct PackLabel {
 pub fn label_sheets_svg(labels: &[PackLabel], sheet: &LabelSheet) -> Result<Vec<String>, PlotError> {
     let per_page = sheet.columns * sheet.rows;
     if labels.is_empty() || per_page == 0 {
-        return Err(PlotError::EmptySeries { what: "labels" });
+        return Err(PlotError::EmptySeries("labels"));
     }
     let (width_mm, height_mm) = sheet.label_mm();
     finite("width of a label", width_mm)?;
@@ -138,7 +138,7 @@ fn draw(label: &PackLabel, at: (f64, f64), size: (f64, f64), cut_lines: bool) ->
     let steps = ((LARGEST_MM - SMALLEST_MM) / STEP_MM).round() as usize;
     let sizes = (0..=steps).map(|step| LARGEST_MM - step as f64 * STEP_MM);
     let Some(lines) = sizes.filter_map(|letters| set(label, letters, room)).next() else {
-        return Err(PlotError::NoRoom { what: label.title.clone() });
+        return Err(PlotError::NoRoom(label.title.clone()));
     };
     let mut drawn = String::from("<g class=\"label\">\n");
     if cut_lines {
@@ -224,8 +224,8 @@ mod tests {
             assert_eq!(page.matches("soak").count(), words);
             assert!(!page.contains('…'));
         }
-        assert!(matches!(label_sheets_svg(&[label(2_000)], &PLAIN), Err(PlotError::NoRoom { .. })));
+        assert!(matches!(label_sheets_svg(&[label(2_000)], &PLAIN), Err(PlotError::NoRoom(_))));
         let wide = PackLabel { title: "x".repeat(200), ..label(1) };
-        assert!(matches!(label_sheets_svg(&[wide], &PLAIN), Err(PlotError::NoRoom { .. })));
+        assert!(matches!(label_sheets_svg(&[wide], &PLAIN), Err(PlotError::NoRoom(_))));
     }
 }

@@ -1,10 +1,11 @@
 //! One pair of axes: frame, few light lines, labels, and where a value stands on the sheet.
 
 use crate::axis::Axis;
-use crate::canvas::{Canvas, Group, Pen, Place};
+use crate::canvas::{Canvas, Group, Place};
 use crate::error::PlotError;
 use crate::font;
-use crate::style::{Anchor, EDGE_PX, FRAME, GRID, LABEL, NOTE, PANEL_LEFT_PX, PANEL_RIGHT_PX};
+use crate::heading;
+use crate::style::{Anchor, Colour, Dash, EDGE_PX, FRAME, GRID, LABEL, NOTE, PANEL_LEFT_PX, PANEL_RIGHT_PX, PAPER};
 
 /// Room above a panel for its title, px.
 const TITLE_ROOM_PX: f64 = 26.0;
@@ -12,6 +13,15 @@ const TITLE_ROOM_PX: f64 = 26.0;
 const FOOT_ROOM_PX: f64 = 40.0;
 /// Room between two panels that share their lower axis, px.
 const GAP_PX: f64 = 12.0;
+
+/// A picture of panels over the lower axis of the last of them, below the answer and a remark.
+pub(crate) fn picture(panels: &[&Panel<'_>], answer: &str, remark: &str) -> Result<Canvas, PlotError> {
+    let height_px = panels.last().map_or(0.0, |lowest| lowest.picture_end_px());
+    let mut canvas = heading::begin(PANEL_LEFT_PX, height_px, answer, remark)?;
+    panels.iter().try_for_each(|panel| panel.draw(&mut canvas))?;
+    panels.last().map_or(Ok(()), |lowest| lowest.draw_foot(&mut canvas))?;
+    Ok(canvas)
+}
 
 /// One pair of axes.
 pub(crate) struct Panel<'a> {
@@ -58,6 +68,23 @@ impl<'a> Panel<'a> {
         points.iter().map(|&(x, y)| self.at(x, y)).collect()
     }
 
+    /// Draws an area between two rows of pairs of values, with a light line along its roof.
+    pub(crate) fn draw_layer(
+        &self,
+        canvas: &mut Canvas,
+        name: &str,
+        colour: Colour,
+        floor: &[(f64, f64)],
+        roof: &[(f64, f64)],
+    ) -> Result<(), PlotError> {
+        let edge = self.places(roof);
+        let outline: Vec<Place> = edge.iter().copied().chain(self.places(floor).into_iter().rev()).collect();
+        canvas.group(&Group::series(name, Dash::Solid), |pen| {
+            pen.area(&outline, colour)?;
+            pen.line(&edge, PAPER, 1.0)
+        })
+    }
+
     /// Title, grid, frame and the labels of the upright axis.
     pub(crate) fn draw(&self, canvas: &mut Canvas) -> Result<(), PlotError> {
         canvas.group(&Group::plain("axis"), |pen| {
@@ -69,9 +96,12 @@ impl<'a> Panel<'a> {
                 let y = self.at(self.x.low, tick.value).1;
                 pen.line(&[(self.left, y), (self.right, y)], GRID, 0.8)?;
                 let beside = (self.left - 7.0, y + NOTE.half_capital_px());
-                pen.text(&tick.label, beside, NOTE.anchored(Anchor::End))?;
+                pen.text(&tick.label, beside, NOTE.anchored(Anchor::Right))?;
             }
-            self.draw_marks(pen)?;
+            for tick in &self.x.ticks {
+                let x = self.at(tick.value, self.y.low).0;
+                pen.line(&[(x, self.bottom), (x, self.bottom + 4.0)], FRAME, 1.0)?;
+            }
             pen.line(&[(self.left, self.bottom), (self.right, self.bottom)], FRAME, 1.0)
         })
     }
@@ -81,18 +111,10 @@ impl<'a> Panel<'a> {
         canvas.group(&Group::plain("axis"), |pen| {
             for tick in &self.x.ticks {
                 let x = self.at(tick.value, self.y.low).0;
-                pen.text(&tick.label, (x, self.bottom + 17.0), NOTE.anchored(Anchor::Middle))?;
+                pen.text(&tick.label, (x, self.bottom + 17.0), NOTE.anchored(Anchor::Center))?;
             }
             let middle = ((self.left + self.right) / 2.0, self.bottom + 34.0);
-            pen.text(self.x.title, middle, LABEL.anchored(Anchor::Middle))
+            pen.text(self.x.title, middle, LABEL.anchored(Anchor::Center))
         })
-    }
-
-    fn draw_marks(&self, pen: &mut Pen<'_>) -> Result<(), PlotError> {
-        for tick in &self.x.ticks {
-            let x = self.at(tick.value, self.y.low).0;
-            pen.line(&[(x, self.bottom), (x, self.bottom + 4.0)], FRAME, 1.0)?;
-        }
-        Ok(())
     }
 }

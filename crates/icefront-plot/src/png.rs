@@ -27,12 +27,12 @@ pub fn png_from_svg(svg: &str, width_px: u32) -> Result<Vec<u8>, PlotError> {
     if !(1..=WIDEST_PX).contains(&width_px) {
         return Err(bad_width);
     }
-    let tree = Tree::from_str(svg, &options()).map_err(|e| PlotError::BadSvg { reason: e.to_string() })?;
+    let tree = Tree::from_str(svg, &options()).map_err(|e| PlotError::BadSvg(e.to_string()))?;
     let scale = width_px as f32 / tree.size().width();
     let height_px = (tree.size().height() * scale).round().max(1.0) as u32;
     let mut picture = Pixmap::new(width_px, height_px).ok_or(bad_width)?;
     resvg::render(&tree, Transform::from_scale(scale, scale), &mut picture.as_mut());
-    picture.encode_png().map_err(|e| PlotError::BadPng { reason: e.to_string() })
+    picture.encode_png().map_err(|e| PlotError::BadPng(e.to_string()))
 }
 
 /// Reads SVG with the embedded font for every family.

@@ -5,12 +5,11 @@ use icefront_core::result::{BatchResult, ByConsumer};
 use crate::axis::Axis;
 use crate::canvas::{Canvas, Group};
 use crate::error::PlotError;
-use crate::heading;
 use crate::legend::{self, Entry, Key};
-use crate::panel::Panel;
+use crate::panel::{self, Panel};
 use crate::run::Run;
 use crate::stages::{StageBand, tint};
-use crate::style::{Anchor, Colour, Dash, FRAME, INK, LABEL, PAPER};
+use crate::style::{Anchor, Colour, Dash, FRAME, INK, LABEL};
 use crate::words::{duration, kilowatt_hours, three_digits};
 
 const POWER_PANEL_PX: f64 = 220.0;
@@ -48,14 +47,10 @@ pub fn power_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
     let power = Panel::new(stages.end_px(), POWER_PANEL_PX, &time, &watts).with_remark("stacked");
     let energy = power.below(ENERGY_PANEL_PX, &energy_axis);
 
-    let mut canvas = Canvas::new(energy.picture_end_px());
     let answer = format!("{} kWh in {}", three_digits(kilowatt_hours(result.energy_j().total())), duration(run.end_s));
     let mean_w = result.energy_j().total() / run.end_s;
     let remark = format!("mean power {} W, highest {} W", three_digits(mean_w), three_digits(most_w));
-    heading::draw(&mut canvas, &answer, &remark)?;
-    power.draw(&mut canvas)?;
-    energy.draw(&mut canvas)?;
-    energy.draw_foot(&mut canvas)?;
+    let mut canvas = panel::picture(&[&power, &energy], &answer, &remark)?;
     draw_stack(&mut canvas, &power, &run)?;
     stages.draw(&mut canvas, &[&power, &energy])?;
     let line = energy.places(&energy_kwh);
@@ -63,11 +58,11 @@ pub fn power_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
     canvas.group(&Group::halo("total"), |pen| {
         let total = format!("{} kWh", three_digits(most(&energy_kwh)));
         let above_end = line.last().map_or((energy.right, energy.top), |end| (end.0, end.1 - 7.0));
-        pen.text(&total, above_end, LABEL.anchored(Anchor::End))
+        pen.text(&total, above_end, LABEL.anchored(Anchor::Right))
     })?;
     legend::draw(&mut canvas, &consumer_entries(result), power.top)?;
     legend::draw(&mut canvas, &stage_entries(result), energy.top)?;
-    Ok(canvas.finish(&answer))
+    Ok(canvas.finish())
 }
 
 fn most(points: &[(f64, f64)]) -> f64 {
@@ -79,12 +74,7 @@ fn draw_stack(canvas: &mut Canvas, panel: &Panel<'_>, run: &Run<'_>) -> Result<(
     for consumer in used(run.result) {
         let own = run.series(|sample| Some((consumer.of)(&sample.power_w)));
         let roof: Vec<(f64, f64)> = floor.iter().zip(&own).map(|(f, o)| (f.0, f.1 + o.1)).collect();
-        let mut outline = panel.places(&roof);
-        outline.extend(panel.places(&floor).into_iter().rev());
-        canvas.group(&Group::series(consumer.name, Dash::Solid), |pen| {
-            pen.area(&outline, consumer.colour)?;
-            pen.line(&panel.places(&roof), PAPER, 1.0)
-        })?;
+        panel.draw_layer(canvas, consumer.name, consumer.colour, &floor, &roof)?;
         floor = roof;
     }
     canvas.group(&Group::series("total power", Dash::Solid), |pen| pen.line(&panel.places(&floor), FRAME, 1.0))

@@ -1,16 +1,16 @@
 //! A run under way: readings against the course predicted before and with them, and the ranges of its end before and with
 //! them.
 
-use crate::axis::{Axis, HOUR_S};
-use crate::canvas::{Canvas, Group};
+use crate::axis::{self, Axis, HOUR_S};
+use crate::canvas::Group;
 use crate::error::{PlotError, finite};
 use crate::heading::{self, HEAD_PX};
 use crate::legend::{self, Entry, Key};
 use crate::lines::{self, Line};
 use crate::markers::draw_marker;
 use crate::panel::Panel;
-use crate::rows::{BEHIND, RowPanel, Rows};
-use crate::style::{Dash, MUTED, PANEL_RIGHT_PX, series_colour};
+use crate::rows::{RowPanel, Rows};
+use crate::style::{Dash, MUTED, PANEL_LEFT_PX, PANEL_RIGHT_PX, series_colour};
 use crate::words::three_digits;
 
 const PANEL_PX: f64 = 170.0;
@@ -19,8 +19,6 @@ const GAP_PX: f64 = 56.0;
 /// The names of the rows end here, their bars begin there, px.
 const NAMES_RIGHT_PX: f64 = 150.0;
 const BARS_LEFT_PX: f64 = 160.0;
-/// Half the height of the bar behind, px.
-const BEHIND_HALF_PX: f64 = 7.0;
 
 /// What a chart of readings shows.
 #[derive(Clone, Debug, PartialEq)]
@@ -76,26 +74,23 @@ pub fn readings_chart_svg(run: &ReadRun) -> Result<String, PlotError> {
         run.panels.iter().flat_map(|p| &p.courses).flat_map(ReadCourse::points).map(|p| p.0).fold(0.0, f64::max);
     let time = Axis::time(end_s)?;
     let drawn: Vec<Vec<Line>> = run.panels.iter().map(ReadPanel::lines).collect();
-    let values: Result<Vec<Axis>, PlotError> =
-        run.panels.iter().zip(&drawn).map(|(p, lines)| Axis::linear(p.title, p.range(lines), 5)).collect();
-    let values = values?;
+    let values = run.panels.iter().zip(&drawn).map(|(p, lines)| Axis::linear(p.title, p.range(lines), 5));
+    let values: Vec<Axis> = values.collect::<Result<_, _>>()?;
     let mut panels: Vec<Panel<'_>> = Vec::new();
     for (value, panel) in values.iter().zip(&run.panels) {
-        let entries = legend::height_px(&panel.entries());
-        let height = PANEL_PX.max(entries);
-        let next = panels
-            .last()
-            .map_or_else(|| Panel::new(HEAD_PX, height, &time, value), |last: &Panel<'_>| last.below(height, value));
-        panels.push(next);
+        let height = PANEL_PX.max(legend::height_px(&panel.entries()));
+        panels.push(match panels.last() {
+            None => Panel::new(HEAD_PX, height, &time, value),
+            Some(above) => above.below(height, value),
+        });
     }
     let hours = run.hours()?;
     let from_px = panels.last().map_or(HEAD_PX, |last| last.bottom) + GAP_PX;
     let rows = Rows::new(run.ranges.iter().map(|r| (r.name.as_str(), "")), from_px, NAMES_RIGHT_PX);
     let bars = RowPanel { rows: &rows, left: BARS_LEFT_PX, right: PANEL_RIGHT_PX + 150.0, axis: &hours };
 
-    let mut canvas = Canvas::new(rows.picture_end_px());
     let remark = "points: readings, dashes: by the sheet alone, lines: with the readings";
-    heading::draw(&mut canvas, &run.answer, remark)?;
+    let mut canvas = heading::begin(PANEL_LEFT_PX, rows.picture_end_px(), &run.answer, remark)?;
     for ((panel, lines), read) in panels.iter().zip(&drawn).zip(&run.panels) {
         panel.draw(&mut canvas)?;
         lines::draw(&mut canvas, panel, lines)?;
@@ -113,12 +108,9 @@ pub fn readings_chart_svg(run: &ReadRun) -> Result<String, PlotError> {
     bars.draw(&mut canvas)?;
     for (row, range) in run.ranges.iter().enumerate() {
         let [before, after] = [range.before_s, range.after_s].map(|r| r.map(|s| s / HOUR_S));
-        canvas.group(&Group { halo: true, ..Group::series(&range.name, Dash::Solid) }, |pen| {
-            bars.bar(pen, row, before, BEHIND, BEHIND_HALF_PX)?;
-            bars.range(pen, row, after, &words(before, after))
-        })?;
+        bars.draw_row(&mut canvas, (row, &range.name), (before, after), &words(before, after))?;
     }
-    Ok(canvas.finish(&run.answer))
+    Ok(canvas.finish())
 }
 
 /// `22.4 to 29.6 h; by the sheet alone 20.1 to 33.1 h`.
@@ -134,10 +126,10 @@ impl ReadRun {
     fn check(&self) -> Result<(), PlotError> {
         let courses = || self.panels.iter().flat_map(|p| &p.courses);
         if courses().all(|c| c.read.is_empty()) {
-            return Err(PlotError::EmptySeries { what: "readings" });
+            return Err(PlotError::EmptySeries("readings"));
         }
         if self.ranges.is_empty() {
-            return Err(PlotError::EmptySeries { what: "ranges" });
+            return Err(PlotError::EmptySeries("ranges"));
         }
         for (time_s, value) in courses().flat_map(ReadCourse::points) {
             finite("time", *time_s)?;
@@ -148,18 +140,15 @@ impl ReadRun {
 
     /// The axis of the ranges; what never ends runs out of it.
     fn hours(&self) -> Result<Axis, PlotError> {
-        let times = self.ranges.iter().flat_map(|r| [r.before_s, r.after_s]).flatten();
-        let times: Vec<f64> = times.collect();
-        let ends = || times.iter().copied().filter(|s| s.is_finite()).map(|s| s / HOUR_S);
-        if times.iter().any(|s| s.is_nan()) || ends().next().is_none() {
-            return Err(PlotError::NotFinite { what: "range" });
+        const TITLE: &str =
+            "Hours from the start; light: by the sheet alone, dark: with the readings; eight times in ten";
+        let times = || self.ranges.iter().flat_map(|r| [r.before_s, r.after_s]).flatten();
+        let ends = || times().filter(|s| s.is_finite()).map(|s| s / HOUR_S);
+        if times().any(f64::is_nan) || ends().next().is_none() {
+            return Err(PlotError::NotFinite("range"));
         }
-        let range = (ends().fold(f64::INFINITY, f64::min), ends().fold(0.0, f64::max));
-        Axis::linear(
-            "Hours from the start; light: by the sheet alone, dark: with the readings; eight times in ten",
-            range,
-            8,
-        )
+        let (first, last) = axis::range(ends());
+        Axis::linear(TITLE, (first, last.max(0.0)), 8)
     }
 }
 
@@ -255,17 +244,14 @@ mod tests {
     fn too_little_and_impossible_values_are_refused() {
         assert_eq!(
             readings_chart_svg(&ReadRun { panels: Vec::new(), ..run() }),
-            Err(PlotError::EmptySeries { what: "readings" })
+            Err(PlotError::EmptySeries("readings"))
         );
-        assert_eq!(
-            readings_chart_svg(&ReadRun { ranges: Vec::new(), ..run() }),
-            Err(PlotError::EmptySeries { what: "ranges" })
-        );
+        assert_eq!(readings_chart_svg(&ReadRun { ranges: Vec::new(), ..run() }), Err(PlotError::EmptySeries("ranges")));
         let mut bad = run();
         bad.panels[1].courses[0].read[1].1 = f64::NAN;
-        assert_eq!(readings_chart_svg(&bad), Err(PlotError::NotFinite { what: "reading" }));
+        assert_eq!(readings_chart_svg(&bad), Err(PlotError::NotFinite("reading")));
         let mut never = run();
         never.ranges.iter_mut().for_each(|r| (r.before_s, r.after_s) = ([f64::INFINITY; 3], [f64::INFINITY; 3]));
-        assert_eq!(readings_chart_svg(&never), Err(PlotError::NotFinite { what: "range" }));
+        assert_eq!(readings_chart_svg(&never), Err(PlotError::NotFinite("range")));
     }
 }

@@ -1,12 +1,11 @@
 //! What holds the drying back: shares of all resistances over the run, stacked.
 
 use crate::axis::{Axis, HOUR_S};
-use crate::canvas::{Canvas, Group};
-use crate::error::{PlotError, finite};
-use crate::heading::{self, HEAD_PX};
+use crate::error::{PlotError, all_finite, finite};
+use crate::heading::HEAD_PX;
 use crate::legend::{self, Entry, Key};
-use crate::panel::Panel;
-use crate::style::{Dash, PAPER, stack_colour};
+use crate::panel::{self, Panel};
+use crate::style::stack_colour;
 
 const LEAST_PANEL_PX: f64 = 260.0;
 
@@ -38,34 +37,25 @@ pub fn resistance_chart_svg(course: &ResistanceCourse) -> Result<String, PlotErr
     let panel = Panel::new(HEAD_PX, LEAST_PANEL_PX.max(legend::height_px(&entries)), &time, &percent);
     let panel = panel.with_remark("stacked");
 
-    let mut canvas = Canvas::new(panel.picture_end_px());
-    let answer = answer(course, &means);
     let remark = format!("share of the temperature between shelf and refrigerant that each takes · {}", course.tray);
-    heading::draw(&mut canvas, &answer, &remark)?;
-    panel.draw(&mut canvas)?;
-    panel.draw_foot(&mut canvas)?;
+    let mut canvas = panel::picture(&[&panel], &answer(course, &means), &remark)?;
     let mut floor: Vec<(f64, f64)> = time_s.iter().map(|t| (*t, 0.0)).collect();
     for (index, (name, shares)) in course.shares.iter().enumerate() {
         let roof: Vec<(f64, f64)> = floor.iter().zip(shares).map(|(f, share)| (f.0, f.1 + 100.0 * share)).collect();
-        let mut outline = panel.places(&roof);
-        outline.extend(panel.places(&floor).into_iter().rev());
-        canvas.group(&Group::series(name, Dash::Solid), |pen| {
-            pen.area(&outline, stack_colour(index))?;
-            pen.line(&panel.places(&roof), PAPER, 1.0)
-        })?;
+        panel.draw_layer(&mut canvas, name, stack_colour(index), &floor, &roof)?;
         floor = roof;
     }
     legend::draw(&mut canvas, &entries, panel.top)?;
-    Ok(canvas.finish(&answer))
+    Ok(canvas.finish())
 }
 
 /// Times in s, once all is found to fit together.
 fn checked_s(course: &ResistanceCourse) -> Result<Vec<f64>, PlotError> {
     let fits = |shares: &Vec<f64>| shares.len() == course.time_h.len();
     if course.time_h.len() < 2 || course.shares.is_empty() || !course.shares.iter().all(|(_, shares)| fits(shares)) {
-        return Err(PlotError::EmptySeries { what: "resistances" });
+        return Err(PlotError::EmptySeries("resistances"));
     }
-    course.shares.iter().flat_map(|(_, shares)| shares).try_for_each(|share| finite("share", *share).map(drop))?;
+    all_finite("share", course.shares.iter().flat_map(|(_, shares)| shares.iter().copied()))?;
     course.time_h.iter().map(|&h| finite("time", h * HOUR_S)).collect()
 }
 

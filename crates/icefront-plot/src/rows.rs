@@ -5,7 +5,7 @@ use crate::canvas::{Canvas, Group, Pen, Place};
 use crate::error::PlotError;
 use crate::font;
 use crate::style::{
-    Anchor, Colour, EDGE_PX, FRAME, GRID, INK, LABEL, Letters, NOTE, PAPER, PICTURE_WIDTH_PX, series_colour,
+    Anchor, Colour, Dash, EDGE_PX, FRAME, GRID, INK, LABEL, Letters, NOTE, PAPER, PICTURE_WIDTH_PX, series_colour,
 };
 
 const LINE_PX: f64 = 14.0;
@@ -19,8 +19,9 @@ const WORDS_RISE_PX: f64 = 10.0;
 const BAR_HALF_PX: f64 = 3.5;
 const DOT_PX: f64 = 4.5;
 
-/// Colour of a bar that stands behind another.
-pub(crate) const BEHIND: Colour = Colour(203, 214, 229);
+/// Colour and half the height of a bar that stands behind another.
+const BEHIND: Colour = Colour(203, 214, 229);
+const BEHIND_HALF_PX: f64 = 7.0;
 
 /// The names of rows, each with a note below it, all rows equally high.
 pub(crate) struct Rows {
@@ -95,7 +96,7 @@ impl RowPanel<'_> {
             for tick in &self.axis.ticks {
                 let x = self.x(tick.value);
                 pen.line(&[(x, top), (x, bottom)], GRID, 0.8)?;
-                pen.text(&tick.label, (x, bottom + 17.0), NOTE.anchored(Anchor::Middle))?;
+                pen.text(&tick.label, (x, bottom + 17.0), NOTE.anchored(Anchor::Center))?;
             }
             pen.line(&[(self.left, bottom), (self.right, bottom)], FRAME, 1.0)
         })
@@ -106,8 +107,22 @@ impl RowPanel<'_> {
         pen.line(&[(self.x(value), self.rows.top), (self.x(value), self.rows.bottom())], FRAME, 1.0)
     }
 
+    /// A row of its own in the picture: a light bar behind, the bar of `range`, and its words.
+    pub(crate) fn draw_row(
+        &self,
+        canvas: &mut Canvas,
+        (row, name): (usize, &str),
+        (behind, range): ([f64; 3], [f64; 3]),
+        words: &str,
+    ) -> Result<(), PlotError> {
+        canvas.group(&Group { halo: true, ..Group::series(name, Dash::Solid) }, |pen| {
+            self.bar(pen, row, behind, BEHIND, BEHIND_HALF_PX)?;
+            self.range(pen, row, range, words)
+        })
+    }
+
     /// A bar from the first to the last of `range`; what has no end runs out of the panel with an arrow.
-    pub(crate) fn bar(
+    fn bar(
         &self,
         pen: &mut Pen<'_>,
         row: usize,
@@ -133,7 +148,7 @@ impl RowPanel<'_> {
         let half_width = font::width_px(words, NOTE.size_px) / 2.0;
         let middle = x.min(PICTURE_WIDTH_PX - EDGE_PX - half_width).min(self.right + 20.0 - half_width);
         let middle = middle.max(self.left + half_width);
-        pen.text(words, (middle, y - WORDS_RISE_PX), NOTE.coloured(INK).anchored(Anchor::Middle))
+        pen.text(words, (middle, y - WORDS_RISE_PX), NOTE.coloured(INK).anchored(Anchor::Center))
     }
 }
 

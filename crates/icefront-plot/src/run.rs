@@ -2,7 +2,12 @@
 
 use icefront_core::result::{BatchResult, ByConsumer, Sample, Stage, TraySample};
 
-use crate::error::{PlotError, finite};
+use crate::error::{PlotError, all_finite, finite};
+
+/// Whether food dries at this time.
+pub(crate) fn dries(sample: &Sample) -> bool {
+    matches!(sample.stage, Stage::PrimaryDrying | Stage::SecondaryDrying)
+}
 
 /// A run whose history can be drawn: at least two times, all finite.
 pub(crate) struct Run<'a> {
@@ -14,13 +19,12 @@ pub(crate) struct Run<'a> {
 impl<'a> Run<'a> {
     pub(crate) fn checked(result: &'a BatchResult) -> Result<Self, PlotError> {
         result.history.iter().try_for_each(check_sample)?;
-        let mut ice_gone_s = result.trays.iter().filter_map(|tray| tray.ice_gone_at_s);
-        ice_gone_s.try_for_each(|time_s| finite("time", time_s).map(drop))?;
+        all_finite("time", result.trays.iter().filter_map(|tray| tray.ice_gone_at_s))?;
         result.energy_by_stage_j.values().try_for_each(|by| check_consumers("energy", by))?;
         let last_s = result.history.iter().map(|sample| sample.time_s).fold(0.0, f64::max);
         let end_s = last_s.max(finite("stage length", result.total_s())?);
         if result.history.len() < 2 || last_s <= 0.0 {
-            return Err(PlotError::EmptySeries { what: "history" });
+            return Err(PlotError::EmptySeries("history"));
         }
         Ok(Self { result, end_s })
     }
@@ -56,5 +60,5 @@ fn check_sample(sample: &Sample) -> Result<(), PlotError> {
 }
 
 fn check_consumers(what: &'static str, by: &ByConsumer) -> Result<(), PlotError> {
-    [by.compressor, by.vacuum_pump, by.heaters, by.other].into_iter().try_for_each(|v| finite(what, v).map(drop))
+    all_finite(what, [by.compressor, by.vacuum_pump, by.heaters, by.other])
 }

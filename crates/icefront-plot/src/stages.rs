@@ -17,19 +17,13 @@ const LABEL_GAP_PX: f64 = 12.0;
 const ROW_PX: f64 = 14.0;
 const GAP_PX: f64 = 4.0;
 
-const LETTERS: Letters = NOTE.coloured(INK).anchored(Anchor::Middle);
+const LETTERS: Letters = NOTE.coloured(INK).anchored(Anchor::Center);
 
 /// One stage that took time.
 struct Span {
     stage: Stage,
     from_s: f64,
     to_s: f64,
-}
-
-impl Span {
-    fn length(&self) -> String {
-        duration(self.to_s - self.from_s)
-    }
 }
 
 /// The stages of one run.
@@ -55,20 +49,20 @@ impl StageBand {
     pub(crate) fn draw(&self, canvas: &mut Canvas, panels: &[&Panel<'_>]) -> Result<(), PlotError> {
         let Some(panel) = panels.first() else { return Ok(()) };
         let band_top = HEAD_PX + LABEL_ROW_PX;
-        let ends = |span: &Span| (panel.at(span.from_s, 0.0).0, panel.at(span.to_s, 0.0).0);
         canvas.group(&Group::plain("stages"), |pen| {
             let mut outside = Vec::new();
             for span in &self.spans {
-                let (from, to) = ends(span);
+                let (from, to) = (panel.at(span.from_s, 0.0).0, panel.at(span.to_s, 0.0).0);
+                let (name, length) = (span.stage.name(), duration(span.to_s - span.from_s));
                 pen.filled_box((from, band_top), (to, band_top + BAND_PX), tint(span.stage))?;
                 pen.line(&[(from, band_top), (from, band_top + BAND_PX)], FRAME, 0.8)?;
                 let middle = (from + to) / 2.0;
-                if font::width_px(span.stage.name(), LETTERS.size_px) + 8.0 <= to - from {
+                if font::width_px(name, LETTERS.size_px) + 8.0 <= to - from {
                     let upper = band_top + BAND_PX / 2.0 - ROW_PX / 2.0 + LETTERS.half_capital_px();
-                    pen.text(span.stage.name(), (middle, upper), LETTERS)?;
-                    pen.text(&span.length(), (middle, upper + ROW_PX), LETTERS.coloured(MUTED))?;
+                    pen.text(name, (middle, upper), LETTERS)?;
+                    pen.text(&length, (middle, upper + ROW_PX), LETTERS.coloured(MUTED))?;
                 } else {
-                    let label = format!("{} {}", span.stage.name(), span.length());
+                    let label = format!("{name} {length}");
                     let width = font::width_px(&label, LETTERS.size_px);
                     outside.push((label, middle, width));
                 }

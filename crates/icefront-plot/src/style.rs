@@ -17,9 +17,8 @@ pub(crate) const EDGE_PX: f64 = 8.0;
 /// Font families named in the SVG; the first is the one that texts are measured with and PNG pictures use.
 pub(crate) const FONT_FAMILIES: &str = "DejaVu Sans, sans-serif";
 
-/// Red, green, blue.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Colour(pub u8, pub u8, pub u8);
+pub(crate) use plotters::style::RGBColor as Colour;
+pub(crate) use plotters::style::text_anchor::HPos as Anchor;
 
 /// Background.
 pub(crate) const PAPER: Colour = Colour(255, 255, 255);
@@ -94,16 +93,8 @@ pub(crate) fn series_dash(index: usize) -> Dash {
     if index < SERIES.len() { Dash::Solid } else { Dash::Long }
 }
 
-/// Which point of a text stands at the given place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Anchor {
-    Start,
-    Middle,
-    End,
-}
-
 /// Size, colour and anchor of a text.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy)]
 pub(crate) struct Letters {
     pub size_px: f64,
     pub colour: Colour,
@@ -126,8 +117,8 @@ impl Letters {
 }
 
 /// Heading of a picture.
-pub(crate) const HEADING: Letters = Letters { size_px: 15.0, colour: INK, anchor: Anchor::Start };
+pub(crate) const HEADING: Letters = Letters { size_px: 15.0, colour: INK, anchor: Anchor::Left };
 /// What a panel or axis shows, names in a legend.
-pub(crate) const LABEL: Letters = Letters { size_px: 11.5, colour: INK, anchor: Anchor::Start };
+pub(crate) const LABEL: Letters = Letters { size_px: 11.5, colour: INK, anchor: Anchor::Left };
 /// Tick labels and remarks.
-pub(crate) const NOTE: Letters = Letters { size_px: 10.5, colour: MUTED, anchor: Anchor::Start };
+pub(crate) const NOTE: Letters = Letters { size_px: 10.5, colour: MUTED, anchor: Anchor::Left };

@@ -57,7 +57,7 @@ fn of_run(result: &BatchResult) -> Vec<Tried> {
 /// All that have something to show.
 fn drawn(all: Vec<Tried>) -> Result<Vec<Chart>, PlotError> {
     let shown = all.into_iter().filter_map(|(file, title, svg)| match svg {
-        Err(PlotError::EmptySeries { .. }) => None,
+        Err(PlotError::EmptySeries(_)) => None,
         svg => Some(svg.map(|svg| Chart { file, title, svg })),
     });
     shown.collect()
