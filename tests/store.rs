@@ -295,7 +295,7 @@ fn no_cell_is_a_formula() {
 fn what_a_hand_spoils_is_refused_with_line_and_column() {
     let spoilt: [(&str, &str, &[&str]); 17] = [
         ("52.7", "52,7", &["pantry.csv:2:1", "18 cells, the header has 17"]),
-        ("52.7", "\"52,7\"", &["pantry.csv:2:27", "column 7, `dry_g`", "comma"]),
+        ("52.7", "\"52,7\"", &["pantry.csv:2:28", "column 7, `dry_g`", "comma"]),
         (",5,52.7", ",5.5,52.7", &["pantry.csv:2:", "column 6, `packs`", "whole number"]),
         (",5,52.7", ",-5,52.7", &["column 6, `packs`"]),
         (",5,52.7", ",five,52.7", &["column 6, `packs`"]),
