@@ -136,7 +136,7 @@ const SKY_SHARES: std::ops::RangeInclusive<f64> = 0.5..=1.15;
 /// Notes values of one hour that do not go together: one of them is in another unit than its column says.
 pub fn compare(hour: &Hour, span: &std::ops::Range<usize>, findings: &mut Findings) {
     let mut differ = |title: &str, label: &str| {
-        findings.note(title, &span, title, label, "one of the two is in another unit than its column says");
+        findings.note(title, span, title, label, "one of the two is in another unit than its column says");
     };
     let Some(air_k) = hour.air_k else { return };
     if hour.dew_point_k.is_some_and(|dew_k| dew_k > air_k + MOST_DEW_ABOVE_AIR_K) {
