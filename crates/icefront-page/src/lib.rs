@@ -15,7 +15,7 @@
 //! use icefront_page::{Effort, Environment, Folder, Request, Settings, State, view};
 //!
 //! let folder = Folder::new(Path::new(""), Memory::default());
-//! let today = Date { year: 2026, month: 1, day: 15 };
+//! let today = Date::constant(2026, 1, 15);
 //! let page = Environment { folder: &folder, settings: Settings { draws: 8, seed: 1 }, today };
 //! let request = Request { sheet: sheet::demonstration().text, ..Request::default() };
 //! let state = State::after(request, &page, Effort::Whole);
