@@ -244,26 +244,53 @@ fn log_weights(readings: &[Reading], errors: &Whitener, draws: &[Draw], rounds: 
         let apart = readings.iter().zip(&draw.predicted).map(|(r, p)| r.value - p);
         let apart = Column::from_iterator(readings.len(), apart);
         let log_likelihood = -0.5 * errors.squared_length(&apart);
-        let mixture: f64 = rounds
+        let log_shares = rounds
             .iter()
-            .map(|(belief, count)| *count as f64 / total as f64 * belief.log_density_over_prior(&draw.unknowns).exp())
-            .sum();
-        if log_likelihood.is_nan() { f64::NEG_INFINITY } else { log_likelihood - mixture.ln() }
+            .map(|(belief, count)| (*count as f64 / total as f64).ln() + belief.log_density_over_prior(&draw.unknowns));
+        let log_mixture = log_sum(&log_shares.collect::<Vec<_>>());
+        if log_likelihood.is_nan() { f64::NEG_INFINITY } else { log_likelihood - log_mixture }
     };
     draws.iter().map(one).collect()
 }
 
-/// Weights that sum to 1, tempered by a power.
+/// Logarithm of the sum of numbers given by their logarithms, which may be beyond what a number holds.
+fn log_sum(logs: &[f64]) -> f64 {
+    let highest = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    highest + logs.iter().map(|log| (log - highest).exp()).sum::<f64>().ln()
+}
+
+/// Weights that sum to 1, tempered by a power from 0 to 1; what is impossible weighs nothing at any power.
 fn normalised(log_weights: &[f64], power: f64) -> Vec<f64> {
     let highest = log_weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if highest == f64::NEG_INFINITY {
         return vec![1.0 / log_weights.len().max(1) as f64; log_weights.len()];
     }
-    let raw: Vec<f64> = log_weights.iter().map(|w| (power * (w - highest)).exp()).collect();
+    let tempered = |w: &f64| if *w == f64::NEG_INFINITY { 0.0 } else { (power * (w - highest)).exp() };
+    let raw: Vec<f64> = log_weights.iter().map(tempered).collect();
     let sum: f64 = raw.iter().sum();
     raw.iter().map(|w| w / sum).collect()
 }
 
 fn effective(weights: &[f64]) -> f64 {
     1.0 / weights.iter().map(|w| w * w).sum::<f64>()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_impossible_weighs_nothing_at_any_power() {
+        for power in [0.0, 0.5, 1.0] {
+            let weights = normalised(&[-1.0, f64::NEG_INFINITY, -1.0], power);
+            assert_eq!(weights, [0.5, 0.0, 0.5], "power {power}");
+        }
+        assert_eq!(normalised(&[f64::NEG_INFINITY; 2], 0.0), [0.5, 0.5]);
+    }
+
+    #[test]
+    fn a_sum_of_numbers_too_large_to_hold_has_a_logarithm() {
+        approx::assert_relative_eq!(log_sum(&[2_000.0, 2_000.0]), 2_000.0 + 2.0_f64.ln(), max_relative = 1e-15);
+        approx::assert_relative_eq!(log_sum(&[0.0, f64::NEG_INFINITY]), 0.0);
+    }
 }

@@ -94,12 +94,12 @@ impl Spread {
 
 /// Normal quantile in distances to the one-in-ten points, tails cut.
 fn tenths(u: f64) -> f64 {
-    let z = if u <= 0.0 {
-        f64::NEG_INFINITY
-    } else if u >= 1.0 {
-        f64::INFINITY
-    } else {
-        Normal::standard().inverse_cdf(u)
+    let z = match u {
+        u if u <= 0.0 => f64::NEG_INFINITY,
+        u if u < 1.0 => Normal::standard().inverse_cdf(u),
+        u if u >= 1.0 => f64::INFINITY,
+        // NaN stays what it is: the checks of the load refuse it
+        _ => f64::NAN,
     };
     (z / Z_NINE_IN_TEN).clamp(-TAIL, TAIL)
 }
