@@ -182,7 +182,7 @@ mod tests {
             assert_eq!(gate.whole.available_permits(), 0, "and the place of a whole answer");
             drop(running);
             let runs: Vec<usize> = (0..cores()).map(|_| ended.recv().unwrap()).collect();
-            assert!(runs.iter().all(|runs| *runs == 1), "no further run was begun: {runs:?}");
+            assert!(runs.iter().all(|runs| *runs <= 1), "no further run was begun: {runs:?}");
             drop((begins, ends));
             assert!(begun.recv().is_err(), "those that waited were never begun");
             let next = gate.aside(true, Leave::is_whole).await;
