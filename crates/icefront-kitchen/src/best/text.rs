@@ -131,10 +131,14 @@ fn gain(answer: &Answer) -> String {
     } else {
         "more than one time in ten it never gets dry".to_string()
     };
-    let saved = if answer.difference.food_ready.verdict == Verdict::Lower {
-        format!(", about {:.1} h sooner than the sheet's own plan", hours(given.typical - found.typical))
-    } else {
-        String::new()
+    let saved = match answer.difference.food_ready.verdict {
+        Verdict::Lower if given.typical.is_infinite() => {
+            ", where the sheet's own plan mostly never gets dry".to_string()
+        }
+        Verdict::Lower => {
+            format!(", about {:.1} h sooner than the sheet's own plan", hours(given.typical - found.typical))
+        }
+        _ => String::new(),
     };
     let grave = |v: &Variant| format!("{:.0} in 100", 100.0 * v.grave_chance());
     format!("{range}{saved}. Chance of grave trouble {}, as given {}.", grave(&answer.found), grave(&answer.given))
