@@ -100,7 +100,7 @@ pub fn table(load: &Load, range: &Range) -> Table {
     let cloud = &range.cloud;
     let mut rows = Vec::new();
     let mut row = |what: String, q: Quantiles, digits: usize| {
-        let cell = |x: f64| if x.is_finite() { format!("{x:.digits$}") } else { "never".into() };
+        let cell = |x| format::or_never(x, digits);
         rows.push(vec![what, cell(q.low), cell(q.typical), cell(q.high)]);
     };
     row("food ready, h".into(), cloud.quantiles(|o| hours(o.food_ready_s)), 1);

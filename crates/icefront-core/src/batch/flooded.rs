@@ -6,7 +6,7 @@ use super::state::DryingState;
 use crate::result::Warning;
 use crate::water::TRIPLE_POINT_PA;
 
-/// So much more time above the triple point than below it ends a run, s. The peak of vapour at the start of primary drying
+/// So much more time above the triple point than below it ends a run, s (ours). The peak of vapour at the start of primary drying
 /// lasts minutes.
 const LASTING_S: f64 = 4.0 * 3_600.0;
 

@@ -46,7 +46,7 @@ pub struct Draws {
 }
 
 impl Default for Draws {
-    /// 256 draws on all cores: quantiles within some 2 % of those of many.
+    /// 256 draws of seed 1, on all cores.
     fn default() -> Self {
         Self { count: 256, seed: 1, threads: None }
     }

@@ -54,7 +54,7 @@ pub fn headline(answer: &Answer) -> String {
 fn table(sheet: &Sheet, answer: &Answer) -> Table {
     let mut rows = Vec::new();
     let mut row = |what: String, change: Change, scale: fn(f64) -> f64, digits: usize| {
-        let number = |x: f64| if x.is_finite() { format!("{:.digits$}", scale(x)) } else { "never".into() };
+        let number = |x| format::or_never(scale(x), digits);
         let cell = |q: Quantiles| format!("{} ({} to {})", number(q.typical), number(q.low), number(q.high));
         let after = if answer.credible { cell(change.after) } else { "not known".into() };
         rows.push(vec![what, cell(change.before), after]);

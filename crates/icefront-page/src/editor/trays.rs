@@ -73,14 +73,7 @@ fn forget_place(table: &mut Table) {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    const SHEET: &str = "# my load\nicefront = 1\ndryer = \"0.60 m2\"\nroom = \"20 C\" # kitchen\n\n[[tray]]\n\
-        food = \"rice\" # white\nshape = \"layer\"\ndepth = \"12 mm\"\n\n[tray.expert]\nemissivity = 0.9\n\n[[tray]]\n\
-        recipe = \"stew\"\nshape = \"cubes\"\nsize = \"10 mm\"\nlayers = 2\n\n[recipe.stew]\nwater = \"1 cup\"\n";
-
-    fn sheet() -> Editor {
-        Editor::parse(SHEET).unwrap()
-    }
+    use crate::editor::document::tests::sheet;
 
     #[test]
     fn a_tray_moves_with_its_remarks_and_tables() {

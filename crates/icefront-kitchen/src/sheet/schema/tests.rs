@@ -4,10 +4,13 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use icefront_core::load::{Load, Tray};
+
 use super::dryer::DRYER;
 use super::load::{LOAD, TRAY};
 use super::{Key, Table, Value, json};
 use crate::quantity::{self, Kind, Limit};
+use crate::sheet::Sheet;
 use crate::storage::Memory;
 
 fn docs() -> PathBuf {
@@ -207,4 +210,15 @@ fn the_model_takes_what_a_sheet_may_say() {
     }
     // some ends contradict the rest of the sheet, such as food at -5 C with a freezing point below that
     assert!(read > 120 && refused.len() * 10 < read, "{} of {read} refused\n{}", refused.len(), refused.join("\n"));
+}
+
+#[test]
+fn a_sheet_that_leaves_things_out_is_a_load_of_the_core_with_its_defaults() {
+    let text = "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"peas\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
+    let sheet: Sheet = text.parse().unwrap();
+    let load = Load::new(sheet.load.dryer.clone(), sheet.load.trays.clone());
+    assert_eq!((load.room_k, load.end), (sheet.load.room_k, sheet.load.end));
+    assert_eq!(load.trays[0].name, sheet.load.trays[0].name);
+    let tray = Tray::of_model(String::new(), sheet.load.trays[0].model.clone(), sheet.load.trays[0].shape, 0.1);
+    assert_eq!(tray.freezing, sheet.load.trays[0].freezing);
 }
