@@ -24,7 +24,6 @@ mod pack;
 mod prefreeze;
 mod report;
 mod round_trip;
-mod sizes;
 mod store;
 mod sweep;
 mod terminal;

@@ -179,7 +179,7 @@ mod tests {
         assert!(json(&value(r#"{"a": [{"total_h": -1.5}]}"#)).is_err());
         assert!(json(&value(r#"{"a": [{"total_h": 1.5, "room_c": -20}]}"#)).is_ok());
         let load = include_str!("../corpus/plan/demonstration.toml");
-        let mut result = icefront_cli::probe::plan(load, None, 0).unwrap().result;
+        let mut result = crate::probe::plan(load, None, 0).unwrap().result;
         assert_eq!(run(&result), Ok(()));
         let good = result.trays[0].front_max_k;
         result.trays[0].front_max_k = 296.0;

@@ -9,6 +9,8 @@ pub mod judge;
 pub mod limits;
 mod make;
 mod mutate;
+mod probe;
+pub mod readers;
 pub mod round;
 pub mod target;
 pub mod watch;

@@ -5,12 +5,12 @@ use std::path::Path;
 use std::time::Duration;
 
 use fastrand::Rng;
-use icefront_cli::probe::{self, Kitchen};
-use icefront_kitchen::readers::Reader;
 
 use crate::case::{self, Case};
 use crate::make::load::{BUILT_IN, Style};
 use crate::make::{self, one_in, pick};
+use crate::probe::{self, Kitchen};
+use crate::readers::Reader;
 use crate::watch::{Spent, last_panic, watched};
 use crate::{judge, mutate};
 

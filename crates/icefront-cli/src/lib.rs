@@ -10,7 +10,6 @@ mod commands;
 mod disk;
 mod output;
 mod page;
-pub mod probe;
 mod progress;
 mod today;
 
@@ -19,6 +18,9 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use icefront_kitchen::style::Look;
+
+pub use disk::Disk;
+pub use page::routes_of as page_routes;
 
 /// Exit code for arguments that cannot be used.
 const FAILED: u8 = 2;

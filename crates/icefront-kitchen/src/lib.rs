@@ -56,7 +56,6 @@ pub mod prefreeze;
 pub mod problem;
 pub mod quantity;
 pub mod range;
-pub mod readers;
 pub mod readings;
 pub mod report;
 pub mod running;

@@ -5,6 +5,7 @@ use icefront_core::batch::{Precision, plan_with};
 use icefront_core::freezing::column::BATCH_CELLS;
 use icefront_core::load::Load;
 use icefront_core::result::{BatchResult, Stage};
+use icefront_kitchen::failure::Failure;
 
 use crate::cabinet::{self, Accuracy, CabinetError, Outcome};
 
@@ -113,7 +114,8 @@ impl Comparison {
 /// # Errors
 /// [`ComparisonError::Sheet`].
 pub fn read(sheet: &Sheet) -> Result<Load, ComparisonError> {
-    icefront_kitchen::readers::load(sheet.text).map_err(|message| ComparisonError::Sheet { name: sheet.name, message })
+    let wrong = |failure: Failure| ComparisonError::Sheet { name: sheet.name, message: failure.to_string() };
+    Ok(sheet.text.parse::<icefront_kitchen::sheet::Sheet>().map_err(wrong)?.load)
 }
 
 /// Computes a load both ways, the batch at its own precision.

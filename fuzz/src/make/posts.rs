@@ -131,7 +131,7 @@ pub fn case(rng: &mut Rng) -> Case {
         folder = folder.with("drawn.toml", dryer::text(rng));
     }
     if one_in(3, rng)
-        && let Ok(plan) = icefront_cli::probe::plan(&sheet, None, 0)
+        && let Ok(plan) = crate::probe::plan(&sheet, None, 0)
     {
         folder = folder.with("load.readings.csv", readings::text(&plan.result, rng));
     }

@@ -5,15 +5,15 @@ use std::sync::OnceLock;
 
 use icefront_core::food::FoodTable;
 use icefront_core::load::Load;
-use icefront_core::result::BatchResult;
 
-use crate::problem::{BadFile, Problems, shorten};
-use crate::quantity::{Kind, Limit};
-use crate::sheet::{self, Text, dryer};
-use crate::storage::Memory;
-use crate::table::Findings;
-use crate::weather::Weather;
-use crate::{history, pantry, readings};
+use icefront_kitchen::failure::Failure;
+use icefront_kitchen::problem::{BadFile, Problems, shorten};
+use icefront_kitchen::quantity::{Kind, Limit};
+use icefront_kitchen::sheet::{self, Text, dryer};
+use icefront_kitchen::storage::Memory;
+use icefront_kitchen::table::Findings;
+use icefront_kitchen::weather::Weather;
+use icefront_kitchen::{history, pantry, readings};
 
 /// A reader.
 #[derive(Debug)]
@@ -38,27 +38,11 @@ impl Reader {
     ];
 }
 
-/// Plans a load sheet; the error is the message that a user sees.
-///
-/// # Errors
-/// What is wrong with the sheet, or why it cannot be planned.
-pub fn plan(text: &str) -> Result<BatchResult, String> {
-    icefront_core::plan(&load(text)?).map_err(|refusal| refusal.to_string())
-}
-
-/// Reads a load sheet, uncertain quantities at the middle of their distributions.
-///
-/// # Errors
-/// The message that a user sees.
-pub fn load(text: &str) -> Result<Load, String> {
-    sheet::read(&named(text), &Memory::default()).map(|sheet| sheet.load).map_err(|failure| failure.to_string())
-}
-
 fn named(text: &str) -> Text {
     Text { path: "file".into(), text: text.into() }
 }
 
-fn said<T>(read: Result<T, crate::failure::Failure>) -> Result<(), String> {
+fn said<T>(read: Result<T, Failure>) -> Result<(), String> {
     read.map(drop).map_err(|failure| failure.to_string())
 }
 

@@ -1,5 +1,5 @@
 //! The commands with their files given as text and their answers as values: for programs that try many inputs in one
-//! process, such as the fuzz rounds. Each function takes the same path as the command of its name and writes nothing;
+//! process. Each function takes the same path as the command of its name and writes nothing;
 //! its error is the message that a user sees.
 
 use std::net::SocketAddr;
@@ -16,8 +16,7 @@ use icefront_core::ranges::Draws;
 use icefront_core::result::BatchResult;
 use serde_json::Value;
 
-use crate::disk::Disk;
-use crate::page;
+use icefront_cli::Disk;
 use icefront_kitchen::failure::Failure;
 use icefront_kitchen::plan::document::Document;
 use icefront_kitchen::range::Range;
@@ -139,7 +138,7 @@ impl Kitchen {
     pub fn new(folder: &Path, draws: usize) -> std::io::Result<Self> {
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
         let settings = Settings { draws, seed: SEED };
-        Ok(Self { runtime, routes: page::routes_of(Folder::new(folder, Disk), settings, PAGE_ADDRESS) })
+        Ok(Self { runtime, routes: icefront_cli::page_routes(Folder::new(folder, Disk), settings, PAGE_ADDRESS) })
     }
 
     /// Sends a form to one of its paths.
