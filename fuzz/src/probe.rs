@@ -17,13 +17,10 @@ use icefront_core::result::BatchResult;
 use serde_json::Value;
 
 use icefront_cli::Disk;
-use icefront_kitchen::failure::Failure;
 use icefront_kitchen::plan::document::Document;
 use icefront_kitchen::range::Range;
-use icefront_kitchen::readings::Readings;
-use icefront_kitchen::running;
 use icefront_kitchen::sheet::{self, Sheet, Text};
-use icefront_kitchen::style::Look;
+use icefront_kitchen::{Failure, Look, Readings, running};
 use icefront_page::{Folder, Settings};
 
 /// Seed of all draws.

@@ -6,14 +6,13 @@ use std::sync::OnceLock;
 use icefront_core::food::FoodTable;
 use icefront_core::load::Load;
 
-use icefront_kitchen::failure::Failure;
 use icefront_kitchen::problem::{BadFile, Problems, shorten};
 use icefront_kitchen::quantity::{Kind, Limit};
 use icefront_kitchen::sheet::{self, Text, dryer};
 use icefront_kitchen::storage::Memory;
 use icefront_kitchen::table::Findings;
 use icefront_kitchen::weather::Weather;
-use icefront_kitchen::{history, pantry, readings};
+use icefront_kitchen::{Failure, history, pantry, readings};
 
 /// A reader.
 #[derive(Debug)]

@@ -17,7 +17,7 @@ use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::Parser;
-use icefront_kitchen::style::Look;
+use icefront_kitchen::Look;
 
 pub use disk::Disk;
 pub use page::routes_of as page_routes;

@@ -5,8 +5,7 @@ use std::ffi::OsString;
 use std::io::{self, IsTerminal, Write};
 
 use icefront_kitchen::failure::{Failure, plain_reason};
-use icefront_kitchen::shown;
-use icefront_kitchen::style::Look;
+use icefront_kitchen::{Look, shown};
 
 use crate::disk;
 

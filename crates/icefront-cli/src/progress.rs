@@ -5,7 +5,7 @@ use std::sync::mpsc;
 use std::time::Duration;
 
 use crate::output;
-use icefront_kitchen::style::Look;
+use icefront_kitchen::Look;
 
 const PATIENCE: Duration = Duration::from_secs(1);
 

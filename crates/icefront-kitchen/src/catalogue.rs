@@ -3,7 +3,7 @@
 use icefront_core::food::FoodEntry;
 use serde::Serialize;
 
-use crate::failure::Failure;
+use crate::Failure;
 use crate::sheet::dryer;
 
 /// The answer of `icefront foods`.

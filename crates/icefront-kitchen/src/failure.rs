@@ -8,9 +8,9 @@ use icefront_core::food::FoodError;
 use icefront_plot::PlotError;
 use thiserror::Error;
 
+use crate::Look;
 use crate::problem::{BadFile, shorten};
 use crate::shown::shown;
-use crate::style::Look;
 
 /// Anything that ends a command with an exit code other than 0.
 #[derive(Debug, Error)]

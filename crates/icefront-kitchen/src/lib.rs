@@ -67,3 +67,9 @@ pub mod sweep;
 pub mod table;
 pub mod unknown;
 pub mod weather;
+
+pub use failure::Failure;
+pub use readings::Readings;
+pub use sheet::{Sheet, Text};
+pub use storage::Storage;
+pub use style::Look;

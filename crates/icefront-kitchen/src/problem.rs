@@ -6,10 +6,10 @@ use std::path::PathBuf;
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
+use crate::Look;
 use crate::excerpt::Excerpt;
 use crate::quantity::{KeyPath, Limit, QuantityError};
 use crate::shown::shown;
-use crate::style::Look;
 
 /// One problem and where it stands.
 #[derive(Clone, Debug, PartialEq)]

@@ -7,7 +7,7 @@ use std::fmt::Debug;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use crate::failure::Failure;
+use crate::Failure;
 
 /// The path that stands for standard input, where there is one.
 pub const STANDARD_INPUT: &str = "-";

@@ -7,10 +7,8 @@ use icefront_core::decide::limits::{Limits, limits};
 use icefront_core::ranges::Draws;
 use icefront_core::result::BatchResult;
 
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::plan;
 use icefront_kitchen::range::Range;
-use icefront_kitchen::sheet::Sheet;
+use icefront_kitchen::{Failure, Sheet, plan};
 
 use crate::environment::Settings;
 

@@ -7,7 +7,7 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 use icefront_kitchen::problem::BadFile;
 use icefront_kitchen::sheet::{self, Sheet, Text};
 use icefront_kitchen::storage::{Entry, Storage};

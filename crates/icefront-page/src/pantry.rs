@@ -2,10 +2,8 @@
 
 use std::path::Path;
 
-use icefront_kitchen::failure::Failure;
 use icefront_kitchen::pantry::{Entry, PantryFile, choose, entries, packs_of_load, text};
-use icefront_kitchen::sheet::Sheet;
-use icefront_kitchen::style::Look;
+use icefront_kitchen::{Failure, Look, Sheet};
 
 use crate::environment::Environment;
 use crate::names::PANTRY;

@@ -4,12 +4,10 @@
 
 use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 use icefront_core::load::Load;
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::formula;
 use icefront_kitchen::problem::BadFile;
 use icefront_kitchen::readings::read_rows;
-use icefront_kitchen::sheet::Text;
 use icefront_kitchen::table::Findings;
+use icefront_kitchen::{Failure, Text, formula};
 
 use crate::folder::Folder;
 use crate::names::{READINGS_ENDING, SHEET_ENDING, or_usual};

@@ -1,9 +1,7 @@
 //! The state of the page after an action: the sheet, its form, its answer, and the report of a question.
 
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::plan;
 use icefront_kitchen::plan::charts::Chart;
-use icefront_kitchen::sheet::Sheet;
+use icefront_kitchen::{Failure, Sheet, plan};
 use icefront_plot::PlotError;
 
 use crate::answer::{Answer, Effort, answer};

@@ -6,8 +6,8 @@ use crate::commands::draws::SeedArguments;
 use crate::commands::load::LoadArgument;
 use crate::output;
 use crate::progress::while_working;
+use icefront_kitchen::Failure;
 use icefront_kitchen::best::{self, Aim};
-use icefront_kitchen::failure::Failure;
 use icefront_kitchen::weather::clock::Clock;
 
 /// Raw arguments.

@@ -7,9 +7,8 @@ use crate::commands::load::LoadArgument;
 use crate::output;
 use crate::progress::while_working;
 use icefront_kitchen::bill::{self, Question};
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::json;
 use icefront_kitchen::weather::clock::Clock;
+use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

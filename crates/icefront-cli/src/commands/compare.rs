@@ -10,8 +10,8 @@ use crate::commands::picture::Picture;
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
+use icefront_kitchen::Failure;
 use icefront_kitchen::compare::{self, Question};
-use icefront_kitchen::failure::Failure;
 use icefront_kitchen::sheet::vary::Vary;
 use icefront_kitchen::sheet::{self, APART, Text};
 

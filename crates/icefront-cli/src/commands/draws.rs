@@ -5,9 +5,8 @@ use std::num::NonZeroUsize;
 use clap::Args;
 use icefront_core::ranges::Draws;
 
-use icefront_kitchen::failure::Failure;
 use icefront_kitchen::range::Range;
-use icefront_kitchen::sheet::Sheet;
+use icefront_kitchen::{Failure, Sheet};
 
 /// What draws begin from.
 #[derive(Clone, Copy, Debug, Args)]

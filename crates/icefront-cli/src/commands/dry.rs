@@ -5,9 +5,8 @@ use clap::Args;
 use crate::commands::update::Run;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::json;
 use icefront_kitchen::running::{self, dry_text};
+use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

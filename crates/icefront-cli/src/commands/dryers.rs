@@ -5,11 +5,9 @@ use clap::Args;
 use crate::output;
 use icefront_kitchen::blocks::{Column, Table, in_order};
 use icefront_kitchen::catalogue::{Dryer, dryers};
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::format;
-use icefront_kitchen::json;
 use icefront_kitchen::problem::spelling_help;
 use icefront_kitchen::sheet::dryer;
+use icefront_kitchen::{Failure, format, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -6,8 +6,8 @@ use clap::Args;
 
 use crate::disk::Targets;
 use crate::output;
+use icefront_kitchen::Failure;
 use icefront_kitchen::evidence::{self, Table};
-use icefront_kitchen::failure::Failure;
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -9,8 +9,7 @@ use crate::commands::picture::Picture;
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::explain;
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::{Failure, explain};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

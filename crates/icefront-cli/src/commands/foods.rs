@@ -6,9 +6,7 @@ use icefront_core::food::{Fit, FoodEntry, FoodError, FoodTable};
 use crate::output;
 use icefront_kitchen::blocks::{List, Words, in_order};
 use icefront_kitchen::catalogue::Foods;
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::format;
-use icefront_kitchen::json;
+use icefront_kitchen::{Failure, format, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

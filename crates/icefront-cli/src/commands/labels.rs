@@ -12,10 +12,9 @@ use crate::disk::Targets;
 use crate::output;
 use crate::progress::while_working;
 use crate::today::{day, today};
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::format;
 use icefront_kitchen::pack::{self, batch, packing};
 use icefront_kitchen::weather::clock::Date;
+use icefront_kitchen::{Failure, format};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

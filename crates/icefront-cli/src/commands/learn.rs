@@ -8,8 +8,7 @@ use icefront_core::learning::Errors;
 use crate::disk::{Disk, Targets};
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::{history, json, learn};
+use icefront_kitchen::{Failure, history, json, learn};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::disk::Disk;
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 use icefront_kitchen::sheet::{self, Sheet, Text};
 
 /// A load sheet, or none.

@@ -7,11 +7,8 @@ use icefront_core::learning::Errors;
 
 use crate::disk::Disk;
 use crate::output;
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::history;
 use icefront_kitchen::learn::text::logged;
-use icefront_kitchen::readings::Readings;
-use icefront_kitchen::sheet;
+use icefront_kitchen::{Failure, Readings, history, sheet};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -28,7 +28,7 @@ mod update;
 
 use clap::{Parser, Subcommand};
 
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 
 /// Version, and how this program was built.
 const LONG_VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), "\n", env!("ICEFRONT_BUILT"));

@@ -6,7 +6,7 @@ use clap::Args;
 
 use crate::disk::Targets;
 use crate::output;
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 use icefront_kitchen::sheet::schema::json;
 
 /// Raw arguments.

@@ -6,9 +6,8 @@ use crate::commands::draws::DrawArguments;
 use crate::commands::load::LoadArgument;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::json;
 use icefront_kitchen::pack::{self, batch, packing};
+use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 
 use crate::disk::Targets;
 

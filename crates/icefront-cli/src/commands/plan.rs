@@ -13,7 +13,7 @@ use crate::commands::picture::PNG_WIDTH_PX;
 use crate::disk::Targets;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 use icefront_kitchen::plan::document::Document;
 use icefront_kitchen::plan::{self, history_csv};
 use icefront_kitchen::range::Range;

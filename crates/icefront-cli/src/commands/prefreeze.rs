@@ -10,7 +10,7 @@ use crate::commands::picture::Picture;
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 use icefront_kitchen::prefreeze::{self, Question, limits};
 use icefront_kitchen::quantity::WIND;
 use icefront_kitchen::weather::clock::{Clock, Day};

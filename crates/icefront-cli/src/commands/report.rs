@@ -10,7 +10,7 @@ use crate::commands::load::LoadArgument;
 use crate::disk::Targets;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 use icefront_kitchen::plan::document::Document;
 
 /// Raw arguments.

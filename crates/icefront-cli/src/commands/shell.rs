@@ -4,7 +4,7 @@ use clap::{Args, CommandFactory, Subcommand};
 use clap_complete::Shell;
 
 use crate::output;
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 
 /// Raw arguments.
 #[derive(Debug, Args)]

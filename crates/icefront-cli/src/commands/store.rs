@@ -9,12 +9,11 @@ use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
 use crate::today::{day, today};
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::json;
 use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put, left, sums};
 use icefront_kitchen::quantity::{AMOUNT, CONTAINER, PACK_SHELF, SHARE};
 use icefront_kitchen::sheet::{self, Text};
 use icefront_kitchen::weather::clock::{Date, date_of, start_s};
+use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

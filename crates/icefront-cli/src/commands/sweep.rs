@@ -10,9 +10,8 @@ use clap::Args;
 use crate::disk::{Disk, input};
 use crate::output;
 use icefront_kitchen::failure::{Failure, plain_reason};
-use icefront_kitchen::storage;
-use icefront_kitchen::style::Look;
 use icefront_kitchen::sweep::{Answered, Effort, Lines, answer};
+use icefront_kitchen::{Look, storage};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -12,11 +12,9 @@ use crate::commands::picture::Picture;
 use crate::disk::Disk;
 use crate::output;
 use crate::progress::while_working;
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::json;
-use icefront_kitchen::readings::Readings;
 use icefront_kitchen::running::{self, chart, update_text};
 use icefront_kitchen::sheet::{self, Sheet};
+use icefront_kitchen::{Failure, Readings, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]

@@ -6,7 +6,7 @@ use std::path::Path;
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 
 /// How long a writer waits for another.
 const PATIENCE: Duration = Duration::from_secs(20);

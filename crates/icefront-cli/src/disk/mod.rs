@@ -12,7 +12,7 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 use icefront_kitchen::storage::{Change, Entry, LARGEST_TABLE, Storage};
 
 pub use targets::Targets;

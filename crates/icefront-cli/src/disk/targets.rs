@@ -3,7 +3,7 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 
 use crate::disk::note_written;
 use crate::disk::temporary::Temporary;

@@ -7,7 +7,7 @@ use qrcode::QrCode;
 use qrcode::render::unicode::Dense1x2;
 
 use crate::page::guard::{self, Guard};
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 
 /// An address reserved for documentation (RFC 5737): the route to it shows this computer's own address; nothing is sent.
 const ELSEWHERE: (Ipv4Addr, u16) = (Ipv4Addr::new(192, 0, 2, 1), 9);

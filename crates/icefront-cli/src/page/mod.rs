@@ -14,7 +14,7 @@ mod server;
 
 pub use address::{Door, open};
 
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 use icefront_page::{Folder, Settings};
 
 /// All that a page at this address answers in this folder, without a socket.

@@ -16,7 +16,7 @@ use tokio::sync::Semaphore;
 
 use crate::page::connections::{self, Connections};
 use crate::page::gate;
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 
 /// A connection that has not sent the head of its next request by then is closed.
 const HEAD_TIME: Duration = Duration::from_secs(10);

@@ -8,9 +8,8 @@ use icefront_core::machine::Dryer;
 use icefront_core::ranges::{Draws, Point};
 use serde::Serialize;
 
-use crate::failure::Failure;
-use crate::sheet::{Sheet, Text};
 use crate::weather::clock::{Clock, DAY_S};
+use crate::{Failure, Sheet, Text};
 
 /// What to aim at.
 #[derive(Clone, Copy, Debug, PartialEq)]

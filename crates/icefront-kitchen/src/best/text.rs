@@ -8,8 +8,7 @@ use icefront_core::units::Length;
 use crate::best::search::{Against, Aim, Answer};
 use crate::blocks::{Column, Part, Table, Words, in_order};
 use crate::compare::words::{hours, per_kwh, verdict};
-use crate::format;
-use crate::style::Look;
+use crate::{Look, format};
 
 /// The whole report.
 pub fn text(source: &str, aim: Aim, answer: &Answer, look: Look) -> String {

@@ -8,11 +8,11 @@ use icefront_core::ranges::Draws;
 use icefront_core::tariff::{Rates, Start};
 use serde::Serialize;
 
+use crate::Sheet;
 use crate::pack::band::RunBand;
 use crate::pack::batch;
 use crate::pack::packing::{FoodPacks, Packing, pack};
 use crate::prefreeze::FREEZER_HEAT_PER_WORK;
-use crate::sheet::Sheet;
 
 /// Air and food of the freezer that the bill compares with, K.
 const FREEZER_K: f64 = ZERO_CELSIUS_K - 18.0;

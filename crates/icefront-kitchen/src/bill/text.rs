@@ -4,12 +4,11 @@ use icefront_core::tariff::Start;
 
 use crate::bill::account::{Bill, Way, WayKind};
 use crate::blocks::{Column, List, Table, Words, in_order};
-use crate::format;
 use crate::pack::amounts::kitchen_mass;
 use crate::pack::packing::Packing;
 use crate::pack::safety;
-use crate::style::Look;
 use crate::weather::clock::Clock;
+use crate::{Look, format};
 
 /// The whole bill. `source` says what the load was read from.
 pub fn bill(source: &str, bill: &Bill, packing: &Packing, look: Look) -> String {

@@ -5,10 +5,10 @@ pub mod wrap;
 
 use maud::{Markup, html};
 
+use crate::Look;
 use crate::blocks::wrap::{WIDTH, fit, wrap};
 use crate::format::capital;
 use crate::shown::{BOLD, NORMAL};
-use crate::style::Look;
 
 /// A part of a report.
 pub trait Part {

@@ -5,10 +5,9 @@ use icefront_core::error::ModelError;
 use icefront_core::load::Load;
 use serde::Serialize;
 
-use crate::failure::Failure;
 use crate::sheet::vary::{Cell, Vary, grid};
 use crate::sheet::{self, Sheet, Text};
-use crate::storage::Storage;
+use crate::{Failure, Storage};
 
 /// One load of the comparison.
 #[derive(Clone, Debug)]

@@ -7,8 +7,7 @@ use crate::compare::loads::{Answer, Question};
 use crate::compare::words::{per_day, per_kwh};
 use crate::compare::{apart, tables};
 use crate::format::capital;
-use crate::range;
-use crate::style::Look;
+use crate::{Look, range};
 
 /// The whole report.
 pub fn text(question: &Question, answer: &Answer, look: Look) -> String {

@@ -1,10 +1,10 @@
 //! The table at a terminal.
 
+use crate::Look;
 use crate::blocks::{self, Column, Part, Words, in_order};
 use crate::evidence::words::{coverage_words, deviation, predicted, published, summary_words, totals};
 use crate::evidence::{Row, Summary, Table};
 use crate::format::capital;
-use crate::style::Look;
 
 /// Totals, then each group with its summary.
 pub fn text(table: &Table, look: Look) -> String {

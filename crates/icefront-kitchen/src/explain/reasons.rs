@@ -7,8 +7,8 @@ use icefront_core::load::Load;
 use icefront_core::result::{BatchResult, PartResult};
 use icefront_core::shape::Shape;
 
+use crate::Storage;
 use crate::sheet::{self, Change, Sheet, Text, Variant};
-use crate::storage::Storage;
 
 /// The answer.
 #[derive(Clone, Debug)]

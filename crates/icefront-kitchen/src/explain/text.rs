@@ -8,9 +8,8 @@ use icefront_core::units::Duration;
 use crate::blocks::{Column, List, Part, Table, Words, in_order};
 use crate::explain::reasons::{Answer, Beside, Changed};
 use crate::explain::words;
-use crate::format;
 use crate::plan::flags;
-use crate::style::Look;
+use crate::{Look, format};
 
 /// The whole report.
 pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> String {

@@ -2,10 +2,8 @@
 
 use std::path::Path;
 
-use crate::failure::Failure;
 use crate::history::table::{Batch, COLUMNS, checked};
-use crate::sheet::Text;
-use crate::storage::Storage;
+use crate::{Failure, Storage, Text};
 
 /// Adds a batch to a history, which need not exist yet.
 ///

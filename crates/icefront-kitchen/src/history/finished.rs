@@ -5,11 +5,9 @@ use std::path::Path;
 use icefront_core::learning::{Quantity, Reading};
 use icefront_core::result::BatchResult;
 
-use crate::failure::Failure;
 use crate::history::table::{Batch, TrayRow};
-use crate::readings::Readings;
-use crate::sheet::{Sheet, Text};
 use crate::shown::{is_control, shown};
+use crate::{Failure, Readings, Sheet, Text};
 
 /// The batch of a sheet, its typical run and its readings; it goes by the name of the sheet's file unless given one.
 ///

@@ -8,12 +8,9 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::learning::{Quantity, Reading};
 use icefront_core::units::{Duration, Energy};
 
-use crate::failure::Failure;
 use crate::format::digits;
-use crate::formula;
 use crate::problem::{BadFile, Problem};
-use crate::sheet::Text;
-use crate::storage::Storage;
+use crate::{Failure, Storage, Text, formula};
 
 /// Columns of version 1 in their order. The first holds the kind of the row and names the version.
 pub const COLUMNS: [&str; 14] = [

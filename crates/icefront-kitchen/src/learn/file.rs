@@ -4,10 +4,9 @@ use std::path::Path;
 
 use icefront_core::learning::{Learned, MODEL};
 
-use crate::failure::Failure;
 use crate::problem::spelling_help;
 use crate::sheet::{Text, dryer};
-use crate::storage::Storage;
+use crate::{Failure, Storage};
 
 /// The file of a dryer: a built-in one, or a path ending in `.toml` from `folder` on.
 ///

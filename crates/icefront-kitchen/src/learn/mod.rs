@@ -9,7 +9,7 @@ pub use file::{dryer_file, entered, usual_name, with_learned};
 use icefront_core::learning::{Errors, Learned, Logged, Quantity, learn};
 use icefront_core::ranges::Point;
 
-use crate::failure::Failure;
+use crate::Failure;
 use crate::history::Batch;
 use crate::learn::answer::Off;
 use crate::sheet::{self, Sheet, Text, dryer};

@@ -9,10 +9,8 @@ use crate::blocks::{Column, Part, Table, Words, in_order};
 use crate::history::Batch;
 use crate::learn::Answer;
 use crate::learn::answer::{Off, finish_h};
-use crate::readings::Readings;
 use crate::running::words::set_aside;
-use crate::style::Look;
-use crate::{format, unknown};
+use crate::{Look, Readings, format, unknown};
 
 /// No more from the middle than this, in standard deviations, is not worth a number.
 const AS_USUAL: f64 = 0.25;

@@ -10,9 +10,9 @@ use icefront_core::food::{Band, Mixture};
 use icefront_core::shape::Shape;
 use serde::Serialize;
 
+use crate::Sheet;
 use crate::pack::band::RunBand;
 use crate::pack::batch::{Batch, Product};
-use crate::sheet::Sheet;
 
 /// A serving where neither the sheet nor the load says, kg. From memory.
 const USUAL_SERVING_KG: f64 = 0.3;

@@ -4,12 +4,11 @@ use icefront_core::aftercare::Soak;
 use icefront_core::units::{Duration, Length, Mass};
 
 use crate::blocks::{Column, Table, Words, in_order};
-use crate::format;
 use crate::pack::amounts::{food_energy, kitchen_mass, kitchen_time, kitchen_volume, kitchen_water, plain};
 use crate::pack::band::RunBand;
 use crate::pack::packing::{FoodPacks, Packing, RULE_SACHET_M3};
 use crate::pack::safety;
-use crate::style::Look;
+use crate::{Look, format};
 
 /// Names of foods are cut to this in text.
 const NAME: usize = 15;

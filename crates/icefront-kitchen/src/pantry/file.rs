@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::failure::Failure;
+use crate::Failure;
 use crate::pantry::entry::{Entry, Line};
 use crate::pantry::layout::Layout;
 use crate::pantry::lots::{Lot, lots};

@@ -6,15 +6,13 @@ use icefront_core::ranges::Draws;
 use icefront_core::units::Temperature;
 
 use crate::bill::{self, Bill, Question};
-use crate::failure::Failure;
-use crate::format;
 use crate::pack::batch;
 use crate::pack::packing::{FoodPacks, pack};
 use crate::pantry::entry::{Entry, Put};
 use crate::pantry::lots::{Lot, Take, take_oldest};
 use crate::problem::nearest;
-use crate::sheet::Sheet;
 use crate::weather::clock::Date;
+use crate::{Failure, Sheet, format};
 
 /// Packs of a load, with their value where the sheet has prices.
 pub fn packs_of_load(source: &str, sheet: &Sheet, note: &str, date: Date) -> Result<Vec<Put>, Failure> {

@@ -2,12 +2,12 @@
 
 use std::path::Path;
 
+use crate::Look;
 use crate::blocks::wrap::wrap;
 use crate::blocks::{Column, Table, in_order};
 use crate::pack::amounts::{kitchen_mass, kitchen_water};
 use crate::pack::safety;
 use crate::pantry::{Lot, Put, Sum, Take, by_food};
-use crate::style::Look;
 use crate::weather::clock::Date;
 
 /// What is left, by what to eat first.

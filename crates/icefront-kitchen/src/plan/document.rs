@@ -6,14 +6,12 @@ use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, TrayResult};
 
 use crate::blocks::{List, Part, Table, Words, in_order};
-use crate::format;
 use crate::plan::course::Course;
 use crate::plan::last::{Trait, WhyLast, why_last};
 use crate::plan::outcome::{cost, stopped};
 use crate::plan::{cautions, flags, limits, tables};
 use crate::range::{self, Range};
-use crate::sheet::Sheet;
-use crate::style::Look;
+use crate::{Look, Sheet, format};
 
 /// All that a report says.
 #[derive(Clone, Debug)]

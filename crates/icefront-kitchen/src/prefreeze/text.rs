@@ -1,13 +1,12 @@
 //! The answer as text: 80 columns, the recommendation first, then one table, then where it comes from.
 
 use crate::blocks::{List, Part, Words, in_order};
-use crate::format;
 use crate::prefreeze::advice_text::advice;
 use crate::prefreeze::way::FREEZER_HEAT_PER_WORK;
 use crate::prefreeze::ways::{Answer, Question};
 use crate::prefreeze::{cautions as mind, table};
-use crate::style::Look;
 use crate::weather::Sky;
+use crate::{Look, format};
 
 /// The whole answer. `source` says what the load was read from, `weather` what the night was read from.
 pub fn text(source: &str, weather: Option<&str>, question: &Question, answer: &Answer, look: Look) -> String {

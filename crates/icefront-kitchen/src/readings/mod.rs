@@ -13,11 +13,9 @@ use icefront_core::learning::{Errors, Reading};
 use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 
-use crate::failure::Failure;
 use crate::problem::BadFile;
-use crate::sheet::Text;
-use crate::storage::Storage;
 use crate::table::Findings;
+use crate::{Failure, Storage, Text};
 use row::Row;
 
 /// A reading that cannot be true.

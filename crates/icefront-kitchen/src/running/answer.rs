@@ -3,13 +3,11 @@
 use icefront_core::learning::Misfit;
 use serde::Serialize;
 
-use crate::range;
-use crate::readings::Readings;
 use crate::running::dryness::{DryTray, LossRate, Wait};
 use crate::running::update::Shift;
 use crate::running::words::{MIND, causes};
 use crate::running::{Answer, Change, Dryness, dry_text, update_text};
-use crate::sheet::Sheet;
+use crate::{Readings, Sheet, range};
 
 /// What the readings so far say of a run.
 #[derive(Clone, Debug, Serialize)]

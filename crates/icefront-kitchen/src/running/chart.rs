@@ -7,11 +7,9 @@ use icefront_core::result::BatchResult;
 use icefront_core::units::{Mass, Temperature};
 use icefront_plot::{PlotError, ReadCourse, ReadPanel, ReadRun, SharpenedRange};
 
-use crate::format;
-use crate::readings::Readings;
 use crate::running::update_text::headline;
 use crate::running::{Answer, Change};
-use crate::sheet::Sheet;
+use crate::{Readings, Sheet, format};
 
 /// Points of a predicted course.
 const POINTS: usize = 200;

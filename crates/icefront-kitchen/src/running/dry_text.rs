@@ -2,11 +2,10 @@
 
 use crate::blocks::{Column, List, Part, Table, Words, in_order};
 use crate::format::{self, capital};
-use crate::readings::Readings;
 use crate::running::Dryness;
 use crate::running::dryness::{DryTray, Wait};
 use crate::running::words::{NONE_CREDIBLE, fit, mind, read, set_aside};
-use crate::style::Look;
+use crate::{Look, Readings};
 use icefront_core::units::{Duration, Mass};
 
 /// Chance from which it may be called dry; below one half it is not.

@@ -5,11 +5,9 @@ use icefront_core::load::{EndRule, Load};
 use icefront_core::ranges::Outcome;
 use serde::Serialize;
 
-use crate::failure::Failure;
-use crate::readings::Readings;
 use crate::running::update::FEWEST;
 use crate::running::weigh::weigh;
-use crate::sheet::Sheet;
+use crate::{Failure, Readings, Sheet};
 
 /// How fast a tray loses weight between its last two weighings.
 #[derive(Clone, Debug, Serialize)]

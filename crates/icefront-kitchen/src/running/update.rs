@@ -7,13 +7,10 @@ use icefront_core::ranges::{Narrowing, Outcome, Point, Quantiles};
 use icefront_core::result::BatchResult;
 use serde::Serialize;
 
-use crate::failure::Failure;
-use crate::format;
-use crate::readings::Readings;
 use crate::running::next;
 use crate::running::weigh::weigh;
-use crate::sheet::Sheet;
 use crate::unknown::{self, Unknown};
+use crate::{Failure, Readings, Sheet, format};
 
 /// Quantiles before and after the readings.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]

@@ -4,12 +4,9 @@ use icefront_core::ranges::{Narrowing, Quantiles};
 use icefront_core::units::Duration;
 
 use crate::blocks::{Column, Part, Table, Words, in_order};
-use crate::readings::Readings;
 use crate::running::words::{NONE_CREDIBLE, fit, mind, read, set_aside};
 use crate::running::{Answer, Change};
-use crate::sheet::Sheet;
-use crate::style::Look;
-use crate::{format, range, unknown};
+use crate::{Look, Readings, Sheet, format, range, unknown};
 
 /// The whole report.
 pub fn text(sheet: &Sheet, readings: &Readings, answer: &Answer, look: Look) -> String {

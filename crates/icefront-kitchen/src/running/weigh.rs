@@ -5,8 +5,7 @@ use icefront_core::learning::{self, Effort, Errors, Question, Updated};
 use icefront_core::load::Load;
 use icefront_core::ranges::Measurement;
 
-use crate::readings::Readings;
-use crate::sheet::Sheet;
+use crate::{Readings, Sheet};
 
 /// Weighs the draws of a sheet by readings; `change` is done to each drawn load.
 pub fn weigh(

@@ -3,8 +3,7 @@
 use icefront_core::learning::{Misfit, Suspect};
 
 use crate::blocks::{List, Words};
-use crate::format;
-use crate::readings::Readings;
+use crate::{Readings, format};
 
 /// What is said where too few draws count.
 pub const NONE_CREDIBLE: &str = "No run of the model agrees with both the sheet and these readings, so none is promised: check the \

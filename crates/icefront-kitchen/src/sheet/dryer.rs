@@ -5,14 +5,11 @@ use std::path::Path;
 use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Cutback, Heater, Refrigeration, Vacuum, vapour_path};
 use icefront_core::units::Duration;
 
-use crate::failure::Failure;
-use crate::format;
 use crate::sheet::change::Change;
 use crate::sheet::learned::{self, Known};
 use crate::sheet::schema::dryer::DRYER;
 use crate::sheet::section::{Checked, Section};
-use crate::sheet::text::Text;
-use crate::storage::Storage;
+use crate::{Failure, Storage, Text, format};
 
 /// Built-in dryers: name and file. All invented.
 pub const BUILT_IN: [(&str, &str); 3] = [

@@ -4,16 +4,14 @@ use std::path::Path;
 
 use icefront_core::machine::Dryer;
 
-use crate::failure::Failure;
 use crate::problem::spelling_help;
 use crate::quantity::KeyPath;
 use crate::sheet::change::Change;
 use crate::sheet::entries::Entries;
 use crate::sheet::learned::Known;
 use crate::sheet::section::Section;
-use crate::sheet::text::Text;
 use crate::sheet::{dryer, rig};
-use crate::storage::Storage;
+use crate::{Failure, Storage, Text};
 
 /// The dryer or rig a sheet names, with what was read of its file.
 pub(super) struct Machine {

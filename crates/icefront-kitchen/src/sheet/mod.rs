@@ -36,7 +36,7 @@ use icefront_core::machine::Dryer;
 use icefront_core::ranges::{ModelSpread, Point};
 use icefront_core::tariff::Period;
 
-use crate::failure::Failure;
+use crate::Failure;
 use crate::quantity::KeyPath;
 use crate::storage::{Memory, Storage};
 use crate::unknown::Unknown;

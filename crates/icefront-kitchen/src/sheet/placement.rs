@@ -5,9 +5,8 @@
 
 use icefront_core::shape::{LOOSE_COVERAGE, PieceForm, Shape};
 
-use crate::format;
-use crate::quantity;
 use crate::sheet::section::Section;
+use crate::{format, quantity};
 
 /// Greatest share that equal disks can cover, pi/sqrt(12). Source: Thue's theorem on packing circles.
 const DISK_PACKING: f64 = 0.906_899_682_117_109;

@@ -8,12 +8,12 @@ use icefront_core::ranges::Point;
 use toml::Spanned;
 use toml::de::DeTable;
 
+use crate::Text;
 use crate::problem::{BadFile, Problem, Problems};
 use crate::quantity::{Amount, KeyPath};
 use crate::sheet::change::{self, Change};
 use crate::sheet::entries::{Entries, Entry, Given, Quantity};
 use crate::sheet::schema::{Key, Table};
-use crate::sheet::text::Text;
 use crate::sheet::{bounds, printable};
 
 /// A file that was read and found right.

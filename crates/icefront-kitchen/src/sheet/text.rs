@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::failure::Failure;
+use crate::Failure;
 use crate::shown::shown;
 use crate::storage::{self, Storage};
 

@@ -13,7 +13,7 @@
 
 use toml::de::{DeTable, DeValue};
 
-use crate::failure::Failure;
+use crate::Failure;
 use crate::problem::spelling_help;
 use crate::quantity::{Kind, Limit};
 use crate::sheet::schema::Table;

@@ -13,10 +13,9 @@ use icefront_core::ranges::Draws;
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::failure::Failure;
 use crate::range::Range;
 use crate::sheet::{self, Text};
-use crate::storage::Storage;
+use crate::{Failure, Storage};
 
 /// How every sheet is planned.
 #[derive(Clone, Copy, Debug)]

@@ -3,7 +3,7 @@
 use crate::weather::{csv, epw};
 use std::path::{Path, PathBuf};
 
-use crate::failure::Failure;
+use crate::Failure;
 use crate::problem::{BadFile, Problems};
 use crate::storage::{LARGEST_TABLE, Storage};
 use crate::table::Findings;

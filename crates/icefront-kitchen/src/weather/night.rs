@@ -4,7 +4,7 @@ use icefront_core::freezing::before::Conditions;
 use icefront_core::freezing::sky;
 use icefront_core::units::Temperature;
 
-use crate::failure::Failure;
+use crate::Failure;
 use crate::problem::Problem;
 use crate::weather::clock::{Clock, Date, Day, HOUR_S, date_of, day_of_year, start_s};
 use crate::weather::hours::Weather;

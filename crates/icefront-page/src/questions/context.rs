@@ -1,8 +1,7 @@
 //! What a question is about: a sheet that was read and planned.
 
 use icefront_core::ranges::Draws;
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::sheet::Text;
+use icefront_kitchen::{Failure, Text};
 
 use crate::answer::Answer;
 use crate::environment::Environment;

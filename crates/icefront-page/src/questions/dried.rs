@@ -1,11 +1,9 @@
 //! Questions about the dried food: packs, labels, the bill.
 
-use icefront_kitchen::failure::Failure;
 use icefront_kitchen::pack::packing::{Packing, pack};
 use icefront_kitchen::pack::{self, batch};
-use icefront_kitchen::style::Look;
 use icefront_kitchen::weather::clock::Clock;
-use icefront_kitchen::{bill, format};
+use icefront_kitchen::{Failure, Look, bill, format};
 use icefront_plot::{LabelSheet, label_sheets_svg};
 use maud::html;
 

@@ -13,7 +13,7 @@ pub use night::FIELDS as NIGHT_FIELDS;
 pub use plan::COST;
 pub use report::Report;
 
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 
 /// The name of a command, and its answer on the page.
 type Question = (&'static str, fn(&Context<'_>) -> Result<Report, Failure>);

@@ -1,11 +1,10 @@
 //! Where to freeze: outdoors tonight, in a freezer, or in the machine, as `icefront prefreeze` decides it.
 
-use icefront_kitchen::failure::Failure;
 use icefront_kitchen::prefreeze::{self, Question, limits};
 use icefront_kitchen::quantity::{Limit, WIND};
-use icefront_kitchen::style::Look;
 use icefront_kitchen::weather::clock::{Clock, Day};
 use icefront_kitchen::weather::{Night, Outside, Stay};
+use icefront_kitchen::{Failure, Look};
 use icefront_plot::night_chart_svg;
 
 use crate::folder::short;

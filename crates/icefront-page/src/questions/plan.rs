@@ -3,10 +3,8 @@
 use icefront_core::decide::compare::Pairing;
 use icefront_kitchen::best::{self, Aim};
 use icefront_kitchen::compare::{self, loads};
-use icefront_kitchen::explain;
-use icefront_kitchen::failure::Failure;
 use icefront_kitchen::sheet::vary::{Vary, grid};
-use icefront_kitchen::style::Look;
+use icefront_kitchen::{Failure, Look, explain};
 use toml::de::DeValue;
 
 use crate::questions::context::Context;

@@ -4,10 +4,7 @@
 use std::path::Path;
 
 use icefront_core::learning::{Effort, Errors};
-use icefront_kitchen::failure::Failure;
-use icefront_kitchen::readings::Readings;
-use icefront_kitchen::style::Look;
-use icefront_kitchen::{history, learn, running};
+use icefront_kitchen::{Failure, Look, Readings, history, learn, running};
 
 use crate::editor::Editor;
 use crate::folder::short;

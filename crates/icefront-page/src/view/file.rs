@@ -6,7 +6,7 @@ use qrcode::render::svg;
 
 use crate::state::State;
 use crate::view::parts::in_link;
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 
 /// Where the sheet is kept, and the button to keep it.
 pub fn keep(state: &State) -> Markup {

@@ -5,7 +5,7 @@ use maud::{Markup, PreEscaped, html};
 use crate::names::PANTRY;
 use crate::pantry::Shelf;
 use crate::view::parts::frame;
-use icefront_kitchen::failure::Failure;
+use icefront_kitchen::Failure;
 
 /// What is in it, what was just done, and the form to take packs out.
 pub fn pantry(shelf: &Result<Shelf, Failure>, done: Option<&Result<String, Failure>>) -> Markup {

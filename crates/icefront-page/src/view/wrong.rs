@@ -6,9 +6,8 @@ use maud::{Markup, html};
 
 use crate::places::Places;
 use crate::state::State;
-use icefront_kitchen::failure::Failure;
 use icefront_kitchen::problem::{BadFile, Problem};
-use icefront_kitchen::style::Look;
+use icefront_kitchen::{Failure, Look};
 
 /// Problems by the place of the field they belong to.
 pub fn by_place(state: &State) -> BTreeMap<String, String> {

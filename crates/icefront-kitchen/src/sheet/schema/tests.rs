@@ -9,8 +9,8 @@ use icefront_core::load::{Load, Tray};
 use super::dryer::DRYER;
 use super::load::{LOAD, TRAY};
 use super::{Key, Table, Value, json};
+use crate::Sheet;
 use crate::quantity::{self, Kind, Limit};
-use crate::sheet::Sheet;
 use crate::storage::Memory;
 
 fn docs() -> PathBuf {
