@@ -93,6 +93,13 @@ pub struct List {
     pub items: Vec<String>,
 }
 
+impl List {
+    /// A list of the lines of a text.
+    pub fn of_lines(label: &'static str, text: &str) -> Self {
+        Self { label, items: text.lines().map(String::from).collect() }
+    }
+}
+
 impl Part for List {
     fn text(&self, bold: Bold) -> String {
         let items: String = self.items.iter().map(|item| wrap("- ", item)).collect();

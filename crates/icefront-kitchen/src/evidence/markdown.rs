@@ -71,19 +71,7 @@ pub fn markdown(table: &Table) -> String {
     out
 }
 
-const INTRODUCTION: &str = "# Evidence
-
-Predictions beside published standards, exact solutions, handbooks and experiments. This file is written by
-`cargo run --release -p icefront-validation -- evidence`; `tests/published.rs` fails if it is out of date. What was published stands in
-`data/published/` (and `data/properties/`), each number with its source.
-
-*Verification* is our arithmetic against an exact solution, a standard or a worked example; *validation* is the model
-against an experiment. Nothing was fitted unless a row says so: `fitted on another part of it` (of the same run or
-machine), or `default set on it`, where a default of the model came from that very source, so that the row proves
-nothing. A prediction in brackets is the 10 to 90 % range over 256 draws of what the publication does not tell and of the
-food's parameters (`data/published/drying_cases.md`, written before any run; it tells what was changed after). A row that
-misses stays in.
-";
+const INTRODUCTION: &str = include_str!("introduction.md");
 
 const HEAD: &str =
     "| row | quantity | conditions | unit | published | predicted (10-90 %) | off | allowed | holds | source |

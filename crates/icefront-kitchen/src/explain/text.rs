@@ -13,7 +13,7 @@ use crate::{Look, format};
 
 /// The whole report.
 pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> String {
-    let equations = equations.then(|| List { label: "equations", items: EQUATIONS.map(str::to_string).to_vec() });
+    let equations = equations.then(|| List::of_lines("equations", EQUATIONS));
     let parts: [&dyn Part; 9] = [
         &headline(source, answer),
         &stages(answer),
@@ -191,13 +191,4 @@ fn lessons(answer: &Answer) -> Option<Words> {
 }
 
 /// All are in `docs/model.md`, with their sources.
-const EQUATIONS: [&str; 8] = [
-    "Vapour from the front at T_i through dried food of thickness l: N = A [p_ice(T_i) - p_v] / (R_0 + l/K)",
-    "Heat it takes: N L_s = Q_below + Q_above",
-    "Q_below = A (T_shelf - T_i) / (1/h_contact + 1/h_lining + l_frozen/k_frozen)",
-    "Q_above = A (T_top - T_i) k_dried/l",
-    "Condenser: p_v = p_ice(T_ice) + N/C, T_ice = T_w + N L_s d/(k A)",
-    "Refrigeration: Q(T_w) = N L_s + stack + leak, T_refrigerant = T_w - Q/UA",
-    "Held water: dX/dt = -k_d(T) (X - X_eq), k_d grows with temperature",
-    "All of them, with symbols and sources: docs/model.md",
-];
+const EQUATIONS: &str = include_str!("equations.txt");

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::history::table::{Batch, COLUMNS, checked};
+use crate::history::table::{Batch, HEADER, checked};
 use crate::{Failure, Storage, Text};
 
 /// Adds a batch to a history, which need not exist yet.
@@ -13,7 +13,7 @@ pub fn append(path: &Path, batch: &Batch, files: &dyn Storage) -> Result<(), Fai
     files.update(path, &mut |old| {
         let mut text = match old {
             Some(bytes) => without(path, bytes, batch)?,
-            None => format!("{}\n", COLUMNS.join(",")),
+            None => format!("{HEADER}\n"),
         };
         if !text.ends_with('\n') {
             text.push('\n');

@@ -12,25 +12,10 @@ use crate::format::digits;
 use crate::problem::{BadFile, Problem};
 use crate::{Failure, Storage, Text, formula};
 
-/// Columns of version 1 in their order. The first holds the kind of the row and names the version.
-pub const COLUMNS: [&str; 14] = [
-    "history_1",
-    "batch",
-    "dryer",
-    "room_C",
-    "ready_h",
-    "energy_kWh",
-    "tray",
-    "food",
-    "loaded_g",
-    "water_lost_g",
-    "time_h",
-    "what",
-    "value",
-    "sheet",
-];
-
-const KIND: &str = COLUMNS[0];
+/// First line of version 1. The first column holds the kind of the row and names the version.
+pub const HEADER: &str =
+    "history_1,batch,dryer,room_C,ready_h,energy_kWh,tray,food,loaded_g,water_lost_g,time_h,what,value,sheet";
+const KIND: &str = "history_1";
 /// What the first column was called before it named the version.
 const FIRST_KIND: &str = "row";
 
@@ -78,8 +63,8 @@ impl Batch {
         let mut row = |cells: &[(&str, String)]| {
             let cell = |name: &str| cells.iter().find(|(n, _)| *n == name).map_or("", |(_, text)| text.as_str());
             let written =
-                |name: &&str| if TEXTS.contains(name) { formula::neutral(cell(name)) } else { cell(name).into() };
-            table.write_record(COLUMNS.iter().map(|name| written(name).into_owned()))
+                |name: &str| if TEXTS.contains(&name) { formula::neutral(cell(name)) } else { cell(name).into() };
+            table.write_record(HEADER.split(',').map(|name| written(name).into_owned()))
         };
         let batch = || ("batch", self.name.clone());
         row(&[
@@ -209,7 +194,7 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
         let wrong = |title: String, label: &str| problem(text, at, &title, label);
         if number == 0 {
             let (version, rest) = (record.get(0).unwrap_or_default(), record.iter().skip(1));
-            if rest.ne(COLUMNS[1..].iter().copied()) || ![KIND, FIRST_KIND].contains(&version) {
+            if rest.ne(HEADER.split(',').skip(1)) || ![KIND, FIRST_KIND].contains(&version) {
                 let other = version.starts_with("history_") && version != KIND;
                 let title =
                     if other { "only version 1 of a history can be read" } else { "this is not a history of icefront" };
@@ -218,7 +203,7 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
             continue;
         }
         let cell = |name: &str| {
-            let cell = COLUMNS.iter().position(|c| *c == name).and_then(|i| record.get(i)).unwrap_or("");
+            let cell = HEADER.split(',').position(|c| c == name).and_then(|i| record.get(i)).unwrap_or("");
             if TEXTS.contains(&name) { formula::original(cell) } else { cell }
         };
         let number = |name: &str| {
@@ -297,7 +282,7 @@ mod tests {
             ],
             sheet: "icefront = 1\nnote = \"a \\\\ b\"\n".into(),
         };
-        let text = COLUMNS.join(",") + "\n" + std::str::from_utf8(&batch.rows().unwrap()).unwrap();
+        let text = format!("{HEADER}\n") + std::str::from_utf8(&batch.rows().unwrap()).unwrap();
         let back = parse(&text).unwrap();
         assert_eq!(back.len(), 1);
         assert_eq!((&back[0].name, &back[0].sheet, &back[0].trays), (&batch.name, &batch.sheet, &batch.trays));
@@ -313,7 +298,7 @@ mod tests {
 
     #[test]
     fn a_torn_line_is_found() {
-        let head = COLUMNS.join(",");
+        let head = HEADER;
         for torn in
             [format!("{head}\nbatch,a,d"), format!("{head}\nreading,a,,,,,1,,,,2,weight_g,5,\n"), "x,y\n".into()]
         {

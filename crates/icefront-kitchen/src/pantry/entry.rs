@@ -7,26 +7,11 @@ use serde::Serialize;
 use crate::pantry::cell;
 use crate::weather::clock::Date;
 
-/// Columns of version 1 in the order they are written. The first holds the number of the line and names the version.
-pub const COLUMNS: [&str; 17] = [
-    "pantry_1",
-    "date",
-    "action",
-    "lot",
-    "food",
-    "packs",
-    "dry_g",
-    "water_ml",
-    "energy_kj",
-    "fat_percent",
-    "oxygen",
-    "shelf_c",
-    "eat_first",
-    "value",
-    "currency",
-    "allergens",
-    "note",
-];
+/// Columns of version 1 in the order they are written.
+pub const COLUMNS: &str = "pantry_1,date,action,lot,food,packs,dry_g,water_ml,energy_kj,fat_percent,oxygen,shelf_c,eat_first,\
+                           value,currency,allergens,note";
+/// The first of them: it holds the number of the line and names the version.
+pub const NUMBER: &str = "pantry_1";
 
 /// One line.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,8 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::Failure;
-use crate::pantry::entry::{Entry, Line};
-use crate::pantry::layout::Layout;
+use crate::pantry::entry::{COLUMNS, Entry, Line};
 use crate::pantry::lots::{Lot, lots};
 use crate::pantry::table::{self, Table};
 use crate::problem::{BadFile, Problems};
@@ -50,7 +49,7 @@ impl<'a> PantryFile<'a> {
         self.files.update(self.path, &mut |old| {
             let Content { mut text, table: Table { lines, layout, .. }, lots } = match old {
                 Some(bytes) => self.content(bytes)?,
-                None => Content { text: Layout::default().header(), ..Content::default() },
+                None => Content { text: format!("{COLUMNS}\n"), ..Content::default() },
             };
             let entries = decide(&lots)?;
             if !text.ends_with('\n') {

@@ -1,7 +1,7 @@
 //! How a pantry file is set: what stands between columns, how lines end, which column is where.
 
 use crate::pantry::cell;
-use crate::pantry::entry::{COLUMNS, Entry};
+use crate::pantry::entry::{COLUMNS, Entry, NUMBER, Put};
 use crate::table::Separator;
 
 /// How a file is written.
@@ -11,59 +11,51 @@ pub struct Layout {
     pub separator: Separator,
     /// `\r\n` at the ends of lines.
     pub crlf: bool,
-    /// For each column of the file, its position in [`COLUMNS`]; `None` for a column of the cook's own.
-    pub columns: Vec<Option<usize>>,
+    /// Names of the columns; `None` for a column of the cook's own.
+    pub columns: Vec<Option<&'static str>>,
 }
 
 impl Default for Layout {
     /// That of a new file.
     fn default() -> Self {
-        Self { separator: Separator::Comma, crlf: false, columns: (0..COLUMNS.len()).map(Some).collect() }
+        Self { separator: Separator::Comma, crlf: false, columns: COLUMNS.split(',').map(Some).collect() }
     }
 }
 
 impl Layout {
-    /// Lines of text for a header, without a byte-order mark.
-    pub fn header(&self) -> String {
-        self.line(COLUMNS.map(String::from).to_vec())
-    }
-
     /// An entry as a line of this file.
     pub fn entry(&self, number: u32, entry: &Entry) -> String {
         // semicolons are the mark of countries with a decimal comma
         let comma = self.separator == Separator::Semicolon;
-        let number_cell = |value: Option<f64>| value.map_or_else(String::new, |v| cell::write_number(v, comma));
-        let mut cells = vec![String::new(); COLUMNS.len()];
-        let mut set = |column: &str, text: String| {
-            if let Some(at) = COLUMNS.iter().position(|c| *c == column) {
-                cells[at] = text;
-            }
+        let amount = |value: Option<f64>| value.map_or_else(String::new, |v| cell::write_number(v, comma));
+        let (action, date, lot, packs, put) = match entry {
+            Entry::Put(put) => ("put", put.date, number, put.packs, Some(put)),
+            Entry::Take { date, lot, packs } => ("take", *date, *lot, *packs, None),
         };
-        let (action, date, lot, packs) = match entry {
-            Entry::Put(put) => ("put", put.date, number, put.packs),
-            Entry::Take { date, lot, packs } => ("take", *date, *lot, *packs),
+        let of_put = |put: &Put, column: &str| match column {
+            "food" => cell::write_text(&put.food),
+            "dry_g" => amount(Some(put.dry_g)),
+            "water_ml" => amount(put.water_ml),
+            "energy_kj" => amount(put.energy_kj),
+            "fat_percent" => amount(put.fat_percent),
+            "oxygen" => if put.without_oxygen { "removed" } else { "air" }.into(),
+            "shelf_c" => amount(Some(put.shelf_c)),
+            "eat_first" => put.eat_first.to_string(),
+            "value" => amount(put.value),
+            "currency" => cell::write_text(&put.currency),
+            "allergens" => cell::write_text(&put.allergens),
+            _ => cell::write_text(&put.note),
         };
-        set(COLUMNS[0], number.to_string());
-        set("date", date.to_string());
-        set("action", action.into());
-        set("lot", lot.to_string());
-        set("packs", packs.to_string());
-        if let Entry::Put(put) = entry {
-            set("food", cell::write_text(&put.food));
-            set("dry_g", number_cell(Some(put.dry_g)));
-            set("water_ml", number_cell(put.water_ml));
-            set("energy_kj", number_cell(put.energy_kj));
-            set("fat_percent", number_cell(put.fat_percent));
-            set("oxygen", if put.without_oxygen { "removed" } else { "air" }.into());
-            set("shelf_c", number_cell(Some(put.shelf_c)));
-            set("eat_first", put.eat_first.to_string());
-            set("value", number_cell(put.value));
-            set("currency", cell::write_text(&put.currency));
-            set("allergens", cell::write_text(&put.allergens));
-            set("note", cell::write_text(&put.note));
-        }
-        let placed = self.columns.iter().map(|at| at.and_then(|at| cells.get(at).cloned()).unwrap_or_default());
-        self.line(placed.collect())
+        let cell = |column: &Option<&str>| match column {
+            None => String::new(),
+            Some(NUMBER) => number.to_string(),
+            Some("date") => date.to_string(),
+            Some("action") => action.into(),
+            Some("lot") => lot.to_string(),
+            Some("packs") => packs.to_string(),
+            Some(column) => put.map_or_else(String::new, |put| of_put(put, column)),
+        };
+        self.line(self.columns.iter().map(cell).collect())
     }
 
     /// Cells as one line, quoted where they must be.

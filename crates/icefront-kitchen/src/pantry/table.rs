@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use crate::pantry::cell;
-use crate::pantry::entry::{COLUMNS, Entry, Line, Put};
+use crate::pantry::entry::{COLUMNS, Entry, Line, NUMBER, Put};
 use crate::pantry::layout::Layout;
 use crate::problem::{Problem, Problems, nearest};
 use crate::table::{Cell, Record, Records};
@@ -43,10 +43,10 @@ pub fn read(text: &str) -> Result<Table, Problems> {
 }
 
 /// Which column is where; each of ours must be there once.
-fn columns(header: &Record<'_>, problems: &mut Problems) -> Vec<Option<usize>> {
-    let place = |cell: &Cell<'_>| COLUMNS.iter().position(|known| known.eq_ignore_ascii_case(&cell.text));
-    let found: Vec<Option<usize>> = header.cells.iter().map(place).collect();
-    if !found.contains(&Some(0)) {
+fn columns(header: &Record<'_>, problems: &mut Problems) -> Vec<Option<&'static str>> {
+    let name = |cell: &Cell<'_>| COLUMNS.split(',').find(|known| known.eq_ignore_ascii_case(&cell.text));
+    let found: Vec<Option<&'static str>> = header.cells.iter().map(name).collect();
+    if !found.contains(&Some(NUMBER)) {
         problems.add(match header.cells.iter().find(|cell| cell.text.starts_with("pantry_")) {
             Some(cell) => {
                 let title = "only version 1 of a pantry file can be read";
@@ -62,8 +62,8 @@ fn columns(header: &Record<'_>, problems: &mut Problems) -> Vec<Option<usize>> {
     let mut note = |title: String, help: String| {
         problems.add(Problem::new(header.span.clone(), title, "in this header", help));
     };
-    for (at, name) in COLUMNS.iter().enumerate() {
-        match found.iter().filter(|f| **f == Some(at)).count() {
+    for name in COLUMNS.split(',') {
+        match found.iter().filter(|f| **f == Some(name)).count() {
             1 => {}
             0 => {
                 let unknown =
@@ -106,7 +106,7 @@ impl Row<'_> {
             self.problems.add(Problem::new(self.record.span.clone(), "this line does not fit the header", label, help));
             return None;
         }
-        let number = self.whole(COLUMNS[0]);
+        let number = self.whole(NUMBER);
         let date = self.date("date");
         let action = self.cell("action").to_lowercase();
         let entry = match action.as_str() {
@@ -124,7 +124,7 @@ impl Row<'_> {
     }
 
     fn put(&mut self, date: Option<Date>) -> Option<Put> {
-        let lot_differs = self.whole("lot") != self.whole(COLUMNS[0]);
+        let lot_differs = self.whole("lot") != self.whole(NUMBER);
         if lot_differs {
             let allowed = "the same number as in the first column";
             self.note("lot", "a lot has the number of the line that put it in", allowed);
@@ -167,8 +167,7 @@ impl Row<'_> {
 
     /// Position of a column in the file.
     fn at(&self, column: &str) -> Option<usize> {
-        let known = COLUMNS.iter().position(|c| *c == column)?;
-        self.layout.columns.iter().position(|c| *c == Some(known))
+        self.layout.columns.iter().position(|c| *c == Some(column))
     }
 
     fn cell(&self, column: &str) -> String {

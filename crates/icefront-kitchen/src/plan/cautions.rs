@@ -21,17 +21,11 @@ pub fn cautions(load: &Load, result: &BatchResult) -> Vec<String> {
     if let Dryer::Cabinet(_) = &load.dryer {
         list.extend(machine(load, result));
     }
-    list.extend(ALWAYS.map(String::from));
+    list.extend(ALWAYS.lines().map(String::from));
     list
 }
 
-const ALWAYS: [&str; 3] = [
-    "Raw food stays raw: neither freezing nor drying kills germs. Handle it after drying as you would before.",
-    "A plan is no proof of dryness. Before sealing, check the thickest spot of every tray: no cold, no soft place, no \
-     more loss of weight.",
-    "These are typical numbers for typical food; yours differs. Nothing here is a guarantee, and your local \
-     food-safety and electrical rules come first.",
-];
+const ALWAYS: &str = include_str!("always.txt");
 
 fn machine(load: &Load, result: &BatchResult) -> Vec<String> {
     let mut list = vec![

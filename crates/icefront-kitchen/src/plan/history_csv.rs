@@ -5,31 +5,11 @@ use icefront_core::units::{Duration, Temperature};
 
 use crate::format::kilowatt_hours;
 
-const COMMON: [&str; 11] = [
-    "time_h",
-    "stage",
-    "vapour_pressure_pa",
-    "chamber_pressure_pa",
-    "condenser_c",
-    "ice_surface_c",
-    "condenser_ice_kg",
-    "power_compressor_w",
-    "power_vacuum_pump_w",
-    "power_heaters_w",
-    "power_other_w",
-];
-
-const ENERGY: [&str; 4] = ["energy_compressor_kwh", "energy_vacuum_pump_kwh", "energy_heaters_kwh", "energy_other_kwh"];
-
-const PER_TRAY: [&str; 7] = [
-    "ice_left_frac",
-    "front_c",
-    "front_warmest_c",
-    "shelf_c",
-    "surface_c",
-    "water_per_dry_kg_per_kg",
-    "vapour_kg_per_s",
-];
+const COMMON: &str = "time_h,stage,vapour_pressure_pa,chamber_pressure_pa,condenser_c,ice_surface_c,condenser_ice_kg,\
+                      power_compressor_w,power_vacuum_pump_w,power_heaters_w,power_other_w,energy_compressor_kwh,\
+                      energy_vacuum_pump_kwh,energy_heaters_kwh,energy_other_kwh";
+const PER_TRAY: &str =
+    "ice_left_frac,front_c,front_warmest_c,shelf_c,surface_c,water_per_dry_kg_per_kg,vapour_kg_per_s";
 
 /// The history as CSV text.
 pub fn csv(result: &BatchResult) -> Result<Vec<u8>, csv::Error> {
@@ -67,8 +47,8 @@ pub fn csv(result: &BatchResult) -> Result<Vec<u8>, csv::Error> {
 }
 
 fn header(trays: usize) -> Vec<String> {
-    let per_tray = (1..=trays).flat_map(|tray| PER_TRAY.map(|name| format!("tray_{tray}_{name}")));
-    COMMON.iter().chain(&ENERGY).map(|name| (*name).to_string()).chain(per_tray).collect()
+    let per_tray = (1..=trays).flat_map(|tray| PER_TRAY.split(',').map(move |name| format!("tray_{tray}_{name}")));
+    COMMON.split(',').map(String::from).chain(per_tray).collect()
 }
 
 /// Six digits; empty where there is no value.

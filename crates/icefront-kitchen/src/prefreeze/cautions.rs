@@ -83,7 +83,7 @@ pub fn cautions(question: &Question, answer: &Answer) -> Vec<String> {
         "Sun thaws a tray even in frost and is not counted here: shade, and in before the sun reaches it.{sun} What has \
          thawed counts as unfrozen."
     ));
-    list.extend(ALWAYS.map(String::from));
+    list.extend(ALWAYS.lines().map(String::from));
     list
 }
 
@@ -103,14 +103,4 @@ fn cover(question: &Question, answer: &Answer) -> String {
     )
 }
 
-const ALWAYS: [&str; 7] = [
-    "A forecast errs and a yard is not a weather station. Before you load, feel and measure the thickest tray: hard right \
-     through, thermometer in its middle.",
-    "Keep raw food apart from cooked food, and below it. Freezing kills no germs: raw food stays raw.",
-    "No glass, jars or full tins: they crack as the food swells. Flat metal or plastic trays, not filled to the rim.",
-    "Ice on steps and paths: clear and grit the way before you carry trays. Bare wet skin freezes to cold metal.",
-    "In a freezer, leave room for air around the trays, and keep them off the food that is already there: it warms.",
-    "Frozen trays wait in the cold until the machine is cold; carry them in quickly.",
-    "These are typical numbers for typical food. Nothing here says that food is safe; your local food-safety rules come \
-     first.",
-];
+const ALWAYS: &str = include_str!("always.txt");

@@ -12,18 +12,19 @@ use std::path::{Path, PathBuf};
 use icefront_core::learning::{Errors, Reading};
 use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
+use serde::Serialize;
 
 use crate::problem::BadFile;
 use crate::table::Findings;
 use crate::{Failure, Storage, Text};
 use row::Row;
 
-/// A reading that cannot be true.
-#[derive(Clone, Debug, PartialEq)]
+/// A reading that cannot be true and is not used.
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SetAside {
     /// Its line in the file.
     pub line: usize,
-    /// Why, in words.
+    /// Why.
     pub reason: String,
 }
 

@@ -18,12 +18,7 @@ pub struct Steps {
 }
 
 /// How to tell that food is dry. Common practice, no source.
-const TELL: [&str; 3] = [
-    "Before looking, let the air in fully and wait until the door opens by itself.",
-    "Break the thickest piece, or dig into the middle of the layer: nothing may be cold, soft, sticky or darker inside.",
-    "Weigh the tray, go on for two hours, weigh again: dry food has lost no more than the scale can show. If in doubt, go \
-     on; drying longer does no harm, sealing damp food does.",
-];
+const TELL: &str = include_str!("dry.txt");
 
 /// The checklist of a run.
 pub fn checklist(load: &Load, result: &BatchResult, document: &Document) -> Vec<Steps> {
@@ -31,7 +26,7 @@ pub fn checklist(load: &Load, result: &BatchResult, document: &Document) -> Vec<
     vec![
         steps("Before", before(load)),
         steps("What to measure, when to look", when(result, document)),
-        steps("How to tell that it is dry", TELL.map(String::from).to_vec()),
+        steps("How to tell that it is dry", TELL.lines().map(String::from).collect()),
         steps("After", after(load, result)),
     ]
 }

@@ -3,9 +3,10 @@
 use icefront_core::learning::Misfit;
 use serde::Serialize;
 
+use crate::readings::SetAside;
 use crate::running::dryness::{DryTray, LossRate, Wait};
-use crate::running::update::Shift;
-use crate::running::words::{MIND, causes};
+use crate::running::update::{Draws, Shift, Tray};
+use crate::running::words::{causes, mind};
 use crate::running::{Answer, Change, Dryness, dry_text, update_text};
 use crate::{Readings, Sheet, range};
 
@@ -17,7 +18,7 @@ pub struct Update<'a> {
     /// Time of the last reading, from the start.
     pub last_reading_s: f64,
     /// Readings that cannot be right and were not used.
-    pub set_aside: Vec<SetAside<'a>>,
+    pub set_aside: &'a [SetAside],
     /// Whether the readings fit what was entered; `null` without readings.
     pub fit: Option<Fit>,
     /// Last ice gone, from the start.
@@ -31,7 +32,7 @@ pub struct Update<'a> {
     /// Of what, as the sheet says.
     pub currency: Option<&'a str>,
     /// Trays from the bottom.
-    pub trays: Vec<Tray<'a>>,
+    pub trays: &'a [Tray],
     /// What the readings say of food and machine, what moved most first.
     pub why: &'a [Shift],
     /// Readings to take next, the best first.
@@ -39,16 +40,7 @@ pub struct Update<'a> {
     /// How the ranges were drawn.
     pub draws: Draws,
     /// Dangers in words.
-    pub cautions: [&'static str; 4],
-}
-
-/// A reading that was not used.
-#[derive(Clone, Debug, Serialize)]
-pub struct SetAside<'a> {
-    /// Its line in the file.
-    pub line: usize,
-    /// Why.
-    pub reason: &'a str,
+    pub cautions: Vec<String>,
 }
 
 /// Whether the readings fit.
@@ -66,17 +58,6 @@ pub struct Fit {
     pub likely_causes: Vec<String>,
 }
 
-/// One tray.
-#[derive(Clone, Debug, Serialize)]
-pub struct Tray<'a> {
-    /// Name, as in the sheet.
-    pub tray: &'a str,
-    /// Food, as in the sheet.
-    pub food: &'a str,
-    /// Wettest spot under the target, from the start.
-    pub dry_at_s: Change,
-}
-
 /// A reading to take.
 #[derive(Clone, Debug, Serialize)]
 pub struct Next {
@@ -88,21 +69,6 @@ pub struct Next {
     pub needs_opening: bool,
 }
 
-/// Draws of an update.
-#[derive(Clone, Debug, Serialize)]
-pub struct Draws {
-    /// Draws run.
-    pub run: usize,
-    /// As many equal draws would say as much.
-    pub effective: f64,
-    /// The same in the first round.
-    pub effective_at_first: f64,
-    /// Further rounds, drawn where the readings point.
-    pub refreshed: usize,
-    /// Draws left out because they could not be computed.
-    pub refused: usize,
-}
-
 /// Whether the food is dry.
 #[derive(Clone, Debug, Serialize)]
 pub struct Dry<'a> {
@@ -111,7 +77,7 @@ pub struct Dry<'a> {
     /// Time of the last reading, from the start.
     pub last_reading_s: f64,
     /// Readings that cannot be right and were not used.
-    pub set_aside: Vec<SetAside<'a>>,
+    pub set_aside: &'a [SetAside],
     /// Whether the readings fit what was entered.
     pub fit: Fit,
     /// Moisture that counts as dry, water by weight, 0 to 1.
@@ -127,11 +93,7 @@ pub struct Dry<'a> {
     /// As many equal draws would say as much.
     pub effective_draws: f64,
     /// Dangers in words.
-    pub cautions: [&'static str; 4],
-}
-
-fn set_aside(readings: &Readings) -> Vec<SetAside<'_>> {
-    readings.set_aside.iter().map(|s| SetAside { line: s.line, reason: &s.reason }).collect()
+    pub cautions: Vec<String>,
 }
 
 impl From<&Misfit> for Fit {
@@ -151,14 +113,14 @@ pub fn update<'a>(sheet: &'a Sheet, readings: &'a Readings, answer: &'a Answer) 
     Update {
         sentence: update_text::headline(answer),
         last_reading_s: answer.now_s,
-        set_aside: set_aside(readings),
+        set_aside: &readings.set_aside,
         fit: answer.misfit.as_ref().map(Fit::from),
         last_ice_gone_s: answer.last_ice_s,
         food_ready_s: answer.ready_s,
         energy_j: answer.energy_j,
         cost: answer.cost,
         currency: answer.cost.map(|_| sheet.load.tariff.currency.as_str()),
-        trays: answer.trays.iter().map(|t| Tray { tray: &t.name, food: &t.food, dry_at_s: t.dry_s }).collect(),
+        trays: &answer.trays,
         why: &answer.why,
         read_next: answer
             .next
@@ -169,14 +131,8 @@ pub fn update<'a>(sheet: &'a Sheet, readings: &'a Readings, answer: &'a Answer) 
                 needs_opening: range::needs_opening(n),
             })
             .collect(),
-        draws: Draws {
-            run: answer.draws,
-            effective: answer.effective,
-            effective_at_first: answer.effective_at_first,
-            refreshed: answer.refreshed,
-            refused: answer.refused,
-        },
-        cautions: MIND,
+        draws: answer.draws,
+        cautions: mind().items,
     }
 }
 
@@ -185,7 +141,7 @@ pub fn dry<'a>(readings: &'a Readings, answer: &'a Dryness) -> Dry<'a> {
     Dry {
         sentence: dry_text::headline(answer),
         last_reading_s: answer.now_s,
-        set_aside: set_aside(readings),
+        set_aside: &readings.set_aside,
         fit: Fit::from(&answer.misfit),
         target_moisture: answer.target_wet_frac,
         chance_dry: answer.chance_dry,
@@ -193,6 +149,6 @@ pub fn dry<'a>(readings: &'a Readings, answer: &'a Dryness) -> Dry<'a> {
         wait_s: answer.wait_s,
         last_losses: &answer.rates,
         effective_draws: answer.effective,
-        cautions: MIND,
+        cautions: mind().items,
     }
 }

@@ -73,13 +73,8 @@ fn signs(answer: &Dryness) -> List {
         let (lost, over) = (format::mass(r.lost_kg), format::hours(r.over_s));
         format!("{} lost {lost} in {over} ({per_hour:.1} g/h).", capital(&r.tray))
     });
-    List { label: "signs", items: rates.chain(SIGNS.map(String::from)).collect() }
+    List { label: "signs", items: rates.chain(SIGNS.lines().map(String::from)).collect() }
 }
 
 /// What weight and probe can tell.
-const SIGNS: [&str; 2] = [
-    "What is still lost per hour goes with the moisture left (Schneid et al. 2011), but how much depends on the food: a \
-     constant weight over one or two hours is a good sign, not a proof.",
-    "A probe at shelf temperature tells of its own spot only (Roy and Pikal 1989); the thickest spot of the fullest tray \
-     counts.",
-];
+const SIGNS: &str = include_str!("signs.txt");

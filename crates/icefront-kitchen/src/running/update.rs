@@ -22,14 +22,29 @@ pub struct Change {
 }
 
 /// One tray.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize)]
 pub struct Tray {
-    /// Its name.
-    pub name: String,
-    /// Food on it.
+    /// Name, as in the sheet.
+    pub tray: String,
+    /// Food, as in the sheet.
     pub food: String,
-    /// Dry at, s from the start.
-    pub dry_s: Change,
+    /// Wettest spot under the target, from the start.
+    pub dry_at_s: Change,
+}
+
+/// Draws of an update.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Draws {
+    /// Draws run.
+    pub run: usize,
+    /// As many equal draws would say as much.
+    pub effective: f64,
+    /// The same in the first round.
+    pub effective_at_first: f64,
+    /// Further rounds, drawn where the readings point.
+    pub refreshed: usize,
+    /// Draws left out because they could not be computed.
+    pub refused: usize,
 }
 
 /// What readings say of something that was not known.
@@ -66,16 +81,8 @@ pub struct Answer {
     pub next: Vec<Narrowing>,
     /// Whether enough draws count for the ranges with the readings to mean anything.
     pub credible: bool,
-    /// Draws run.
-    pub draws: usize,
-    /// As many equal draws would say as much.
-    pub effective: f64,
-    /// The same before any were drawn anew.
-    pub effective_at_first: f64,
-    /// How often draws were drawn anew.
-    pub refreshed: usize,
-    /// Draws left out because their quantities contradict each other.
-    pub refused: usize,
+    /// How the ranges were drawn.
+    pub draws: Draws,
 }
 
 /// With fewer effective draws than this a range means nothing.
@@ -124,19 +131,21 @@ pub fn update(
         believed: Point::given(unknowns.iter().map(|(middle, _)| unknown::rank(*middle)).collect::<Vec<_>>()),
         next: next::rank(&updated, &measurements, |o| o.food_ready_s),
         credible,
-        draws: updated.draws.len(),
-        effective: updated.effective,
-        effective_at_first: updated.effective_at_first,
-        refreshed: updated.refreshed,
-        refused: updated.refused,
+        draws: Draws {
+            run: updated.draws.len(),
+            effective: updated.effective,
+            effective_at_first: updated.effective_at_first,
+            refreshed: updated.refreshed,
+            refused: updated.refused,
+        },
     })
 }
 
 fn trays(load: &Load, change: &impl Fn(&dyn Fn(&Outcome) -> f64) -> Change) -> Vec<Tray> {
     let tray = |(i, tray): (usize, &icefront_core::load::Tray)| Tray {
-        name: tray.name.clone(),
+        tray: tray.name.clone(),
         food: tray.food.clone(),
-        dry_s: change(&|o: &Outcome| o.trays[i].dry_at_s),
+        dry_at_s: change(&|o: &Outcome| o.trays[i].dry_at_s),
     };
     load.trays.iter().enumerate().map(tray).collect()
 }

@@ -60,7 +60,7 @@ fn table(sheet: &Sheet, answer: &Answer) -> Table {
     row("last ice gone, h".into(), answer.last_ice_s, hours, 1);
     row("food ready, h".into(), answer.ready_s, hours, 1);
     for tray in &answer.trays {
-        row(format!("dry, h: {}, {}", tray.name, tray.food), tray.dry_s, hours, 1);
+        row(format!("dry, h: {}, {}", tray.tray, tray.food), tray.dry_at_s, hours, 1);
     }
     if let Some(energy) = answer.energy_j {
         row("electricity, kWh".into(), energy, format::kilowatt_hours, 1);
@@ -96,21 +96,21 @@ fn next(sheet: &Sheet, answer: &Answer) -> Words {
 }
 
 fn draws(answer: &Answer) -> Words {
-    let again = match answer.refreshed {
+    let again = match answer.draws.refreshed {
         0 => String::new(),
         n => format!(
             " In the first round they counted as {:.0} only, so {n} further round{} drawn where the readings point.",
-            answer.effective_at_first,
+            answer.draws.effective_at_first,
             if n == 1 { " was" } else { "s were" }
         ),
     };
-    let left_out = range::left_out(answer.refused, answer.refused + answer.draws);
+    let left_out = range::left_out(answer.draws.refused, answer.draws.refused + answer.draws.run);
     let left_out = left_out.map_or(String::new(), |words| format!(" {words}"));
     Words::new(
         "draws",
         format!(
             "{} runs; weighed by the readings they count as {:.0}.{again}{left_out}",
-            answer.draws, answer.effective
+            answer.draws.run, answer.draws.effective
         ),
     )
 }

@@ -69,18 +69,9 @@ pub fn causes(misfit: &Misfit) -> Vec<String> {
 }
 
 /// What to mind when a tray is to be weighed, and always.
-pub const MIND: [&str; 4] = [
-    "Never open or lean on the door under vacuum: it can burst inwards. Weigh a tray half-way only if your dryer is made \
-     to be opened during a run: stop heaters and pump, let the air in fully, weigh within a few minutes with dry gloves \
-     (shelves hot, cold surface freezes skin to it), close and pump down. That costs the pump-down and some warming, which \
-     icefront does not count. A tray on a built-in load cell needs no opening; neither do plug meter, gauge and shelf \
-     probe.",
-    "If food thawed or softened while it was open, it is no longer safe to carry on: treat it as thawed food.",
-    "Food that is not dry in its thickest spot spoils in a sealed pack, and without oxygen dangerous germs can grow in it.",
-    "A computed chance is no proof of dryness and no guarantee. Your local food-safety rules come first.",
-];
+const MIND: &str = include_str!("mind.txt");
 
 /// The cautions.
 pub fn mind() -> List {
-    List { label: "mind", items: MIND.map(String::from).to_vec() }
+    List::of_lines("mind", MIND)
 }
