@@ -47,8 +47,6 @@ mod readings;
 mod resistance;
 mod rows;
 mod run;
-#[cfg(test)]
-mod sight;
 mod stages;
 mod style;
 mod words;

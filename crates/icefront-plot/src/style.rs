@@ -122,3 +122,6 @@ pub(crate) const HEADING: Letters = Letters { size_px: 15.0, colour: INK, anchor
 pub(crate) const LABEL: Letters = Letters { size_px: 11.5, colour: INK, anchor: Anchor::Left };
 /// Tick labels and remarks.
 pub(crate) const NOTE: Letters = Letters { size_px: 10.5, colour: MUTED, anchor: Anchor::Left };
+
+#[cfg(test)]
+mod tests;

@@ -2,6 +2,8 @@
 
 mod document;
 mod linked;
+#[cfg(test)]
+mod tests;
 mod trays;
 
 pub use document::Editor;

@@ -73,7 +73,7 @@ fn forget_place(table: &mut Table) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::editor::document::tests::sheet;
+    use crate::editor::tests::sheet;
 
     #[test]
     fn a_tray_moves_with_its_remarks_and_tables() {
