@@ -8,6 +8,11 @@ pub fn digits(value: f64) -> String {
         return format!("{value}");
     }
     let decimals = (3 - value.abs().log10().floor() as i32).clamp(0, 9) as usize;
+    trimmed(value, decimals)
+}
+
+/// With so many decimals, without zeros at the end.
+pub fn trimmed(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
 }
@@ -31,11 +36,9 @@ pub fn celsius_0(kelvin: f64) -> String {
 
 /// `900 g`, from one kilogram on `1.25 kg`
 pub fn mass(kilograms: f64) -> String {
-    if kilograms < 1.0 {
-        format!("{} g", digits(Mass::from_kilograms(kilograms).grams()))
-    } else {
-        format!("{} kg", digits(kilograms))
-    }
+    let (value, unit) =
+        if kilograms < 1.0 { (Mass::from_kilograms(kilograms).grams(), "g") } else { (kilograms, "kg") };
+    format!("{} {unit}", digits(value))
 }
 
 /// `0.1 m2`
@@ -60,7 +63,17 @@ pub fn or_never(value: f64, decimals: usize) -> String {
 
 /// `4.2 h`: for predictions, one decimal.
 pub fn hours(seconds: f64) -> String {
-    format!("{:.1} h", Duration::from_seconds(seconds).hours())
+    format!("{:.1} h", in_hours(seconds))
+}
+
+/// The number alone.
+pub fn in_hours(seconds: f64) -> f64 {
+    Duration::from_seconds(seconds).hours()
+}
+
+/// A time in a column of hours: `no` where it never comes.
+pub fn hour(seconds: Option<f64>) -> String {
+    seconds.map_or_else(|| "no".into(), |s| format!("{:.1}", in_hours(s)))
 }
 
 /// `1 sheet`, `3 sheets`

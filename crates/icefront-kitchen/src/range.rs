@@ -5,13 +5,11 @@ use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{
-    Cloud, Draws, Measurement, Narrowing, Outcome, Point, Quantiles, Tool, draw, expected_narrowing, failures_matter,
-    measurements,
+    Cloud, Draws, Narrowing, Outcome, Point, Quantiles, Tool, draw, expected_narrowing, failures_matter, measurements,
 };
-use icefront_core::units::Duration;
 
 use crate::blocks::{Column, Table, Words};
-use crate::format;
+use crate::format::{self, in_hours};
 
 /// A cloud with what could be measured.
 #[derive(Clone, Debug)]
@@ -33,18 +31,14 @@ impl Range {
         build: impl Fn(&Point) -> Result<Load, ModelError> + Sync,
     ) -> Result<Self, ModelError> {
         let tools = measurements(load);
-        Ok(Self::new(draw(draws, &tools, build)?, &tools))
-    }
-
-    /// Ranks the measurements for the time the food is ready.
-    fn new(cloud: Cloud, measurements: &[Measurement]) -> Self {
-        let measure = expected_narrowing(&cloud, measurements, ready);
-        Self { cloud, measure }
+        let cloud = draw(draws, &tools, build)?;
+        let measure = expected_narrowing(&cloud, &tools, |o| o.food_ready_s);
+        Ok(Self { cloud, measure })
     }
 
     /// Quantiles of the time the food is ready, s.
     pub fn ready_s(&self) -> Quantiles {
-        self.cloud.quantiles(ready)
+        self.cloud.quantiles(|o| o.food_ready_s)
     }
 
     /// The best use of each tool, the best first: not the same on the next tray.
@@ -65,14 +59,6 @@ impl Range {
     }
 }
 
-fn ready(o: &Outcome) -> f64 {
-    o.food_ready_s
-}
-
-fn hours(seconds: f64) -> f64 {
-    Duration::from_seconds(seconds).hours()
-}
-
 /// The answer in one sentence.
 pub fn sentence(range: &Range) -> String {
     let q = range.ready_s();
@@ -80,14 +66,14 @@ pub fn sentence(range: &Range) -> String {
         return "More likely than not it never gets dry like this.".into();
     }
     // tenths where whole hours would say nothing
-    let (digits, size) = if hours(q.typical) < 5.0 { (1, 10.0) } else { (0, 1.0) };
-    let middle = (size * hours(q.typical)).round() / size;
+    let (digits, size) = if in_hours(q.typical) < 5.0 { (1, 10.0) } else { (0, 1.0) };
+    let middle = (size * in_hours(q.typical)).round() / size;
     match (q.low.is_finite(), q.high.is_finite()) {
         (true, true) => format!(
             "Count on {:.digits$} to {:.digits$} hours, about {middle:.digits$} most likely: eight times in ten it is ready \
              within that.",
-            (size * hours(q.low)).floor() / size,
-            (size * hours(q.high)).ceil() / size
+            (size * in_hours(q.low)).floor() / size,
+            (size * in_hours(q.high)).ceil() / size
         ),
         _ => {
             format!("About {middle:.digits$} hours if all goes well, but more than one time in ten it never gets dry.")
@@ -103,9 +89,9 @@ pub fn table(load: &Load, range: &Range) -> Table {
         let cell = |x| format::or_never(x, digits);
         rows.push(vec![what, cell(q.low), cell(q.typical), cell(q.high)]);
     };
-    row("food ready, h".into(), cloud.quantiles(|o| hours(o.food_ready_s)), 1);
+    row("food ready, h".into(), cloud.quantiles(|o| in_hours(o.food_ready_s)), 1);
     for (i, tray) in load.trays.iter().enumerate() {
-        row(format!("{}, {}: dry at, h", tray.name, tray.food), cloud.quantiles(|o| hours(o.trays[i].dry_at_s)), 1);
+        row(format!("{}, {}: dry at, h", tray.name, tray.food), cloud.quantiles(|o| in_hours(o.trays[i].dry_at_s)), 1);
     }
     if let Dryer::Cabinet(_) = load.dryer {
         row("electricity, kWh".into(), range.kilowatt_hours(), 1);
@@ -183,18 +169,17 @@ pub fn run_until(load: &Load, range: &Range) -> Words {
     let q = range.ready_s();
     let from = checking_from(q.low);
     let until = if q.high.is_finite() {
-        format!("by {:.0} h it is dry nine times in ten", hours(q.high).ceil())
+        format!("by {:.0} h it is dry nine times in ten", in_hours(q.high).ceil())
     } else {
         "it cannot be promised to get dry".into()
     };
     let watts = range.cloud.quantiles(|o| o.last_power_w).typical;
     let kwh = watts / 1_000.0;
-    let extra = match (load.tariff.price_per_kwh, &load.dryer) {
-        (_, Dryer::Prescribed(_)) => String::new(),
-        (Some(price), _) => {
-            format!(" Each extra hour costs about {kwh:.1} kWh, {:.2} {}.", kwh * price, load.tariff.currency)
-        }
-        (None, _) => format!(" Each extra hour costs about {kwh:.1} kWh."),
+    let price = load.tariff.price_per_kwh;
+    let cost = price.map(|price| format!(", {:.2} {}", kwh * price, load.tariff.currency)).unwrap_or_default();
+    let extra = match load.dryer {
+        Dryer::Prescribed(_) => String::new(),
+        Dryer::Cabinet(_) => format!(" Each extra hour costs about {kwh:.1} kWh{cost}."),
     };
     Words::new("run until", format!("{from}; {until}.{extra}"))
 }
@@ -202,7 +187,7 @@ pub fn run_until(load: &Load, range: &Range) -> Words {
 /// When to start looking: a tenth of the draws are dry by then.
 fn checking_from(low_s: f64) -> String {
     if low_s.is_finite() {
-        format!("start checking at {:.0} h", hours(low_s).floor())
+        format!("start checking at {:.0} h", in_hours(low_s).floor())
     } else {
         "not even one draw in ten gets dry".into()
     }
@@ -232,9 +217,7 @@ pub fn words(load: &Load, narrowing: &Narrowing) -> String {
         Tool::Ruler { tray } => format!("measure the depth of {} with a ruler", named(tray)),
         Tool::RoomThermometer => "read a thermometer in the room".into(),
         Tool::ClockAtFrozen => "note the time when freezing is over".into(),
-        Tool::PlugMeter { after_h } => {
-            format!("read a plug meter {after_h:.0} h after the pump has started")
-        }
+        Tool::PlugMeter { after_h } => format!("read a plug meter {after_h:.0} h after the pump has started"),
         Tool::ShelfThermometer { tray, after_h } => {
             format!("read the shelf under {} {after_h:.0} h after the pump has started", named(tray))
         }

@@ -53,17 +53,9 @@ impl Composition {
 
     /// The composition with fractions that sum to 1 exactly, or what is wrong with it.
     pub fn check(&self) -> Result<Self, FoodError> {
-        let named = [
-            ("water", self.water),
-            ("protein", self.protein),
-            ("fat", self.fat),
-            ("carbohydrate", self.carbohydrate),
-            ("fibre", self.fibre),
-            ("ash", self.ash),
-            ("sugars", self.sugars),
-            ("salt", self.salt),
-        ];
-        if let Some(&(which, value)) = named.iter().find(|(_, value)| !(0.0..=1.0).contains(value)) {
+        let names = ["water", "protein", "fat", "carbohydrate", "fibre", "ash", "sugars", "salt"];
+        let mut named = names.into_iter().zip(self.fractions());
+        if let Some((which, value)) = named.find(|(_, value)| !(0.0..=1.0).contains(value)) {
             return Err(FoodError::Fraction { which, value });
         }
         let sum = self.sum();
@@ -98,32 +90,26 @@ impl Composition {
         Ok(Self { fat, ..self.scaled(rest) })
     }
 
+    /// All fractions, in the order of the fields.
+    fn fractions(&self) -> [f64; 8] {
+        let Self { water, protein, fat, carbohydrate, fibre, ash, sugars, salt } = *self;
+        [water, protein, fat, carbohydrate, fibre, ash, sugars, salt]
+    }
+
+    /// From all fractions, in the order of the fields.
+    fn of([water, protein, fat, carbohydrate, fibre, ash, sugars, salt]: [f64; 8]) -> Self {
+        Self { water, protein, fat, carbohydrate, fibre, ash, sugars, salt }
+    }
+
     /// All fractions times a factor.
     fn scaled(&self, factor: f64) -> Self {
-        Self {
-            water: self.water * factor,
-            protein: self.protein * factor,
-            fat: self.fat * factor,
-            carbohydrate: self.carbohydrate * factor,
-            fibre: self.fibre * factor,
-            ash: self.ash * factor,
-            sugars: self.sugars * factor,
-            salt: self.salt * factor,
-        }
+        Self::of(self.fractions().map(|fraction| fraction * factor))
     }
 
     /// Fraction by fraction sum.
     fn plus(&self, other: &Self) -> Self {
-        Self {
-            water: self.water + other.water,
-            protein: self.protein + other.protein,
-            fat: self.fat + other.fat,
-            carbohydrate: self.carbohydrate + other.carbohydrate,
-            fibre: self.fibre + other.fibre,
-            ash: self.ash + other.ash,
-            sugars: self.sugars + other.sugars,
-            salt: self.salt + other.salt,
-        }
+        let (own, others) = (self.fractions(), other.fractions());
+        Self::of(std::array::from_fn(|i| own[i] + others[i]))
     }
 
     /// Mass-weighted mean of some compositions.

@@ -1,5 +1,7 @@
 //! Rows of the embedded tables.
 
+use serde::de::DeserializeOwned;
+
 use super::FoodError;
 
 /// The cells of one row.
@@ -13,15 +15,12 @@ impl Cells<'_> {
 
     /// Number in a cell that must hold one.
     pub(super) fn number(&self, column: usize, what: &str) -> Result<f64, FoodError> {
-        self.number_or_blank(column, what)?.ok_or_else(|| self.error(what))
+        self.text(column).parse().map_err(|_| self.error(what))
     }
 
-    /// Number in a cell that may be blank.
-    pub(super) fn number_or_blank(&self, column: usize, what: &str) -> Result<Option<f64>, FoodError> {
-        match self.text(column) {
-            "" => Ok(None),
-            text => text.parse().map(Some).map_err(|_| self.error(what)),
-        }
+    /// All cells, one for each field.
+    pub(super) fn all<Row: DeserializeOwned>(&self) -> Result<Row, FoodError> {
+        self.0.deserialize(None).map_err(|_| self.error("row"))
     }
 
     /// That this cell cannot be read.

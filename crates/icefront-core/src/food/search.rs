@@ -1,28 +1,9 @@
 //! Finding a food by the words a household uses for it.
 
 use super::table::FoodEntry;
-use super::words::{PLAIN_WORDS, words};
+use super::words::{CUT, PLAIN, is_one_of, words};
 use super::{FoodError, FoodTable};
 
-/// Words that say how a food is cut, not which food it is.
-const CUT_WORDS: [&str; 16] = [
-    "slice",
-    "dice",
-    "cube",
-    "chopped",
-    "chunk",
-    "piece",
-    "strip",
-    "half",
-    "quartered",
-    "shredded",
-    "grated",
-    "cut",
-    "small",
-    "large",
-    "fresh",
-    "of",
-];
 /// Words in names that are no food by themselves.
 const NO_FOOD: [&str; 4] = ["skin", "flesh", "fruit", "meat"];
 /// Longest name that is looked for, bytes; the longest of the table has half as many. Likeness takes time as the product
@@ -32,7 +13,7 @@ const LONGEST: usize = 300;
 /// The words that say which food is meant; where all say how it is cut, all of them.
 fn wanted(query: &str) -> Vec<String> {
     let all = words(query);
-    let foods: Vec<String> = all.iter().filter(|word| !CUT_WORDS.contains(&word.as_str())).cloned().collect();
+    let foods: Vec<String> = all.iter().filter(|word| !is_one_of(&CUT, word)).cloned().collect();
     if foods.is_empty() { all } else { foods }
 }
 
@@ -110,7 +91,7 @@ impl FoodTable {
                 let further = entry.name.rest.iter().chain([&entry.state]).map(|known| FURTHER * like(known));
                 food.chain(further).fold(0.0, f64::max)
             };
-            let weight = |word: &String| if PLAIN_WORDS.contains(&word.as_str()) { PLAIN_WEIGHT } else { 1.0 };
+            let weight = |word: &String| if is_one_of(&PLAIN, word) { PLAIN_WEIGHT } else { 1.0 };
             let all: f64 = wanted.iter().map(weight).sum();
             wanted.iter().map(|word| weight(word) * best(word)).sum::<f64>() / all
         };
@@ -124,7 +105,7 @@ impl FoodTable {
 /// Whether every word is in name or state, and one of them in what the food is.
 fn matches(entry: &FoodEntry, wanted: &[String]) -> bool {
     let name = &entry.name;
-    let is_food = |word: &&String| !(NO_FOOD.contains(&word.as_str()) || PLAIN_WORDS.contains(&word.as_str()));
+    let is_food = |word: &&String| !(NO_FOOD.contains(&word.as_str()) || is_one_of(&PLAIN, word));
     wanted.iter().filter(is_food).any(|word| name.head.contains(word) || name.kind.contains(word))
         && wanted.iter().all(|word| name.all().any(|known| known == word) || is_state(entry, word))
 }

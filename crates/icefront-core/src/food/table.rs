@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::assign::{class_of, porosity_of};
 use super::rows::{Cells, read_rows};
@@ -25,14 +25,17 @@ const SALT_PER_SODIUM: f64 = 58.44 / 22.99;
 const SOURCE: &str = "USDA SR28";
 
 /// Whether a food suits freeze-drying at home (our own judgement).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Fit {
     /// Usually suits.
+    #[serde(alias = "y")]
     Suits,
     /// With care: much fat, cream or sugar.
+    #[serde(alias = "c")]
     WithCare,
     /// Poor.
+    #[serde(alias = "n")]
     Poor,
 }
 
@@ -95,7 +98,7 @@ impl FoodTable {
     }
 
     fn read(composition: &str, aliases: &str) -> Result<Self, FoodError> {
-        let rows = read_rows(composition, true, Row::read)?;
+        let rows = read_rows(composition, true, |cells| cells.all::<Row>())?;
         let shares = Shares::of(&rows);
         let mut entries: Vec<FoodEntry> = rows.into_iter().map(|row| row.entry(&shares)).collect();
         entries.push(kitchen_basic("water", "Water", Composition { water: 1.0, ..Composition::default() }));
@@ -121,7 +124,8 @@ fn kitchen_basic(id: &str, description: &str, composition: Composition) -> FoodE
     }
 }
 
-/// A row as printed, g per 100 g.
+/// A row as printed, g per 100 g; the fields in the order of the columns.
+#[derive(Deserialize)]
 struct Row {
     id: String,
     description: String,
@@ -139,29 +143,6 @@ struct Row {
 }
 
 impl Row {
-    /// From `id, description, category, state, fit, water, protein, fat, carbohydrate, fibre, sugars, ash, sodium`.
-    fn read(cells: &Cells) -> Result<Self, FoodError> {
-        Ok(Self {
-            id: cells.text(0).to_owned(),
-            description: cells.text(1).to_owned(),
-            category: cells.text(2).to_owned(),
-            state: cells.text(3).to_owned(),
-            fit: match cells.text(4) {
-                "y" => Fit::Suits,
-                "c" => Fit::WithCare,
-                _ => Fit::Poor,
-            },
-            water: cells.number(5, "water")?,
-            protein: cells.number(6, "protein")?,
-            fat: cells.number(7, "fat")?,
-            carbohydrate: cells.number(8, "carbohydrate")?,
-            fibre: cells.number_or_blank(9, "fibre")?,
-            sugars: cells.number_or_blank(10, "sugars")?,
-            ash: cells.number(11, "ash")?,
-            sodium_mg: cells.number(12, "sodium")?,
-        })
-    }
-
     fn entry(self, shares: &Shares) -> FoodEntry {
         let mut filled = Vec::new();
         let mut or_share = |value: Option<f64>, which: &'static str, share: f64| {

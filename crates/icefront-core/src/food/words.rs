@@ -1,60 +1,28 @@
 //! Names of foods cut into words, each in one form.
 
+use std::sync::LazyLock;
+
+const WORDS_CSV: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/data/foods/words.csv"));
+
+/// Words with what each means.
+type Words = LazyLock<Vec<(&'static str, &'static str)>>;
+
 /// Words that make a food no special kind of its kind.
-pub(super) const PLAIN_WORDS: [&str; 27] = [
-    "raw",
-    "fresh",
-    "plain",
-    "cooked",
-    "boiled",
-    "drained",
-    "without",
-    "salt",
-    "regular",
-    "enriched",
-    "white",
-    "whole",
-    "common",
-    "all",
-    "variety",
-    "commercial",
-    "ripe",
-    "year",
-    "round",
-    "average",
-    "mature",
-    "seed",
-    "meat",
-    "only",
-    "dry",
-    "heat",
-    "unsweetened",
-];
+pub(super) static PLAIN: Words = LazyLock::new(|| of_kind("plain"));
+/// Words that say how a food is cut, not which food it is.
+pub(super) static CUT: Words = LazyLock::new(|| of_kind("cut"));
 /// Names that differ between kitchens, each as the table has it, and one form for each way to cut.
-const SYNONYMS: [(&str, &str); 22] = [
-    ("sliced", "slice"),
-    ("diced", "dice"),
-    ("cubed", "cube"),
-    ("halved", "half"),
-    ("halve", "half"),
-    ("yoghurt", "yogurt"),
-    ("minced", "ground"),
-    ("mince", "ground"),
-    ("courgette", "zucchini"),
-    ("aubergine", "eggplant"),
-    ("prawn", "shrimp"),
-    ("rocket", "arugula"),
-    ("beetroot", "beet"),
-    ("swede", "rutabaga"),
-    ("chilli", "chili"),
-    ("sweetcorn", "corn"),
-    ("maize", "corn"),
-    ("ketchup", "catsup"),
-    ("bell", "sweet"),
-    ("cilantro", "coriander"),
-    ("kiwi", "kiwifruit"),
-    ("lasagne", "lasagna"),
-];
+static SYNONYMS: Words = LazyLock::new(|| of_kind("synonym"));
+
+fn of_kind(kind: &str) -> Vec<(&'static str, &'static str)> {
+    let rows = WORDS_CSV.lines().filter_map(|line| line.strip_prefix(kind)?.strip_prefix(',')?.split_once(','));
+    rows.collect()
+}
+
+/// Whether a word is one of these.
+pub(super) fn is_one_of(words: &Words, word: &str) -> bool {
+    words.iter().any(|(known, _)| *known == word)
+}
 
 /// A description cut into words.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,7 +53,7 @@ impl Name {
 
     /// How many words of the name are neither in the query nor plain.
     pub(super) fn strange(&self, query: &[String]) -> usize {
-        self.all().filter(|word| !query.contains(word) && !PLAIN_WORDS.contains(&word.as_str())).count()
+        self.all().filter(|word| !query.contains(word) && !is_one_of(&PLAIN, word)).count()
     }
 }
 

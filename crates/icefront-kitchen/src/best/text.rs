@@ -7,7 +7,7 @@ use icefront_core::units::Length;
 
 use crate::best::search::{Against, Aim, Answer};
 use crate::blocks::{Column, Part, Table, Words, in_order};
-use crate::compare::words::{hours, per_kwh, verdict};
+use crate::compare::words::{per_kwh, verdict};
 use crate::{Look, format};
 
 /// The whole report.
@@ -32,7 +32,7 @@ fn headline(source: &str, aim: Aim, answer: &Answer) -> Words {
         (Aim::CostPerKg, _) => "the least cost per kg of dried food".to_string(),
         (Aim::ReadyBy { start, by }, Some(limit_s)) if limit_s.is_finite() => format!(
             "the most food ready by {by}, {:.1} h after the start at {start}, nine times in ten",
-            hours(limit_s)
+            format::in_hours(limit_s)
         ),
         (Aim::ReadyBy { start, by }, _) => {
             format!("food ready by {by}, started at {start}; not even a small load is within five days")
@@ -57,18 +57,9 @@ fn arrangement(answer: &Answer) -> Table {
             format::mass((loaded_kg(found) * 100.0).round() / 100.0),
         ]
     });
-    Table::new(
-        "arrangement",
-        [
-            Column::words("", 11),
-            Column::words("in the sheet", 12),
-            Column::words("food", 20),
-            Column::number("depth given"),
-            Column::number("depth now"),
-            Column::number("food"),
-        ],
-        rows,
-    )
+    let words = [Column::words("", 11), Column::words("in the sheet", 12), Column::words("food", 20)];
+    let numbers = ["depth given", "depth now", "food"].map(Column::number);
+    Table::new("arrangement", [words, numbers].concat(), rows)
 }
 
 /// `15 mm`, or for pieces two deep `2 x 10 mm`, to half a millimetre.
@@ -106,7 +97,14 @@ fn worth(answer: &Answer) -> Table {
             Column::words("", 13),
         ],
         vec![
-            row("hours until ready", Quantity::ReadyS, hours, 1, food_ready, word(food_ready, "longer", "shorter")),
+            row(
+                "hours until ready",
+                Quantity::ReadyS,
+                format::in_hours,
+                1,
+                food_ready,
+                word(food_ready, "longer", "shorter"),
+            ),
             row("kWh", Quantity::EnergyJ, format::kilowatt_hours, 1, energy, word(energy, "more", "less")),
             row("dry food, kg", Quantity::DriedKg, same, 2, dried_kg, word(dried_kg, "more", "less")),
             row(
@@ -125,7 +123,7 @@ fn worth(answer: &Answer) -> Table {
 fn gain(answer: &Answer) -> String {
     let [given, found] = [&answer.given, &answer.found].map(|v| v.quantiles(Quantity::ReadyS));
     let range = if found.high.is_finite() {
-        let (low, high) = (hours(found.low).floor(), hours(found.high).ceil());
+        let (low, high) = (format::in_hours(found.low).floor(), format::in_hours(found.high).ceil());
         format!("ready after {low:.0} to {high:.0} h, eight times in ten")
     } else {
         "more than one time in ten it never gets dry".to_string()
@@ -135,7 +133,7 @@ fn gain(answer: &Answer) -> String {
             ", where the sheet's own plan mostly never gets dry".to_string()
         }
         Verdict::Lower => {
-            format!(", about {:.1} h sooner than the sheet's own plan", hours(given.typical - found.typical))
+            format!(", about {:.1} h sooner than the sheet's own plan", format::in_hours(given.typical - found.typical))
         }
         _ => String::new(),
     };

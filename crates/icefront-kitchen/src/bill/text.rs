@@ -32,17 +32,15 @@ fn money(amount: f64) -> String {
 
 fn headline(source: &str, bill: &Bill) -> Words {
     let (currency, each) = (&bill.currency, bill.total.typical_run / bill.servings);
-    let range = if bill.total.high > bill.total.low {
-        format!(" ({} to {}, one in ten below and above)", money(bill.total.low), money(bill.total.high))
-    } else {
-        String::new()
-    };
+    let range = (bill.total.high > bill.total.low)
+        .then(|| format!(" ({} to {}, one in ten below and above)", money(bill.total.low), money(bill.total.high)));
     Words::new(
         "",
         format!(
-            "{source}: {} {currency}{range}, {} {currency} a serving ({:.1} servings). Electricity {:.1} kWh, {} \
+            "{source}: {} {currency}{}, {} {currency} a serving ({:.1} servings). Electricity {:.1} kWh, {} \
              {currency}, started at {}.",
             money(bill.total.typical_run),
+            range.unwrap_or_default(),
             money(each),
             bill.servings,
             format::kilowatt_hours(bill.energy_j.typical_run),
@@ -123,7 +121,7 @@ fn ways(bill: &Bill) -> Table {
         vec![
             name(way).to_string(),
             format!("{:.2}", way.fresh_kg),
-            way.food_ready_s.map_or_else(|| "no".into(), |s| format!("{:.1}", s / 3600.0)),
+            format::hour(way.food_ready_s),
             format!("{:.1}", format::kilowatt_hours(way.energy_j + way.freezer_energy_j)),
             money(way.cost),
             money(way.per_serving),

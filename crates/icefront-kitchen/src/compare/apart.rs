@@ -84,17 +84,10 @@ pub fn table(question: &Question) -> Option<Table> {
         })
         .collect();
     (!rows.is_empty()).then(|| {
-        Table::new(
-            "keeping",
-            [
-                Column::words("tray", 16),
-                Column::words("", 26),
-                Column::number("fat of the dry"),
-                Column::number("eat first, months"),
-            ],
-            rows,
-        )
-        .about(", sealed without oxygen at 20 C")
-        .note("An order for eating, not a storage life and no guarantee.")
+        let words = [Column::words("tray", 16), Column::words("", 26)];
+        let numbers = ["fat of the dry", "eat first, months"].map(Column::number);
+        Table::new("keeping", [words, numbers].concat(), rows)
+            .about(", sealed without oxygen at 20 C")
+            .note("An order for eating, not a storage life and no guarantee.")
     })
 }

@@ -5,7 +5,7 @@ use icefront_core::ranges::Quantiles;
 use icefront_plot::{ComparedVariant, PlotError};
 
 use crate::compare::loads::{Answer, Question};
-use crate::compare::words::{hours, short, troubles};
+use crate::compare::words::{short, troubles};
 use crate::format;
 use crate::range::odds;
 
@@ -14,7 +14,7 @@ pub fn chart(question: &Question, answer: &Answer) -> Result<String, PlotError> 
     let three = |q: Quantiles, unit: fn(f64) -> f64| [q.low, q.typical, q.high].map(unit);
     let rows = question.loads.iter().zip(&answer.variants).map(|(named, variant)| ComparedVariant {
         name: named.name.clone(),
-        hours: three(variant.quantiles(Quantity::ReadyS), hours),
+        hours: three(variant.quantiles(Quantity::ReadyS), format::in_hours),
         kwh: three(variant.quantiles(Quantity::EnergyJ), format::kilowatt_hours),
         note: troubles(variant)
             .first()

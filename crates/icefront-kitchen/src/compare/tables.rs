@@ -5,7 +5,7 @@ use icefront_core::ranges::Quantiles;
 
 use crate::blocks::{Column, Table};
 use crate::compare::loads::{Answer, Question};
-use crate::compare::words::{hours, per_day, per_kwh, short, troubles, verdict};
+use crate::compare::words::{per_day, per_kwh, short, troubles, verdict};
 use crate::format;
 use crate::range::odds;
 
@@ -25,7 +25,7 @@ pub fn ranges(question: &Question, answer: &Answer) -> Table {
         let cost = variant.quantiles(Quantity::Cost).typical;
         vec![
             name,
-            range(variant.quantiles(Quantity::ReadyS), hours),
+            range(variant.quantiles(Quantity::ReadyS), format::in_hours),
             range(variant.quantiles(Quantity::EnergyJ), format::kilowatt_hours),
             if cost.is_finite() { format!("{cost:.2}") } else { "-".into() },
         ]

@@ -2,7 +2,6 @@
 
 use icefront_core::decide::compare::{Variant, Verdict};
 use icefront_core::decide::trouble::Trouble;
-use icefront_core::units::Duration;
 
 /// Chances worth a word.
 const WORTH_TELLING: f64 = 0.01;
@@ -40,11 +39,6 @@ pub fn verdict(verdict: Verdict, higher: &'static str, lower: &'static str) -> &
         Verdict::NoDifference => "no difference",
         Verdict::CantTell => "can't tell",
     }
-}
-
-/// Seconds as hours.
-pub fn hours(seconds: f64) -> f64 {
-    Duration::from_seconds(seconds).hours()
 }
 
 /// kg/s as kg a day.

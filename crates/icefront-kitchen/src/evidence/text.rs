@@ -21,16 +21,8 @@ fn group<'t>(table: &'t Table, summary: &'t Summary) -> blocks::Table<&'t str> {
         let published = published(&row.published) + &unit;
         vec![row.id.clone(), published, predicted(&row.predicted), deviation(row), row.verdict.word().into()]
     };
-    blocks::Table::new(
-        summary.group.as_str(),
-        [
-            Column::words("", 34),
-            Column::number("published"),
-            Column::number("predicted"),
-            Column::number("off"),
-            Column::words("holds", 28),
-        ],
-        table.rows_of(&summary.group).map(row),
-    )
-    .note(format!("{}.", capital(&summary_words(summary))))
+    let [published, predicted, off] = ["published", "predicted", "off"].map(Column::number);
+    let columns = [Column::words("", 34), published, predicted, off, Column::words("holds", 28)];
+    blocks::Table::new(summary.group.as_str(), columns, table.rows_of(&summary.group).map(row))
+        .note(format!("{}.", capital(&summary_words(summary))))
 }

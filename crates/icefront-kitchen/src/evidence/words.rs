@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::evidence::{Coverage, Measure, Predicted, Published, Row, Summary, Table, Verdict};
+use crate::format::trimmed;
 
 /// How many rows, sources and misses.
 pub fn totals(table: &Table) -> String {
@@ -98,8 +99,7 @@ pub fn digits(value: f64, significant: usize) -> String {
     }
     let before = value.abs().log10().floor() as i32;
     let decimals = (significant as i32 - 1 - before).clamp(0, 12) as usize;
-    let text = format!("{value:.decimals$}");
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').into() } else { text }
+    trimmed(value, decimals)
 }
 
 #[cfg(test)]

@@ -116,6 +116,7 @@ pub fn explanation(answer: &Answer) -> Explanation<'_> {
             resistance_share: side.falls.share,
         }
     });
+    let saved = answer.gains.iter().map(|gain| Saved { what: gain.lever, ready_sooner_s: gain.ready_s });
     Explanation {
         tray: &tray.name,
         food: &tray.food,
@@ -123,11 +124,7 @@ pub fn explanation(answer: &Answer) -> Explanation<'_> {
         binds: [Stage::Freezing, Stage::Evacuation, Stage::PrimaryDrying, Stage::SecondaryDrying].map(bound).into(),
         resistance_share: answer.falls.share,
         heat_from_above_share: answer.falls.from_above,
-        twice_as_good: answer
-            .gains
-            .iter()
-            .map(|gain| Saved { what: gain.lever, ready_sooner_s: gain.ready_s })
-            .collect(),
+        twice_as_good: saved.collect(),
         parts: beside.collect(),
         this_tray: sides.collect(),
     }

@@ -1,7 +1,7 @@
 //! Shares of the resistances over the run, as one picture.
 
+use crate::format::in_hours;
 use icefront_core::decide::falls::{ByStep, Step};
-use icefront_core::units::Duration;
 use icefront_plot::{PlotError, ResistanceCourse};
 
 use crate::explain::reasons::Answer;
@@ -26,7 +26,7 @@ pub fn chart(answer: &Answer) -> Result<String, PlotError> {
     let drawn = drawn.into_iter().map(|step| (words::step(step).to_string(), share(&[step])));
     icefront_plot::resistance_chart_svg(&ResistanceCourse {
         tray: flags::named(&answer.result.trays[answer.tray]),
-        time_h: falls.time_s.iter().map(|s| Duration::from_seconds(*s).hours()).collect(),
+        time_h: falls.time_s.iter().map(|s| in_hours(*s)).collect(),
         shares: drawn.chain([("all the rest".to_string(), share(rest))]).collect(),
     })
 }

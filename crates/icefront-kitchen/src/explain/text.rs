@@ -3,7 +3,6 @@
 use icefront_core::decide::falls::{Falls, Step};
 use icefront_core::decide::levers::{Gain, binding};
 use icefront_core::result::Stage;
-use icefront_core::units::Duration;
 
 use crate::blocks::{Column, List, Part, Table, Words, in_order};
 use crate::explain::reasons::{Answer, Beside, Changed};
@@ -35,11 +34,8 @@ fn headline(source: &str, answer: &Answer) -> Words {
     let name = flags::named(&answer.result.trays[answer.tray]);
     let ready = format::hours(answer.result.food_ready_s());
     let held = answer.result.machine.time_limited_frac;
-    let held = if held > 0.01 {
-        format!(" Pressure holds the heaters back for {:.0} % of primary drying.", 100.0 * held)
-    } else {
-        String::new()
-    };
+    let words = || format!(" Pressure holds the heaters back for {:.0} % of primary drying.", 100.0 * held);
+    let held = (held > 0.01).then(words).unwrap_or_default();
     Words::new("", format!("{source}: why it takes {ready} until the food is ready, and {name} in it.{held}"))
 }
 
@@ -53,11 +49,8 @@ fn stages(answer: &Answer) -> Table {
         let items = if items.is_empty() { "no single thing".to_string() } else { items.join("\n") };
         vec![stage.name().to_string(), format::hours(answer.result.stage_s[stage]), items]
     });
-    Table::new(
-        "what binds",
-        [Column::words("", 17), Column::number("takes"), Column::words("twice as good, it would be shorter by", 45)],
-        rows,
-    )
+    let items = Column::words("twice as good, it would be shorter by", 45);
+    Table::new("what binds", [Column::words("", 17), Column::number("takes"), items], rows)
 }
 
 /// Length of a whole bar.
@@ -72,11 +65,8 @@ fn resistances(answer: &Answer, look: Look) -> Table {
         vec![words::step(step).to_string(), format!("{:.0} %", 100.0 * share), bar]
     });
     let above = answer.falls.from_above;
-    let split = if above > 0.0 {
-        format!(" {:.0} % of its heat comes from above, through the dried layer.", 100.0 * above)
-    } else {
-        String::new()
-    };
+    let words = || format!(" {:.0} % of its heat comes from above, through the dried layer.", 100.0 * above);
+    let split = (above > 0.0).then(words).unwrap_or_default();
     let note = format!(
         "Shares of the temperature between shelf and refrigerant, mean over primary drying; a fall of vapour pressure \
          counts as the fall of its frost point.{split}"
@@ -95,17 +85,8 @@ fn levers(answer: &Answer) -> Table {
     let row = |gain: &Gain| vec![words::lever(gain.lever).to_string(), format::hours(gain.ready_s)];
     let small: Vec<&str> = small.iter().map(|gain| words::lever(gain.lever)).collect();
     let note = (!small.is_empty()).then(|| format!("Within 0.1 h of nothing: {}.", small.join("; ")));
-    Table::new(
-        "if one thing were twice as good",
-        [Column::words("", 50), Column::number("ready sooner by")],
-        large.iter().map(row),
-    )
-    .about(", computed again")
-    .notes(note)
-}
-
-fn hour(s: Option<f64>) -> String {
-    s.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
+    let columns = [Column::words("", 50), Column::number("ready sooner by")];
+    Table::new("if one thing were twice as good", columns, large.iter().map(row)).about(", computed again").notes(note)
 }
 
 /// Share of the dried layer in all resistances, for heat and vapour together.
@@ -120,8 +101,8 @@ fn beside(answer: &Answer) -> Option<Table> {
         vec![
             words::part(&part.result, tray),
             format!("{:.0} %", 100.0 * part.result.area_frac),
-            hour(part.result.ice_gone_at_s),
-            hour(part.result.dry_at_s),
+            format::hour(part.result.ice_gone_at_s),
+            format::hour(part.result.dry_at_s),
             format!("{:.0} %", 100.0 * dried(&part.falls)),
         ]
     };
@@ -143,10 +124,10 @@ fn sides(answer: &Answer) -> Table {
         let here = &side.result.trays[answer.tray];
         vec![
             words::changed(side.change, &tray.shape).to_string(),
-            hour(here.ice_gone_at_s),
-            hour(here.dry_at_s),
+            format::hour(here.ice_gone_at_s),
+            format::hour(here.dry_at_s),
             format!("{:.2}", here.loaded_kg),
-            hour(here.dry_at_s.map(|s| s / here.loaded_kg)),
+            format::hour(here.dry_at_s.map(|s| s / here.loaded_kg)),
             format!("{:.0} %", 100.0 * dried(&side.falls)),
         ]
     });
@@ -164,11 +145,8 @@ fn lessons(answer: &Answer) -> Option<Words> {
     // under vacuum: freezing does not grow as drying does
     let dry = |change: Changed| {
         let side = answer.sides.iter().find(|side| side.change == change)?;
-        Some(
-            side.result.trays[answer.tray].dry_at_s?
-                - side.result.stage_s[Stage::Freezing]
-                - side.result.stage_s[Stage::Evacuation],
-        )
+        let stage_s = &side.result.stage_s;
+        Some(side.result.trays[answer.tray].dry_at_s? - stage_s[Stage::Freezing] - stage_s[Stage::Evacuation])
     };
     let mut lessons = Vec::new();
     if let (Some(thin), Some(thick)) = (dry(Changed::Thin), dry(Changed::Thick)) {
@@ -179,7 +157,7 @@ fn lessons(answer: &Answer) -> Option<Words> {
         ));
     }
     if let (Some(lean), Some(fatty)) = (dry(Changed::Lean), dry(Changed::Fatty)) {
-        let later_h = Duration::from_seconds(fatty - lean).hours();
+        let later_h = format::in_hours(fatty - lean);
         lessons.push(format!(
             "Fatty it dries {:.1} h {} than lean: fat brings less water but coats the pores; it never dries itself, and \
              it keeps shorter.",

@@ -8,7 +8,7 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::learning::{Quantity, Reading};
 use icefront_core::units::{Duration, Energy};
 
-use crate::format::digits;
+use crate::format::{digits, trimmed};
 use crate::problem::{BadFile, Problem};
 use crate::{Failure, Storage, Text, formula};
 
@@ -58,7 +58,7 @@ impl Batch {
     /// Its rows.
     pub fn rows(&self) -> Result<Vec<u8>, csv::Error> {
         let mut table = csv::Writer::from_writer(Vec::new());
-        let hours = |s: f64| digits_4(Duration::from_seconds(s).hours());
+        let hours = |s: f64| trimmed(Duration::from_seconds(s).hours(), 4);
         let or_empty = |x: Option<f64>, show: &dyn Fn(f64) -> String| x.map_or_else(String::new, show);
         let mut row = |cells: &[(&str, String)]| {
             let cell = |name: &str| cells.iter().find(|(n, _)| *n == name).map_or("", |(_, text)| text.as_str());
@@ -75,11 +75,11 @@ impl Batch {
             ("ready_h", or_empty(self.last(Quantity::Finished), &hours)),
             (
                 "energy_kWh",
-                or_empty(self.last(Quantity::Energy), &|j| digits_4(Energy::from_joules(j).kilowatt_hours())),
+                or_empty(self.last(Quantity::Energy), &|j| trimmed(Energy::from_joules(j).kilowatt_hours(), 4)),
             ),
             ("sheet", escaped(&self.sheet)),
         ])?;
-        let grams = |kg: f64| digits_4(1e3 * kg);
+        let grams = |kg: f64| trimmed(1e3 * kg, 4);
         for (i, tray) in self.trays.iter().enumerate() {
             row(&[
                 (KIND, "tray".into()),
@@ -96,21 +96,13 @@ impl Batch {
                 (KIND, "reading".into()),
                 batch(),
                 ("tray", reading.quantity.tray().map_or_else(String::new, |t| (t + 1).to_string())),
-                ("time_h", digits_6(Duration::from_seconds(reading.time_s).hours())),
+                ("time_h", trimmed(Duration::from_seconds(reading.time_s).hours(), 6)),
                 ("what", what.into()),
-                ("value", digits_6((reading.value - zero) / factor)),
+                ("value", trimmed((reading.value - zero) / factor, 6)),
             ])?;
         }
         table.into_inner().map_err(|e| csv::Error::from(e.into_error()))
     }
-}
-
-fn digits_4(x: f64) -> String {
-    format!("{x:.4}").trim_end_matches('0').trim_end_matches('.').to_string()
-}
-
-fn digits_6(x: f64) -> String {
-    format!("{x:.6}").trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
 /// How a quantity is written in the history: name with unit, SI value of that unit, SI value of its zero.

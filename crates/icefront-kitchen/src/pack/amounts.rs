@@ -3,24 +3,20 @@
 use icefront_core::aftercare::{Cups, rounded_to_scale};
 use icefront_core::units::{Duration, Mass, Volume};
 
+use crate::format::trimmed;
+
 /// `85 g`, `1.25 kg`: as a cook weighs.
 pub fn kitchen_mass(kilograms: f64) -> String {
     let grams = Mass::from_kilograms(kilograms).grams();
-    if grams < 1000.0 {
-        format!("{} g", plain(rounded_to_scale(grams)))
-    } else {
-        format!("{} kg", plain(rounded_to_scale(kilograms)))
-    }
+    let (value, unit) = if grams < 1000.0 { (grams, "g") } else { (kilograms, "kg") };
+    format!("{} {unit}", plain(rounded_to_scale(value)))
 }
 
 /// `270 ml`, from one litre on `1.25 L`.
 pub fn kitchen_volume(cubic_metres: f64) -> String {
     let litres = Volume::from_cubic_metres(cubic_metres).litres();
-    if litres < 1.0 {
-        format!("{} ml", plain(rounded_to_scale(1000.0 * litres)))
-    } else {
-        format!("{} L", plain(rounded_to_scale(litres)))
-    }
+    let (value, unit) = if litres < 1.0 { (1000.0 * litres, "ml") } else { (litres, "L") };
+    format!("{} {unit}", plain(rounded_to_scale(value)))
 }
 
 /// Water in the kitchen: `270 ml (1 cup + 2 tbsp)`; a litre of it weighs a kilogram, to half a per cent.
@@ -32,8 +28,7 @@ pub fn kitchen_water(kilograms: f64) -> String {
 
 /// A rounded number without the noise of binary fractions.
 pub fn plain(value: f64) -> String {
-    let text = format!("{value:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
+    trimmed(value, 3)
 }
 
 /// `40 s`, `6 min`, `1.5 h`: a length of time in the kitchen.

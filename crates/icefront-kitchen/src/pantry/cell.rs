@@ -1,6 +1,7 @@
 //! Cells of a pantry: numbers and dates as spreadsheets of any country may save them, and text that no spreadsheet takes
 //! for a formula.
 
+use crate::format::trimmed;
 use crate::formula;
 use crate::shown::is_control;
 use crate::table::plain_number;
@@ -58,9 +59,8 @@ pub fn read_text(text: &str) -> String {
 
 /// A number as it goes into a file: three decimals at most.
 pub fn write_number(value: f64, comma: bool) -> String {
-    let text = format!("{value:.3}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if comma { text.replace('.', ",") } else { text.to_string() }
+    let text = trimmed(value, 3);
+    if comma { text.replace('.', ",") } else { text }
 }
 
 #[cfg(test)]

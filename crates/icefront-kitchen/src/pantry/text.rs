@@ -66,18 +66,9 @@ pub fn summary(lots: &[Lot], _today: Date, look: Look) -> String {
     let mut rows: Vec<Vec<String>> = foods.iter().map(|food| row(&food.food, &food.sum)).collect();
     rows.push(row("all", &all));
     let unknown = format!("{} packs have no value and are not in the sum.", all.packs_without_value);
-    let table = Table::new(
-        "pantry",
-        [
-            Column::words("", 22),
-            Column::number("packs"),
-            Column::number("dried"),
-            Column::number("energy, kJ"),
-            Column::words("value", 30),
-        ],
-        rows,
-    )
-    .notes(if all.packs_without_value > 0 { vec![unknown] } else { Vec::new() });
+    let [packs, dried, energy] = ["packs", "dried", "energy, kJ"].map(Column::number);
+    let table = Table::new("pantry", [Column::words("", 22), packs, dried, energy, Column::words("value", 30)], rows)
+        .notes(if all.packs_without_value > 0 { vec![unknown] } else { Vec::new() });
     in_order(&[&table], look)
 }
 

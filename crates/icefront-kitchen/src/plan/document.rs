@@ -141,8 +141,8 @@ pub fn typical(load: &Load, result: &BatchResult) -> String {
 
 fn rule(load: &Load) -> String {
     match load.end {
-        EndRule::WettestSpot { moisture_wet_frac } => {
-            format!("It ends when no spot of any tray holds more than {} moisture.", format::percent(moisture_wet_frac))
+        EndRule::WettestSpot { moisture_wet_frac: most } => {
+            format!("It ends when no spot of any tray holds more than {} moisture.", format::percent(most))
         }
         EndRule::FixedTime { time_s } => format!("It ends {} after the pump starts.", format::hours(time_s)),
         EndRule::TemperaturesMeet { delta_k } => {
@@ -219,13 +219,10 @@ fn money(load: &Load, result: &BatchResult) -> String {
         return "Cost: not known without a price; give [tariff] with price_per_kwh and currency.".to_string();
     };
     let (price, currency) = (load.tariff.price_per_kwh.unwrap_or(cost), &load.tariff.currency);
-    let each = match load.servings {
-        Some(servings) => {
-            format!(", {:.2} {currency} for each of {} servings", cost / servings, format::digits(servings))
-        }
-        None => String::new(),
-    };
-    format!("Cost: {cost:.2} {currency} at {} {currency} per kWh{each}.", format::digits(price))
+    let each = load.servings.map(|servings| {
+        format!(", {:.2} {currency} for each of {} servings", cost / servings, format::digits(servings))
+    });
+    format!("Cost: {cost:.2} {currency} at {} {currency} per kWh{}.", format::digits(price), each.unwrap_or_default())
 }
 
 fn water(result: &BatchResult) -> Words {
@@ -255,15 +252,10 @@ fn front(result: &BatchResult) -> Option<Words> {
 fn machine(load: &Load, result: &BatchResult) -> Option<Words> {
     let Dryer::Cabinet(cabinet) = &load.dryer else { return None };
     let m = &result.machine;
-    let room = match m.ice_room_frac {
-        Some(frac) => format!(" ({:.0} % of its room)", frac * 100.0),
-        None => String::new(),
-    };
-    let held = if cabinet.heater.cutback.is_some() {
-        format!(" Heaters were held back by pressure for {:.0} % of primary drying.", m.time_limited_frac * 100.0)
-    } else {
-        String::new()
-    };
+    let room = m.ice_room_frac.map(|frac| format!(" ({:.0} % of its room)", frac * 100.0)).unwrap_or_default();
+    let held_percent = m.time_limited_frac * 100.0;
+    let held = || format!(" Heaters were held back by pressure for {held_percent:.0} % of primary drying.");
+    let held = cabinet.heater.cutback.map(|_| held()).unwrap_or_default();
     Some(Words::new(
         "machine",
         format!(

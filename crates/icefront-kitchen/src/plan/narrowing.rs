@@ -2,9 +2,9 @@
 
 use icefront_core::load::Load;
 use icefront_core::ranges::Narrowing;
-use icefront_core::units::Duration;
 use icefront_plot::NarrowingBar;
 
+use crate::format::in_hours;
 use crate::range::{self, Range};
 
 /// More bars say no more.
@@ -16,15 +16,14 @@ pub fn narrowing(load: &Load, range: &Range) -> Vec<NarrowingBar> {
     if !now.high.is_finite() {
         return Vec::new();
     }
-    let hours = |seconds: f64| Duration::from_seconds(seconds).hours();
     let bar = |worth: &Narrowing| {
         // the middle that will be found is not known: the range shrinks about the one of now
         let kept = 1.0 - worth.share;
         let after = |end_s: f64| now.typical + kept * (end_s - now.typical);
         NarrowingBar {
             measurement: range::words(load, worth),
-            now_h: (hours(now.low), hours(now.typical), hours(now.high)),
-            after_h: (hours(after(now.low)), hours(now.typical), hours(after(now.high))),
+            now_h: (in_hours(now.low), in_hours(now.typical), in_hours(now.high)),
+            after_h: (in_hours(after(now.low)), in_hours(now.typical), in_hours(after(now.high))),
         }
     };
     range.best_of_each_tool().into_iter().take(MOST).map(bar).collect()

@@ -4,7 +4,6 @@ use icefront_core::cuts::Cuts;
 use icefront_core::load::{Freezing, Load};
 use icefront_core::result::{BatchResult, PartResult, Stage};
 use icefront_core::shape::{PieceForm, Shape};
-use icefront_core::units::Duration;
 
 use crate::blocks::{Column, Table};
 use crate::format;
@@ -37,17 +36,14 @@ fn meaning(stage: Stage) -> &'static str {
 
 /// One row per tray, and one for where pieces are embedded in it; times count from the start of the run.
 pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
-    let hour = |seconds: Option<f64>| {
-        seconds.map_or_else(|| "no".into(), |s| format!("{:.1}", Duration::from_seconds(s).hours()))
-    };
     let rows = load.trays.iter().zip(&result.trays).flat_map(|(tray, answer)| {
         let remarks: Vec<&str> = answer.flags.iter().map(|flag| flags::short(*flag)).collect();
         let own = vec![
             answer.name.clone(),
             answer.food.clone(),
             tray.cuts.map_or_else(|| depth(&tray.shape), |cuts| cut(&tray.shape, &cuts)),
-            hour(answer.ice_gone_at_s),
-            hour(answer.dry_at_s),
+            format::hour(answer.ice_gone_at_s),
+            format::hour(answer.dry_at_s),
             format::percent_1(answer.wettest_wet_frac),
             remarks.join("\n"),
         ];
@@ -56,7 +52,7 @@ pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
         let pieces = answer.parts.iter().filter(|part| part.with_pieces).max_by(|a, b| dry(a).total_cmp(&dry(b)));
         let pieces = pieces.zip(tray.embedded.as_ref());
         let part = pieces.map(|(part, embedded)| {
-            let (gone, dry) = (hour(part.ice_gone_at_s), hour(part.dry_at_s));
+            let (gone, dry) = (format::hour(part.ice_gone_at_s), format::hour(part.dry_at_s));
             vec![
                 answer.name.clone(),
                 format!("with {}", embedded.food),

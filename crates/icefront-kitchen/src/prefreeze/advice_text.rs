@@ -24,10 +24,8 @@ pub fn advice(question: &Question, answer: &Answer) -> String {
     match answer.advice.reason {
         Reason::Saves => format!("{do_it} {} {}", saves(question, answer, way), outdoors.unwrap_or_default()),
         Reason::SavesTooLittle => {
-            let (place, best) = match answer.outdoors.in_time() {
-                true => ("Outdoors", &answer.outdoors),
-                false => ("In the freezer", &answer.freezer),
-            };
+            let outdoors_first = ("Outdoors", &answer.outdoors);
+            let (place, best) = if outdoors_first.1.in_time() { outdoors_first } else { ("In the freezer", &answer.freezer) };
             let saves = saves(question, answer, best);
             format!("{do_it} The other ways hardly pay. {place}: {saves} {}", outdoors.unwrap_or_default())
         }
@@ -51,16 +49,13 @@ fn saves(question: &Question, answer: &Answer, way: &Way) -> String {
     let at = way.all_reached_s().map_or(String::new(), |at_s| format!(" by {}", clock(&question.night, at_s)));
     let saved_s = answer.machine.plan.food_ready_s() - way.plan.food_ready_s();
     let saved_kwh = format::kilowatt_hours(answer.machine.energy_j() - way.energy_j());
-    let own = match way.place {
-        Place::Freezer => {
-            format!(" (the freezer needs about {:.1} kWh)", format::kilowatt_hours(way.freezer_energy_j()))
-        }
-        _ => String::new(),
-    };
+    let own_kwh = format::kilowatt_hours(way.freezer_energy_j());
+    let own = (way.place == Place::Freezer).then(|| format!(" (the freezer needs about {own_kwh:.1} kWh)"));
     format!(
-        "Every tray is frozen through{at}; the machine then runs {} and uses {}{own} than if it froze the food itself.",
+        "Every tray is frozen through{at}; the machine then runs {} and uses {}{} than if it froze the food itself.",
         less(Duration::from_seconds(saved_s).hours(), "h"),
-        less(saved_kwh, "kWh")
+        less(saved_kwh, "kWh"),
+        own.unwrap_or_default()
     )
 }
 
@@ -92,9 +87,7 @@ fn thawed(question: &Question, way: &Way) -> Option<String> {
         ),
     };
     Some(match way.place {
-        Place::Freezer => {
-            format!("In the freezer it {fails} by {until}: the core of {tray} is at {core} then.{hint}")
-        }
+        Place::Freezer => format!("In the freezer it {fails} by {until}: the core of {tray} is at {core} then.{hint}"),
         _ => {
             let coldest_k = night.quarters().map(|(_, now)| now.air_k).fold(f64::INFINITY, f64::min);
             let lid = if night.is_covered() { " under its lid" } else { "" };

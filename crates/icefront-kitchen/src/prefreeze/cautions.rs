@@ -13,10 +13,9 @@ pub fn cooling(question: &Question, answer: &Answer) -> Words {
     let ways = [&answer.outdoors, &answer.freezer, &answer.machine];
     let slow: Vec<String> = ways.into_iter().filter_map(|way| way_cools(question, way)).collect();
     if slow.is_empty() {
-        return Words::new(
-            "cooling",
-            "all food starts at 5 C or colder, so no cooling limit is counted. Time it stood warm before counts.",
-        );
+        let text =
+            "all food starts at 5 C or colder, so no cooling limit is counted. Time it stood warm before counts.";
+        return Words::new("cooling", text);
     }
     let text = format!(
         "limits for the core (US FDA Food Code 3-501.14): 57 to 21 C within 2 h and 57 to 5 C within 6 h in all; from 21 C \
@@ -75,10 +74,8 @@ pub fn cautions(question: &Question, answer: &Answer) -> Vec<String> {
         }
     }
     list.push(cover(question, answer));
-    let sun = match night.sun_from_s {
-        Some(from_s) => format!(" The file has sun from {} on.", clock(night, from_s)),
-        None => String::new(),
-    };
+    let sun = night.sun_from_s.map(|from_s| format!(" The file has sun from {} on.", clock(night, from_s)));
+    let sun = sun.unwrap_or_default();
     list.push(format!(
         "Sun thaws a tray even in frost and is not counted here: shade, and in before the sun reaches it.{sun} What has \
          thawed counts as unfrozen."

@@ -1,7 +1,5 @@
 //! The three ways in one table.
 
-use icefront_core::units::Duration;
-
 use crate::blocks::{Column, Table};
 use crate::format;
 use crate::prefreeze::Course;
@@ -21,7 +19,7 @@ pub fn table(question: &Question, answer: &Answer) -> Table {
     }
     let frozen = |way: &Way| if way.in_time() { "yes" } else { "no" }.to_string();
     row(format!("all of them, at {}", stay.until), before_only(ways, frozen));
-    let hours = |seconds: f64| format!("{:.1}", Duration::from_seconds(seconds).hours());
+    let hours = |seconds: f64| format!("{:.1}", format::in_hours(seconds));
     let ready = |way: &Way, from_s: f64| ready_s(way).map_or("not dry".to_string(), |s| hours(from_s + s));
     row("hours in the machine".into(), ways.map(|way| ready(way, 0.0)));
     row(format!("food out, hours after {}", stay.set_out), ways.map(|way| ready(way, way.wait_s)));

@@ -52,11 +52,8 @@ fn night(weather: Option<&str>, question: &Question) -> String {
             "sky taken to be as warm as the air, since nothing is known of it: a clear night freezes faster".to_string()
         }
     };
-    let gap = if night.longest_gap_s > 3_700.0 {
-        format!(" Hours are missing: {} at most were bridged.", format::hours(night.longest_gap_s))
-    } else {
-        String::new()
-    };
+    let words = || format!(" Hours are missing: {} at most were bridged.", format::hours(night.longest_gap_s));
+    let gap = (night.longest_gap_s > 3_700.0).then(words).unwrap_or_default();
     let air = if warmest_k - coldest_k < 0.05 {
         format::celsius(coldest_k)
     } else {

@@ -6,7 +6,7 @@ use crate::running::Dryness;
 use crate::running::dryness::{DryTray, Wait};
 use crate::running::words::{NONE_CREDIBLE, fit, mind, read, set_aside};
 use crate::{Look, Readings};
-use icefront_core::units::{Duration, Mass};
+use icefront_core::units::Mass;
 
 /// Chance from which it may be called dry; below one half it is not.
 const LIKELY: f64 = 0.9;
@@ -37,17 +37,23 @@ pub fn headline(answer: &Dryness) -> String {
     } else {
         format!("Do not seal it: the chance that no spot holds more than {target} moisture is only {chance}.")
     };
-    let hours = |s: f64| Duration::from_seconds(s).hours();
     let wait = match answer.wait_s {
         _ if answer.chance_dry >= LIKELY => String::new(),
         Wait { as_likely_as_not: half, .. } if !half.is_finite() => {
             " As it looks, it never gets that dry like this.".into()
         }
         Wait { as_likely_as_not: half, nine_in_ten: sure } if !sure.is_finite() => {
-            format!(" About {:.1} h more make it as likely as not; nine in ten cannot be promised.", hours(half))
+            format!(
+                " About {:.1} h more make it as likely as not; nine in ten cannot be promised.",
+                format::in_hours(half)
+            )
         }
         Wait { as_likely_as_not: half, nine_in_ten: sure } => {
-            format!(" About {:.1} h more make it as likely as not, {:.1} h nine in ten.", hours(half), hours(sure))
+            format!(
+                " About {:.1} h more make it as likely as not, {:.1} h nine in ten.",
+                format::in_hours(half),
+                format::in_hours(sure)
+            )
         }
     };
     so + &wait
@@ -69,7 +75,7 @@ fn trays(answer: &Dryness) -> Table {
 
 fn signs(answer: &Dryness) -> List {
     let rates = answer.rates.iter().map(|r| {
-        let per_hour = Mass::from_kilograms(r.lost_kg).grams() / Duration::from_seconds(r.over_s).hours();
+        let per_hour = Mass::from_kilograms(r.lost_kg).grams() / format::in_hours(r.over_s);
         let (lost, over) = (format::mass(r.lost_kg), format::hours(r.over_s));
         format!("{} lost {lost} in {over} ({per_hour:.1} g/h).", capital(&r.tray))
     });

@@ -1,7 +1,6 @@
 //! `icefront update` as text.
 
 use icefront_core::ranges::{Narrowing, Quantiles};
-use icefront_core::units::Duration;
 
 use crate::blocks::{Column, Part, Table, Words, in_order};
 use crate::running::words::{NONE_CREDIBLE, fit, mind, read, set_aside};
@@ -33,7 +32,7 @@ pub fn headline(answer: &Answer) -> String {
     if !q.high.is_finite() {
         return "As it looks now, more than one time in ten it never gets dry.".into();
     }
-    let left = |s: f64| Duration::from_seconds((s - answer.now_s).max(0.0)).hours();
+    let left = |s: f64| format::in_hours((s - answer.now_s).max(0.0));
     let (low, middle, high) = (left(q.low), left(q.typical), left(q.high));
     let narrower = 1.0 - q.width() / answer.ready_s.before.width();
     let change = if !narrower.is_finite() || narrower.abs() < 0.05 {
@@ -56,11 +55,10 @@ fn table(sheet: &Sheet, answer: &Answer) -> Table {
         let after = if answer.credible { cell(change.after) } else { "not known".into() };
         rows.push(vec![what, cell(change.before), after]);
     };
-    let hours = |s: f64| Duration::from_seconds(s).hours();
-    row("last ice gone, h".into(), answer.last_ice_s, hours, 1);
-    row("food ready, h".into(), answer.ready_s, hours, 1);
+    row("last ice gone, h".into(), answer.last_ice_s, format::in_hours, 1);
+    row("food ready, h".into(), answer.ready_s, format::in_hours, 1);
     for tray in &answer.trays {
-        row(format!("dry, h: {}, {}", tray.tray, tray.food), tray.dry_at_s, hours, 1);
+        row(format!("dry, h: {}, {}", tray.tray, tray.food), tray.dry_at_s, format::in_hours, 1);
     }
     if let Some(energy) = answer.energy_j {
         row("electricity, kWh".into(), energy, format::kilowatt_hours, 1);
@@ -88,10 +86,8 @@ fn next(sheet: &Sheet, answer: &Answer) -> Words {
     };
     let reading =
         |n: &Narrowing| format!("{} (narrows it by about {:.0} %)", range::words(&sheet.load, n), 100.0 * n.share);
-    let closed = match answer.next.iter().find(|n| !range::needs_opening(n)) {
-        Some(n) if n != best => format!(" Without opening the door: {}.", reading(n)),
-        _ => String::new(),
-    };
+    let closed = answer.next.iter().find(|n| !range::needs_opening(n)).filter(|n| *n != best);
+    let closed = closed.map(|n| format!(" Without opening the door: {}.", reading(n))).unwrap_or_default();
     Words::new("read next", format!("{}.{closed}", reading(best)))
 }
 
