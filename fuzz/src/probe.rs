@@ -57,8 +57,12 @@ fn plan_sheet(sheet: &Sheet, draws: usize) -> Result<Plan, Failure> {
         let draws = Draws { count: draws, seed: SEED, threads: Some(NonZeroUsize::MIN) };
         (Some(Range::draw(&sheet.load, &draws, |point| sheet.at(point))?), limits(&sheet.load, &result)?)
     };
-    let json = icefront_kitchen::plan::value(&sheet.load, &result, range.as_ref(), near.as_ref())
-        .map_err(std::io::Error::from)?;
+    let json = icefront_kitchen::json::value(&icefront_kitchen::plan::answer(
+        &sheet.load,
+        &result,
+        range.as_ref(),
+        near.as_ref(),
+    ))?;
     let text = Document::new("load.toml", sheet, &result, range.as_ref(), near.as_ref()).text(Look::Plain);
     Ok(Plan { result, json, text })
 }

@@ -20,7 +20,9 @@ use clap::Parser;
 use icefront_kitchen::Look;
 
 pub use disk::Disk;
+use disk::Targets;
 pub use page::routes_of as page_routes;
+use progress::while_working;
 
 /// Exit code for arguments that cannot be used.
 const FAILED: u8 = 2;

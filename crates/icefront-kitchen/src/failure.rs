@@ -145,6 +145,21 @@ impl Failure {
         }
     }
 
+    /// A file that does not suit the question.
+    pub fn unfit(path: impl Into<PathBuf>, reason: impl ToString) -> Self {
+        Self::Unfit { path: path.into(), reason: reason.to_string() }
+    }
+
+    /// A file that cannot be read at all.
+    pub fn unreadable(path: impl Into<PathBuf>, reason: impl Into<String>) -> Self {
+        Self::Unreadable { path: path.into(), reason: reason.into() }
+    }
+
+    /// A name that is none of those known.
+    pub fn unknown(what: &'static str, name: impl Into<String>, help: impl Into<String>) -> Self {
+        Self::UnknownName { what, name: name.into(), help: help.into() }
+    }
+
     /// A write that the system refused.
     pub fn unwritable(path: &Path, error: &io::Error) -> Self {
         Self::Unwritable { path: path.to_path_buf(), reason: plain_reason(error) }

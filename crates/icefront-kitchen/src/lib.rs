@@ -2,8 +2,8 @@
 //! serializable data and as text.
 //!
 //! ```
-//! use icefront_core::{plan, ranges::Draws};
-//! use icefront_kitchen::{range::Range, sheet::Sheet};
+//! use icefront_core::ranges::Draws;
+//! use icefront_kitchen::{Sheet, json, plan, range::Range};
 //!
 //! let sheet: Sheet = r#"
 //! icefront = 1
@@ -14,9 +14,9 @@
 //! depth = "10..14 mm"
 //! "#.parse()?;
 //!
-//! let typical = plan(&sheet.load)?;
+//! let typical = icefront_core::plan(&sheet.load)?;
 //! let range = Range::draw(&sheet.load, &Draws { count: 16, ..Draws::default() }, |point| sheet.at(point))?;
-//! let answer = icefront_kitchen::plan::json(&sheet.load, &typical, Some(&range), None)?;
+//! let answer = json::text(&plan::answer(&sheet.load, &typical, Some(&range), None))?;
 //! assert!(answer.contains("food_ready"));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```

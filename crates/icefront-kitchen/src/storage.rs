@@ -85,7 +85,7 @@ impl Storage for Memory {
         match self.files().get(path) {
             Some(bytes) if bytes.len() as u64 > largest => Err(too_large(path, largest)),
             Some(bytes) => Ok(bytes.clone()),
-            None => Err(Failure::Unreadable { path: path.into(), reason: "no such file or folder".into() }),
+            None => Err(Failure::unreadable(path, "no such file or folder")),
         }
     }
 
@@ -124,10 +124,7 @@ impl Storage for Memory {
 /// A file that is larger than what is read.
 pub fn too_large(path: &Path, largest: u64) -> Failure {
     let (size, unit) = if largest < 1 << 20 { (largest >> 10, "KiB") } else { (largest >> 20, "MiB") };
-    Failure::Unreadable {
-        path: path.into(),
-        reason: format!("it is larger than {size} {unit}, the largest that is read"),
-    }
+    Failure::unreadable(path, format!("it is larger than {size} {unit}, the largest that is read"))
 }
 
 #[cfg(test)]

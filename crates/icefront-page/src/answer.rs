@@ -8,9 +8,9 @@ use icefront_core::ranges::Draws;
 use icefront_core::result::BatchResult;
 
 use icefront_kitchen::range::Range;
-use icefront_kitchen::{Failure, Sheet, plan};
+use icefront_kitchen::{Failure, Sheet, json, plan};
 
-use crate::environment::Settings;
+use crate::Settings;
 
 /// Draws while something is dragged: as many of these as the time allows.
 const QUICK_DRAWS: [usize; 3] = [16, 8, 0];
@@ -68,14 +68,18 @@ pub fn answer(sheet: Sheet, effort: Effort, settings: Settings) -> Result<Answer
 }
 
 impl Answer {
+    fn as_plan(&self) -> plan::Answer {
+        plan::answer(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+    }
+
     /// The same as `icefront plan --json`.
     pub fn json(&self) -> Result<String, serde_json::Error> {
-        plan::json(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+        json::text(&self.as_plan())
     }
 
     /// The same as a value.
     pub fn value(&self) -> Result<serde_json::Value, serde_json::Error> {
-        plan::value(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+        json::value(&self.as_plan())
     }
 }
 

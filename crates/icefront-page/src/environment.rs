@@ -2,7 +2,7 @@
 
 use icefront_kitchen::weather::clock::Date;
 
-use crate::folder::Folder;
+use crate::Folder;
 
 /// Settings that the whole page shares with `icefront plan`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -154,8 +154,7 @@ impl Folder {
         if self.list().weather.iter().any(|known| known == name) {
             return Weather::read(&self.place(name)?, self.files());
         }
-        let reason = "it is no weather file of this folder".to_string();
-        Err(Failure::Unreadable { path: name.into(), reason })
+        Err(Failure::unreadable(name, "it is no weather file of this folder"))
     }
 
     /// The beginning of a plain file, enough to see what it is.

@@ -5,7 +5,7 @@ use std::path::Path;
 use icefront_kitchen::pantry::{Entry, PantryFile, choose, entries, packs_of_load, text};
 use icefront_kitchen::{Failure, Look, Sheet};
 
-use crate::environment::Environment;
+use crate::Environment;
 use crate::names::PANTRY;
 
 /// What is in it, in the words of the report, as HTML.

@@ -9,9 +9,8 @@ use icefront_kitchen::readings::read_rows;
 use icefront_kitchen::table::Findings;
 use icefront_kitchen::{Failure, Text, formula};
 
-use crate::folder::Folder;
 use crate::names::{READINGS_ENDING, SHEET_ENDING, or_usual};
-use crate::request::Request;
+use crate::{Folder, Request};
 
 /// First line of a file that the page begins.
 const HEADER: &str = "time,event,tray,weight_g,water_lost_g,product_C,shelf_C,pressure_Pa,energy_kWh,rise_Pa_per_min\n";
@@ -49,9 +48,7 @@ pub fn text(folder: &Folder, sheet: &str) -> Result<(String, Text), Failure> {
 /// Readings need a sheet that is kept in the folder.
 fn saved(folder: &Folder, sheet: &str) -> Result<(), Failure> {
     if folder.version(sheet).is_none() {
-        let path = or_usual(sheet).into();
-        let reason = "save the sheet first: its readings are kept beside it".to_string();
-        return Err(Failure::Unfit { path, reason });
+        return Err(Failure::unfit(or_usual(sheet), "save the sheet first: its readings are kept beside it"));
     }
     Ok(())
 }
@@ -67,7 +64,7 @@ pub fn add(folder: &Folder, load: &Load, request: &Request) -> Result<(), Failur
     let file = name(&request.file);
     change(folder, &request.file, |text| {
         let text = if text.trim().is_empty() { HEADER.to_string() } else { text };
-        let line = line(&text, request).map_err(|reason| Failure::Unfit { path: file.clone().into(), reason })?;
+        let line = line(&text, request).map_err(|reason| Failure::unfit(&file, reason))?;
         let end = if text.ends_with('\n') { "" } else { "\n" };
         let text = format!("{text}{end}{line}");
         let mut findings = Findings::default();
@@ -86,8 +83,7 @@ pub fn take_back(folder: &Folder, sheet: &str) -> Result<(), Failure> {
     change(folder, sheet, |text| {
         let mut lines: Vec<&str> = text.lines().collect();
         if lines.len() < 2 {
-            let reason = "it holds no reading to take back".to_string();
-            return Err(Failure::Unfit { path: file.clone().into(), reason });
+            return Err(Failure::unfit(&file, "it holds no reading to take back"));
         }
         lines.pop();
         Ok(lines.iter().map(|line| format!("{line}\n")).collect())

@@ -3,8 +3,7 @@
 use std::str::FromStr;
 
 use crate::editor::{MOST_TRAYS, TrayStep};
-use crate::folder::LARGEST_BYTES;
-use crate::questions;
+use crate::{LARGEST_BYTES, questions};
 
 /// A form as it was sent.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -6,13 +6,11 @@ use icefront_plot::PlotError;
 
 use crate::answer::{Answer, Effort, answer};
 use crate::editor::{Editor, MOST_TRAYS};
-use crate::environment::{Environment, Settings};
 use crate::folder::{self, Folder, Listing};
 use crate::form::{self, Form};
 use crate::names::or_usual;
 use crate::questions::{self, Context, Report};
-use crate::readings;
-use crate::request::{Action, Request};
+use crate::{Action, Environment, Request, Settings, readings};
 
 /// Why a reading is not entered beside a sheet that cannot be planned.
 const CORRECT_FIRST: &str = "correct the sheet first: a reading is checked against its trays";
@@ -65,7 +63,7 @@ impl State {
             .and_then(|sheet| answer(sheet, effort, settings));
         let noted = match (request.action, &outcome) {
             (Action::AddReading, Ok(answer)) => readings::add(folder, &answer.sheet.load, &request),
-            (Action::AddReading, Err(_)) => Err(Failure::Unfit { path: name.into(), reason: CORRECT_FIRST.into() }),
+            (Action::AddReading, Err(_)) => Err(Failure::unfit(name, CORRECT_FIRST)),
             (Action::RemoveReading, _) => readings::take_back(folder, &request.file),
             _ => Ok(()),
         };
@@ -145,7 +143,7 @@ fn edited(request: &Request) -> (Option<Editor>, bool) {
 }
 
 fn too_many(name: &str) -> Failure {
-    Failure::Unfit { path: name.into(), reason: format!("this page plans up to {MOST_TRAYS} trays") }
+    Failure::unfit(name, format!("this page plans up to {MOST_TRAYS} trays"))
 }
 
 /// Saves if that is requested: the outcome, the version the page then holds, and somebody else's version in the way.

@@ -2,13 +2,11 @@
 
 use clap::{Args, ValueEnum};
 
-use crate::commands::draws::SeedArguments;
-use crate::commands::load::LoadArgument;
-use crate::output;
-use crate::progress::while_working;
-use icefront_kitchen::Failure;
+use crate::commands::{LoadArgument, SeedArguments};
+use crate::{output, while_working};
 use icefront_kitchen::best::{self, Aim};
 use icefront_kitchen::weather::clock::Clock;
+use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -56,5 +54,5 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let draws = arguments.seed.draws(arguments.draws as usize);
     let answer = while_working("trying other arrangements", || best::find(&sheet, aim, draws))?;
     let as_text = |look| best::text(&text.name(), aim, &answer, look);
-    output::answer(arguments.json, plain, || best::json(aim, &answer), as_text)
+    output::answer(arguments.json, plain, || json::text(&best::arrangement(aim, &answer)), as_text)
 }

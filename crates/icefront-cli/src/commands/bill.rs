@@ -2,10 +2,8 @@
 
 use clap::Args;
 
-use crate::commands::draws::DrawArguments;
-use crate::commands::load::LoadArgument;
-use crate::output;
-use crate::progress::while_working;
+use crate::commands::{DrawArguments, LoadArgument};
+use crate::{output, while_working};
 use icefront_kitchen::bill::{self, Question};
 use icefront_kitchen::weather::clock::Clock;
 use icefront_kitchen::{Failure, json};
@@ -32,8 +30,7 @@ pub struct Arguments {
 /// Reads, checks, computes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
-    let unfit = |e: bill::Unfit| Failure::Unfit { path: text.name().into(), reason: e.to_string() };
-    bill::check(&sheet).map_err(unfit)?;
+    bill::check(&sheet).map_err(|unfit| Failure::unfit(text.name(), unfit))?;
     let question = Question { sheet: &sheet, draws: &arguments.draws.draws(), start_s: arguments.start.0 };
     let (bill, packing) = while_working("reckoning", || bill::bill(&question))?;
     let as_text = |look| bill::text(&text.name(), &bill, &packing, look);

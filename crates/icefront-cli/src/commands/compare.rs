@@ -5,15 +5,12 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::decide::compare::Pairing;
 
-use crate::commands::draws::SeedArguments;
-use crate::commands::picture::Picture;
-use crate::disk::Disk;
-use crate::output;
-use crate::progress::while_working;
-use icefront_kitchen::Failure;
+use crate::commands::{Picture, SeedArguments};
+use crate::{Disk, output, while_working};
 use icefront_kitchen::compare::{self, Question};
 use icefront_kitchen::sheet::vary::Vary;
 use icefront_kitchen::sheet::{self, APART, Text};
+use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -60,7 +57,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         picture.write(&compare::chart(&question, &answer)?, None)?;
     }
     let as_text = |look| compare::text(&question, &answer, look);
-    output::answer(arguments.json, plain, || compare::json(&question, &answer), as_text)
+    output::answer(arguments.json, plain, || json::text(&compare::comparison(&question, &answer)), as_text)
 }
 
 fn question(arguments: &Arguments) -> Result<Question, Failure> {
@@ -73,8 +70,8 @@ fn question(arguments: &Arguments) -> Result<Question, Failure> {
     let varied: Vec<Vary> = arguments.vary.iter().cloned().chain(apart).collect();
     let (loads, notes) = compare::loads(&texts, &varied, &Disk)?;
     if let [only] = &loads[..] {
-        let reason = "there is nothing to compare it with; give --vary KEY=A,B, --apart or another sheet".to_string();
-        return Err(Failure::Unfit { path: PathBuf::from(&only.file), reason });
+        let reason = "there is nothing to compare it with; give --vary KEY=A,B, --apart or another sheet";
+        return Err(Failure::unfit(&only.file, reason));
     }
     let count = arguments.draws.map_or_else(|| Question::draws_for(loads.len()), |n| n as usize);
     let pairing = Pairing { draws: arguments.seed.draws(count), independent: arguments.independent };

@@ -3,8 +3,7 @@
 use clap::Args;
 
 use crate::commands::update::Run;
-use crate::output;
-use crate::progress::while_working;
+use crate::{output, while_working};
 use icefront_kitchen::running::{self, dry_text};
 use icefront_kitchen::{Failure, json};
 

@@ -28,11 +28,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         return output::answer(arguments.json, plain, || json::text(&answer), as_text);
     };
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
-    let text = dryer::built_in(name).ok_or_else(|| Failure::UnknownName {
-        what: "dryer",
-        name: name.clone(),
-        help: spelling_help(name, &names),
-    })?;
+    let text = dryer::built_in(name).ok_or_else(|| Failure::unknown("dryer", name, spelling_help(name, &names)))?;
     output::print(&text.text)
 }
 

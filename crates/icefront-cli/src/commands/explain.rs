@@ -4,12 +4,9 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::commands::load::LoadArgument;
-use crate::commands::picture::Picture;
-use crate::disk::Disk;
-use crate::output;
-use crate::progress::while_working;
-use icefront_kitchen::{Failure, explain};
+use crate::commands::{LoadArgument, Picture};
+use crate::{Disk, output, while_working};
+use icefront_kitchen::{Failure, explain, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -39,8 +36,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
     let count = sheet.load.trays.len();
     if let Some(tray) = arguments.tray.filter(|tray| !(1..=count).contains(tray)) {
-        let help = format!("the sheet has trays 1 to {count}");
-        return Err(Failure::UnknownName { what: "tray", name: tray.to_string(), help });
+        return Err(Failure::unknown("tray", tray.to_string(), format!("the sheet has trays 1 to {count}")));
     }
     let picture = Picture::check(arguments.out.as_deref(), "explain", None, arguments.force)?;
     let tray = arguments.tray.map(|tray| tray - 1);
@@ -49,5 +45,5 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         picture.write(&explain::chart(&answer)?, None)?;
     }
     let as_text = |look| explain::text(&text.name(), &answer, arguments.equations, look);
-    output::answer(arguments.json, plain, || explain::json(&answer), as_text)
+    output::answer(arguments.json, plain, || json::text(&explain::explanation(&answer)), as_text)
 }

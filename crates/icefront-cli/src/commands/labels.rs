@@ -6,12 +6,9 @@ use clap::Args;
 use icefront_core::units::{Length, UnitError};
 use icefront_plot::{LabelSheet, label_sheets_html, label_sheets_svg};
 
-use crate::commands::draws::DrawArguments;
-use crate::commands::load::LoadArgument;
-use crate::disk::Targets;
-use crate::output;
-use crate::progress::while_working;
+use crate::commands::{DrawArguments, LoadArgument};
 use crate::today::{day, today};
+use crate::{Targets, output, while_working};
 use icefront_kitchen::pack::{self, batch, packing};
 use icefront_kitchen::weather::clock::Date;
 use icefront_kitchen::{Failure, format};
@@ -116,8 +113,8 @@ fn sheet_of(arguments: &Arguments) -> Result<LabelSheet, Failure> {
     let (width, height) = sheet.label_mm();
     if width < SMALLEST_MM || height < SMALLEST_MM {
         let given = format!("{width:.1} mm x {height:.1} mm");
-        let help = "paper, margins and gaps leave less than 15 mm; take fewer columns or rows".into();
-        return Err(Failure::UnknownName { what: "label size", name: given, help });
+        let help = "paper, margins and gaps leave less than 15 mm; take fewer columns or rows";
+        return Err(Failure::unknown("label size", given, help));
     }
     Ok(sheet)
 }

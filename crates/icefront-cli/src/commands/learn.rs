@@ -5,9 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use icefront_core::learning::Errors;
 
-use crate::disk::{Disk, Targets};
-use crate::output;
-use crate::progress::while_working;
+use crate::{Disk, Targets, output, while_working};
 use icefront_kitchen::{Failure, history, json, learn};
 
 /// Raw arguments.
@@ -50,8 +48,8 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     if let Some((targets, name)) = chart {
         let finished = learn::text::finished(&answer);
         if finished.is_empty() {
-            let reason = "no batch that fits has its end noted, so there is nothing to draw".into();
-            return Err(Failure::Unfit { path: arguments.history.clone(), reason });
+            let reason = "no batch that fits has its end noted, so there is nothing to draw";
+            return Err(Failure::unfit(&arguments.history, reason));
         }
         let svg = icefront_plot::accuracy_chart_svg(&finished)?;
         targets.write(&[(name, svg.as_bytes())])?;

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::disk::Disk;
+use crate::Disk;
 use icefront_kitchen::Failure;
 use icefront_kitchen::sheet::{self, Sheet, Text};
 

@@ -5,8 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::learning::Errors;
 
-use crate::disk::Disk;
-use crate::output;
+use crate::{Disk, output};
 use icefront_kitchen::learn::text::logged;
 use icefront_kitchen::{Failure, Readings, history, sheet};
 

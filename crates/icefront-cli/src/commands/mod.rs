@@ -30,6 +30,11 @@ use clap::{Parser, Subcommand};
 
 use icefront_kitchen::Failure;
 
+use draws::{DrawArguments, SeedArguments};
+use errors::ToolErrors;
+use load::LoadArgument;
+use picture::{PNG_WIDTH_PX, Picture};
+
 /// Version, and how this program was built.
 const LONG_VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), "\n", env!("ICEFRONT_BUILT"));
 

@@ -4,8 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::disk::Targets;
-use crate::output;
+use crate::{Targets, output};
 use icefront_kitchen::Failure;
 use icefront_kitchen::sheet::schema::json;
 

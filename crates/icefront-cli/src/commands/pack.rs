@@ -2,10 +2,8 @@
 
 use clap::Args;
 
-use crate::commands::draws::DrawArguments;
-use crate::commands::load::LoadArgument;
-use crate::output;
-use crate::progress::while_working;
+use crate::commands::{DrawArguments, LoadArgument};
+use crate::{output, while_working};
 use icefront_kitchen::pack::{self, batch, packing};
 use icefront_kitchen::{Failure, json};
 

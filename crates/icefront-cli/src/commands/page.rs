@@ -5,9 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use crate::disk::Disk;
-use crate::output;
-use crate::page;
+use crate::{Disk, output, page};
 use icefront_kitchen::failure::{Failure, plain_reason};
 use icefront_page::{Folder, Settings};
 
@@ -41,8 +39,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let path = arguments.load.as_deref();
     if let Some(folder) = path.and_then(Path::parent).filter(|folder| !folder.as_os_str().is_empty()) {
         // from here on files go by their names alone
-        std::env::set_current_dir(folder)
-            .map_err(|e| Failure::Unreadable { path: folder.into(), reason: plain_reason(&e) })?;
+        std::env::set_current_dir(folder).map_err(|e| Failure::unreadable(folder, plain_reason(&e)))?;
     }
     let folder = Folder::new(Path::new(""), Disk);
     let first = path.map(|path| first(path, &folder)).transpose()?;
@@ -53,9 +50,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 
 /// The name of the sheet to begin with, found readable.
 fn first(path: &Path, folder: &Folder) -> Result<String, Failure> {
-    let unreadable =
-        || Failure::Unreadable { path: path.to_path_buf(), reason: "this is not the name of a file".into() };
-    let name = path.file_name().and_then(|name| name.to_str()).ok_or_else(unreadable)?;
+    let nameless = || Failure::unreadable(path, "this is not the name of a file");
+    let name = path.file_name().and_then(|name| name.to_str()).ok_or_else(nameless)?;
     folder.open(name)?;
     Ok(name.to_string())
 }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use icefront_kitchen::Failure;
 
-use crate::disk::Targets;
+use crate::Targets;
 
 /// Width of a PNG, px.
 pub const PNG_WIDTH_PX: u32 = 1600;

@@ -7,16 +7,12 @@ use icefront_core::decide::limits::limits;
 use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
 
-use crate::commands::draws::DrawArguments;
-use crate::commands::load::LoadArgument;
-use crate::commands::picture::PNG_WIDTH_PX;
-use crate::disk::Targets;
-use crate::output;
-use crate::progress::while_working;
-use icefront_kitchen::Failure;
+use crate::commands::{DrawArguments, LoadArgument, PNG_WIDTH_PX};
+use crate::{Targets, output, while_working};
 use icefront_kitchen::plan::document::Document;
 use icefront_kitchen::plan::{self, history_csv};
 use icefront_kitchen::range::Range;
+use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -53,7 +49,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         while_working("drawing the charts", || write(&targets, load, &result, range))?;
     }
     let as_text = |look| Document::new(&text.name(), &sheet, &result, range, near).text(look);
-    output::answer(arguments.json, plain, || plan::json(load, &result, range, near), as_text)
+    output::answer(arguments.json, plain, || json::text(&plan::answer(load, &result, range, near)), as_text)
 }
 
 fn check(folder: &Path, load: &Load, force: bool) -> Result<Targets, Failure> {

@@ -5,16 +5,13 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::constants::ZERO_CELSIUS_K;
 
-use crate::commands::load::LoadArgument;
-use crate::commands::picture::Picture;
-use crate::disk::Disk;
-use crate::output;
-use crate::progress::while_working;
-use icefront_kitchen::Failure;
+use crate::commands::{LoadArgument, Picture};
+use crate::{Disk, output, while_working};
 use icefront_kitchen::prefreeze::{self, Question, limits};
 use icefront_kitchen::quantity::WIND;
 use icefront_kitchen::weather::clock::{Clock, Day};
 use icefront_kitchen::weather::{Night, Outside, Stay, Weather};
+use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -72,7 +69,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
     let (night, load) = (night(arguments)?, sheet.load);
     let question = Question { load, night, wanted_k: arguments.core, freezer_k: arguments.freezer };
-    question.check().map_err(|unfit| Failure::Unfit { path: text.path.clone(), reason: unfit.to_string() })?;
+    question.check().map_err(|unfit| Failure::unfit(&text.path, unfit))?;
     let picture = Picture::check(arguments.out.as_deref(), "night", Some(NIGHT_CSV), arguments.force)?;
     let answer = while_working("computing three batches", || question.answer())?;
     if let Some(picture) = picture {
@@ -82,7 +79,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     }
     let weather = arguments.weather.as_ref().map(|path| path.display().to_string());
     let as_text = |look| prefreeze::text(&text.name(), weather.as_deref(), &question, &answer, look);
-    output::answer(arguments.json, plain, || prefreeze::json(&question, &answer), as_text)
+    output::answer(arguments.json, plain, || json::text(&prefreeze::prefreezing(&question, &answer)), as_text)
 }
 
 fn night(arguments: &Arguments) -> Result<Night, Failure> {

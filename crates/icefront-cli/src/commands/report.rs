@@ -5,11 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::decide::limits::limits;
 
-use crate::commands::draws::DrawArguments;
-use crate::commands::load::LoadArgument;
-use crate::disk::Targets;
-use crate::output;
-use crate::progress::while_working;
+use crate::commands::{DrawArguments, LoadArgument};
+use crate::{Targets, output, while_working};
 use icefront_kitchen::Failure;
 use icefront_kitchen::plan::document::Document;
 

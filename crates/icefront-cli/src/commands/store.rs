@@ -5,10 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use icefront_core::aftercare::{Fattiness, Keeping, eat_first_s};
 
-use crate::disk::Disk;
-use crate::output;
-use crate::progress::while_working;
 use crate::today::{day, today};
+use crate::{Disk, output, while_working};
 use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put, left, sums};
 use icefront_kitchen::quantity::{AMOUNT, CONTAINER, PACK_SHELF, SHARE};
 use icefront_kitchen::sheet::{self, Text};

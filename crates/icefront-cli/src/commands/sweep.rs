@@ -2,7 +2,7 @@
 
 use std::io::{self, BufRead, BufReader, IsTerminal, Write};
 use std::num::NonZeroUsize;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::thread;
 
 use clap::Args;
@@ -48,10 +48,9 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let mut out = io::BufWriter::new(io::stdout().lock());
     let mut tally = Tally::default();
     loop {
-        let sheets = lines.next_few(threads * SHEETS_PER_THREAD).map_err(|e| Failure::Unreadable {
-            path: arguments.sheets.clone().unwrap_or_else(|| storage::STANDARD_INPUT.into()),
-            reason: plain_reason(&e),
-        })?;
+        let name = arguments.sheets.as_deref().unwrap_or(Path::new(storage::STANDARD_INPUT));
+        let sheets = lines.next_few(threads * SHEETS_PER_THREAD);
+        let sheets = sheets.map_err(|e| Failure::unreadable(name, plain_reason(&e)))?;
         if sheets.is_empty() {
             return tally.verdict(arguments.strict);
         }

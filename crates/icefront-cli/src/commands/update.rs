@@ -6,12 +6,8 @@ use clap::Args;
 use icefront_core::learning::{Effort, Errors};
 use icefront_core::result::BatchResult;
 
-use crate::commands::draws::SeedArguments;
-use crate::commands::errors::ToolErrors;
-use crate::commands::picture::Picture;
-use crate::disk::Disk;
-use crate::output;
-use crate::progress::while_working;
+use crate::commands::{Picture, SeedArguments, ToolErrors};
+use crate::{Disk, output, while_working};
 use icefront_kitchen::running::{self, chart, update_text};
 use icefront_kitchen::sheet::{self, Sheet};
 use icefront_kitchen::{Failure, Readings, json};

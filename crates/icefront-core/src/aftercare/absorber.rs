@@ -53,10 +53,11 @@ pub fn oxygen_left_frac(oxygen_m3: f64, gas_m3: f64, rating_m3: f64) -> f64 {
 }
 
 /// What a pack is made of: oxygen that passes its wall, m3 per m2 and second at 1 atm of pure oxygen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Wall {
     /// Glass or metal: nothing passes but through lid and seam.
+    #[default]
     GlassOrMetal,
     /// Laminate with aluminium foil.
     Foil,

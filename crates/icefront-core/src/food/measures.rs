@@ -60,12 +60,31 @@ impl FoodTable {
     /// Without a form: the measure that names none, else the first in the source. With one: the measure with most of
     /// its words; none in common is an error.
     pub fn mass_of_volume(&self, entry: &FoodEntry, volume_m3: f64, form: &str) -> Result<f64, FoodError> {
-        Ok(bulk_density_kg_per_m3(entry, form)? * volume_m3)
+        Ok(self.bulk_density_kg_per_m3(entry, form)? * volume_m3)
     }
 
     /// Density with the air between pieces, kg/m3, from the same measure.
     pub fn bulk_density_kg_per_m3(&self, entry: &FoodEntry, form: &str) -> Result<f64, FoodError> {
-        bulk_density_kg_per_m3(entry, form)
+        // cups before spoons, since small measures are rounded hard
+        let measures = entry.measures()?;
+        let volumes = measures.iter().filter_map(|measure| match &measure.kind {
+            MeasureKind::Volume { volume_m3, form } => Some((form.as_str(), *volume_m3, measure.mass_kg / volume_m3)),
+            MeasureKind::Pieces { .. } => None,
+        });
+        let wanted = form.trim();
+        let mut best: Option<(usize, f64, f64)> = None;
+        for (known, volume_m3, density) in volumes {
+            let agreement = if wanted.is_empty() { usize::from(known.is_empty()) } else { common_words(wanted, known) };
+            if best.is_none_or(|(most, largest, _)| {
+                agreement > most || (agreement == most && known.is_empty() && volume_m3 > largest)
+            }) {
+                best = Some((agreement, volume_m3, density));
+            }
+        }
+        match best {
+            Some((agreement, _, density)) if wanted.is_empty() || agreement > 0 => Ok(density),
+            _ => Err(unknown(entry, form, &measures)),
+        }
     }
 
     /// Mass of some pieces of this food, kg. `words` says which (`medium`, `fillet`), or nothing.
@@ -85,29 +104,6 @@ impl FoodTable {
             pieces_known.find(|(known, _)| common_words(words, known) == words.split_whitespace().count())
         };
         found.map(|(_, mass_kg)| mass_kg * pieces).ok_or_else(|| unknown(entry, words, &measures))
-    }
-}
-
-/// Density of a measure of volume of this food; cups before spoons, since small measures are rounded hard.
-fn bulk_density_kg_per_m3(entry: &FoodEntry, form: &str) -> Result<f64, FoodError> {
-    let measures = entry.measures()?;
-    let volumes = measures.iter().filter_map(|measure| match &measure.kind {
-        MeasureKind::Volume { volume_m3, form } => Some((form.as_str(), *volume_m3, measure.mass_kg / volume_m3)),
-        MeasureKind::Pieces { .. } => None,
-    });
-    let wanted = form.trim();
-    let mut best: Option<(usize, f64, f64)> = None;
-    for (known, volume_m3, density) in volumes {
-        let agreement = if wanted.is_empty() { usize::from(known.is_empty()) } else { common_words(wanted, known) };
-        if best.is_none_or(|(most, largest, _)| {
-            agreement > most || (agreement == most && known.is_empty() && volume_m3 > largest)
-        }) {
-            best = Some((agreement, volume_m3, density));
-        }
-    }
-    match best {
-        Some((agreement, _, density)) if wanted.is_empty() || agreement > 0 => Ok(density),
-        _ => Err(unknown(entry, form, &measures)),
     }
 }
 

@@ -59,14 +59,6 @@ pub struct Yield {
     pub grave_chance: f64,
 }
 
-/// The answer as JSON text, one line feed at its end.
-///
-/// # Errors
-/// If it cannot be written as JSON.
-pub fn json(aim: Aim, answer: &Answer) -> Result<String, serde_json::Error> {
-    crate::json::text(&arrangement(aim, answer))
-}
-
 /// The answer as data.
 pub fn arrangement(aim: Aim, answer: &Answer) -> Arrangement<'_> {
     Arrangement {

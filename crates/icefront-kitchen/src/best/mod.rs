@@ -4,6 +4,6 @@ pub mod answer;
 pub mod search;
 pub mod text;
 
-pub use answer::json;
+pub use answer::arrangement;
 pub use search::{Aim, Answer, find, suits};
 pub use text::text;

@@ -77,8 +77,8 @@ const MOST_TRIES: usize = 3;
 /// [`Failure::Unfit`] for a rig.
 pub fn suits(text: &Text, sheet: &Sheet) -> Result<(), Failure> {
     if matches!(sheet.load.dryer, Dryer::Prescribed(_)) {
-        let reason = "a `[rig]` has no places to choose from and uses no electricity; give a `dryer`".to_string();
-        return Err(Failure::Unfit { path: text.path.clone(), reason });
+        let reason = "a `[rig]` has no places to choose from and uses no electricity; give a `dryer`";
+        return Err(Failure::unfit(&text.path, reason));
     }
     Ok(())
 }

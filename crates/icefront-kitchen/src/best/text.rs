@@ -79,45 +79,26 @@ pub(super) fn loaded_kg(tray: &Tray) -> f64 {
 
 fn worth(answer: &Answer) -> Table {
     let Against { food_ready, energy, dried_kg, dried_kg_per_kwh } = &answer.difference;
-    let row = |what: &str, quantity: Quantity, unit: fn(f64) -> f64, digits: usize, d: &Difference, word: &str| {
-        let middle = |variant: &Variant| format::or_never(unit(variant.quantiles(quantity).typical), digits);
+    let row = |what: &str,
+               of: Quantity,
+               unit: fn(f64) -> f64,
+               digits: usize,
+               d: &Difference,
+               [more, less]: [&str; 2]| {
+        let middle = |variant: &Variant| format::or_never(unit(variant.quantiles(of).typical), digits);
         let [middle_ratio, low, high] = [d.ratio.typical, d.ratio.low, d.ratio.high].map(|x| format::or_never(x, 2));
         let ratio = format!("x {middle_ratio} ({low} to {high})");
-        vec![what.into(), middle(&answer.given), middle(&answer.found), ratio, word.into()]
+        vec![what.into(), middle(&answer.given), middle(&answer.found), ratio, verdict(d.verdict, more, less).into()]
     };
-    let same: fn(f64) -> f64 = |x| x;
-    let word = |d: &Difference, higher, lower| verdict(d.verdict, higher, lower);
-    Table::new(
-        "against the sheet",
-        [
-            Column::words("", 20),
-            Column::number("given"),
-            Column::number("arranged"),
-            Column::number("ratio"),
-            Column::words("", 13),
-        ],
-        vec![
-            row(
-                "hours until ready",
-                Quantity::ReadyS,
-                format::in_hours,
-                1,
-                food_ready,
-                word(food_ready, "longer", "shorter"),
-            ),
-            row("kWh", Quantity::EnergyJ, format::kilowatt_hours, 1, energy, word(energy, "more", "less")),
-            row("dry food, kg", Quantity::DriedKg, same, 2, dried_kg, word(dried_kg, "more", "less")),
-            row(
-                "dry kg per kWh",
-                Quantity::DriedKgPerJ,
-                per_kwh,
-                3,
-                dried_kg_per_kwh,
-                word(dried_kg_per_kwh, "better", "worse"),
-            ),
-        ],
-    )
-    .note("Middle of the same draws; the ratio from one in ten below to one in ten above.")
+    let rows = [
+        row("hours until ready", Quantity::ReadyS, format::in_hours, 1, food_ready, ["longer", "shorter"]),
+        row("kWh", Quantity::EnergyJ, format::kilowatt_hours, 1, energy, ["more", "less"]),
+        row("dry food, kg", Quantity::DriedKg, |x| x, 2, dried_kg, ["more", "less"]),
+        row("dry kg per kWh", Quantity::DriedKgPerJ, per_kwh, 3, dried_kg_per_kwh, ["better", "worse"]),
+    ];
+    let [given, arranged, ratio] = ["given", "arranged", "ratio"].map(Column::number);
+    Table::new("against the sheet", [Column::words("", 20), given, arranged, ratio, Column::words("", 13)], rows)
+        .note("Middle of the same draws; the ratio from one in ten below to one in ten above.")
 }
 
 fn gain(answer: &Answer) -> String {

@@ -122,14 +122,6 @@ pub struct Named<'a> {
     pub against_next: Option<Difference>,
 }
 
-/// The answer as JSON text, one line feed at its end.
-///
-/// # Errors
-/// If it cannot be written as JSON.
-pub fn json(question: &Question, answer: &Answer) -> Result<String, serde_json::Error> {
-    crate::json::text(&comparison(question, answer))
-}
-
 /// The answer as data.
 pub fn comparison<'a>(question: &'a Question, answer: &'a Answer) -> Comparison<'a> {
     let name = |which: usize| question.loads[which].name.as_str();

@@ -8,7 +8,7 @@ pub mod tables;
 pub mod text;
 pub mod words;
 
-pub use answer::{Comparison, comparison, json};
+pub use answer::{Comparison, comparison};
 pub use chart::chart;
 pub use loads::{AgainstFirst, Answer, Named, Question, loads};
 pub use text::text;

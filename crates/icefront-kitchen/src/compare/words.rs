@@ -32,7 +32,7 @@ pub fn short(trouble: Trouble) -> &'static str {
 }
 
 /// The word a verdict goes by, for a quantity that grows or shrinks.
-pub fn verdict(verdict: Verdict, higher: &'static str, lower: &'static str) -> &'static str {
+pub fn verdict<'w>(verdict: Verdict, higher: &'w str, lower: &'w str) -> &'w str {
     match verdict {
         Verdict::Higher => higher,
         Verdict::Lower => lower,

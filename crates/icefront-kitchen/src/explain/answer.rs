@@ -83,14 +83,6 @@ pub struct Side {
     pub resistance_share: ByStep,
 }
 
-/// The answer as JSON text, one line feed at its end.
-///
-/// # Errors
-/// If it cannot be written as JSON.
-pub fn json(answer: &Answer) -> Result<String, serde_json::Error> {
-    crate::json::text(&explanation(answer))
-}
-
 /// The answer as data.
 pub fn explanation(answer: &Answer) -> Explanation<'_> {
     let tray = &answer.load.trays[answer.tray];

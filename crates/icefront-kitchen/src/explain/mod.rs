@@ -7,7 +7,7 @@ pub mod reasons;
 pub mod text;
 pub mod words;
 
-pub use answer::{Explanation, explanation, json};
+pub use answer::{Explanation, explanation};
 pub use chart::chart;
 pub use reasons::{Answer, Beside, Changed, Side, explain};
 pub use text::text;

@@ -21,8 +21,7 @@ pub fn finished(
     name: Option<&str>,
 ) -> Result<(Batch, Readings), Failure> {
     if readings.used.is_empty() {
-        let reason = "it holds no reading that can be used".to_string();
-        return Err(Failure::Unfit { path: readings.path, reason });
+        return Err(Failure::unfit(readings.path, "it holds no reading that can be used"));
     }
     let name = name.map_or_else(|| stem(&text.path), str::to_string);
     if name.chars().any(is_control) {

@@ -91,47 +91,38 @@ impl Batch {
             ])?;
         }
         for reading in &self.readings {
-            let (what, factor, zero) = written_as(reading.quantity);
-            row(&[
-                (KIND, "reading".into()),
-                batch(),
-                ("tray", reading.quantity.tray().map_or_else(String::new, |t| (t + 1).to_string())),
-                ("time_h", trimmed(Duration::from_seconds(reading.time_s).hours(), 6)),
-                ("what", what.into()),
-                ("value", trimmed((reading.value - zero) / factor, 6)),
-            ])?;
+            let tray = reading.quantity.tray();
+            let of_kind = |(quantity, ..): &Written| *quantity == reading.quantity;
+            for (_, what, factor, zero) in quantities(tray.unwrap_or(0)).into_iter().filter(of_kind) {
+                row(&[
+                    (KIND, "reading".into()),
+                    batch(),
+                    ("tray", tray.map_or_else(String::new, |t| (t + 1).to_string())),
+                    ("time_h", trimmed(Duration::from_seconds(reading.time_s).hours(), 6)),
+                    ("what", what.into()),
+                    ("value", trimmed((reading.value - zero) / factor, 6)),
+                ])?;
+            }
         }
         table.into_inner().map_err(|e| csv::Error::from(e.into_error()))
     }
 }
 
 /// How a quantity is written in the history: name with unit, SI value of that unit, SI value of its zero.
-fn written_as(quantity: Quantity) -> (&'static str, f64, f64) {
-    match quantity {
-        Quantity::Weight { .. } => ("weight_g", 1e-3, 0.0),
-        Quantity::WaterLost { .. } => ("water_lost_g", 1e-3, 0.0),
-        Quantity::Product { .. } => ("product_C", 1.0, ZERO_CELSIUS_K),
-        Quantity::Shelf { .. } => ("shelf_C", 1.0, ZERO_CELSIUS_K),
-        Quantity::Pressure => ("pressure_Pa", 1.0, 0.0),
-        Quantity::Energy => ("energy_kWh", 3.6e6, 0.0),
-        Quantity::PressureRise => ("rise_Pa_per_min", 1.0 / 60.0, 0.0),
-        Quantity::PumpStarted => ("pump started", 3_600.0, 0.0),
-        Quantity::Finished => ("finished", 3_600.0, 0.0),
-    }
-}
+type Written = (Quantity, &'static str, f64, f64);
 
 /// All kinds, on a tray where they belong to one.
-fn quantities(tray: usize) -> [Quantity; 9] {
+fn quantities(tray: usize) -> [Written; 9] {
     [
-        Quantity::Weight { tray },
-        Quantity::WaterLost { tray },
-        Quantity::Product { tray },
-        Quantity::Shelf { tray },
-        Quantity::Pressure,
-        Quantity::Energy,
-        Quantity::PressureRise,
-        Quantity::PumpStarted,
-        Quantity::Finished,
+        (Quantity::Weight { tray }, "weight_g", 1e-3, 0.0),
+        (Quantity::WaterLost { tray }, "water_lost_g", 1e-3, 0.0),
+        (Quantity::Product { tray }, "product_C", 1.0, ZERO_CELSIUS_K),
+        (Quantity::Shelf { tray }, "shelf_C", 1.0, ZERO_CELSIUS_K),
+        (Quantity::Pressure, "pressure_Pa", 1.0, 0.0),
+        (Quantity::Energy, "energy_kWh", 3.6e6, 0.0),
+        (Quantity::PressureRise, "rise_Pa_per_min", 1.0 / 60.0, 0.0),
+        (Quantity::PumpStarted, "pump started", 3_600.0, 0.0),
+        (Quantity::Finished, "finished", 3_600.0, 0.0),
     ]
 }
 
@@ -219,10 +210,8 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
             }
             kind @ ("tray" | "reading") => {
                 let Some(batch) = batches.last_mut().filter(|b| b.name == cell("batch")) else {
-                    return Err(wrong(
-                        format!("a row of batch `{}` stands alone", cell("batch")),
-                        "not under its batch",
-                    ));
+                    let title = format!("a row of batch `{}` stands alone", cell("batch"));
+                    return Err(wrong(title, "not under its batch"));
                 };
                 if kind == "tray" {
                     let water_lost_kg =
@@ -231,12 +220,12 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
                     batch.trays.push(TrayRow { food: cell("food").to_string(), loaded_kg, water_lost_kg });
                 } else {
                     let tray = cell("tray").parse::<usize>().ok().and_then(|t| t.checked_sub(1));
-                    let found = quantities(tray.unwrap_or(0)).into_iter().find(|q| written_as(*q).0 == cell("what"));
-                    let fits = found.filter(|q| q.tray().is_none() || tray.is_some_and(|t| t < batch.trays.len()));
-                    let Some(quantity) = fits else {
+                    let found = quantities(tray.unwrap_or(0)).into_iter().find(|(_, what, ..)| *what == cell("what"));
+                    let fits =
+                        found.filter(|(q, ..)| q.tray().is_none() || tray.is_some_and(|t| t < batch.trays.len()));
+                    let Some((quantity, _, factor, zero)) = fits else {
                         return Err(wrong(format!("`{}` cannot be read here", cell("what")), "not a reading"));
                     };
-                    let (_, factor, zero) = written_as(quantity);
                     let time_s = 3_600.0 * number("time_h")?;
                     batch.readings.push(Reading { time_s, quantity, value: factor * number("value")? + zero });
                 }

@@ -14,11 +14,8 @@ use crate::{Failure, Storage};
 /// A name that is neither, or a file that cannot be read.
 pub fn dryer_file(name: &str, folder: &Path, files: &dyn Storage) -> Result<Text, Failure> {
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
-    dryer::file(name, folder, files)?.ok_or_else(|| Failure::UnknownName {
-        what: "dryer",
-        name: name.to_string(),
-        help: format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names)),
-    })
+    let help = || format!("{}; or the path of a dryer file ending in .toml", spelling_help(name, &names));
+    dryer::file(name, folder, files)?.ok_or_else(|| Failure::unknown("dryer", name, help()))
 }
 
 /// `0.60 m2` -> `0.60-m2-learned.toml`; a learned file is learned anew under its own name.

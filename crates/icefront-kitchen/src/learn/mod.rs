@@ -41,8 +41,7 @@ pub fn answer(history: &[Batch], path: &std::path::Path, file: &Text, errors: &E
     let sheets = sheets?;
     let logged: Vec<Logged<'_>> = own.iter().zip(&sheets).map(|(batch, sheet)| logged(batch, sheet)).collect();
     if logged.iter().all(|b| b.readings.is_empty()) {
-        let reason = format!("it holds no reading of a batch in dryer `{dryer}`");
-        return Err(Failure::Unfit { path: path.to_path_buf(), reason });
+        return Err(Failure::unfit(path, format!("it holds no reading of a batch in dryer `{dryer}`")));
     }
     let learned = learn(&logged, errors, None)?;
     let accuracy = accuracy(&learned);

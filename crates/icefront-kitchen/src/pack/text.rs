@@ -66,12 +66,8 @@ fn table(
 }
 
 fn packs(packing: &Packing) -> Table {
-    let columns = [
-        Column::number("packs"),
-        Column::number("servings"),
-        Column::words("dried in one", 20),
-        Column::words("water to add to one", 35),
-    ];
+    let numbers = [Column::number("packs"), Column::number("servings")];
+    let columns = [numbers, [Column::words("dried in one", 20), Column::words("water to add to one", 35)]].concat();
     let row = |f: &FoodPacks| {
         vec![
             f.packs.count.to_string(),
@@ -138,12 +134,8 @@ fn span(soak: &Soak) -> String {
 }
 
 fn closed(packing: &Packing) -> Table {
-    let columns = [
-        Column::number("container"),
-        Column::number("food fills"),
-        Column::number("oxygen"),
-        Column::words("absorber", 30),
-    ];
+    let [container, fills, oxygen] = ["container", "food fills", "oxygen"].map(Column::number);
+    let columns = [container, fills, oxygen, Column::words("absorber", 30)];
     let does_not_fit = |f: &FoodPacks| f.container_given && f.filled.bulk_m3.typical > f.filled.container_m3;
     let row = |f: &FoodPacks| {
         let absorber = match (f.oxygen.absorbers, f.oxygen.kept_out) {

@@ -66,7 +66,7 @@ impl<'a> PantryFile<'a> {
     }
 
     fn unreadable(&self, reason: impl Into<String>) -> Failure {
-        Failure::Unreadable { path: self.path.into(), reason: reason.into() }
+        Failure::unreadable(self.path, reason)
     }
 
     fn content(&self, bytes: Vec<u8>) -> Result<Content, Failure> {

@@ -24,8 +24,10 @@ pub fn packs_of_load(source: &str, sheet: &Sheet, note: &str, date: Date) -> Res
         (pack(sheet, &batch::run(sheet, draws, |_| ())?), None)
     };
     if let Some(wet) = packing.foods.iter().find(|f| !f.dry_enough) {
-        let reason = format!("{} would not be dry enough to keep; see `icefront pack`", wet.food);
-        return Err(Failure::Unfit { path: source.into(), reason });
+        return Err(Failure::unfit(
+            source,
+            format!("{} would not be dry enough to keep; see `icefront pack`", wet.food),
+        ));
     }
     Ok(packing.foods.iter().enumerate().map(|(i, food)| of_food(food, i, bill.as_ref(), date, note)).collect())
 }
@@ -89,13 +91,11 @@ pub fn choose(lots: &[Lot], what: &str, packs: u32, file: &Path) -> Result<Vec<(
         let near = nearest(what, lots.iter().map(|lot| lot.put.food.as_str()));
         let help =
             near.map_or_else(|| "`icefront store list` shows what is there".into(), |n| format!("nearest: `{n}`"));
-        return Err(Failure::UnknownName { what: "food or lot", name: what.into(), help });
+        return Err(Failure::unknown("food or lot", what, help));
     }
     let left: u32 = matching.iter().map(|lot| lot.left).sum();
-    let takes = take_oldest(matching.iter().copied(), packs).ok_or_else(|| Failure::Unfit {
-        path: file.to_path_buf(),
-        reason: format!("it has {left} of `{what}` left, so {packs} cannot be taken"),
-    })?;
+    let too_few = || Failure::unfit(file, format!("it has {left} of `{what}` left, so {packs} cannot be taken"));
+    let takes = take_oldest(matching.iter().copied(), packs).ok_or_else(too_few)?;
     Ok(takes
         .into_iter()
         .filter_map(|take| Some((take, (*matching.iter().find(|lot| lot.number == take.lot)?).clone())))

@@ -28,17 +28,11 @@ pub fn list(lots: &[Lot], today: Date, look: Look) -> String {
             remark(put),
         ]
     };
+    let [lot, packs, dried] = ["lot", "packs", "dried in one"].map(Column::number);
+    let [packed, remarks] = [Column::words("packed", 10), Column::words("remark", 12)];
     let table = Table::new(
         "eat first",
-        [
-            Column::words("", 11),
-            Column::number("lot"),
-            Column::words("food", 18),
-            Column::number("packs"),
-            Column::number("dried in one"),
-            Column::words("packed", 10),
-            Column::words("remark", 12),
-        ],
+        [Column::words("", 11), lot, Column::words("food", 18), packs, dried, packed, remarks],
         left.iter().map(row),
     )
     .note("!: the date on the label has passed: look, smell, and eat it next or throw it out.");

@@ -177,32 +177,6 @@ pub struct Measure {
     pub narrows_by: f64,
 }
 
-/// The answer as JSON text, one line feed at its end.
-///
-/// # Errors
-/// If it cannot be written as JSON.
-pub fn json(
-    load: &Load,
-    result: &BatchResult,
-    range: Option<&Range>,
-    near: Option<&Limits>,
-) -> Result<String, serde_json::Error> {
-    crate::json::text(&answer(load, result, range, near))
-}
-
-/// The same as a JSON value.
-///
-/// # Errors
-/// If it cannot be written as JSON.
-pub fn value(
-    load: &Load,
-    result: &BatchResult,
-    range: Option<&Range>,
-    near: Option<&Limits>,
-) -> Result<serde_json::Value, serde_json::Error> {
-    crate::json::value(&answer(load, result, range, near))
-}
-
 /// The answer from a run, its draws and its limits.
 pub fn answer(load: &Load, result: &BatchResult, range: Option<&Range>, near: Option<&Limits>) -> Answer {
     let predicted = |typical_run: f64, of: &dyn Fn(&Outcome) -> f64| Predicted {

@@ -13,7 +13,7 @@ pub mod narrowing;
 pub mod outcome;
 pub mod tables;
 
-pub use answer::{Answer, answer, json, value};
+pub use answer::{Answer, answer};
 pub use cautions::cautions;
 pub use charts::{Chart, chart_files, charts};
 pub use document::{Document, typical};

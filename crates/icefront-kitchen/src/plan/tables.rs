@@ -53,33 +53,15 @@ pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
         let pieces = pieces.zip(tray.embedded.as_ref());
         let part = pieces.map(|(part, embedded)| {
             let (gone, dry) = (format::hour(part.ice_gone_at_s), format::hour(part.dry_at_s));
-            vec![
-                answer.name.clone(),
-                format!("with {}", embedded.food),
-                String::new(),
-                gone,
-                dry,
-                String::new(),
-                String::new(),
-            ]
+            let (food, none) = (format!("with {}", embedded.food), String::new);
+            vec![answer.name.clone(), food, none(), gone, dry, none(), none()]
         });
         std::iter::once(own).chain(part)
     });
-    Table::new(
-        "trays",
-        [
-            Column::words("tray", 8),
-            Column::words("food", 16),
-            Column::words("depth", 10),
-            Column::number("ice gone"),
-            Column::number("dry at"),
-            Column::number("moisture"),
-            Column::words("remark", 10),
-        ],
-        rows,
-    )
-    .about(", bottom to top")
-    .notes(notes)
+    let words = [Column::words("tray", 8), Column::words("food", 16), Column::words("depth", 10)];
+    let numbers = ["ice gone", "dry at", "moisture"].map(Column::number);
+    let columns = [&words[..], &numbers, &[Column::words("remark", 10)]].concat();
+    Table::new("trays", columns, rows).about(", bottom to top").notes(notes)
 }
 
 /// What goes where: one row per tray.
@@ -95,19 +77,9 @@ pub fn loading(load: &Load, result: &BatchResult) -> Table {
             frozen(&tray.freezing),
         ]
     });
-    Table::new(
-        "loading plan",
-        [
-            Column::words("tray", 8),
-            Column::words("food", 16),
-            Column::words("form", 30),
-            Column::number("amount"),
-            Column::words("lining", 6),
-            Column::words("freezing", 20),
-        ],
-        rows,
-    )
-    .about(", bottom to top")
+    let before = [Column::words("tray", 8), Column::words("food", 16), Column::words("form", 30)];
+    let after = [Column::number("amount"), Column::words("lining", 6), Column::words("freezing", 20)];
+    Table::new("loading plan", [before, after].concat(), rows).about(", bottom to top")
 }
 
 /// `layer 14 mm deep`, `balls of 14 mm, 2 deep, on 85 % of the tray`.

@@ -134,14 +134,6 @@ pub struct Clock {
     pub within_limits: bool,
 }
 
-/// The answer as JSON text, one line feed at its end.
-///
-/// # Errors
-/// If it cannot be written as JSON.
-pub fn json(question: &Question, answer: &Answer) -> Result<String, serde_json::Error> {
-    crate::json::text(&prefreezing(question, answer))
-}
-
 /// The answer as data.
 pub fn prefreezing<'a>(question: &'a Question, answer: &Answer) -> Prefreezing<'a> {
     let way = |way: &Way| one_way(question, answer, way);

@@ -3,10 +3,10 @@
 use icefront_core::freezing::cooling::Cooling;
 
 use crate::blocks::Words;
-use crate::format;
+use crate::format::{self, capital};
 use crate::prefreeze::way::{Place, Way};
 use crate::prefreeze::ways::{Answer, Question};
-use crate::prefreeze::words::{clock, named, named_first, ready_s};
+use crate::prefreeze::words::{clock, named, ready_s};
 
 /// How fast each way cools, beside the published limits.
 pub fn cooling(question: &Question, answer: &Answer) -> Words {
@@ -69,7 +69,7 @@ pub fn cautions(question: &Question, answer: &Answer) -> Vec<String> {
             list.push(format!(
                 "{} stays warm too long: germs grow and some of their poisons survive heating. Cool it faster, or do not \
                  keep it.",
-                named_first(&question.load, index)
+                capital(&named(&question.load, index))
             ));
         }
     }

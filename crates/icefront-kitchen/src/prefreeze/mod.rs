@@ -17,7 +17,7 @@ pub mod words;
 
 pub use advice::{Advice, Reason};
 pub use advice_text::advice;
-pub use answer::json;
+pub use answer::prefreezing;
 pub use chart::chart;
 pub use course::Course;
 pub use night_csv::night_csv;

@@ -2,7 +2,6 @@
 
 use icefront_core::load::Load;
 
-use crate::format::capital;
 use crate::plan::stopped;
 use crate::prefreeze::Course;
 use crate::prefreeze::way::Way;
@@ -16,11 +15,6 @@ pub fn clock(night: &Night, time_s: f64) -> String {
 /// `tray 1 (bean stew)`
 pub fn named(load: &Load, index: usize) -> String {
     load.trays.get(index).map_or_else(String::new, |tray| format!("{} ({})", tray.name, tray.food))
-}
-
-/// `Tray 1 (bean stew)`
-pub fn named_first(load: &Load, index: usize) -> String {
-    capital(&named(load, index))
 }
 
 /// The tray that is warmest at the end of those that are not frozen through.

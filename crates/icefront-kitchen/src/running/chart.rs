@@ -23,7 +23,7 @@ pub fn chart(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: 
     let mut panels: Vec<ReadPanel> = Vec::new();
     let mut shown: Vec<Quantity> = Vec::new();
     for quantity in readings.used.iter().map(|r| r.quantity) {
-        let Some(Shown { title, unit }) = Shown::of(quantity).filter(|_| !shown.contains(&quantity)) else { continue };
+        let Some((title, unit)) = shown_as(quantity).filter(|_| !shown.contains(&quantity)) else { continue };
         shown.push(quantity);
         let course = |run: &Run<'_>| run.course(quantity, end_s).into_iter().map(|(t, x)| (t, unit(x))).collect();
         let read = readings.used.iter().filter(|r| r.quantity == quantity).map(|r| (r.time_s, unit(r.value)));
@@ -72,26 +72,17 @@ impl Run<'_> {
     }
 }
 
-/// How a quantity is shown: in which panel and unit.
-struct Shown {
-    title: &'static str,
-    unit: fn(f64) -> f64,
-}
-
-impl Shown {
-    /// `None` for events and for what tells of a moment alone.
-    fn of(quantity: Quantity) -> Option<Self> {
-        let (title, unit): (_, fn(f64) -> f64) = match quantity {
-            Quantity::Weight { .. } => ("Food on the tray, g", |kg| Mass::from_kilograms(kg).grams()),
-            Quantity::WaterLost { .. } => ("Water lost, g", |kg| Mass::from_kilograms(kg).grams()),
-            Quantity::Product { .. } => ("Coldest food, °C", |k| Temperature::from_kelvin(k).celsius()),
-            Quantity::Shelf { .. } => ("Shelf, °C", |k| Temperature::from_kelvin(k).celsius()),
-            Quantity::Pressure => ("Pressure, Pa", |pa| pa),
-            Quantity::Energy => ("Electricity, kWh", format::kilowatt_hours),
-            Quantity::PressureRise | Quantity::PumpStarted | Quantity::Finished => return None,
-        };
-        Some(Self { title, unit })
-    }
+/// How a quantity is shown: in which panel and unit; `None` for events and for what tells of a moment alone.
+fn shown_as(quantity: Quantity) -> Option<(&'static str, fn(f64) -> f64)> {
+    Some(match quantity {
+        Quantity::Weight { .. } => ("Food on the tray, g", |kg| Mass::from_kilograms(kg).grams()),
+        Quantity::WaterLost { .. } => ("Water lost, g", |kg| Mass::from_kilograms(kg).grams()),
+        Quantity::Product { .. } => ("Coldest food, °C", |k| Temperature::from_kelvin(k).celsius()),
+        Quantity::Shelf { .. } => ("Shelf, °C", |k| Temperature::from_kelvin(k).celsius()),
+        Quantity::Pressure => ("Pressure, Pa", |pa| pa),
+        Quantity::Energy => ("Electricity, kWh", format::kilowatt_hours),
+        Quantity::PressureRise | Quantity::PumpStarted | Quantity::Finished => return None,
+    })
 }
 
 fn place(load: &Load, quantity: Quantity) -> String {

@@ -72,7 +72,7 @@ pub fn dryness(sheet: &Sheet, readings: &Readings, errors: &Errors, effort: &Eff
     let rise = readings.used.iter().any(|r| r.quantity == Quantity::PressureRise);
     if rates.is_empty() && !rise {
         let reason = "two weighings of the same tray, or a pressure rise, must be among the readings";
-        return Err(Failure::Unfit { path: readings.path.clone(), reason: reason.into() });
+        return Err(Failure::unfit(&readings.path, reason));
     }
     let target_wet_frac = match sheet.load.end {
         EndRule::WettestSpot { moisture_wet_frac } => moisture_wet_frac,

@@ -18,7 +18,7 @@ fn wall(word: &str) -> Wall {
 }
 
 /// What the cook wants, SI; `None` where the sheet does not say.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct PackOptions {
     /// Servings in one pack.
     pub servings: Option<f64>,
@@ -50,20 +50,7 @@ impl PackOptions {
     /// What holds where a sheet has no such table.
     pub fn none() -> Self {
         let usual = |key| PACK.row(key, None).map_or(f64::NAN, Key::example_si);
-        Self {
-            servings: None,
-            serving_kg: None,
-            size_kg: None,
-            container_m3: None,
-            wall: Wall::GlassOrMetal,
-            absorber_m3: None,
-            price: None,
-            absorber_price: None,
-            allergens: None,
-            humidity: usual("humidity"),
-            altitude_m: usual("altitude"),
-            shelf_k: usual("shelf"),
-        }
+        Self { humidity: usual("humidity"), altitude_m: usual("altitude"), shelf_k: usual("shelf"), ..Self::default() }
     }
 
     /// A table over what holds without it: a tray's over the sheet's.

@@ -77,7 +77,7 @@ pub fn grid(text: &Text, varied: &[Vary]) -> Result<Grid, Failure> {
     let count: usize = varied.iter().map(|v| v.values.len()).product();
     if count > MOST_CELLS {
         let reason = format!("{count} combinations are more than {MOST_CELLS}; vary less at once");
-        return Err(Failure::Unfit { path: text.path.clone(), reason });
+        return Err(Failure::unfit(&text.path, reason));
     }
     let (table, _) = DeTable::parse_recoverable(&text.text);
     let mut cells = vec![Cell { values: Vec::new(), variant: Variant::default() }];
@@ -191,8 +191,7 @@ fn bare(root: &DeTable<'_>, key: &str) -> Result<Vec<Vec<String>>, Failure> {
     if key == embedded::APART {
         let holds: Vec<_> = trays().filter(|(_, t)| t.contains_key("embedded")).collect();
         if holds.is_empty() {
-            let help = "no tray has `embedded` pieces".to_string();
-            return Err(Failure::UnknownName { what: "what goes", name: key.into(), help });
+            return Err(Failure::unknown("what goes", key, "no tray has `embedded` pieces"));
         }
         return Ok(holds.into_iter().map(|(i, _)| in_tray(i, &["embedded"])).collect());
     }
@@ -218,7 +217,7 @@ fn bare(root: &DeTable<'_>, key: &str) -> Result<Vec<Vec<String>>, Failure> {
         }
         _ => {
             let help = tables.iter().map(|t| format!("`{t}.{key}`")).collect::<Vec<_>>().join(" or ");
-            Err(Failure::UnknownName { what: "the one table of key", name: key.into(), help: format!("say {help}") })
+            Err(Failure::unknown("the one table of key", key, format!("say {help}")))
         }
     }
 }
@@ -243,12 +242,12 @@ fn tray_number(root: &DeTable<'_>, which: &str) -> Result<usize, Failure> {
     numbered.or_else(named).ok_or_else(|| {
         let names: Vec<&str> = names.into_iter().filter(|name| !name.is_empty()).collect();
         let help = format!("the sheet has trays 1 to {}; {}", trays.len(), spelling_help(which, &names));
-        Failure::UnknownName { what: "tray", name: which.into(), help: help.trim_end_matches("; allowed: ").into() }
+        Failure::unknown("tray", which, help.trim_end_matches("; allowed: "))
     })
 }
 
 fn unknown(key: &str, known: &[&str]) -> Failure {
-    Failure::UnknownName { what: "key", name: key.into(), help: spelling_help(key, known) }
+    Failure::unknown("key", key, spelling_help(key, known))
 }
 
 /// Parts of a text, but not between quotes.

@@ -15,7 +15,7 @@ use serde_json::Value;
 
 use crate::range::Range;
 use crate::sheet::{self, Text};
-use crate::{Failure, Storage};
+use crate::{Failure, Storage, json};
 
 /// How every sheet is planned.
 #[derive(Clone, Copy, Debug)]
@@ -89,7 +89,7 @@ fn plan(text: &Text, effort: Effort, files: &dyn Storage) -> Result<Value, Failu
         let draws = Draws { count: effort.draws as usize, seed: effort.seed, threads: NonZeroUsize::new(1) };
         Some(Range::draw(&sheet.load, &draws, |point| sheet.at(point))?)
     };
-    Ok(crate::plan::value(&sheet.load, &result, range.as_ref(), None)?)
+    Ok(json::value(&crate::plan::answer(&sheet.load, &result, range.as_ref(), None))?)
 }
 
 #[cfg(test)]
@@ -110,7 +110,8 @@ mod tests {
             "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"peas\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
         let sheet = sheet::read(&Text { path: "load.toml".into(), text: toml.into() }, &Memory::default()).unwrap();
         let result = icefront_core::plan(&sheet.load).unwrap();
-        let plain: Value = serde_json::from_str(&crate::plan::json(&sheet.load, &result, None, None).unwrap()).unwrap();
+        let plain: Value =
+            serde_json::from_str(&json::text(&crate::plan::answer(&sheet.load, &result, None, None)).unwrap()).unwrap();
         let swept = parsed(SHEET);
         assert_eq!(swept["answer"], plain);
         assert_eq!(swept["id"], 7);

@@ -3,10 +3,7 @@
 use icefront_core::ranges::Draws;
 use icefront_kitchen::{Failure, Text};
 
-use crate::answer::Answer;
-use crate::environment::Environment;
-use crate::names;
-use crate::request::Request;
+use crate::{Answer, Environment, Request, names};
 
 /// What a question is about.
 #[derive(Clone, Copy, Debug)]
@@ -39,6 +36,6 @@ impl Context<'_> {
 
     /// The sheet does not suit the question.
     pub fn unfit(&self, reason: impl ToString) -> Failure {
-        Failure::Unfit { path: self.text.path.clone(), reason: reason.to_string() }
+        Failure::unfit(&self.text.path, reason)
     }
 }

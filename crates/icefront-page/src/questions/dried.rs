@@ -7,8 +7,7 @@ use icefront_kitchen::{Failure, Look, bill, format};
 use icefront_plot::{LabelSheet, label_sheets_svg};
 use maud::html;
 
-use crate::questions::context::Context;
-use crate::questions::report::Report;
+use crate::questions::{Context, Report};
 
 /// When the machine starts unless stated, as for `icefront bill`.
 pub const USUAL_START: &str = "18:00";

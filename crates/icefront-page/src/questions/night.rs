@@ -8,8 +8,7 @@ use icefront_kitchen::{Failure, Look};
 use icefront_plot::night_chart_svg;
 
 use crate::folder::short;
-use crate::questions::context::Context;
-use crate::questions::report::Report;
+use crate::questions::{Context, Report};
 
 /// An option of the command as a field of the page.
 #[derive(Clone, Copy, Debug)]

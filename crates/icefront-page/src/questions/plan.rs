@@ -7,8 +7,7 @@ use icefront_kitchen::sheet::vary::{Vary, grid};
 use icefront_kitchen::{Failure, Look, explain};
 use toml::de::DeValue;
 
-use crate::questions::context::Context;
-use crate::questions::report::Report;
+use crate::questions::{Context, Report};
 
 /// The word for cost as a goal.
 pub const COST: &str = "cost-per-kg";

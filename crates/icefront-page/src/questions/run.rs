@@ -9,8 +9,7 @@ use icefront_kitchen::{Failure, Look, Readings, history, learn, running};
 use crate::editor::Editor;
 use crate::folder::short;
 use crate::names::HISTORY;
-use crate::questions::context::Context;
-use crate::questions::report::Report;
+use crate::questions::{Context, Report};
 use crate::readings;
 
 /// Draws of each round that readings are weighed against, at least.

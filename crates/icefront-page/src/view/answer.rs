@@ -3,10 +3,8 @@
 use maud::{Markup, html};
 use serde_json::Value;
 
-use crate::answer::Answer;
-use crate::environment::Settings;
-use crate::state::State;
 use crate::view::{command, wrong};
+use crate::{Answer, Settings, State};
 use icefront_kitchen::blocks::Part;
 use icefront_kitchen::plan::charts::Chart;
 use icefront_kitchen::plan::document::Document;

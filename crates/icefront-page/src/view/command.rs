@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::state::State;
+use crate::State;
 
 /// A subcommand with its arguments.
 pub fn line(state: &State, arguments: &[String]) -> Markup {

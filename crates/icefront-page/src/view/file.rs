@@ -4,7 +4,7 @@ use maud::{Markup, PreEscaped, html};
 use qrcode::QrCode;
 use qrcode::render::svg;
 
-use crate::state::State;
+use crate::State;
 use crate::view::parts::in_link;
 use icefront_kitchen::Failure;
 

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 
+use crate::State;
 use crate::form::Form;
 use crate::form::{Control, Field, Slider, TrayFields};
-use crate::state::State;
 use crate::view::{file, wrong};
 
 /// Problems by place.

@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
+use crate::State;
 use crate::questions::{COST, Report, USUAL_START};
-use crate::state::State;
 use crate::view::parts::{picture, typed};
 use crate::view::{command, night, run, wrong};
 

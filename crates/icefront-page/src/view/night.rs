@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
+use crate::State;
 use crate::questions::NIGHT_FIELDS;
-use crate::state::State;
 use crate::view::parts::{ticked, typed};
 
 /// Its fields, and the button.

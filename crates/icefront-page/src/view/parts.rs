@@ -2,7 +2,7 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::request::Request;
+use crate::Request;
 
 /// A whole page around its body.
 pub fn frame(title: &str, body: &Markup) -> Markup {

@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
+use crate::State;
 use crate::readings::KINDS;
-use crate::state::State;
 use crate::view::parts::{ticked, typed};
 
 /// Readings are entered here.

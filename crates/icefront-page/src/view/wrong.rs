@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 
+use crate::State;
 use crate::places::Places;
-use crate::state::State;
 use icefront_kitchen::problem::{BadFile, Problem};
 use icefront_kitchen::{Failure, Look};
 
