@@ -1,7 +1,6 @@
 //! Quantities that are not known exactly: which they are, as data, and in words a cook knows.
 
-use icefront_core::food::DryingClass;
-use icefront_core::ranges::{FoodParameter, MachineParameter, Parameter};
+use icefront_core::ranges::Parameter;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 use crate::quantity::KeyPath;
@@ -32,8 +31,7 @@ impl Unknown {
         match self {
             Self::Sheet(path) => path.to_string(),
             Self::Dryer(path) => words(&path.dotted()),
-            Self::Model(Parameter::Machine(parameter)) => machine(*parameter).into(),
-            Self::Model(Parameter::Food(class, parameter)) => food(*class, *parameter),
+            Self::Model(parameter) => model(*parameter),
         }
     }
 }
@@ -43,41 +41,18 @@ pub fn words(name: &str) -> String {
     Parameter::of_name(name).map_or_else(|| name.into(), |parameter| Unknown::Model(parameter).words())
 }
 
-fn machine(parameter: MachineParameter) -> &'static str {
-    match parameter {
-        MachineParameter::CutbackPressure => "pressure at which the heaters are held back",
-        MachineParameter::WallConductance => "heat passed from cold surface to refrigerant",
-        MachineParameter::CompressorSize => "size of the compressor",
-        MachineParameter::HotSideConductance => "heat passed from refrigerant to the room",
-        MachineParameter::ContactGap => "gap between trays and shelves",
-        MachineParameter::StackToColdSurface => "heat radiated from shelves to the cold surface",
-        MachineParameter::HeaterPower => "power of the heaters",
-        MachineParameter::Leak => "air leaking in",
-        MachineParameter::HeatLeak => "heat leaking into the cabinet",
-        MachineParameter::DirectContact => "metal contact of trays and shelves",
-        MachineParameter::DepositConductivity => "heat passed through the condenser's ice",
-        MachineParameter::Accommodation => "heat taken up by thin vapour",
-        MachineParameter::FrozenBlockGap => "gap under food loaded frozen",
-        MachineParameter::LiningGap => "gap under a lining",
-        MachineParameter::EmissivityAbove => "heat radiated onto the food from above",
-        MachineParameter::EmissivityBelow => "heat radiated onto the tray from below",
-        MachineParameter::PumpPower => "power of the vacuum pump",
-        MachineParameter::SetPoint => "warmth at which the heaters rest",
-        MachineParameter::Convection => "heat carried by air while food freezes",
-        MachineParameter::ShelfHeatCapacity => "metal of shelves and trays",
-    }
-}
+/// Words for parameters of the model by their names in files, without the class of food.
+const WORDS: &str = include_str!("unknown.csv");
 
-fn food(class: DryingClass, parameter: FoodParameter) -> String {
-    let what = match parameter {
-        FoodParameter::DesorptionRate => "pace at which held water leaves",
-        FoodParameter::DesorptionActivation => "how much warmth speeds held water",
-        FoodParameter::Permeability => "ease with which vapour passes",
-        FoodParameter::Conductivity => "heat passed through what is dry",
-        FoodParameter::UnfreezableWater => "water that never freezes",
-        FoodParameter::FatOrSkin => "hindrance by fat or skin",
+fn model(parameter: Parameter) -> String {
+    let name = parameter.to_string();
+    let (class, key) = match parameter {
+        Parameter::Machine(_) => (None, name.as_str()),
+        Parameter::Food(class, _) => (Some(class), name.rsplit('.').next().unwrap_or_default()),
     };
-    format!("{}: {what}", class.name())
+    let known = WORDS.lines().filter_map(|line| line.split_once(',')).find(|(known, _)| *known == key);
+    let what = known.map_or(key, |(_, words)| words);
+    class.map_or_else(|| what.into(), |class| format!("{}: {what}", class.name()))
 }
 
 /// Share of all such things that are lower, for a coordinate in standard deviations.
@@ -92,5 +67,25 @@ pub fn rank_words(rank: f64) -> String {
         format!("high (above {:.0} in 10 such)", tenths(rank))
     } else {
         format!("low (below {:.0} in 10 such)", tenths(1.0 - rank))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Sheet;
+
+    #[test]
+    fn every_parameter_of_the_model_has_words() {
+        let tray = |food| format!("[[tray]]\nfood = \"{food}\"\nshape = \"layer\"\ndepth = \"9 mm\"\nlined = true\n");
+        let trays = ["beef, ground", "apples, raw", "blueberries, raw", "milk"].map(tray).concat();
+        let text = format!("icefront = 1\ndryer = \"1.00 m2\"\n{trays}");
+        let unknowns = text.parse::<Sheet>().unwrap().shared_unknowns();
+        for unknown in &unknowns {
+            assert!(unknown.words().contains(' ') && !unknown.words().contains('_'), "{}", unknown.name());
+        }
+        let model = unknowns.iter().map(Unknown::name).collect::<Vec<_>>();
+        let unused = |line: &&str| !model.iter().any(|name| name.ends_with(line.split(',').next().unwrap()));
+        assert_eq!(WORDS.lines().filter(unused).collect::<Vec<_>>(), Vec::<&str>::new());
     }
 }

@@ -64,26 +64,16 @@ fn foods(bill: &Bill) -> Table {
         ]
     };
     let columns = ["packs", "food", "electricity", "packing", "total", "a serving"];
-    Table::new(
-        "bill",
-        [vec![Column::words("", 15)], columns.map(Column::number).to_vec()].concat(),
-        bill.foods.iter().map(row),
-    )
-    .about(format!(", {}", bill.currency))
-    .note("Electricity is shared by the water taken out; packing: empty packs and absorbers. -: no price given.")
+    Table::of_numbers("bill", Column::words("", 15), columns, bill.foods.iter().map(row))
+        .about(format!(", {}", bill.currency))
+        .note("Electricity is shared by the water taken out; packing: empty packs and absorbers. -: no price given.")
 }
 
 fn ingredients(bill: &Bill) -> Option<Table> {
     let rows = bill.ingredients.iter();
-    let rows: Vec<Vec<String>> =
-        rows.map(|i| vec![i.name.clone(), kitchen_mass(i.used_kg), money(i.share), money(i.cost)]).collect();
-    (!rows.is_empty()).then(|| {
-        Table::new(
-            "ingredients",
-            [vec![Column::words("", 30)], ["used", "purchases", "cost"].map(Column::number).to_vec()].concat(),
-            rows,
-        )
-    })
+    let rows = rows.map(|i| vec![i.name.clone(), kitchen_mass(i.used_kg), money(i.share), money(i.cost)]);
+    let columns = ["used", "purchases", "cost"];
+    (!bill.ingredients.is_empty()).then(|| Table::of_numbers("ingredients", Column::words("", 30), columns, rows))
 }
 
 fn unpriced(bill: &Bill) -> Option<Words> {
@@ -131,12 +121,7 @@ fn ways(bill: &Bill) -> Table {
     let note = "Electricity alone, with typical numbers and the same start. Freezer: at -18 C, its own electricity counted \
                 (1.4 J of heat per J, from memory). A night outdoors is free: `icefront prefreeze`. ready: no = it does not \
                 get dry.";
-    Table::new(
-        "other ways",
-        [vec![Column::words("", 20)], columns.map(Column::number).to_vec()].concat(),
-        bill.ways.iter().map(row),
-    )
-    .note(note)
+    Table::of_numbers("other ways", Column::words("", 20), columns, bill.ways.iter().map(row)).note(note)
 }
 
 fn name(way: &Way) -> &'static str {

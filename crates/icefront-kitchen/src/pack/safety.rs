@@ -6,8 +6,6 @@ use crate::blocks::List;
 use crate::format;
 use crate::pack::packing::{FoodPacks, Packing};
 
-/// How to tell that food is dry.
-
 /// A cheap hour is not worth a spoilt load.
 pub const TIMER: &str = "A timer that starts the machine at a cheap hour must not leave food waiting warm: load it frozen, or \
     keep it cold until then.";

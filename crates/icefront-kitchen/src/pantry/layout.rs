@@ -46,7 +46,7 @@ impl Layout {
             "allergens" => cell::write_text(&put.allergens),
             _ => cell::write_text(&put.note),
         };
-        let cell = |column: &Option<&str>| match column {
+        let text = |column: &Option<&str>| match column {
             None => String::new(),
             Some(NUMBER) => number.to_string(),
             Some("date") => date.to_string(),
@@ -55,7 +55,7 @@ impl Layout {
             Some("packs") => packs.to_string(),
             Some(column) => put.map_or_else(String::new, |put| of_put(put, column)),
         };
-        self.line(self.columns.iter().map(cell).collect())
+        self.line(self.columns.iter().map(text).collect())
     }
 
     /// Cells as one line, quoted where they must be.

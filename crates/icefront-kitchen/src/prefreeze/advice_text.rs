@@ -24,8 +24,8 @@ pub fn advice(question: &Question, answer: &Answer) -> String {
     match answer.advice.reason {
         Reason::Saves => format!("{do_it} {} {}", saves(question, answer, way), outdoors.unwrap_or_default()),
         Reason::SavesTooLittle => {
-            let outdoors_first = ("Outdoors", &answer.outdoors);
-            let (place, best) = if outdoors_first.1.in_time() { outdoors_first } else { ("In the freezer", &answer.freezer) };
+            let in_time = answer.outdoors.in_time();
+            let (place, best) = if in_time { ("Outdoors", &answer.outdoors) } else { ("In the freezer", &answer.freezer) };
             let saves = saves(question, answer, best);
             format!("{do_it} The other ways hardly pay. {place}: {saves} {}", outdoors.unwrap_or_default())
         }

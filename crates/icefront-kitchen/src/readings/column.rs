@@ -40,13 +40,6 @@ const ENERGY: Limit = Limit::number(0.0, 1_000.0, "0 to 1000 kWh");
 const RISE: Limit = Limit::number(0.0, 60_000.0, "0 to 60000 Pa per minute");
 
 type Of = fn(usize) -> Quantity;
-const WEIGHT: Of = |tray| Quantity::Weight { tray };
-const WATER_LOST: Of = |tray| Quantity::WaterLost { tray };
-const IN_FOOD: Of = |tray| Quantity::Product { tray };
-const ON_SHELF: Of = |tray| Quantity::Shelf { tray };
-const GAUGE: Of = |_| Quantity::Pressure;
-const METER: Of = |_| Quantity::Energy;
-const RISING: Of = |_| Quantity::PressureRise;
 
 const fn column(name: &'static str, unit: &'static str, limit: Limit, quantity: Of) -> Column {
     Column { name, unit, factor: 1.0, limit, quantity }
@@ -58,26 +51,26 @@ const fn number(name: &'static str, factor: f64, limit: Limit, quantity: Of) -> 
 
 /// All columns with values.
 pub const ALL: [Column; 19] = [
-    column("weight_g", "g", MASS, WEIGHT),
-    column("weight_kg", "kg", MASS, WEIGHT),
-    column("weight_oz", "oz", MASS, WEIGHT),
-    column("weight_lb", "lb", MASS, WEIGHT),
-    column("water_lost_g", "g", MASS, WATER_LOST),
-    column("water_lost_kg", "kg", MASS, WATER_LOST),
-    column("water_lost_oz", "oz", MASS, WATER_LOST),
-    column("water_lost_lb", "lb", MASS, WATER_LOST),
-    column("product_C", "C", PRODUCT, IN_FOOD),
-    column("product_F", "F", PRODUCT, IN_FOOD),
-    column("shelf_C", "C", SHELF, ON_SHELF),
-    column("shelf_F", "F", SHELF, ON_SHELF),
-    column("pressure_Pa", "Pa", PRESSURE, GAUGE),
-    column("pressure_mbar", "mbar", PRESSURE, GAUGE),
-    column("pressure_mTorr", "mTorr", PRESSURE, GAUGE),
-    column("pressure_Torr", "Torr", PRESSURE, GAUGE),
-    number("energy_kWh", 3.6e6, ENERGY, METER),
-    number("rise_Pa_per_min", 1.0 / 60.0, RISE, RISING),
+    column("weight_g", "g", MASS, |tray| Quantity::Weight { tray }),
+    column("weight_kg", "kg", MASS, |tray| Quantity::Weight { tray }),
+    column("weight_oz", "oz", MASS, |tray| Quantity::Weight { tray }),
+    column("weight_lb", "lb", MASS, |tray| Quantity::Weight { tray }),
+    column("water_lost_g", "g", MASS, |tray| Quantity::WaterLost { tray }),
+    column("water_lost_kg", "kg", MASS, |tray| Quantity::WaterLost { tray }),
+    column("water_lost_oz", "oz", MASS, |tray| Quantity::WaterLost { tray }),
+    column("water_lost_lb", "lb", MASS, |tray| Quantity::WaterLost { tray }),
+    column("product_C", "C", PRODUCT, |tray| Quantity::Product { tray }),
+    column("product_F", "F", PRODUCT, |tray| Quantity::Product { tray }),
+    column("shelf_C", "C", SHELF, |tray| Quantity::Shelf { tray }),
+    column("shelf_F", "F", SHELF, |tray| Quantity::Shelf { tray }),
+    column("pressure_Pa", "Pa", PRESSURE, |_| Quantity::Pressure),
+    column("pressure_mbar", "mbar", PRESSURE, |_| Quantity::Pressure),
+    column("pressure_mTorr", "mTorr", PRESSURE, |_| Quantity::Pressure),
+    column("pressure_Torr", "Torr", PRESSURE, |_| Quantity::Pressure),
+    number("energy_kWh", 3.6e6, ENERGY, |_| Quantity::Energy),
+    number("rise_Pa_per_min", 1.0 / 60.0, RISE, |_| Quantity::PressureRise),
     // 1 mTorr = 101 325/760 000 Pa (NIST SP 811)
-    number("rise_mTorr_per_min", 101_325.0 / 760_000.0 / 60.0, RISE, RISING),
+    number("rise_mTorr_per_min", 101_325.0 / 760_000.0 / 60.0, RISE, |_| Quantity::PressureRise),
 ];
 
 impl Column {

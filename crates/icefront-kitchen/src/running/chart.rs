@@ -72,8 +72,11 @@ impl Run<'_> {
     }
 }
 
+/// From SI to the unit of a panel.
+type Unit = fn(f64) -> f64;
+
 /// How a quantity is shown: in which panel and unit; `None` for events and for what tells of a moment alone.
-fn shown_as(quantity: Quantity) -> Option<(&'static str, fn(f64) -> f64)> {
+fn shown_as(quantity: Quantity) -> Option<(&'static str, Unit)> {
     Some(match quantity {
         Quantity::Weight { .. } => ("Food on the tray, g", |kg| Mass::from_kilograms(kg).grams()),
         Quantity::WaterLost { .. } => ("Water lost, g", |kg| Mass::from_kilograms(kg).grams()),
