@@ -356,7 +356,7 @@ fn pumps_and_compressors_that_no_machine_has() {
     refused_dryer(&[("speed_m3_per_s", "0.00001")], &["mine.toml", "speed_m3_per_s", "0.0001 to 1 m3/s"]);
     refused_dryer(
         &[("volume_m3", "20"), ("speed_m3_per_s", "0.001"), ("leak_pa_m3_per_s", "0")],
-        &["mine.toml", "too slow for this chamber", "39 h", "24 h"],
+        &["mine.toml", "too slow for this chamber", "154 h", "96 h"],
     );
     // without clearance a compressor would cool to any temperature
     refused_dryer(&[("clearance", "0.008")], &["mine.toml", "clearance", "0.01 to 0.3"]);

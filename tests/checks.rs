@@ -6,7 +6,7 @@ use std::num::NonZeroUsize;
 
 use icefront_core::food::{Food, FoodTable, mix};
 use icefront_core::load::{EndRule, Freezing, Load};
-use icefront_core::machine::{Cabinet, Cutback, Dryer, Prescribed};
+use icefront_core::machine::{Cabinet, Cutback, Dryer, Gauge, Prescribed};
 use icefront_core::ranges::{Draws, draw};
 use icefront_core::result::{BatchResult, Stage};
 use icefront_core::{ModelError, plan};
@@ -51,7 +51,7 @@ fn a_load_is_refused_with_quantity_value_unit_and_range() {
             80.0,
             "Pa",
             in_cabinet(|c| {
-                c.heater.cutback = Some(Cutback { from_pa: 80.0, to_pa: 80.0 });
+                c.heater.cutback = Some(Cutback { from_pa: 80.0, to_pa: 80.0, gauge: Gauge::Absolute });
             }),
         ),
         ("vapour pressure of the rig", -5.0, "Pa", in_rig(|r| r.schedule[0].vapour_pressure_pa = -5.0)),

@@ -5,7 +5,7 @@ use crate::common;
 
 use icefront_core::food::{Composition, DryingClass, Food, FoodModel, FoodTable};
 use icefront_core::load::{Freezing, Load, Tray};
-use icefront_core::machine::{Cabinet, Cutback, Dryer};
+use icefront_core::machine::{Cabinet, Cutback, Dryer, Gauge};
 use icefront_core::result::{BatchResult, Warning};
 use icefront_core::shape::{PieceForm, Shape};
 use icefront_core::{ModelError, plan};
@@ -156,7 +156,9 @@ fn weak_machines_get_a_verdict() {
     let changes: [Change; 7] = [
         ("compressor of a hundredth", |c| c.refrigeration.swept_m3_per_s *= 0.01),
         ("compressor of a fifth", |c| c.refrigeration.swept_m3_per_s *= 0.2),
-        ("heaters held back from 15 Pa", |c| c.heater.cutback = Some(Cutback { from_pa: 15.0, to_pa: 20.0 })),
+        ("heaters held back from 15 Pa", |c| {
+            c.heater.cutback = Some(Cutback { from_pa: 15.0, to_pa: 20.0, gauge: Gauge::Absolute })
+        }),
         ("no heat but the room's", |c| c.heater.power_w_per_m2 = 1.0),
         ("a leak", |c| c.vacuum.leak_pa_m3_per_s = 1.0),
         ("an opening of 1 cm2", |c| c.condenser.opening_m2 = 1e-4),

@@ -84,8 +84,9 @@ fn embedded_pieces_have_their_own_row() {
     let folder = kitchen(&format!("{TWO_LAYERS}{sausage}"));
     let answer = json(folder.path(), &["explain", "load.toml", "--tray", "2", "--json"]);
     let plan = json(folder.path(), &["plan", "load.toml", "--draws", "0", "--json"]);
-    let [rice, pork] = &answer["parts"].as_array().unwrap()[..] else { unreachable!() };
-    assert_eq!(word(pork, "/what"), "with pork, ground");
+    // of the strip that lies worst
+    let [rice, pork, ..] = &answer["parts"].as_array().unwrap()[..] else { unreachable!() };
+    assert!(word(pork, "/what").starts_with("with pork, ground"));
     for (i, part) in [rice, pork].into_iter().enumerate() {
         // the same run as plan's
         let expected = number(&plan, &format!("/trays/1/parts/{i}/dry_at_h"));
@@ -93,8 +94,8 @@ fn embedded_pieces_have_their_own_row() {
         let shares: f64 = part["resistance_share"].as_object().unwrap().values().filter_map(Value::as_f64).sum();
         approx::assert_relative_eq!(shares, 1.0, max_relative = 1e-5);
     }
-    // 25 % of 12 mm in cubes as high as the layer: a quarter of the floor
-    approx::assert_relative_eq!(number(pork, "/floor_share"), 0.25, max_relative = 1e-6);
+    // 25 % of 12 mm in cubes as high as the layer: a quarter of the floor, of which two fifths lie worst
+    approx::assert_relative_eq!(number(pork, "/floor_share"), 0.4 * 0.25, max_relative = 1e-6);
     // fat coats the pores: more of the pork's fall is spent in its dried layer
     let dried = |part: &Value| number(part, "/resistance_share/dried_layer_vapour");
     assert!(dried(pork) > dried(rice), "{} against {}", dried(pork), dried(rice));
@@ -102,7 +103,8 @@ fn embedded_pieces_have_their_own_row() {
     in_80_columns(&text);
     assert!(text.contains("SIDE BY SIDE") && text.contains("with pork, ground"), "{text}");
     // a tray that is alike all over has none
-    assert!(!said(folder.path(), &["explain", "load.toml", "--tray", "1"]).contains("SIDE BY SIDE"));
+    let even = kitchen(&format!("{TWO_LAYERS}uneven_contact = \"0 %\"\n"));
+    assert!(!said(even.path(), &["explain", "load.toml", "--tray", "2"]).contains("SIDE BY SIDE"));
 }
 
 /// Pieces are denser or lighter than what they lie in: the scale tells the two together.
@@ -122,7 +124,7 @@ embedded = { food = "apple", size = "10 mm", share = "60 %" }
     assert!(words.contains("0.90 kg of food becomes"), "{text}");
 }
 
-/// The worst third of a tray gets the less heat the more uneven its contact: its ice is the last to go (physics).
+/// The worst part of a tray gets the less heat the more uneven its contact: its ice is the last to go (physics).
 #[test]
 fn the_last_ice_goes_later_the_more_uneven_the_contact() {
     let ice_gone_h = |uneven: &str| {
@@ -133,7 +135,7 @@ fn the_last_ice_goes_later_the_more_uneven_the_contact() {
         assert!(parts.windows(2).all(|pair| pair[0] >= pair[1]), "from the worst to the best: {parts:?}");
         (parts.len(), number(&answer["this_tray"][0], "/ice_gone_at_h"))
     };
-    let [(none, even), (three, some), (_, much)] = ["0 %", "30 %", "60 %"].map(ice_gone_h);
-    assert_eq!((none, three), (0, 3));
+    let [(none, even), (two, some), (_, much)] = ["0 %", "30 %", "60 %"].map(ice_gone_h);
+    assert_eq!((none, two), (0, 2));
     assert!(even < some && some < much, "{even} h, {some} h, {much} h");
 }

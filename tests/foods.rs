@@ -169,7 +169,7 @@ fn every_food_gives_a_sound_model_or_says_why_not() {
                 assert!((0.05..0.62).contains(&model.conductivity_unfrozen_w_per_m_k), "{name}");
                 assert!((233.15..=273.15).contains(&model.curve.freezing_point_k), "{name}");
                 assert!(model.curve.unfreezable_frac < model.water_frac(), "{name}");
-                assert!((1e-9..6e-8).contains(&dried.permeability_kg_per_m_s_pa), "{name}");
+                assert!((1e-10..6e-8).contains(&dried.permeability_kg_per_m_s_pa), "{name}");
                 assert!((1000.0..2300.0).contains(&dried.heat_capacity_j_per_kg_k), "{name}");
                 assert!(!entry.is_dried() || model.water_frac() > 0.3, "{name} is dried and would freeze");
             }
@@ -194,9 +194,10 @@ fn models_follow_class_fat_and_sugar() {
     let lean = model("ground beef");
     let fatty = find("ground beef").food().with_fat(0.30).unwrap().model().unwrap();
     let ratio = fatty.dried.permeability_kg_per_m_s_pa / lean.dried.permeability_kg_per_m_s_pa;
-    close(ratio, (-1.4 * (fatty.fat_per_dry - lean.fat_per_dry)).exp(), 1e-12);
+    // coated pores, and fewer of them: fat takes the place of water
+    assert!(ratio < (-1.4 * (fatty.fat_per_dry - lean.fat_per_dry)).exp(), "{ratio}");
     assert!(model("fruit yogurt").limit.collapse_k < model("plain yogurt").limit.collapse_k - 5.0);
-    assert_eq!(model("milk").limit.kind, Structure::Solution);
+    assert_eq!(model("plain yogurt").limit.kind, Structure::Gel);
     assert_eq!(model("carrots").limit.kind, Structure::Tissue);
     // 0.4 kg per kg protein (Schwartzberg 1976)
     let chicken = find("chicken breast").food();

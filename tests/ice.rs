@@ -26,8 +26,10 @@ fn a_bed_is_no_warmer_than_its_ice() {
     let (single, bed) = (plan(&cubes(0.012, 1)).unwrap(), plan(&cubes(0.006, 2)).unwrap());
     for (one, two) in single.trays.iter().zip(&bed.trays) {
         assert!(!two.flags.contains(&Flag::Melts), "{} K, {}", two.front_max_k, two.least_ice_share);
-        // as much food, as deep: its outer layer is dry and at shelf temperature while the inner one still holds ice
-        assert!((two.front_max_k - one.front_max_k).abs() < 6.0, "{} {}", two.front_max_k, one.front_max_k);
+        // as much food, as deep: its outer layer is dry and at shelf temperature while the inner one still holds ice; single
+        // cubes, whose last ice lies on the tray, may be warmer
+        assert!(two.front_max_k < one.front_max_k + 6.0, "{} {}", two.front_max_k, one.front_max_k);
+        assert!(two.front_max_k < 258.15, "{}", two.front_max_k);
     }
     // the two layers of a bed do not dry alike, and the history tells both
     let apart = bed.history.iter().flat_map(|s| &s.trays).any(|t| t.front_warmest_k > t.front_k + 0.5);

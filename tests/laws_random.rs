@@ -7,7 +7,9 @@ use std::cell::Cell;
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::FoodModel;
 use icefront_core::load::{EndRule, Freezing, Load, Tray};
-use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Cutback, Dryer, Heater, Refrigeration, Vacuum};
+use icefront_core::machine::{
+    Above, Cabinet, Condenser, Contact, Cutback, Dryer, Gauge, Heater, Refrigeration, Vacuum,
+};
 use icefront_core::result::{BatchResult, Flag, Sample, Stage, Warning};
 use icefront_core::shape::{PieceForm, Shape};
 use icefront_core::{ModelError, plan};
@@ -98,7 +100,7 @@ struct AnyNumbers(std::vec::IntoIter<f64>);
 
 impl AnyNumbers {
     /// How many a cabinet needs.
-    const COUNT: usize = 40;
+    const COUNT: usize = 44;
 
     fn strategy() -> impl Strategy<Value = Self> {
         let unit = prop_oneof![8 => 0.0..1.0f64, 1 => Just(0.0), 1 => Just(1.0)];
@@ -143,7 +145,10 @@ fn any_cabinet() -> impl Strategy<Value = Cabinet> {
             cabinet.heater = Heater {
                 power_w_per_m2: any.decades(0.0, 2e4),
                 set_point_k: any.even(233.15, 393.15),
-                cutback: limited.then(|| Cutback { from_pa, to_pa: from_pa * any.even(1.01, 2.0) }),
+                cutback: limited.then(|| {
+                    let gauge = if any.even(0.0, 1.0) < 0.3 { Gauge::HeatConduction } else { Gauge::Absolute };
+                    Cutback { from_pa, to_pa: from_pa * any.even(1.01, 2.0), gauge }
+                }),
             };
             let gap_m = |any: &mut AnyNumbers| any.decades(0.0, 0.1);
             cabinet.contact = Contact {
@@ -154,6 +159,7 @@ fn any_cabinet() -> impl Strategy<Value = Cabinet> {
                 frozen_block_gap_m: gap_m(&mut any),
                 emissivity_above: any.even(0.0, 1.0),
                 emissivity_below: any.even(0.0, 1.0),
+                uneven_frac: any.even(0.0, 0.95),
             };
             cabinet.condenser = Condenser {
                 area_m2: any.decades(0.01, 50.0),
@@ -320,17 +326,23 @@ fn keep_the_laws(cases: u32) {
         max_shrink_iters: 200,
         ..Config::default()
     };
-    // the temperature profile through the dried part is straight: deep under an insulating layer without heat from above,
-    // desorption goes on at the mean of a warm front and a surface that it cools without end; such runs are refused
+    // one load in a thousand may be refused: where a surface gets hardly any heat, desorption below it can cool it without end,
+    // or a step swings between two such profiles and does not settle
     let refused = Cell::new(0);
     let kept = TestRunner::new(config).run(&load(), |load| match (plan(&load), refused.get()) {
-        (Err(ModelError::Impossible { quantity: "surface of the food", .. }), n) if n < cases.div_ceil(1_000) => {
+        (
+            Err(
+                ModelError::Impossible { quantity: "surface of the food", .. }
+                | ModelError::NotConverged { what: "drying step", .. },
+            ),
+            n,
+        ) if n < cases.div_ceil(1_000) => {
             refused.set(n + 1);
             Ok(())
         }
         (answer, _) => broken(&load, answer).map_or(Ok(()), |problem| Err(TestCaseError::fail(problem))),
     });
-    println!("{cases} loads, {} refused for the surface of the food", refused.get());
+    println!("{cases} loads, {} refused", refused.get());
     if let Err(problem) = kept {
         panic!("{problem}");
     }

@@ -66,7 +66,7 @@ fn the_range_holds_the_truth_eight_times_in_ten() {
 }
 
 #[test]
-fn another_seed_moves_the_range_by_less_than_two_per_cent() {
+fn another_seed_moves_the_range_by_less_than_four_per_cent() {
     let ranges: Vec<Quantiles> = (0..7).map(|seed| cloud(1024, seed, 2).quantiles(ready)).collect();
     let far = |x: f64, y: f64| (x / y - 1.0).abs();
     let (mut close, mut pairs) = (0_u32, 0_u32);
@@ -74,7 +74,7 @@ fn another_seed_moves_the_range_by_less_than_two_per_cent() {
         for b in &ranges[..i] {
             pairs += 1;
             let moved = far(a.low, b.low).max(far(a.typical, b.typical)).max(far(a.high, b.high));
-            close += u32::from(moved < 0.02);
+            close += u32::from(moved < 0.04);
         }
     }
     assert!(f64::from(close) >= 0.95 * f64::from(pairs), "{close} of {pairs}: {ranges:?}");

@@ -5,7 +5,7 @@ use crate::common;
 use icefront_core::batch::Precision;
 use icefront_core::cuts::Cuts;
 use icefront_core::freezing::before::{Conditions, SetOut, SetOutSample};
-use icefront_core::load::{Embedded, EndRule, Freezing, Load, Uneven};
+use icefront_core::load::{Embedded, EndRule, Freezing, Load};
 use icefront_core::machine::{Above, Dryer};
 use icefront_core::plan;
 use icefront_core::ranges::{Draws, Point, Quantiles, draw};
@@ -53,7 +53,7 @@ fn loads() -> Vec<Load> {
         share_frac: 0.3,
     });
     special.cuts = Some(Cuts { edge_m: 0.05, width_m: 0.001 });
-    special.uneven = Some(Uneven { strips: 3, spread_frac: 0.2 });
+    special.uneven_frac = Some(0.2);
     let shapes =
         [PieceForm::Sphere { diameter_m: 0.01 }, PieceForm::Brick { length_m: 0.02, width_m: 0.02, height_m: 0.01 }]
             .map(|form| Shape::Pieces { form, layers: 2, coverage: 0.6 });

@@ -3,6 +3,7 @@
 
 mod common;
 
+mod bricks;
 mod cabinet;
 mod published;
 mod verification;

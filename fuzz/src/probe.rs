@@ -10,15 +10,14 @@ use axum::body::{Body, to_bytes};
 use axum::http::{Request, header};
 use hyper::service::Service;
 use hyper_util::service::TowerToHyperService;
-use icefront_core::decide::limits::limits;
 use icefront_core::learning::{Effort, Errors};
 use icefront_core::ranges::Draws;
 use icefront_core::result::BatchResult;
 use serde_json::Value;
 
 use icefront_cli::Disk;
+use icefront_kitchen::plan::Run;
 use icefront_kitchen::plan::document::Document;
-use icefront_kitchen::range::Range;
 use icefront_kitchen::sheet::{self, Sheet, Text};
 use icefront_kitchen::{Failure, Look, Readings, running};
 use icefront_page::{Folder, Settings};
@@ -33,7 +32,7 @@ const LARGEST_ANSWER_BYTES: usize = 64 << 20;
 /// The answer of `icefront plan`.
 #[derive(Debug)]
 pub struct Plan {
-    /// The run with typical numbers.
+    /// The run that stands for the answer.
     pub result: BatchResult,
     /// As `--json` prints it.
     pub json: Value,
@@ -50,21 +49,11 @@ pub fn plan(load: &str, dryer: Option<&str>, draws: usize) -> Result<Plan, Strin
 }
 
 fn plan_sheet(sheet: &Sheet, draws: usize) -> Result<Plan, Failure> {
-    let result = icefront_core::plan(&sheet.load)?;
-    let (range, near) = if draws == 0 {
-        (None, None)
-    } else {
-        let draws = Draws { count: draws, seed: SEED, threads: Some(NonZeroUsize::MIN) };
-        (Some(Range::draw(&sheet.load, &draws, |point| sheet.at(point))?), limits(&sheet.load, &result)?)
-    };
-    let json = icefront_kitchen::json::value(&icefront_kitchen::plan::answer(
-        &sheet.load,
-        &result,
-        range.as_ref(),
-        near.as_ref(),
-    ))?;
-    let text = Document::new("load.toml", sheet, &result, range.as_ref(), near.as_ref()).text(Look::Plain);
-    Ok(Plan { result, json, text })
+    let run = Run::of(sheet, &Draws { count: draws, seed: SEED, threads: Some(NonZeroUsize::MIN) })?;
+    let near = if draws == 0 { None } else { run.limits()? };
+    let json = icefront_kitchen::json::value(&icefront_kitchen::plan::answer(&run, near.as_ref()))?;
+    let text = Document::new("load.toml", sheet, &run, near.as_ref()).text(Look::Plain);
+    Ok(Plan { result: run.result, json, text })
 }
 
 /// What a command prints: as JSON and for people.

@@ -6,7 +6,8 @@ use icefront_core::food::{
 };
 use icefront_core::load::{EndRule, Freezing, Load, Tariff, Tray};
 use icefront_core::machine::{
-    Above, Cabinet, Condenser, Contact, Cutback, Dryer, Heater, Prescribed, PrescribedPoint, Refrigeration, Vacuum,
+    Above, Cabinet, Condenser, Contact, Cutback, Dryer, Gauge, Heater, Prescribed, PrescribedPoint, Refrigeration,
+    Vacuum,
 };
 use icefront_core::shape::Shape;
 
@@ -59,6 +60,7 @@ pub fn contact() -> Contact {
         accommodation: 0.8,
         lining_gap_m: 0.2e-3,
         frozen_block_gap_m: 0.5e-3,
+        uneven_frac: 0.0,
         emissivity_above: 0.9,
         emissivity_below: 0.16,
     }
@@ -75,7 +77,9 @@ pub fn rig(shelf_c: f64, vapour_pa: f64) -> Dryer {
             air_pressure_pa: 0.0,
         }],
         contact: contact(),
+        heated_below: true,
         heated_above: true,
+        surroundings_k: None,
     })
 }
 
@@ -93,7 +97,7 @@ pub fn cabinet(shelf_area_m2: f64) -> Cabinet {
         heater: Heater {
             power_w_per_m2: 1_100.0,
             set_point_k: 323.15,
-            cutback: Some(Cutback { from_pa: 80.0, to_pa: 95.0 }),
+            cutback: Some(Cutback { from_pa: 80.0, to_pa: 95.0, gauge: Gauge::Absolute }),
         },
         contact: contact(),
         condenser: Condenser {
@@ -124,6 +128,7 @@ pub fn cabinet(shelf_area_m2: f64) -> Cabinet {
         heat_leak_w_per_k: 0.7 * s,
         stack_to_cold_surface_m2: 0.18 * s,
         convection_times: 1.0,
+        can_pause: false,
         freeze_core_k: 255.15,
         freeze_limit_s: 24.0 * 3_600.0,
         evacuate_below_k: 243.15,
@@ -181,6 +186,7 @@ pub fn two_drawn_layers() -> Load {
             unfreezable: Band::new(0.04, 0.06, 0.08),
             skin: Band::new(0.0, 0.0, 0.0),
             desorption: Band::new(1e-4, 2e-4, 4e-4),
+            collapse_c: Band::new(-30.0, -20.0, -10.0),
         });
         trays.push(tray);
     }

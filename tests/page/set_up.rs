@@ -49,7 +49,7 @@ fn numbers_are_those_of_plan_for_the_same_sheet_and_seed() {
         ("cost", "/cost", 1.0),
         ("each", "/cost", servings),
     ] {
-        for (suffix, key) in [("", "median"), ("-low", "low"), ("-high", "high")] {
+        for (suffix, key) in [("", "typical_run"), ("-low", "low"), ("-high", "high")] {
             let expected = json.pointer(&format!("{path}/{key}")).unwrap().as_f64().unwrap() / each;
             let got: f64 = shown.attribute(&format!("{id}{suffix}"), "value").unwrap().parse().unwrap();
             assert_eq!(got, expected, "{id}{suffix}");

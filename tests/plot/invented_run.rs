@@ -168,6 +168,7 @@ fn tray(index: usize, food: &str, gone_s: f64, total_s: f64) -> TrayResult {
         "ice_gone_at_s": Some(gone_s),
         "dry_at_s": Some(gone_s + 0.15 * total_s),
         "front_max_k": 250.0,
+        "front_mean_k": 246.0,
         "collapse_k": 245.0,
         "least_ice_share": 0.9,
         "dried_max_k": 313.0,

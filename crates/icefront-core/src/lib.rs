@@ -43,6 +43,7 @@
 
 pub mod aftercare;
 pub mod batch;
+mod brick;
 pub mod constants;
 pub mod cuts;
 pub mod decide;

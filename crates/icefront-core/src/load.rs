@@ -16,6 +16,10 @@ const DRY_WET_FRAC: f64 = 0.03;
 /// Floor of a household tray, m2 (ours).
 const TRAY_M2: f64 = 0.1;
 
+fn one() -> f64 {
+    1.0
+}
+
 /// All that one run of the model needs.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Load {
@@ -75,9 +79,12 @@ pub struct Tray {
     /// Cuts that part a layer into portions. Ignored where the food lies in pieces.
     #[serde(default)]
     pub cuts: Option<Cuts>,
-    /// Parts of the tray that lie better and worse on their shelf; `None`: it lies alike all over.
+    /// How unevenly it lies on its shelf, as [`crate::machine::Contact::uneven_frac`]; `None`: as any tray in this dryer.
     #[serde(default)]
-    pub uneven: Option<Uneven>,
+    pub uneven_frac: Option<f64>,
+    /// Its gap to the shelf over that of the dryer's trays: 1 unless drawn.
+    #[serde(default = "one")]
+    pub gap_times: f64,
 }
 
 impl Tray {
@@ -153,7 +160,8 @@ impl Tray {
             contact: ContactOverride::default(),
             embedded: None,
             cuts: None,
-            uneven: None,
+            uneven_frac: None,
+            gap_times: 1.0,
         }
     }
 
@@ -183,28 +191,6 @@ pub struct Embedded {
     pub form: PieceForm,
     /// Share of the layer's volume that the pieces take, 0 to 1.
     pub share_frac: f64,
-}
-
-/// Uneven contact: equal strips of the tray, from the worst to the best.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Uneven {
-    /// Number of strips.
-    pub strips: usize,
-    /// Heat from below on the outermost strips, as a share above and below the mean, 0 to 1.
-    pub spread_frac: f64,
-}
-
-impl Uneven {
-    /// Widest spread: the worst strip still lies on something.
-    pub const WIDEST_FRAC: f64 = 0.95;
-
-    /// Factor of a strip on the heat that comes from below; their mean is 1.
-    pub fn factor(&self, strip: usize) -> f64 {
-        if self.strips < 2 {
-            return 1.0;
-        }
-        1.0 + self.spread_frac * (2.0 * strip as f64 / (self.strips - 1) as f64 - 1.0)
-    }
 }
 
 /// Heat-transfer numbers given directly (expert input); `None` means by formula.

@@ -5,11 +5,11 @@
 
 use crate::error::{ModelError, check};
 use crate::food::FoodModel;
-use crate::load::{EndRule, Freezing, Load, Tray, Uneven};
+use crate::load::{EndRule, Freezing, Load, Tray};
 use crate::machine::vapour_path::{MOST_AIR_PA, SLOWEST_PUMP_DOWN_S, air_pressure_pa, evacuation_s};
 use crate::machine::{
-    Cabinet, Condenser, Contact, Cutback, Dryer, Heater, LEAST_CLEARANCE, LEAST_EMISSIVITY, Prescribed, Refrigeration,
-    Vacuum,
+    Cabinet, Condenser, Contact, Cutback, Dryer, Heater, LEAST_CLEARANCE, LEAST_EMISSIVITY, MOST_UNEVEN, Prescribed,
+    Refrigeration, Vacuum,
 };
 use crate::shape::LEAST_HEIGHT_M;
 
@@ -66,7 +66,7 @@ impl Heater {
     fn check(&self) -> Result<(), ModelError> {
         check("heater power", self.power_w_per_m2, "W/m2", 0.0, 1e5)?;
         check("shelf set point", self.set_point_k, "K", COLDEST_K, HOTTEST_K)?;
-        if let Some(Cutback { from_pa, to_pa }) = self.cutback {
+        if let Some(Cutback { from_pa, to_pa, .. }) = self.cutback {
             check("pressure from which heaters are held back", from_pa, "Pa", 0.1, 5e3)?;
             check("pressure at which heaters are off", to_pa, "Pa", from_pa * (1.0 + 1e-6), 1e4)?;
         }
@@ -82,6 +82,7 @@ impl Contact {
         check("gap of a lining", self.lining_gap_m, "m", 0.0, 1.0)?;
         check("gap under a frozen block", self.frozen_block_gap_m, "m", 0.0, 1.0)?;
         check("emissivity above the food", self.emissivity_above, "-", LEAST_EMISSIVITY, 1.0)?;
+        check("unevenness of the contact", self.uneven_frac, "-", 0.0, MOST_UNEVEN)?;
         check("emissivity below the food", self.emissivity_below, "-", LEAST_EMISSIVITY, 1.0)?;
         Ok(())
     }
@@ -138,6 +139,9 @@ impl Prescribed {
             check("vapour pressure of the rig", point.vapour_pressure_pa, "Pa", 0.0, 2e3)?;
             check("air pressure of the rig", point.air_pressure_pa, "Pa", 0.0, 1e5)?;
         }
+        if let Some(surroundings_k) = self.surroundings_k {
+            check("surroundings of the rig", surroundings_k, "K", COLDEST_K, HOTTEST_K)?;
+        }
         self.contact.check()
     }
 }
@@ -181,10 +185,10 @@ impl Tray {
             check("edge of a portion", cuts.edge_m, "m", 1e-3, 2.0)?;
             check("width of a cut", cuts.width_m, "m", 1e-5, 0.1)?;
         }
-        if let Some(uneven) = self.uneven {
-            check("strips of a tray", uneven.strips as f64, "-", 1.0, 20.0)?;
-            check("spread of the contact", uneven.spread_frac, "-", 0.0, Uneven::WIDEST_FRAC)?;
+        if let Some(uneven_frac) = self.uneven_frac {
+            check("unevenness of the contact", uneven_frac, "-", 0.0, MOST_UNEVEN)?;
         }
+        check("gap under this tray over that under any tray", self.gap_times, "-", 1e-3, 1e3)?;
         Ok(())
     }
 }

@@ -22,17 +22,21 @@
 use crate::constants::{GAS_CONSTANT_J_PER_MOL_K, WATER_MOLAR_MASS_KG_PER_MOL, ZERO_CELSIUS_K};
 use crate::cuts::CutFront;
 use crate::food::{DriedMatrix, FoodModel};
-use crate::shape::{PieceForm, Shape};
+use crate::shape::{Core, PieceForm, Shape};
 use crate::water;
 
 /// Like pieces (or one layer) on a tray, as one front.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Body {
-    /// Half thickness, radius, or the whole depth of a layer dried from one side, m.
+    /// Radius of the shell form, or the whole depth of a layer dried from one side, m.
     pub radius_m: f64,
+    /// What the front passes at most, m: half the least edge, the radius, or the height of what lies on its tray.
+    pub depth_m: f64,
+    /// Floor under pieces that lie on their tray, m2.
+    pub floor_m2: Option<f64>,
     /// Outer surface that lets vapour out, m2.
     pub surface_m2: f64,
-    /// Dimension n, 1 to 3.
+    /// Dimension n of the shell form, 1 to 3.4.
     pub dimension: f64,
     /// Dry matter, kg.
     pub dry_kg: f64,
@@ -46,14 +50,17 @@ const SMALLEST_CORE: f64 = 0.08;
 /// How the bodies of one tray lie: as a layer or as layers of pieces.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Arrangement {
-    /// One layer, heated from below through the frozen part and from above through the dried part.
+    /// What lies on its tray with a flat face: heated from below through the frozen part and from above through the
+    /// dried part; vapour leaves from the top, and from the sides of pieces.
     Layer {
         /// Area covered, m2.
         area_m2: f64,
         /// Depth, m.
         depth_m: f64,
+        /// The slices, cubes or bricks of which it is.
+        pieces: Option<PieceForm>,
     },
-    /// Pieces in a number of layers.
+    /// Round pieces, or a bed of several layers: dried and heated from all round.
     Pieces {
         /// Their form.
         form: PieceForm,
@@ -65,14 +72,12 @@ pub enum Arrangement {
 }
 
 impl Arrangement {
-    /// Slices wider than three thicknesses in a single layer dry as a layer.
+    /// Bricks of any form lie as a layer does, if they lie in one.
     pub fn of(shape: &Shape, area_m2: f64) -> Self {
         match *shape {
-            Shape::Layer { depth_m } => Self::Layer { area_m2, depth_m },
-            Shape::Pieces { form: PieceForm::Brick { length_m, width_m, height_m }, layers: 1, coverage }
-                if length_m.min(width_m) > 3.0 * height_m =>
-            {
-                Self::Layer { area_m2: area_m2 * coverage, depth_m: height_m }
+            Shape::Layer { depth_m } => Self::Layer { area_m2, depth_m, pieces: None },
+            Shape::Pieces { form: form @ PieceForm::Brick { height_m, .. }, layers: 1, coverage } => {
+                Self::Layer { area_m2: area_m2 * coverage, depth_m: height_m, pieces: Some(form) }
             }
             Shape::Pieces { form, layers, coverage } => Self::Pieces { form, layers, coverage },
         }
@@ -81,30 +86,40 @@ impl Arrangement {
     /// Bodies from the bottom up; those of one layer of pieces count as one.
     pub fn bodies(&self, model: &FoodModel, tray_area_m2: f64) -> Vec<Body> {
         match *self {
-            Self::Layer { area_m2, depth_m } => vec![Body {
+            Self::Layer { area_m2, depth_m, pieces: None } => vec![Body {
                 radius_m: depth_m,
+                depth_m,
+                floor_m2: None,
                 surface_m2: area_m2,
                 dimension: 1.0,
                 dry_kg: model.density_kg_per_m3 * model.dry_frac() * area_m2 * depth_m,
                 cut: None,
             }],
+            Self::Layer { area_m2, depth_m, pieces: Some(form) } => {
+                vec![Body { depth_m, floor_m2: Some(area_m2), ..Body::of(&form.lying_core(), area_m2, model) }]
+            }
             Self::Pieces { form, layers, coverage } => {
-                let core = form.core();
-                let pieces = coverage * tray_area_m2 / core.footprint_m2;
-                let body = Body {
-                    radius_m: core.radius_m,
-                    surface_m2: pieces * core.surface_m2,
-                    cut: None,
-                    dimension: core.dimension,
-                    dry_kg: model.density_kg_per_m3 * model.dry_frac() * core.volume_m3 * pieces,
-                };
-                vec![body; layers]
+                vec![Body::of(&form.core(), coverage * tray_area_m2, model); layers]
             }
         }
     }
 }
 
 impl Body {
+    /// Pieces that cover this floor.
+    fn of(core: &Core, covered_m2: f64, model: &FoodModel) -> Self {
+        let pieces = covered_m2 / core.footprint_m2;
+        Self {
+            radius_m: core.shell_radius_m,
+            depth_m: core.radius_m,
+            floor_m2: None,
+            surface_m2: pieces * core.surface_m2,
+            dimension: core.dimension,
+            dry_kg: model.density_kg_per_m3 * model.dry_frac() * core.volume_m3 * pieces,
+            cut: None,
+        }
+    }
+
     /// Shape form of the dried thickness at a passed share `f`, and its slope against `f`, 1/m.
     pub fn shell_per_m(&self, passed: f64) -> (f64, f64) {
         if let Some(cut) = &self.cut {
@@ -156,22 +171,45 @@ impl Body {
 
     /// Where a front lies that has this share left, over the radius.
     fn core(&self, left: f64) -> f64 {
-        if self.dimension > 2.999 { left.cbrt() } else { left.powf(1.0 / self.dimension) }
+        if (self.dimension - 3.0).abs() < 1e-3 { left.cbrt() } else { left.powf(1.0 / self.dimension) }
     }
 
     /// Depth that is dried, from the surface inwards, at a passed share of the dry matter, m.
     pub fn dried_m(&self, passed: f64) -> f64 {
-        self.radius_m * (1.0 - self.core((1.0 - passed).max(0.0)))
+        (self.radius_m * (1.0 - self.core((1.0 - passed).max(0.0)))).min(self.depth_m)
     }
 
-    /// Shape form for the heat that crosses the dried part, 1/m: that for vapour, but through the top alone of a cut layer.
+    /// Shape form for the heat that crosses the dried part, 1/m: that for vapour, but through the top alone of a cut layer,
+    /// and from floor to top of pieces that lie on their tray and have no ice.
     pub fn heat_shell_per_m(&self, passed: f64, ice: bool) -> f64 {
-        self.cut.map_or_else(|| self.shell_per_m(passed).0, |cut| cut.heat_shell_per_m(passed, ice))
+        self.own_heat_shell_per_m(passed, ice).unwrap_or_else(|| self.shell_per_m(passed).0)
     }
 
-    /// Way of the heat from below through what is frozen of a layer, m.
+    /// [`Self::heat_shell_per_m`] where it is not that for vapour.
+    pub(crate) fn own_heat_shell_per_m(&self, passed: f64, ice: bool) -> Option<f64> {
+        match (&self.cut, self.floor_m2) {
+            (Some(cut), _) => Some(cut.heat_shell_per_m(passed, ice)),
+            (None, Some(floor_m2)) if !ice => Some(self.depth_m / floor_m2),
+            _ => None,
+        }
+    }
+
+    /// Whether depths count from top to floor once there is no ice, though vapour leaves through other faces too.
+    pub(crate) fn ends_upright(&self) -> bool {
+        self.cut.is_some() || self.floor_m2.is_some()
+    }
+
+    /// Way of the heat from below through what is frozen of a layer, m. The ice of a brick narrows the way: its height is the
+    /// depth times `rho`, its base the floor times `rho^(n-1)`.
     pub fn frozen_path_m(&self, passed: f64, ice: bool) -> f64 {
-        self.cut.map_or_else(|| self.radius_m * (1.0 - passed), |cut| cut.frozen_path_m(passed, ice))
+        match (&self.cut, self.floor_m2) {
+            (Some(cut), _) => cut.frozen_path_m(passed, ice),
+            (None, Some(_)) if ice => {
+                let rho = self.core((1.0 - passed).max(0.0)).max(SMALLEST_CORE);
+                self.depth_m * rho.powf(2.0 - self.dimension)
+            }
+            _ => self.depth_m * (1.0 - passed),
+        }
     }
 
     /// Where a depth lies between surface and front, in a measure of its own: temperature goes with it.
@@ -322,8 +360,16 @@ mod tests {
 
     #[test]
     fn mean_shell_is_the_mean_of_the_shell() {
-        for dimension in [1.0, 1.4, 2.0, 2.6, 3.0] {
-            let body = Body { radius_m: 0.01, surface_m2: 0.2, dimension, dry_kg: 1.0, cut: None };
+        for dimension in [1.0, 1.4, 2.0, 2.6, 3.0, 3.4] {
+            let body = Body {
+                radius_m: 0.01,
+                depth_m: 0.01,
+                floor_m2: None,
+                surface_m2: 0.2,
+                dimension,
+                dry_kg: 1.0,
+                cut: None,
+            };
             // the last one ends within the smallest core
             for (from, to) in [(0.0, 0.3), (0.4, 0.4005), (0.7, 0.95), (0.9, 1.0)] {
                 let places = 20_000;

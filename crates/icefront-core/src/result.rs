@@ -100,6 +100,8 @@ pub struct TrayResult {
     pub dry_at_s: Option<f64>,
     /// Warmest the ice front became, K.
     pub front_max_k: f64,
+    /// The same on average over ice and time, K: what its texture is judged by.
+    pub front_mean_k: f64,
     /// Limit of the food's structure, K.
     pub collapse_k: f64,
     /// Smallest share of the freezable water that was ice while ice was left, 0 to 1.
@@ -140,11 +142,13 @@ pub struct PartResult {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Flag {
-    /// Front above the limit of cell tissue: softens, may shrink.
+    /// Front above the limit of tissue or gel: softens, keeps its shape.
     Softens,
+    /// Front far above it: shrinks and turns chewy.
+    Shrinks,
     /// Front above the collapse temperature of a free solution: collapses, may foam.
     Collapses,
-    /// Less than three quarters of the freezable water was ice: melts.
+    /// Less than half of the freezable water was ice: melts.
     Melts,
     /// Not frozen through when the air was pumped out: boils, foams, spatters.
     NotFrozen,

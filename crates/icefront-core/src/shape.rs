@@ -1,5 +1,6 @@
 //! Shape of the food on a tray: a layer, pieces one deep, or a bed of pieces.
 
+use crate::brick::Ratios;
 use serde::{Deserialize, Serialize};
 
 /// How the food lies on its tray. All lengths in metres.
@@ -47,21 +48,24 @@ pub enum PieceForm {
     },
 }
 
-/// A piece as a shrinking core: area falls with depth as `A(r) = A0 (r/R)^(n-1)`.
+/// A piece as a shrinking core of radius `R` and dimension `n`.
 ///
 /// ```text
-/// n = A0 R / V        1 for a slab, 2 for a long cylinder, 3 for a sphere, between them for bricks
+/// n    1 for a slab, 2 for a long cylinder, 3 for a sphere, between 1 and 3.4 for bricks
+/// R    n V/A0 of all but bricks; of bricks such that the front reaches the middle when it does
 /// ```
-/// with R the half thickness (brick) or the radius. Volume and surface are kept exactly; `docs/model.md`, S1.
+/// Volume and surface are kept exactly; `docs/model.md`, S1 and S14 to S16.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Core {
     /// Half thickness or radius, m.
     pub radius_m: f64,
-    /// Equivalent dimension n, 1 to 3.
+    /// Dimension n of the shell form, 1 to 3.4.
     pub dimension: f64,
+    /// Radius R of the shell form, m: that of a ball or stick, longer than half a brick's least edge.
+    pub shell_radius_m: f64,
     /// Volume of the piece, m3.
     pub volume_m3: f64,
-    /// Outer surface, m2.
+    /// Outer surface that lets vapour out, m2.
     pub surface_m2: f64,
     /// Area seen from above, m2.
     pub footprint_m2: f64,
@@ -105,6 +109,7 @@ impl PieceForm {
             Self::Sphere { diameter_m: d } => Core {
                 radius_m: 0.5 * d,
                 dimension: 3.0,
+                shell_radius_m: 0.5 * d,
                 volume_m3: PI * d.powi(3) / 6.0,
                 surface_m2: PI * d * d,
                 footprint_m2: PI * d * d / 4.0,
@@ -119,6 +124,7 @@ impl PieceForm {
                 Core {
                     radius_m: radius,
                     dimension: (surface * radius / volume).clamp(1.0, 3.0),
+                    shell_radius_m: radius,
                     volume_m3: volume,
                     surface_m2: surface,
                     footprint_m2: d * l,
@@ -127,21 +133,39 @@ impl PieceForm {
                     mean_gap_m: 0.5 * d * (1.0 - PI / 4.0),
                 }
             }
-            Self::Brick { length_m: a, width_m: b, height_m: c } => {
-                let volume = a * b * c;
-                let surface = 2.0 * (a * b + b * c + a * c);
-                let radius = 0.5 * a.min(b).min(c);
-                Core {
-                    radius_m: radius,
-                    dimension: (surface * radius / volume).clamp(1.0, 3.0),
-                    volume_m3: volume,
-                    surface_m2: surface,
-                    footprint_m2: a * b,
-                    height_m: c,
-                    mean_gap_m: 0.0,
-                }
+            Self::Brick { length_m, width_m, height_m } => {
+                let surface_m2 = 2.0 * (length_m * width_m + width_m * height_m + length_m * height_m);
+                brick(length_m, width_m, height_m, surface_m2, height_m)
             }
         }
+    }
+
+    /// The same of a piece whose underside lies on its tray and lets no vapour out: the upper half of one twice as high.
+    /// Round ones touch with a point only.
+    pub fn lying_core(&self) -> Core {
+        match *self {
+            Self::Brick { length_m, width_m, height_m } => {
+                let surface_m2 = length_m * width_m + 2.0 * (width_m + length_m) * height_m;
+                brick(length_m, width_m, height_m, surface_m2, 2.0 * height_m)
+            }
+            _ => self.core(),
+        }
+    }
+}
+
+/// A brick of which `surface_m2` is open, so that its front moves as in one `free_height_m` high.
+fn brick(length_m: f64, width_m: f64, height_m: f64, surface_m2: f64, free_height_m: f64) -> Core {
+    let ratios = Ratios::of([length_m, width_m, free_height_m]);
+    let volume_m3 = length_m * width_m * height_m;
+    Core {
+        radius_m: 0.5 * length_m.min(width_m).min(free_height_m),
+        dimension: ratios.dimension(),
+        shell_radius_m: ratios.radius(ratios.middle(f64::INFINITY)) * volume_m3 / surface_m2,
+        volume_m3,
+        surface_m2,
+        footprint_m2: length_m * width_m,
+        height_m,
+        mean_gap_m: 0.0,
     }
 }
 

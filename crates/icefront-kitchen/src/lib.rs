@@ -3,7 +3,7 @@
 //!
 //! ```
 //! use icefront_core::ranges::Draws;
-//! use icefront_kitchen::{Sheet, json, plan, range::Range};
+//! use icefront_kitchen::{Sheet, json, plan};
 //!
 //! let sheet: Sheet = r#"
 //! icefront = 1
@@ -14,9 +14,8 @@
 //! depth = "10..14 mm"
 //! "#.parse()?;
 //!
-//! let typical = icefront_core::plan(&sheet.load)?;
-//! let range = Range::draw(&sheet.load, &Draws { count: 16, ..Draws::default() }, |point| sheet.at(point))?;
-//! let answer = json::text(&plan::answer(&sheet.load, &typical, Some(&range), None))?;
+//! let run = plan::Run::of(&sheet, &Draws { count: 16, ..Draws::default() })?;
+//! let answer = json::text(&plan::answer(&run, None))?;
 //! assert!(answer.contains("food_ready"));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```

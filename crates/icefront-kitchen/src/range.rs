@@ -1,7 +1,7 @@
 //! The range: what is said of a cloud of draws, for a cook.
 
 use icefront_core::ModelError;
-use icefront_core::decide::trouble::Trouble;
+use icefront_core::decide::trouble::{LoadVerdict, Trouble};
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{
@@ -32,8 +32,14 @@ impl Range {
     ) -> Result<Self, ModelError> {
         let tools = measurements(load);
         let cloud = draw(draws, &tools, build)?;
-        let measure = expected_narrowing(&cloud, &tools, |o| o.food_ready_s);
+        let measure = expected_narrowing(&cloud, &tools, |o| o.food_ready_s.ln());
         Ok(Self { cloud, measure })
+    }
+
+    /// Low and high of one number, and between them what the run has that stands for all.
+    pub fn with_middle(&self, of: impl Fn(&Outcome) -> f64) -> Quantiles {
+        let drawn = self.cloud.quantiles(&of);
+        Quantiles { typical: self.cloud.representative().map_or(drawn.typical, of), ..drawn }
     }
 
     /// Quantiles of the time the food is ready, s.
@@ -61,7 +67,7 @@ impl Range {
 
 /// The answer in one sentence.
 pub fn sentence(range: &Range) -> String {
-    let q = range.ready_s();
+    let q = range.with_middle(|o| o.food_ready_s);
     if q.typical.is_infinite() {
         return "More likely than not it never gets dry like this.".into();
     }
@@ -89,20 +95,24 @@ pub fn table(load: &Load, range: &Range) -> Table {
         let cell = |x| format::or_never(x, digits);
         rows.push(vec![what, cell(q.low), cell(q.typical), cell(q.high)]);
     };
-    row("food ready, h".into(), cloud.quantiles(|o| in_hours(o.food_ready_s)), 1);
+    row("food ready, h".into(), range.with_middle(|o| in_hours(o.food_ready_s)), 1);
     for (i, tray) in load.trays.iter().enumerate() {
-        row(format!("{}, {}: dry at, h", tray.name, tray.food), cloud.quantiles(|o| in_hours(o.trays[i].dry_at_s)), 1);
+        row(
+            format!("{}, {}: dry at, h", tray.name, tray.food),
+            range.with_middle(|o| in_hours(o.trays[i].dry_at_s)),
+            1,
+        );
     }
     if let Dryer::Cabinet(_) = load.dryer {
-        row("electricity, kWh".into(), range.kilowatt_hours(), 1);
+        row("electricity, kWh".into(), range.with_middle(|o| format::kilowatt_hours(o.energy_j.total())), 1);
         if let Some(price) = load.tariff.price_per_kwh {
             let what = format!("cost, {}", load.tariff.currency);
-            row(what, cloud.quantiles(|o| price * format::kilowatt_hours(o.energy_j.total())), 2);
+            row(what, range.with_middle(|o| price * format::kilowatt_hours(o.energy_j.total())), 2);
         }
     }
     if !matches!(load.end, EndRule::WettestSpot { .. }) {
         let wettest = |o: &Outcome| 100.0 * o.trays.iter().map(|t| t.wettest_wet_frac).fold(0.0, f64::max);
-        row("moisture of the wettest spot, %".into(), cloud.quantiles(wettest), 1);
+        row("moisture of the wettest spot, %".into(), range.with_middle(wettest), 1);
     }
     let columns = [Column::words("", 44), Column::number("low"), Column::number("middle"), Column::number("high")];
     Table::new("range", columns.to_vec(), rows)
@@ -117,21 +127,67 @@ pub fn left_out(failed: usize, count: usize) -> Option<String> {
     })
 }
 
-/// Chances of trouble that are worth a word.
+/// Chances of trouble that are worth a word: of each trouble the trays that show it, the likeliest first.
 pub fn chances(load: &Load, range: &Range) -> Option<Words> {
     let said: Vec<String> = Trouble::ALL
         .into_iter()
         .filter(|t| *t != Trouble::TooHigh && (matches!(load.dryer, Dryer::Cabinet(_)) || !of_machine(*t)))
-        .map(|trouble| (chance(load, &range.cloud, trouble), trouble))
-        .filter(|(chance, _)| *chance >= 0.01)
-        .map(|(chance, trouble)| format!("{}: {}", trouble_words(trouble), odds(chance)))
+        .filter_map(|trouble| said_of(load, &range.cloud, trouble))
         .collect();
     (!said.is_empty()).then(|| Words::new("chances", format!("{}.", said.join("; "))))
 }
 
+/// Chance from which a trouble is worth a word.
+const WORTH_A_WORD: f64 = 0.05;
+
+fn said_of(load: &Load, cloud: &Cloud, trouble: Trouble) -> Option<String> {
+    let of_tray = |i: usize| cloud.chance(|o| trouble.is_in_tray(&o.trays[i]) == Some(true));
+    let mut trays: Vec<(f64, usize)> =
+        (0..load.trays.len()).map(|i| (of_tray(i), i)).filter(|(chance, _)| *chance >= WORTH_A_WORD).collect();
+    trays.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let named = |(chance, i): &(f64, usize)| {
+        let tray = &load.trays[*i];
+        format!("{} ({}) {}", tray.name, tray.food, odds(*chance))
+    };
+    let whole = chance(load, cloud, trouble);
+    match trouble {
+        Trouble::NoRoomForIce | Trouble::TooHigh if whole >= WORTH_A_WORD => {
+            Some(format!("{}: {}", trouble_words(trouble), odds(whole)))
+        }
+        _ if trays.is_empty() => None,
+        _ => Some(format!("{}: {}", trouble_words(trouble), trays.iter().map(named).collect::<Vec<_>>().join(", "))),
+    }
+}
+
+/// What the machine makes of the load, in one verdict over all draws.
+pub fn verdict(load: &Load, range: &Range) -> Words {
+    let share = |verdict| range.cloud.chance(|o| LoadVerdict::of(load, o) == verdict);
+    let (too_much, slow) = (share(LoadVerdict::TooMuch), share(LoadVerdict::SlowButSafe));
+    let words = if too_much > 0.5 {
+        format!("too much for this machine in {} runs: see the chances.", odds(too_much))
+    } else if too_much + slow > 0.5 {
+        let but = if too_much >= WORTH_A_WORD {
+            format!(" In {} runs it is too much.", odds(too_much))
+        } else {
+            String::new()
+        };
+        format!(
+            "slow but safe. The heaters wait for the condenser for much of the time; that costs hours, not food.{but}"
+        )
+    } else {
+        let but = if too_much >= WORTH_A_WORD {
+            format!(" In {} runs it is too much.", odds(too_much))
+        } else {
+            String::new()
+        };
+        format!("fine for this machine.{but}")
+    };
+    Words::new("load", words)
+}
+
 /// A rig has no limits of its own.
 fn of_machine(trouble: Trouble) -> bool {
-    matches!(trouble, Trouble::Overload | Trouble::NoRoomForIce | Trouble::TooHigh)
+    matches!(trouble, Trouble::NoRoomForIce | Trouble::TooHigh)
 }
 
 /// Chance of a trouble in a cloud.
@@ -142,12 +198,11 @@ pub fn chance(load: &Load, cloud: &Cloud, trouble: Trouble) -> f64 {
 /// A trouble as a clause.
 pub fn trouble_words(trouble: Trouble) -> &'static str {
     match trouble {
-        Trouble::NotFrozen => "a tray is not frozen when the pump starts",
-        Trouble::Melts => "a tray melts",
-        Trouble::Collapses => "a tray without cell walls collapses",
-        Trouble::IceLeft => "ice is left at the end",
-        Trouble::NotDry => "a tray is not dry at the end",
-        Trouble::Overload => "the load is too much for the machine for half the time or more",
+        Trouble::NotFrozen => "not frozen when the pump starts",
+        Trouble::Melts => "melts",
+        Trouble::Collapses => "collapses",
+        Trouble::IceLeft => "ice left at the end",
+        Trouble::NotDry => "not dry at the end",
         Trouble::NoRoomForIce => "the condenser has no room for all the ice",
         Trouble::TooHigh => "food stands too near the shelf above",
     }
@@ -198,10 +253,22 @@ pub fn measure_first(load: &Load, range: &Range) -> Words {
     let Some(best) = range.measure.first() else {
         return Words::new("measure first", "none of the usual kitchen measurements would narrow this range much.");
     };
-    let promise = |n: &Narrowing| format!("{} (narrows it by about {:.0} %)", words(load, n), 100.0 * n.share);
+    let promise = |n: &Narrowing| format!("{} (narrows it by {})", words(load, n), roughly(n.share));
     let more: Vec<String> = range.best_of_each_tool().into_iter().skip(1).take(2).map(promise).collect();
     let more = if more.is_empty() { String::new() } else { format!(" Next best: {}.", more.join("; ")) };
     Words::new("measure first", format!("{}.{more}", promise(best)))
+}
+
+/// A share of the range in words: a few hundred draws tell no more.
+fn roughly(share: f64) -> &'static str {
+    match share {
+        share if share >= 0.62 => "more than half",
+        share if share >= 0.42 => "about half",
+        share if share >= 0.29 => "about a third",
+        share if share >= 0.21 => "about a quarter",
+        share if share >= 0.13 => "about a sixth",
+        _ => "a little",
+    }
 }
 
 /// Whether the door must be opened for it.

@@ -3,11 +3,10 @@
 use std::num::NonZeroUsize;
 use std::time::Duration;
 
-use icefront_core::decide::limits::{Limits, limits};
+use icefront_core::decide::limits::Limits;
 use icefront_core::ranges::Draws;
-use icefront_core::result::BatchResult;
 
-use icefront_kitchen::range::Range;
+use icefront_kitchen::plan::Run;
 use icefront_kitchen::{Failure, Sheet, json, plan};
 
 use crate::Settings;
@@ -36,10 +35,8 @@ pub enum Effort {
 pub struct Answer {
     /// The sheet.
     pub sheet: Sheet,
-    /// The run with typical numbers.
-    pub result: BatchResult,
-    /// Draws around it; `None` if none were made.
-    pub range: Option<Range>,
+    /// Its run, with the draws around it.
+    pub run: Run,
     /// How near the machine is to its limits; `None` if that was not computed or there is no machine.
     pub near: Option<Limits>,
     /// How many draws were made.
@@ -52,24 +49,23 @@ pub struct Answer {
 pub fn answer(sheet: Sheet, effort: Effort, settings: Settings) -> Result<Answer, Failure> {
     let now = || if let Effort::Quick { clock, .. } = effort { clock() } else { Duration::ZERO };
     let began = now();
-    let result = icefront_core::plan(&sheet.load)?;
     let (count, threads) = match effort {
         Effort::Whole => (settings.draws, None),
         // alone on all cores, else on one
         Effort::Quick { waiting, .. } => {
+            icefront_core::plan(&sheet.load)?;
             (quick_draws(now().saturating_sub(began), waiting), (waiting > 0).then_some(NonZeroUsize::MIN))
         }
     };
-    let draws = Draws { count, seed: settings.seed, threads };
-    let range = if count == 0 { None } else { Some(Range::draw(&sheet.load, &draws, |point| sheet.at(point))?) };
+    let run = Run::of(&sheet, &Draws { count, seed: settings.seed, threads })?;
     let whole = matches!(effort, Effort::Whole);
-    let near = if whole { limits(&sheet.load, &result)? } else { None };
-    Ok(Answer { sheet, result, range, near, draws: count, whole })
+    let near = if whole { run.limits()? } else { None };
+    Ok(Answer { sheet, run, near, draws: count, whole })
 }
 
 impl Answer {
     fn as_plan(&self) -> plan::Answer {
-        plan::answer(&self.sheet.load, &self.result, self.range.as_ref(), self.near.as_ref())
+        plan::answer(&self.run, self.near.as_ref())
     }
 
     /// The same as `icefront plan --json`.

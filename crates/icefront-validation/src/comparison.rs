@@ -36,7 +36,7 @@ impl Sheet {
 }
 
 /// Precision at which the batch follows the hunting of the heaters.
-pub const HUNTING: Precision = Precision { tolerance: 1.0 / 16.0, freezing_cells: BATCH_CELLS };
+pub const HUNTING: Precision = Precision { tolerance: 1.0 / 16.0, freezing_cells: BATCH_CELLS, contact_strips: 2 };
 
 /// Why a load could not be compared.
 #[derive(Debug, thiserror::Error)]

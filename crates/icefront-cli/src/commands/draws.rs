@@ -5,9 +5,6 @@ use std::num::NonZeroUsize;
 use clap::Args;
 use icefront_core::ranges::Draws;
 
-use icefront_kitchen::range::Range;
-use icefront_kitchen::{Failure, Sheet};
-
 /// What draws begin from.
 #[derive(Clone, Copy, Debug, Args)]
 pub struct SeedArguments {
@@ -40,13 +37,5 @@ impl DrawArguments {
     /// The requested draws.
     pub fn draws(&self) -> Draws {
         self.seed.draws(self.draws as usize)
-    }
-
-    /// The cloud of draws of a sheet; `None` if none are requested.
-    pub fn range(&self, sheet: &Sheet) -> Result<Option<Range>, Failure> {
-        if self.draws == 0 {
-            return Ok(None);
-        }
-        Ok(Some(Range::draw(&sheet.load, &self.draws(), |point| sheet.at(point))?))
     }
 }

@@ -3,15 +3,12 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use icefront_core::decide::limits::limits;
 use icefront_core::load::Load;
-use icefront_core::result::BatchResult;
 
 use crate::commands::{DrawArguments, LoadArgument, PNG_WIDTH_PX};
 use crate::{Targets, output, while_working};
 use icefront_kitchen::plan::document::Document;
-use icefront_kitchen::plan::{self, history_csv};
-use icefront_kitchen::range::Range;
+use icefront_kitchen::plan::{self, Run, history_csv};
 use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
@@ -39,17 +36,14 @@ const HISTORY: &str = "history.csv";
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
-    let load = &sheet.load;
-    let targets = arguments.out.as_deref().map(|folder| check(folder, load, arguments.force)).transpose()?;
-    let result = while_working("computing the run", || icefront_core::plan(load))?;
-    let range = while_working("drawing the range", || arguments.draws.range(&sheet))?;
-    let near = while_working("computing the limits", || limits(load, &result))?;
-    let (range, near) = (range.as_ref(), near.as_ref());
+    let targets = arguments.out.as_deref().map(|folder| check(folder, &sheet.load, arguments.force)).transpose()?;
+    let run = while_working("drawing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
+    let near = while_working("computing the limits", || run.limits())?;
     if let Some(targets) = targets {
-        while_working("drawing the charts", || write(&targets, load, &result, range))?;
+        while_working("drawing the charts", || write(&targets, &run))?;
     }
-    let as_text = |look| Document::new(&text.name(), &sheet, &result, range, near).text(look);
-    output::answer(arguments.json, plain, || json::text(&plan::answer(load, &result, range, near)), as_text)
+    let as_text = |look| Document::new(&text.name(), &sheet, &run, near.as_ref()).text(look);
+    output::answer(arguments.json, plain, || json::text(&plan::answer(&run, near.as_ref())), as_text)
 }
 
 fn check(folder: &Path, load: &Load, force: bool) -> Result<Targets, Failure> {
@@ -59,9 +53,9 @@ fn check(folder: &Path, load: &Load, force: bool) -> Result<Targets, Failure> {
     Targets::check(folder, &files, force)
 }
 
-fn write(targets: &Targets, load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<(), Failure> {
-    let mut files = vec![(HISTORY.to_string(), history_csv::csv(result).map_err(std::io::Error::from)?)];
-    for chart in plan::charts(load, result, range)? {
+fn write(targets: &Targets, run: &Run) -> Result<(), Failure> {
+    let mut files = vec![(HISTORY.to_string(), history_csv::csv(&run.result).map_err(std::io::Error::from)?)];
+    for chart in plan::charts(&run.load, &run.result, run.range.as_ref())? {
         files.push((format!("{}.png", chart.file), icefront_plot::png_from_svg(&chart.svg, PNG_WIDTH_PX)?));
         files.push((format!("{}.svg", chart.file), chart.svg.into_bytes()));
     }

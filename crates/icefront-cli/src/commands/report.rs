@@ -3,11 +3,11 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use icefront_core::decide::limits::limits;
 
 use crate::commands::{DrawArguments, LoadArgument};
 use crate::{Targets, output, while_working};
 use icefront_kitchen::Failure;
+use icefront_kitchen::plan::Run;
 use icefront_kitchen::plan::document::Document;
 
 /// Raw arguments.
@@ -30,11 +30,10 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
     let (targets, name) = Targets::check_file(&arguments.out, arguments.force)?;
-    let result = while_working("computing the run", || icefront_core::plan(&sheet.load))?;
-    let range = while_working("drawing the range", || arguments.draws.range(&sheet))?;
-    let near = limits(&sheet.load, &result)?;
-    let document = Document::new(&text.name(), &sheet, &result, range.as_ref(), near.as_ref());
-    let page = icefront_kitchen::report::html(&document, &sheet.load, &result, range.as_ref())?;
+    let run = while_working("drawing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
+    let near = run.limits()?;
+    let document = Document::new(&text.name(), &sheet, &run, near.as_ref());
+    let page = icefront_kitchen::report::html(&document, &run)?;
     targets.write(&[(name, page.as_bytes())])?;
     output::print(&format!("{} is written; open it in a browser, or print it\n", arguments.out.display()))
 }

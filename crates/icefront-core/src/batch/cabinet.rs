@@ -1,12 +1,12 @@
 //! The stack as data for the two stage systems: trays, shelves, condenser coil, and how they are connected.
 
 use super::Precision;
-use super::parts::{Part, parts_of, settling};
+use super::parts::{Part, parts_of, settling, strips_of};
 use crate::error::{ModelError, check};
 use crate::freezing::column::Column;
 use crate::load::{Load, Tray};
 use crate::machine::refrigeration::Refrigerator;
-use crate::machine::{Above, Cabinet, Contact, Dryer, Prescribed, vapour_path};
+use crate::machine::{Above, Cabinet, Contact, Dryer, Heater, Prescribed, vapour_path};
 use crate::primary::Body;
 
 /// A loaded stack, ready to run.
@@ -63,6 +63,8 @@ pub enum Drive<'a> {
     Machine {
         /// Its data.
         cabinet: &'a Cabinet,
+        /// Its heaters, held back by total pressure.
+        heater: Heater,
         /// Cooling against metal temperature.
         refrigerator: Refrigerator,
         /// Chamber to cold surface, kg/(s Pa).
@@ -87,24 +89,42 @@ impl<'a> Stack<'a> {
     pub fn new(load: &'a Load, precision: &Precision) -> Result<Self, ModelError> {
         load.check()?;
         check("cells per tray", precision.freezing_cells as f64, "cells", 2.0, 1e4)?;
+        check("strips of a tray", precision.contact_strips as f64, "-", 1.0, 3.0)?;
         check("tolerance factor", precision.tolerance, "-", 1e-9, 1e3)?;
         let (drive, contact, clear_height_m) = match &load.dryer {
             Dryer::Cabinet(cabinet) => {
+                let air_pa = vapour_path::air_pressure_pa(&cabinet.vacuum);
+                let cutback = cabinet.heater.cutback.map(|band| band.absolute(air_pa));
                 let drive = Drive::Machine {
+                    heater: Heater { cutback, ..cabinet.heater },
                     refrigerator: Refrigerator::in_room(&cabinet.refrigeration, load.room_k)?,
                     path_kg_per_s_pa: vapour_path::opening_conductance_kg_per_s_pa(
                         cabinet.condenser.opening_m2,
                         PATH_GAS_K,
                     ),
-                    air_pa: vapour_path::air_pressure_pa(&cabinet.vacuum),
+                    air_pa,
                     cabinet,
                 };
                 (drive, cabinet.contact, cabinet.clear_height_m)
             }
             Dryer::Prescribed(rig) => (Drive::Rig(rig), rig.contact, RIG_CLEAR_HEIGHT_M),
         };
-        let trays = load.trays.iter().map(|tray| stack_tray(tray, clear_height_m, precision.freezing_cells)).collect();
-        Ok(Self { load, trays, drive, contact, clear_height_m, tolerance: precision.tolerance })
+        let mut stack =
+            Self { load, trays: Vec::new(), drive, contact, clear_height_m, tolerance: precision.tolerance };
+        stack.trays = load.trays.iter().map(|tray| stack.loaded(tray, precision)).collect();
+        Ok(stack)
+    }
+
+    fn loaded(&self, tray: &'a Tray, precision: &Precision) -> StackTray<'a> {
+        let model = settling(tray.mean_model(), tray);
+        let from_below = !self.open_below() && tray.contact.below_w_per_m2_k != Some(0.0);
+        let uneven_frac = if from_below { tray.uneven_frac.unwrap_or(self.contact.uneven_frac) } else { 0.0 };
+        StackTray {
+            tray,
+            parts: parts_of(tray, &strips_of(uneven_frac, precision.contact_strips)),
+            column: Column::new(&model, &tray.shape, tray.area_m2, precision.freezing_cells),
+            gap_above_m: (self.clear_height_m - tray.shape.height_m()).max(2e-3),
+        }
     }
 
     /// Area of all trays, m2.
@@ -120,6 +140,17 @@ impl<'a> Stack<'a> {
         }
     }
 
+    /// Surfaces at a temperature of their own, from the bottom up: the shelves under the trays, and what lies above the top
+    /// tray if it is a shelf or, in a rig, whatever it is.
+    pub fn shelves(&self) -> usize {
+        self.trays.len() + usize::from(self.heated_top() || matches!(self.drive, Drive::Rig(_)))
+    }
+
+    /// Whether the undersides of the trays face the surroundings instead of a shelf.
+    pub fn open_below(&self) -> bool {
+        matches!(self.drive, Drive::Rig(rig) if !rig.heated_below)
+    }
+
     /// Whether one more heated shelf lies above the top tray: built so, or left empty.
     pub fn heated_top(&self) -> bool {
         match &self.drive {
@@ -128,15 +159,5 @@ impl<'a> Stack<'a> {
             }
             Drive::Rig(rig) => rig.heated_above,
         }
-    }
-}
-
-fn stack_tray(tray: &Tray, clear_height_m: f64, freezing_cells: usize) -> StackTray<'_> {
-    let model = settling(tray.mean_model(), tray);
-    StackTray {
-        tray,
-        parts: parts_of(tray),
-        column: Column::new(&model, &tray.shape, tray.area_m2, freezing_cells),
-        gap_above_m: (clear_height_m - tray.shape.height_m()).max(2e-3),
     }
 }

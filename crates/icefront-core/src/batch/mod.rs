@@ -89,12 +89,14 @@ pub struct Precision {
     pub tolerance: f64,
     /// Cells per tray while freezing.
     pub freezing_cells: usize,
+    /// Strips of worse and better contact with the shelf, side by side on a tray, 1 to 3.
+    pub contact_strips: usize,
 }
 
 impl Default for Precision {
     /// Times within 0.5 % of the converged ones.
     fn default() -> Self {
-        Self { tolerance: 1.0, freezing_cells: BATCH_CELLS }
+        Self { tolerance: 1.0, freezing_cells: BATCH_CELLS, contact_strips: 2 }
     }
 }
 
@@ -245,7 +247,7 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
     }
     state.machine.coil_k = frozen.coil_k;
     if matches!(stack.drive, Drive::Rig(_)) {
-        state.shelf_k.fill(system.rig_shelf_k(0.0));
+        state.shelf_k = system.rig_surfaces_k(0.0);
     } else {
         state.machine.vapour_pa = water::ice_vapour_pressure_pa(frozen.coil_k.min(273.15));
     }

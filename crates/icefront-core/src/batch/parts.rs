@@ -79,8 +79,8 @@ pub fn columns_of(embedded: &Embedded, depth_m: f64) -> (f64, f64) {
     if area > 1.0 { (1.0, embedded.share_frac) } else { (area, filled) }
 }
 
-/// Parts of a tray.
-pub fn parts_of(tray: &Tray) -> Vec<Part> {
+/// Parts of a tray that lies in these strips.
+pub fn parts_of(tray: &Tray, strips: &[Strip]) -> Vec<Part> {
     let plain = || (tray.model.clone(), false, 1.0);
     let foods = match (&tray.embedded, &tray.shape) {
         (Some(embedded), Shape::Layer { depth_m }) if embedded.share_frac > 0.0 => {
@@ -90,16 +90,40 @@ pub fn parts_of(tray: &Tray) -> Vec<Part> {
         }
         _ => vec![plain()],
     };
-    let strips = tray.uneven.map_or(1, |u| u.strips.max(1));
-    let mut parts = Vec::with_capacity(foods.len() * strips);
-    for strip in 0..strips {
-        let factor = tray.uneven.map_or(1.0, |u| u.factor(strip));
+    let mut parts = Vec::with_capacity(foods.len() * strips.len());
+    for strip in strips {
         for (model, with_pieces, share) in &foods {
-            let area_m2 = tray.area_m2 * share / strips as f64;
-            parts.push(Part::new(model.clone(), *with_pieces, tray, area_m2, factor));
+            let area_m2 = tray.area_m2 * share * strip.area_frac;
+            parts.push(Part::new(model.clone(), *with_pieces, tray, area_m2, strip.below_factor));
         }
     }
     parts
+}
+
+/// A part of a tray that lies alike all over.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Strip {
+    /// Share of the tray.
+    pub area_frac: f64,
+    /// Factor on the heat from below.
+    pub below_factor: f64,
+}
+
+/// A tray whose contact is uneven by `u`, as strips from the worst to the best.
+///
+/// ```text
+/// three   1/3, 1/3, 1/3 of the tray     1-u, 1, 1+u           mean 1, standard deviation u sqrt(2/3)
+/// two     2/5, 3/5                      1-u, 1+2u/3           the same mean, deviation and worst strip
+/// ```
+pub fn strips_of(uneven_frac: f64, count: usize) -> Vec<Strip> {
+    let strip = |area_frac, below_factor| Strip { area_frac, below_factor };
+    let third = |below_factor| strip(1.0 / 3.0, below_factor);
+    match count {
+        _ if uneven_frac <= 0.0 => vec![strip(1.0, 1.0)],
+        0 | 1 => vec![strip(1.0, 1.0)],
+        2 => vec![strip(0.4, 1.0 - uneven_frac), strip(0.6, 1.0 + uneven_frac * 2.0 / 3.0)],
+        _ => vec![third(1.0 - uneven_frac), third(1.0), third(1.0 + uneven_frac)],
+    }
 }
 
 /// The food as it can be followed: what is still to freeze has at least as much dissolved in its water as tap water has.

@@ -202,7 +202,7 @@ fn at(stack: &Stack<'_>, bare: &Tray, tray: usize, part: &Part, sample: &Sample,
     let faces_k = if part.is_layer() { front_k } else { top_k };
     let coefficient = |st: &StackTray<'_>| match st.tray.contact.below_w_per_m2_k {
         Some(known) => known,
-        None => below_coefficient(st, part, &stack.contact, total_pa, shelf_k, faces_k),
+        None => below_coefficient(stack, st, part, total_pa, shelf_k, faces_k),
     };
     let contact_w_per_m2_k = coefficient(&StackTray { tray: bare, ..st.clone() });
     let contact = 1.0 / contact_w_per_m2_k.max(1e-9);
@@ -255,6 +255,7 @@ fn above_k(stack: &Stack<'_>, tray: usize, sample: &Sample) -> f64 {
         (None, Drive::Machine { cabinet, .. }) if !stack.heated_top() && cabinet.above_top_tray == Above::ColdWall => {
             sample.condenser_k
         }
+        (None, Drive::Rig(rig)) if !rig.heated_above => rig.surroundings_k(stack.load.room_k),
         _ => sample.trays[tray].shelf_k,
     }
 }

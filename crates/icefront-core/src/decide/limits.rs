@@ -13,11 +13,11 @@
 //! Typical numbers. Inside means: no grave trouble ([`Trouble::is_grave`]).
 
 use super::trouble::Trouble;
-use crate::constants::STEFAN_BOLTZMANN_W_PER_M2_K4;
 use crate::error::ModelError;
 use crate::load::Load;
+use crate::machine::heat_paths::{gas_gap_w_per_m2_k, radiation_w_per_m2_k};
 use crate::machine::refrigeration::Refrigerator;
-use crate::machine::{Cabinet, Dryer, vapour_path};
+use crate::machine::{Cabinet, Dryer, STACK_TO_WALL_M, vapour_path};
 use crate::numerics::root;
 use crate::ranges::Outcome;
 use crate::result::{BatchResult, Sample, Stage};
@@ -117,8 +117,8 @@ fn vapour(load: &Load, cabinet: &Cabinet, result: &BatchResult) -> Result<Option
     let half_gone = |s: &Sample| s.trays.iter().map(|t| t.ice_left_frac).sum::<f64>() < 0.5 * s.trays.len() as f64;
     let demand = mean(&free, |s| !half_gone(s), |s| s.trays.iter().map(|t| t.vapour_kg_per_s).sum());
     let shelf_k = mean(result, |_| true, |s| s.trays.iter().map(|t| t.shelf_k).sum::<f64>() / s.trays.len() as f64);
-    let taken =
-        condenser_takes_kg_per_s(load.room_k, cabinet, cutback.from_pa, 0.5 * result.machine.ice_thickness_m, shelf_k)?;
+    let from_pa = cutback.absolute(vapour_path::air_pressure_pa(&cabinet.vacuum)).from_pa;
+    let taken = condenser_takes_kg_per_s(load.room_k, cabinet, from_pa, 0.5 * result.machine.ice_thickness_m, shelf_k)?;
     Ok(Some((demand, taken)))
 }
 
@@ -143,9 +143,9 @@ fn condenser_takes_kg_per_s(
         let ice_k = water::frost_point_k((vapour_pa - rate / path).max(1e-3));
         let heat_j_per_kg = water::heat_of_sublimation_j_per_kg(ice_k.clamp(200.0, 273.0));
         let wall_k = ice_k - rate * heat_j_per_kg * deposit_m2_k_per_w / condenser.area_m2;
-        let stack_w = cabinet.stack_to_cold_surface_m2
-            * STEFAN_BOLTZMANN_W_PER_M2_K4
-            * (shelf_k.powi(4) - wall_k.powi(4)).max(0.0);
+        let stack_w_per_m2_k = radiation_w_per_m2_k(1.0, shelf_k, wall_k)
+            + gas_gap_w_per_m2_k(STACK_TO_WALL_M, limit_pa, 0.5 * (shelf_k + wall_k), cabinet.contact.accommodation);
+        let stack_w = cabinet.stack_to_cold_surface_m2 * stack_w_per_m2_k * (shelf_k - wall_k).max(0.0);
         let leak_w = cabinet.heat_leak_w_per_k * (room_k - wall_k);
         let vapour_w = rate * (heat_j_per_kg + VAPOUR_J_PER_KG_K * (shelf_k - wall_k).max(0.0));
         refrigerator.at(wall_k).cooling_w - vapour_w - stack_w - leak_w

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::load::Load;
 use crate::machine::Dryer;
-use crate::ranges::Outcome;
+use crate::ranges::{Outcome, TrayOutcome};
 use crate::result::Flag;
 
 /// Something that goes wrong in a run.
@@ -21,30 +21,16 @@ pub enum Trouble {
     IceLeft,
     /// A tray is not dry at the end.
     NotDry,
-    /// Pressure holds the heaters back for most of primary drying.
-    Overload,
     /// More ice than the condenser has room for.
     NoRoomForIce,
     /// Food stands too near the shelf above.
     TooHigh,
 }
 
-/// Share of primary drying with the heaters held back from which the load counts as too much for the machine
-/// (`common practice, no source`).
-const OVERLOAD: f64 = 0.5;
-
 impl Trouble {
     /// All, in the order of a run.
-    pub const ALL: [Self; 8] = [
-        Self::NotFrozen,
-        Self::Melts,
-        Self::Collapses,
-        Self::IceLeft,
-        Self::NotDry,
-        Self::Overload,
-        Self::NoRoomForIce,
-        Self::TooHigh,
-    ];
+    pub const ALL: [Self; 7] =
+        [Self::NotFrozen, Self::Melts, Self::Collapses, Self::IceLeft, Self::NotDry, Self::NoRoomForIce, Self::TooHigh];
 
     /// Whether a run of a load shows it.
     pub fn is_in(self, load: &Load, outcome: &Outcome) -> bool {
@@ -54,19 +40,59 @@ impl Trouble {
             Self::Collapses => outcome.shows(Flag::Collapses),
             Self::IceLeft => outcome.shows(Flag::IceLeft),
             Self::NotDry => outcome.shows(Flag::NotDry),
-            Self::Overload => outcome.held_back_frac > OVERLOAD,
             Self::NoRoomForIce => outcome.ice_room_frac > 1.0,
             Self::TooHigh => too_high(load),
         }
     }
 
-    /// Whether it spoils the batch or harms the machine. A collapsed tray dries, if badly; an overload costs hours.
+    /// Whether it spoils the batch or harms the machine. A collapsed tray dries, if badly.
     pub fn is_grave(self) -> bool {
-        !matches!(self, Self::Collapses | Self::Overload)
+        self != Self::Collapses
+    }
+
+    /// Whether a single tray shows it; `None` for what concerns the whole load.
+    pub fn is_in_tray(self, tray: &TrayOutcome) -> Option<bool> {
+        let flag = match self {
+            Self::NotFrozen => Flag::NotFrozen,
+            Self::Melts => Flag::Melts,
+            Self::Collapses => Flag::Collapses,
+            Self::IceLeft => Flag::IceLeft,
+            Self::NotDry => Flag::NotDry,
+            Self::NoRoomForIce | Self::TooHigh => return None,
+        };
+        Some(tray.flags.contains(&flag))
     }
 }
 
 fn too_high(load: &Load) -> bool {
     let Dryer::Cabinet(cabinet) = &load.dryer else { return false };
     load.trays.iter().any(|tray| tray.shape.height_m() > cabinet.highest_food_m())
+}
+
+/// What the machine makes of a load.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LoadVerdict {
+    /// Nothing holds it up.
+    Fine,
+    /// The heaters wait for the condenser for much of the time: hours, not food, are lost.
+    SlowButSafe,
+    /// Something spoils the batch or harms the machine.
+    TooMuch,
+}
+
+/// Share of primary drying with the heaters held back from which a load counts as slow (`common practice, no source`).
+const SLOW: f64 = 0.5;
+
+impl LoadVerdict {
+    /// Of one run of a load.
+    pub fn of(load: &Load, outcome: &Outcome) -> Self {
+        if Trouble::ALL.into_iter().any(|trouble| trouble.is_grave() && trouble.is_in(load, outcome)) {
+            Self::TooMuch
+        } else if outcome.held_back_frac > SLOW {
+            Self::SlowButSafe
+        } else {
+            Self::Fine
+        }
+    }
 }

@@ -114,6 +114,8 @@ pub struct FoodSpread {
     pub skin: Band,
     /// Desorption rate at 40 degC, 1/s.
     pub desorption: Band,
+    /// Front temperature up to which the structure stays intact, degC.
+    pub collapse_c: Band,
 }
 
 /// What holds the water that never freezes.
@@ -138,6 +140,8 @@ impl Unfreezable {
 /// Numbers of a class.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ClassDefaults {
+    /// Share of the dried food that is pores in a usual food of the class; permeability and conductivity are stated for it.
+    pub pores: f64,
     /// Permeability without fat at 50 Pa, -20 degC, kg/(m s Pa).
     pub permeability_kg_per_m_s_pa: Band,
     /// Conductivity of the dried matrix at zero pressure, W/(m K).
@@ -181,21 +185,31 @@ const FISH: Gab = Gab { monolayer_per_dry: 0.0494, c: 12.0, k: 0.85 };
 const MILK: Gab = Gab { monolayer_per_dry: 0.05, c: 10.0, k: 0.95 };
 
 /// Fruit slices at 40 degC and 3 to 5 Pa dry on by diffusion with 1e-9 m2/s (Reale et al. 2023, Int. J. Food Stud. 12, a7):
-/// first mode `pi^2 D/(4 L^2)` for a dried depth L of 4, 3 and 2 mm.
-const FRUIT_DESORPTION: Band = Band::new(1.5e-4, 2.7e-4, 6e-4);
-/// Mushrooms (Pei et al. 2014: 38.7 to 4.2 % in 3 h at 40 degC) ask for 2.5e-4 and more, carrots (Litvin et al. 1998: 40 %
-/// left with the ice, dry 6 h later at 30 degC) for 1.2e-4 to 2.5e-4.
-const VEGETABLE_DESORPTION: Band = Band::new(1.2e-4, 2.5e-4, 5e-4);
+/// the first mode `pi^2 D/(4 L^2)` for a dried depth L of 4, 3 and 2 mm is 1.5e-4, 2.7e-4 and 6e-4; set on their times to 4 %.
+const FRUIT_DESORPTION: Band = Band::new(2e-4, 4e-4, 8e-4);
+/// Set on mushrooms (Pei et al. 2014: 38.7 to 4.2 % in 3 h at 40 degC) and carrots (Litvin et al. 1998: 40 % left with the ice,
+/// dry 6 h later at 30 degC), both on trays of uneven contact.
+const VEGETABLE_DESORPTION: Band = Band::new(2e-4, 4e-4, 8e-4);
 /// Coffee extract of 12.5 mm gives 40 % of its 14 to 18 h to desorption (food-technology encyclopedia): 0.4 to 0.03 kg/kg in
 /// some 6 h. The band is a factor of two to either side (`from memory`).
 const SOLUTION_DESORPTION: Band = Band::new(0.5e-4, 1e-4, 2e-4);
-/// No published value: between the others, and their whole band.
-const OTHER_DESORPTION: Band = Band::new(1e-4, 2e-4, 4e-4);
+/// No published value: the geometric mean of the others, and their whole band.
+const OTHER_DESORPTION: Band = Band::new(1e-4, 3e-4, 8e-4);
+
+/// Meat: beef sticks of 13 mm lost their last ice at about 4 % water by dry weight (Pilsworth, Segars and Hoge 1972,
+/// AD0769592), where a rate of 2e-4 left 31 to 39 %: four times that. The band is a factor of two to either side
+/// (`from memory`).
+const MEAT_DESORPTION: Band = Band::new(4e-4, 8e-4, 16e-4);
+
+/// Cell walls hold vapour up: sliced apple passes less than a quarter of what mashed apple does (Araki et al. 1998, 2001,
+/// abstracts), and mash is taken to be like a solution of its porosity. The band is from memory.
+const TISSUE_PERMEABILITY: Band = Band::new(0.5e-8, 1.4e-8, 4e-8);
 
 /// Fruit: kiwi holds 0.186 unfreezable (Moraga et al. 2006) and melts from -41 degC; all else from memory.
 const CUT_FRUIT: ClassDefaults = ClassDefaults {
-    permeability_kg_per_m_s_pa: Band::new(1.2e-8, 2.5e-8, 5e-8),
-    conductivity_vacuum_w_per_m_k: Band::new(0.028, 0.035, 0.045),
+    pores: 0.82,
+    permeability_kg_per_m_s_pa: TISSUE_PERMEABILITY,
+    conductivity_vacuum_w_per_m_k: Band::new(0.015, 0.033, 0.05),
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.18, 0.23, 0.30)),
     collapse_c: Band::new(-41.0, -36.5, -32.0),
     structure: Structure::Tissue,
@@ -206,8 +220,9 @@ const CUT_FRUIT: ClassDefaults = ClassDefaults {
 const SKIN_BERRY: ClassDefaults = ClassDefaults { skin_resistance_m2_s_pa_per_kg: BERRY_SKIN, ..CUT_FRUIT };
 /// Vegetables: collapse between carrot (-48.4 degC, LWT 84 (2017) 780) and potato (-1.5 degC); all else from memory.
 const VEGETABLE: ClassDefaults = ClassDefaults {
-    permeability_kg_per_m_s_pa: Band::new(1.2e-8, 2.5e-8, 5e-8),
-    conductivity_vacuum_w_per_m_k: Band::new(0.03, 0.038, 0.05),
+    pores: 0.87,
+    permeability_kg_per_m_s_pa: TISSUE_PERMEABILITY,
+    conductivity_vacuum_w_per_m_k: Band::new(0.015, 0.036, 0.055),
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.2, 0.27, 0.35)),
     collapse_c: Band::new(-48.0, -25.0, -1.5),
     isotherm: POTATO,
@@ -217,16 +232,18 @@ const VEGETABLE: ClassDefaults = ClassDefaults {
 /// Meat and fish: unfreezable 0.4 per protein (Schwartzberg 1976, as ASHRAE Refrigeration eq. 3); all else from memory.
 /// The permeability lies between across (1.5e-8) and along (3e-8) the fibre.
 const LEAN_MEAT_OR_FISH: ClassDefaults = ClassDefaults {
+    pores: 0.70,
     permeability_kg_per_m_s_pa: Band::new(0.7e-8, 1.5e-8, 4e-8),
     conductivity_vacuum_w_per_m_k: Band::new(0.035, 0.045, 0.06),
     unfreezable: Unfreezable::PerProtein(Band::new(0.3, 0.4, 0.5)),
     collapse_c: Band::new(-20.0, -12.0, -5.0),
     isotherm: FISH,
-    desorption_rate_40c_per_s: OTHER_DESORPTION,
+    desorption_rate_40c_per_s: MEAT_DESORPTION,
     ..CUT_FRUIT
 };
 /// Mince and stews: from memory.
 const MINCE_OR_STEW: ClassDefaults = ClassDefaults {
+    pores: 0.72,
     permeability_kg_per_m_s_pa: Band::new(0.8e-8, 1.8e-8, 4e-8),
     conductivity_vacuum_w_per_m_k: Band::new(0.03, 0.042, 0.055),
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.2, 0.3, 0.4)),
@@ -237,6 +254,7 @@ const MINCE_OR_STEW: ClassDefaults = ClassDefaults {
 };
 /// Starchy food: collapse up to potato (-1.5 degC, food-technology encyclopedia); all else from memory.
 const STARCHY: ClassDefaults = ClassDefaults {
+    pores: 0.65,
     permeability_kg_per_m_s_pa: Band::new(0.7e-8, 1.5e-8, 3e-8),
     conductivity_vacuum_w_per_m_k: Band::new(0.035, 0.042, 0.055),
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.22, 0.3, 0.38)),
@@ -247,11 +265,12 @@ const STARCHY: ClassDefaults = ClassDefaults {
 };
 /// Milk and egg: from memory (0.64 unfreezable stands for skim milk in the freeze-drying literature).
 const DAIRY_OR_EGG: ClassDefaults = ClassDefaults {
+    pores: 0.82,
     permeability_kg_per_m_s_pa: Band::new(0.5e-8, 1.2e-8, 2.5e-8),
     conductivity_vacuum_w_per_m_k: Band::new(0.028, 0.035, 0.045),
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.25, 0.35, 0.64)),
     collapse_c: Band::new(-32.0, -25.0, -15.0),
-    structure: Structure::Solution,
+    structure: Structure::Gel,
     isotherm: MILK,
     desorption_rate_40c_per_s: OTHER_DESORPTION,
     ..CUT_FRUIT
@@ -261,6 +280,7 @@ const SWEETENED_DAIRY: ClassDefaults = ClassDefaults { collapse_c: Band::new(-40
 /// Extract: permeability, conductivity (at 13 Pa) and collapse of coffee extract (food-technology encyclopedia worked
 /// example); unfreezable water and the bands (a factor of two for the permeability) from memory.
 const EXTRACT: ClassDefaults = ClassDefaults {
+    pores: 0.70,
     permeability_kg_per_m_s_pa: Band::new(1.3e-8, 2.6e-8, 5.2e-8),
     conductivity_vacuum_w_per_m_k: Band::new(0.03, 0.035, 0.04),
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.2, 0.25, 0.3)),
@@ -272,7 +292,8 @@ const EXTRACT: ClassDefaults = ClassDefaults {
 };
 /// Syrups: collapse from Concord grape juice (-46 degC, food-technology encyclopedia) upwards; all else from memory.
 const SYRUP_OR_JUICE: ClassDefaults = ClassDefaults {
-    permeability_kg_per_m_s_pa: Band::new(0.1e-8, 0.5e-8, 1.5e-8),
+    pores: 0.70,
+    permeability_kg_per_m_s_pa: Band::new(1e-8, 2.6e-8, 6e-8),
     conductivity_vacuum_w_per_m_k: Band::new(0.025, 0.03, 0.04),
     unfreezable: Unfreezable::PerFatFreeDry(Band::new(0.2, 0.25, 0.3)),
     collapse_c: Band::new(-46.0, -40.5, -35.0),

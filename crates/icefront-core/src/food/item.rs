@@ -93,10 +93,10 @@ impl Food {
         let defaults = self.class.defaults(&composition);
         Ok(FoodModel {
             density_kg_per_m3: unfrozen.density_kg_per_m3(UNFROZEN_K) * (1.0 - porosity),
-            curve,
             conductivity_unfrozen_w_per_m_k: with_pores(unfrozen.conductivity_w_per_m_k(UNFROZEN_K), porosity),
             conductivity_frozen_w_per_m_k: with_pores(frozen.conductivity_w_per_m_k(FROZEN_K), porosity),
-            dried: dried_matrix(&composition, defaults)?,
+            dried: dried_matrix(&composition, defaults, pores_of_ice(&composition, &curve, porosity))?,
+            curve,
             fat_per_dry: composition.fat / composition.dry(),
             limit: StructureLimit {
                 collapse_k: ZERO_CELSIUS_K + defaults.collapse_c.typical,
@@ -115,6 +115,7 @@ impl Food {
             unfreezable: defaults.unfreezable.per_food(&self.composition),
             skin: defaults.skin_resistance_m2_s_pa_per_kg,
             desorption: defaults.desorption_rate_40c_per_s,
+            collapse_c: defaults.collapse_c,
         }
     }
 
@@ -157,15 +158,47 @@ fn frozen_heat_capacity_j_per_kg_k(dry_frac: f64) -> f64 {
     1550.0 + 1260.0 * dry_frac
 }
 
+/// No matrix conducts less in vacuum, W/(m K): evacuated silica aerogel (handbook tables, `from memory`).
+const LEAST_CONDUCTIVITY_W_PER_M_K: f64 = 0.004;
+/// Density of ice near its melting point, kg/m3. Source: IAPWS R10-06.
+const ICE_KG_PER_M3: f64 = 917.0;
+/// Density of liquid water, kg/m3. Source: IAPWS SR1-86.
+const WATER_KG_PER_M3: f64 = 1_000.0;
+
+/// Share of the dried food's volume that the ice leaves empty, with the air that was in it before.
+///
+/// ```text
+/// phi = e + (1 - e) v_i/(v_i + v_r)       v_i = (w - u)/917       v_r = 1/rho - (w - u)/1000       per kg of food
+/// ```
+/// `e`: air before freezing; `w`, `u`: water and what never freezes, kg/kg; `rho`: density without air, kg/m3.
+fn pores_of_ice(composition: &Composition, curve: &FreezingCurve, porosity: f64) -> f64 {
+    let freezable = curve.water_frac - curve.unfreezable_frac;
+    let ice = freezable / ICE_KG_PER_M3;
+    let solid = Mixture::unfrozen(composition).density_kg_per_m3(UNFROZEN_K);
+    let rest = (1.0 / solid - freezable / WATER_KG_PER_M3).max(0.0);
+    porosity + (1.0 - porosity) * ice / (ice + rest)
+}
+
 /// The matrix left by the ice, at the typical value of every band.
-fn dried_matrix(composition: &Composition, defaults: &ClassDefaults) -> Result<DriedMatrix, FoodError> {
+///
+/// ```text
+/// K = K_c (phi/phi_c)^1.5 exp(-b f)       k = k_c [(1 - phi)/(1 - phi_c)]^0.5
+/// ```
+/// with `phi` the pores, `f` fat over dry matter, and the class's values at its own porosity `phi_c`. Pores of one size pass
+/// vapour by their share of the area over their tortuosity, `phi^-1/2` (Bruggeman); part of the heat goes through the solid, part as radiation
+/// from wall to wall of a pore (the exponent is from memory). Fat has no
+/// further effect on `k` and none on the heat of desorption.
+fn dried_matrix(composition: &Composition, defaults: &ClassDefaults, pores: f64) -> Result<DriedMatrix, FoodError> {
     let dry = composition.with_water(0.0)?;
     let fat_factor = (-class::FAT_ON_PERMEABILITY.typical * dry.fat).exp();
+    let more_pores = (pores / defaults.pores).powf(1.5);
+    let more_solid = ((1.0 - pores) / (1.0 - defaults.pores)).sqrt();
     Ok(DriedMatrix {
-        permeability_kg_per_m_s_pa: defaults.permeability_kg_per_m_s_pa.typical * fat_factor,
+        permeability_kg_per_m_s_pa: defaults.permeability_kg_per_m_s_pa.typical * fat_factor * more_pores,
         knudsen_share: class::KNUDSEN_SHARE.typical,
         skin_resistance_m2_s_pa_per_kg: defaults.skin_resistance_m2_s_pa_per_kg.typical,
-        conductivity_vacuum_w_per_m_k: defaults.conductivity_vacuum_w_per_m_k.typical,
+        conductivity_vacuum_w_per_m_k: (defaults.conductivity_vacuum_w_per_m_k.typical * more_solid)
+            .max(LEAST_CONDUCTIVITY_W_PER_M_K),
         conductivity_gas_w_per_m_k: class::CONDUCTIVITY_GAS_W_PER_M_K,
         conductivity_half_pressure_pa: class::CONDUCTIVITY_HALF_PRESSURE_PA.typical,
         heat_capacity_j_per_kg_k: Mixture::unfrozen(&dry).heat_capacity_j_per_kg_k(DRIED_K),

@@ -35,6 +35,6 @@ pub use freezing_point::{initial_freezing_point_k, solution_freezing_point_k};
 pub use item::Food;
 pub use measures::{Measure, MeasureKind};
 pub use mixture::{Mixture, levy, maxwell_eucken, with_pores};
-pub use model::{DriedMatrix, FoodModel, Gab, Structure, StructureLimit};
+pub use model::{DriedMatrix, FoodModel, Gab, Structure, StructureLimit, Texture};
 pub use recipe::mix;
 pub use table::{Fit, FoodEntry, FoodTable};

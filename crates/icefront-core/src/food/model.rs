@@ -124,12 +124,51 @@ pub struct StructureLimit {
     pub kind: Structure,
 }
 
+/// How a food comes out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Texture {
+    /// Crisp, in its shape.
+    Keeps,
+    /// In its shape, but softer or less crisp.
+    Softens,
+    /// Shrunken and chewy; without cell walls collapsed, foamed or sticky.
+    Shrinks,
+}
+
+impl StructureLimit {
+    /// How it comes out of a run in which its ice front was on average so warm.
+    ///
+    /// Apple slices at 50 Pa over a plate at 55 degC (Hammami, Rene and Marin 1999, Int. J. Food Sci. Technol. 34, 145, from its
+    /// abstract) and strawberry slices at 30 Pa over one at 50 degC (Hammami and Rene 1997, J. Food Eng. 32, from memory) are
+    /// the published optima of appearance and texture, so they keep, however far their fronts lie above the glass transition
+    /// of what is freeze-concentrated. Where softening begins and ends beyond that is from memory.
+    pub fn texture(&self, front_mean_k: f64) -> Texture {
+        let (softens_k, shrinks_k) = match self.kind {
+            Structure::Tissue => (SOFTENS_K, SHRINKS_K),
+            Structure::Gel => (10.0, 15.0),
+            Structure::Solution => (0.0, 1.0),
+        };
+        match front_mean_k - self.collapse_k {
+            above_k if above_k > shrinks_k => Texture::Shrinks,
+            above_k if above_k > softens_k => Texture::Softens,
+            _ => Texture::Keeps,
+        }
+    }
+}
+
+/// Front above the glass transition from which tissue softens, and from which it shrinks, K.
+const SOFTENS_K: f64 = 20.0;
+const SHRINKS_K: f64 = 26.0;
+
 /// Who carries the load once the ice is gone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Structure {
-    /// Cell tissue: above the limit it softens and may shrink.
+    /// Cell tissue: its walls carry it well above the limit; far above, it softens and shrinks.
     Tissue,
+    /// A gel, such as yogurt: it keeps its body some way above the limit.
+    Gel,
     /// Free solution, puree or syrup: above the limit it collapses and may foam.
     Solution,
 }

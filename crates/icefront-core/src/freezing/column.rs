@@ -7,17 +7,21 @@
 //! theta(T) = integral from T_f of k dT     (so a jump of k between two cells is exact in steady state)
 //! k(T)     = k_u + (k_f - k_u)(1 - t_f/t) below the freezing point
 //! ```
+//! Cells are of equal depth. Those of a brick are boxes within each other, and the way from one to the next is that of
+//! the shell form (S3), whose radius hangs on the conductance of the surface (S16).
 //! First unknown: the shelf (or tray metal) under the food; then cells from the bottom up. A piece counts its cells
 //! from the side of its surface inwards and the tray's metal joins its surface.
 //!
 //! # Assumptions and limits
-//! One coordinate; no moisture loss while freezing; cells of equal thickness. Second order in space.
+//! One coordinate; no moisture loss while freezing. Second order in space. Bricks: within 5 % of three dimensions
+//! (`data/bricks`).
 
+use crate::brick::{Ratios, Way};
 use crate::constants::ZERO_CELSIUS_K;
 use crate::food::FoodModel;
 use crate::numerics::components::components_by_field;
 use crate::numerics::tridiagonal::Row;
-use crate::shape::Shape;
+use crate::shape::{PieceForm, Shape};
 
 /// Cells used in a batch.
 pub const BATCH_CELLS: usize = 10;
@@ -36,10 +40,20 @@ pub struct Column {
     low_face_m: f64,
     /// The same from the last cell to the upper face, m; 0 at the centre of a piece.
     high_face_m: f64,
+    /// Of a brick: over which `between_m` is to be divided.
+    brick: Option<BrickWay>,
     /// Area of the lower face, m2.
     pub low_area_m2: f64,
     /// Area of the upper face, m2.
     pub high_area_m2: f64,
+}
+
+/// What hangs on the conductance of a brick's surface.
+#[derive(Clone, Debug)]
+struct BrickWay {
+    way: Way,
+    /// Half the least edge, m.
+    half_m: f64,
 }
 
 /// Surroundings of a column during one step. Conductances in W/K.
@@ -118,6 +132,7 @@ impl Column {
             between_m: Vec::with_capacity(cells),
             low_face_m: 0.0,
             high_face_m: 0.0,
+            brick: None,
             low_area_m2: area_m2,
             high_area_m2: area_m2,
         };
@@ -127,7 +142,12 @@ impl Column {
             Shape::Pieces { form, layers: 1, coverage } => {
                 let core = form.core();
                 let surface = core.surface_m2 / core.footprint_m2 * coverage * area_m2;
-                column.radial(mass, core.radius_m, core.dimension, surface, cells);
+                match *form {
+                    PieceForm::Brick { length_m, width_m, height_m } => {
+                        column.boxes(mass, [length_m, width_m, height_m], surface, cells);
+                    }
+                    _ => column.radial(mass, core.radius_m, core.dimension, surface, cells),
+                }
             }
             Shape::Pieces { .. } => {
                 // a bed: one layer whose conductivity is the geometric mean of food and the air between the pieces
@@ -165,6 +185,33 @@ impl Column {
         self.high_face_m = 0.0;
         self.low_area_m2 = surface_m2;
         self.high_area_m2 = 0.0;
+    }
+
+    fn boxes(&mut self, mass_kg: f64, edges_m: [f64; 3], surface_m2: f64, cells: usize) {
+        let half_m = 0.5 * edges_m.into_iter().fold(f64::INFINITY, f64::min);
+        let dx = 1.0 / cells as f64;
+        // share inside of a depth, which is counted in half the least edge
+        let left = |depth: f64| edges_m.iter().map(|edge| 1.0 - 2.0 * half_m * depth / edge).product::<f64>();
+        let volume_m3 = surface_m2 / edges_m.iter().map(|edge| 2.0 / edge).sum::<f64>();
+        let ratios = Ratios::of(edges_m);
+        let n = ratios.dimension();
+        let shell = |depth: f64| {
+            let log = left(depth).ln();
+            if (n - 2.0).abs() < 1e-6 { -0.5 * log } else { ((2.0 / n - 1.0) * log).exp_m1() / (n - 2.0) }
+        };
+        for i in 0..cells {
+            let depth = i as f64 * dx;
+            self.mass_kg.push(mass_kg * (left(depth) - left(depth + dx)));
+            if i + 1 < cells {
+                let between = shell(depth + 1.5 * dx) - shell(depth + 0.5 * dx);
+                self.between_m.push(surface_m2 * surface_m2 / (volume_m3 * between));
+            }
+        }
+        self.low_face_m = 2.0 * surface_m2 / (dx * half_m);
+        self.high_face_m = 0.0;
+        self.low_area_m2 = surface_m2;
+        self.high_area_m2 = 0.0;
+        self.brick = Some(BrickWay { way: Way::new(ratios), half_m });
     }
 
     /// Number of cells.
@@ -269,6 +316,11 @@ impl Column {
         let (exposed, face_m) =
             if self.is_piece() { (0, self.low_face_m) } else { (self.cells() - 1, self.high_face_m) };
         let per_s = 1.0 / h_s;
+        let slower = self.brick.as_ref().map_or(1.0, |brick| {
+            let outer = self.cell(old[0]).conductivity_w_per_m_k;
+            let surface_w_per_m2_k = (around.below_w_per_k + around.above_w_per_k) / self.low_area_m2;
+            1.0 / brick.way.radius(surface_w_per_m2_k * brick.half_m / outer)
+        });
         for (i, ((mass_kg, new), old)) in self.mass_kg.iter().zip(new).zip(old).enumerate() {
             let cell = self.cell(*new);
             let (t, slope) = (cell.temperature_k, cell.k_per_j_per_kg);
@@ -280,7 +332,7 @@ impl Column {
                 let g = self.to_outside_w_per_k(self.low_face_m, &cell, metal_k, around.below_w_per_k);
                 (g * (metal_k - t), g * slope, g)
             } else {
-                let g = self.between_m[i - 1];
+                let g = self.between_m[i - 1] * slower;
                 (g * (before - cell.integral_w_per_m), g * integral_slope, g * before_slope)
             };
             row.rhs.residual = flow - mass_per_s * (new - old);

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::food::Band;
+
 /// A dryer, or a rig whose conditions are prescribed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Dryer {
@@ -52,7 +54,7 @@ pub struct Cabinet {
     pub controls_w: f64,
     /// Heat leaking in from the room, W/K.
     pub heat_leak_w_per_k: f64,
-    /// Black area through which the warm stack radiates to the cold surface, m2.
+    /// Area through which the warm stack faces the cold surface: as if black, and across [`STACK_TO_WALL_M`] of vapour, m2.
     pub stack_to_cold_surface_m2: f64,
     /// Times the heat that air carries while food freezes, by correlations for open plates: 1 unless drawn.
     pub convection_times: f64,
@@ -62,9 +64,15 @@ pub struct Cabinet {
     pub freeze_limit_s: f64,
     /// Condenser temperature at which evacuation may start, K.
     pub evacuate_below_k: f64,
+    /// Whether a run may be paused to open the door.
+    #[serde(default)]
+    pub can_pause: bool,
     /// Heater that melts the ice off; `None`: the room does it.
     pub defrost_heater_w: Option<f64>,
 }
+
+/// Distance from the edge of the shelves to the cold wall, across which the vapour of the chamber conducts, m. From memory.
+pub const STACK_TO_WALL_M: f64 = 0.02;
 
 /// Share of the clear height up to which food may stand: above it, it shifts, spills and shields the shelf
 /// (`common practice, no source`).
@@ -107,9 +115,41 @@ pub struct Cutback {
     pub from_pa: f64,
     /// Where power is zero, Pa.
     pub to_pa: f64,
+    /// The gauge that reads them.
+    #[serde(default)]
+    pub gauge: Gauge,
+}
+
+/// What a pressure gauge answers to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Gauge {
+    /// The pressure itself, whatever the gas: a capacitance manometer.
+    #[default]
+    Absolute,
+    /// The heat a gas conducts, in pascals of air: a Pirani or thermocouple gauge.
+    HeatConduction,
+}
+
+impl Gauge {
+    /// Reading over vapour pressure. A gauge set for air reads about 1.5 times too much in water vapour (1.5 to 1.6 in the
+    /// freeze-drying literature, `from memory`).
+    pub fn vapour_factor(self) -> f64 {
+        match self {
+            Self::Absolute => 1.0,
+            Self::HeatConduction => 1.5,
+        }
+    }
 }
 
 impl Cutback {
+    /// The same band in total pressure, with so much air in the chamber and the rest vapour.
+    #[must_use]
+    pub fn absolute(self, air_pa: f64) -> Self {
+        let total_pa = |reading_pa: f64| air_pa + (reading_pa - air_pa) / self.gauge.vapour_factor();
+        Self { from_pa: total_pa(self.from_pa), to_pa: total_pa(self.to_pa), gauge: Gauge::Absolute }
+    }
+
     /// The same band at so many times the pressure.
     pub fn scale(&mut self, factor: f64) {
         self.from_pa *= factor;
@@ -142,6 +182,24 @@ pub struct Contact {
     pub emissivity_above: f64,
     /// Emissivity of the tray and shelf seen from below the food, 0.02 to 1.
     pub emissivity_below: f64,
+    /// How unevenly trays lie on their shelves: the worst part of a tray gets this share less heat from below than the
+    /// tray on average, 0 to [`MOST_UNEVEN`].
+    #[serde(default = "Contact::usual_uneven_frac")]
+    pub uneven_frac: f64,
+}
+
+/// Most uneven contact: the worst part of a tray still lies on something.
+pub const MOST_UNEVEN: f64 = 0.95;
+
+/// Unevenness of the contact of household trays. From memory: thin trays warp and frozen food stands on its high spots.
+/// Published drying curves agree best between 0.25 and 0.5 (`docs/evidence.md`).
+pub const UNEVEN: Band = Band::new(0.1, 0.3, 0.5);
+
+impl Contact {
+    /// [`UNEVEN`], where a file does not say.
+    pub fn usual_uneven_frac() -> f64 {
+        UNEVEN.typical
+    }
 }
 
 /// Ice condenser.
@@ -213,8 +271,25 @@ pub struct Prescribed {
     pub schedule: Vec<PrescribedPoint>,
     /// Tray on shelf, used where the sheet gives no number directly.
     pub contact: Contact,
-    /// Whether a surface at shelf temperature faces the food from above.
+    /// Whether trays stand on shelves at shelf temperature; otherwise their undersides face the surroundings.
+    #[serde(default = "Prescribed::usually_heated_below")]
+    pub heated_below: bool,
+    /// Whether a surface at shelf temperature faces the food from above; otherwise it faces the surroundings.
     pub heated_above: bool,
+    /// What a side that is not heated faces: a black enclosure at this temperature, K; `None`: as warm as the room.
+    #[serde(default)]
+    pub surroundings_k: Option<f64>,
+}
+
+impl Prescribed {
+    fn usually_heated_below() -> bool {
+        true
+    }
+
+    /// Temperature of the surroundings in a room of this temperature, K.
+    pub fn surroundings_k(&self, room_k: f64) -> f64 {
+        self.surroundings_k.unwrap_or(room_k)
+    }
 }
 
 /// One point of a schedule.

@@ -107,7 +107,7 @@ pub fn draw(
 ) -> Result<Cloud, ModelError> {
     Cloud::of(by_index(draws.count, draws.threads, |index| {
         let load = build(&Point::new(index, draws.seed))?;
-        Ok(Outcome::of(&load, &crate::plan(&load)?, measurements))
+        Ok(Outcome { draw: index, ..Outcome::of(&load, &crate::plan(&load)?, measurements) })
     }))
 }
 

@@ -11,7 +11,7 @@ use super::{Point, Spread};
 use crate::food::{Band, DryingClass};
 use crate::food::{CONDUCTIVITY_HALF_PRESSURE_PA, DESORPTION_ACTIVATION_J_PER_MOL, FAT_ON_PERMEABILITY};
 use crate::load::Load;
-use crate::machine::{Cabinet, Dryer};
+use crate::machine::{Cabinet, Dryer, MOST_UNEVEN, UNEVEN};
 
 /// A parameter of the machine that is not known exactly.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,6 +56,8 @@ pub enum MachineParameter {
     Convection,
     /// Emissivity of tray and shelf below the food.
     EmissivityBelow,
+    /// How unevenly trays lie on their shelves.
+    UnevenContact,
 }
 
 /// A parameter of a class of foods that is not known exactly, in the order of their numbers.
@@ -73,6 +75,8 @@ pub enum FoodParameter {
     UnfreezableWater,
     /// Hindrance by fat or skin.
     FatOrSkin,
+    /// Front temperature up to which the structure stays intact.
+    StructureLimit,
 }
 
 /// A parameter of the model that is not known exactly: what identifies an unknown of machine or foods.
@@ -127,12 +131,12 @@ type MachineRow = (MachineParameter, &'static str, f64, f64, fn(&mut Cabinet, f6
 /// aluminium 0.09 to 0.33), that of convection by how far the correlations differ (45 % for a warm tray in cold air, and
 /// they are for open plates); all others are from memory.
 #[rustfmt::skip]
-const MACHINE: [MachineRow; 20] = [
+const MACHINE: [MachineRow; 21] = [
     (MachineParameter::CutbackPressure, "heater.cutback_from", 0.65, 1.4, |c, f| c.heater.cutback.iter_mut().for_each(|cutback| cutback.scale(f))),
     (MachineParameter::WallConductance, "refrigeration.wall_conductance_w_per_k", 0.5, 2.0, |c, f| c.refrigeration.wall_conductance_w_per_k *= f),
     (MachineParameter::CompressorSize, "refrigeration.swept_m3_per_s", 0.75, 1.5, |c, f| c.refrigeration.scale(f)),
     (MachineParameter::HotSideConductance, "refrigeration.hot_side_conductance_w_per_k", 0.67, 1.55, |c, f| c.refrigeration.hot_side_conductance_w_per_k *= f),
-    (MachineParameter::ContactGap, "contact.gap", 0.5, 2.25, |c, f| c.contact.gap_m *= f),
+    (MachineParameter::ContactGap, "contact.gap", 0.6, 1.8, |c, f| c.contact.gap_m *= f),
     (MachineParameter::StackToColdSurface, "stack_to_cold_surface", 0.28, 1.9, |c, f| c.stack_to_cold_surface_m2 *= f),
     (MachineParameter::HeaterPower, "heater.power_w_per_m2", 0.64, 1.45, |c, f| c.heater.power_w_per_m2 *= f),
     (MachineParameter::Leak, "vacuum.leak_pa_m3_per_s", 0.25, 5.0, |c, f| c.vacuum.leak_pa_m3_per_s *= f),
@@ -140,7 +144,7 @@ const MACHINE: [MachineRow; 20] = [
     (MachineParameter::DirectContact, "contact.direct_w_per_m2_k", 0.33, 2.0, |c, f| c.contact.direct_w_per_m2_k *= f),
     (MachineParameter::DepositConductivity, "condenser.deposit_conductivity_w_per_m_k", 0.4, 1.25, |c, f| c.condenser.deposit_conductivity_w_per_m_k *= f),
     (MachineParameter::Accommodation, "contact.accommodation", 0.75, 1.2, |c, f| c.contact.accommodation = (c.contact.accommodation * f).min(1.0)),
-    (MachineParameter::FrozenBlockGap, "contact.frozen_block_gap", 0.6, 2.0, |c, f| c.contact.frozen_block_gap_m *= f),
+    (MachineParameter::FrozenBlockGap, "contact.frozen_block_gap", 0.33, 2.7, |c, f| c.contact.frozen_block_gap_m *= f),
     (MachineParameter::LiningGap, "contact.lining_gap", 0.5, 1.5, |c, f| c.contact.lining_gap_m *= f),
     (MachineParameter::PumpPower, "vacuum.power", 0.6, 1.6, |c, f| c.vacuum.power_w *= f),
     (MachineParameter::ShelfHeatCapacity, "shelf_heat_capacity_j_per_m2_k", 0.62, 1.5, |c, f| c.shelf_heat_capacity_j_per_m2_k *= f),
@@ -148,16 +152,24 @@ const MACHINE: [MachineRow; 20] = [
     (MachineParameter::SetPoint, "heater.set_point", 0.99, 1.01, |c, f| c.heater.set_point_k *= f),
     (MachineParameter::Convection, "convection", 0.7, 1.4, |c, f| c.convection_times *= f),
     (MachineParameter::EmissivityBelow, "contact.emissivity_below", 0.56, 2.0, |c, f| c.contact.emissivity_below = (c.contact.emissivity_below * f).min(0.97)),
+    (MachineParameter::UnevenContact, "contact.uneven", UNEVEN.low / UNEVEN.typical, UNEVEN.high / UNEVEN.typical, |c, f| c.contact.uneven_frac = (c.contact.uneven_frac * f).min(MOST_UNEVEN)),
 ];
 
+/// Gap of one tray over that of the dryer's trays: from one tray to the next it varies as much as from one dryer to the
+/// next, so that both together span a factor of 0.5 to 2.25. From memory.
+const OWN_GAP: Band = Band::new(0.6, 1.0, 1.8);
+/// First number of a point that belongs to a single tray: beyond all unknowns that are shared. Nothing is learned of these.
+const OWN_FIRST: usize = 4096;
+
 /// Parameters of each food class with their names in files, in the order of their numbers.
-const PER_CLASS: [(FoodParameter, &str); 6] = [
+const PER_CLASS: [(FoodParameter, &str); 7] = [
     (FoodParameter::DesorptionRate, "desorption_rate"),
     (FoodParameter::DesorptionActivation, "desorption_activation"),
     (FoodParameter::Permeability, "permeability"),
     (FoodParameter::Conductivity, "conductivity"),
     (FoodParameter::UnfreezableWater, "unfreezable_water"),
     (FoodParameter::FatOrSkin, "fat_or_skin"),
+    (FoodParameter::StructureLimit, "structure_limit"),
 ];
 
 /// The model's unknowns of one load.
@@ -212,6 +224,11 @@ impl ModelSpread {
                 let spread = Spread::of_band(Band::new(low, 1.0, high));
                 apply(cabinet, spread.quantile(point.unit(machine_first + i)));
             }
+            if self.machine.contains(&(MachineParameter::ContactGap as usize)) {
+                for (i, tray) in load.trays.iter_mut().enumerate() {
+                    tray.gap_times = Spread::of_band(OWN_GAP).quantile(point.unit(OWN_FIRST + i));
+                }
+            }
         }
         for (model, spread) in load.trays.iter_mut().flat_map(|tray| tray.foods_mut()) {
             let Some(spread) = spread else { continue };
@@ -237,6 +254,8 @@ impl ModelSpread {
             curve.unfreezable_frac = (curve.unfreezable_frac
                 * factor(spread.unfreezable, FoodParameter::UnfreezableWater))
             .min(0.9 * curve.water_frac);
+            let limit_c = Spread::of_band(spread.collapse_c).quantile(unit(FoodParameter::StructureLimit));
+            model.limit.collapse_k += limit_c - spread.collapse_c.typical;
             matrix.desorption_rate_40c_per_s *= factor(spread.desorption, FoodParameter::DesorptionRate);
             matrix.desorption_activation_j_per_mol *=
                 factor(DESORPTION_ACTIVATION_J_PER_MOL, FoodParameter::DesorptionActivation);

@@ -12,6 +12,8 @@ use crate::result::{BatchResult, ByConsumer, ByStage, Flag, Stage};
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Outcome {
+    /// Number of its draw; 0 for a run that was not drawn.
+    pub draw: usize,
     /// Food can be taken out, s.
     #[serde(with = "never")]
     pub food_ready_s: f64,
@@ -70,6 +72,7 @@ impl Outcome {
         let seconds = |s: f64| if fixed { reached(s) } else { s };
         let last = result.stage_s[Stage::SecondaryDrying];
         Self {
+            draw: 0,
             food_ready_s: seconds(result.food_ready_s()),
             total_s: seconds(result.total_s()),
             stage_s: result.stage_s,
@@ -219,6 +222,11 @@ impl Cloud {
         }
     }
 
+    /// Outcomes of which none failed.
+    pub fn all(outcomes: Vec<Outcome>) -> Self {
+        Self { outcomes, refused: 0 }
+    }
+
     /// Whether so many draws failed that the reader must know.
     pub fn failures_matter(&self) -> bool {
         failures_matter(self.refused, self.refused + self.outcomes.len())
@@ -234,6 +242,35 @@ impl Cloud {
         let mut sorted: Vec<f64> = self.outcomes.iter().map(of).collect();
         sorted.sort_by(f64::total_cmp);
         smooth(&sorted, share)
+    }
+
+    /// The outcome that stands for all: the nearest to the median in the time the food is ready, the energy, and the time each
+    /// tray is dry.
+    ///
+    /// ```text
+    /// smallest of  d(ready)^2 + d(energy)^2 + mean over trays of d(dry)^2        d(x) = (x - median)/(high - low)
+    /// ```
+    /// A quantity whose median is never reached counts where it is reached, and the other way round. `None` without outcomes.
+    pub fn representative(&self) -> Option<&Outcome> {
+        let trays = self.outcomes.first()?.trays.len();
+        let distances = |of: &dyn Fn(&Outcome) -> f64, weight: f64| {
+            let q = self.quantiles(of);
+            let width = if q.width().is_finite() && q.width() > 0.0 { q.width() } else { q.typical.abs() };
+            let from_median = |x: f64| match (x.is_finite(), q.typical.is_finite()) {
+                (true, true) if width > 0.0 && width.is_finite() => ((x - q.typical) / width).powi(2),
+                (true, true) | (false, false) => 0.0,
+                _ => 1.0,
+            };
+            self.outcomes.iter().map(|o| weight * from_median(of(o))).collect::<Vec<f64>>()
+        };
+        let mut sums = distances(&|o| o.food_ready_s, 1.0);
+        let mut add = |more: Vec<f64>| sums.iter_mut().zip(more).for_each(|(sum, d)| *sum += d);
+        add(distances(&|o| o.energy_j.total(), 1.0));
+        for tray in 0..trays {
+            add(distances(&|o| o.trays[tray].dry_at_s, 1.0 / trays as f64));
+        }
+        let nearest = self.outcomes.iter().zip(sums).min_by(|a, b| a.1.total_cmp(&b.1));
+        nearest.map(|(outcome, _)| outcome)
     }
 
     /// Share of the draws for which something holds.

@@ -8,7 +8,7 @@
 //! width after = mean over i of [q90 - q10 of (T_j - line(y_j)), j among the k nearest readings]
 //! narrowing   = 1 - width after / width before
 //! ```
-//! The whole cloud is used, not a slope at one point, so thresholds and curved answers count.
+//! Each measurement is valued by the mean over four draws of its errors. The whole cloud is used, not a slope at one point, so thresholds and curved answers count.
 //!
 //! # Assumptions and limits
 //! One measurement at a time; `k` is a sixth of the draws, at least 24: below 100 draws the figure is rough. Checked
@@ -35,6 +35,8 @@ pub struct Narrowing {
 const WORTH_TELLING: f64 = 0.03;
 /// Seed of the tools' errors, apart from that of the draws.
 const ERROR_SEED: u32 = 0x5eed_0001;
+/// How often the tools' errors are drawn: the figure is the mean.
+const REPEATS: usize = 4;
 const FEWEST_NEAR: usize = 24;
 
 /// Ranks measurements by how much each would narrow the range of an answer; those worth nothing are left out.
@@ -45,7 +47,10 @@ pub fn expected_narrowing(cloud: &Cloud, measurements: &[Measurement], of: impl 
         .enumerate()
         .filter_map(|(k, measurement)| {
             let readings: Vec<f64> = cloud.outcomes.iter().map(|o| o.readings[k]).collect();
-            let share = narrowing_of(&answers, &readings, measurement.error, ERROR_SEED + k as u32)?;
+            let seeds = (0..REPEATS).map(|repeat| ERROR_SEED + (repeat * measurements.len() + k) as u32);
+            let shares: Option<Vec<f64>> =
+                seeds.map(|seed| narrowing_of(&answers, &readings, measurement.error, seed)).collect();
+            let share = shares?.iter().sum::<f64>() / REPEATS as f64;
             (share > WORTH_TELLING).then_some(Narrowing { measurement: *measurement, share })
         })
         .collect();

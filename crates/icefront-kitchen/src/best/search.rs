@@ -69,7 +69,7 @@ const MOST_DAYS: usize = 4;
 const LEAST_LOAD: f64 = 0.3;
 /// How much less is tried where a load turns out to be late or unsafe in the draws.
 const BACK_OFF: f64 = 0.92;
-const MOST_TRIES: usize = 3;
+const MOST_TRIES: usize = 8;
 
 /// Whether there is something to choose in this load.
 ///

@@ -190,7 +190,7 @@ pub fn bill(question: &Question<'_>) -> Result<(Bill, Packing), ModelError> {
         foods,
         servings,
         starts,
-        ways: ways(question, &rates, servings)?,
+        ways: ways(question, &batch.load, &rates, servings)?,
         rates,
     };
     Ok((bill, packing))
@@ -215,7 +215,7 @@ fn rates(sheet: &Sheet) -> Rates {
 /// Ingredients of the whole load with their masses, in the order they are met.
 fn parts<T>(sheet: &Sheet, batch: &batch::Batch<T>) -> Vec<(String, f64)> {
     let mut parts: Vec<(String, f64)> = Vec::new();
-    for (dish, tray) in sheet.dishes.iter().zip(&batch.result.trays) {
+    for (dish, tray) in sheet.dishes.iter().zip(&batch.typical.trays) {
         for (name, share) in &dish.parts {
             let used_kg = share * tray.loaded_kg;
             match parts.iter_mut().find(|(known, _)| known == name) {
@@ -247,9 +247,9 @@ fn packs_of(food: &FoodPacks, price: Option<f64>, absorber_price: Option<f64>) -
     }
 }
 
-/// The load as given and what could be done otherwise, each planned to its end with typical numbers.
-fn ways(question: &Question<'_>, rates: &Rates, servings: f64) -> Result<Vec<Way>, ModelError> {
-    let load = &question.sheet.load;
+/// The load as given and what could be done otherwise, each planned to its end with the numbers of the run that stands for
+/// the answer.
+fn ways(question: &Question<'_>, load: &Load, rates: &Rates, servings: f64) -> Result<Vec<Way>, ModelError> {
     let fresh_kg = fresh_kg(load);
     let mut others = vec![(WayKind::AsGiven, load.clone(), 0.0)];
     if load.trays.iter().any(|t| matches!(t.freezing, Freezing::InMachine { .. })) {

@@ -25,7 +25,6 @@ pub fn short(trouble: Trouble) -> &'static str {
         Trouble::Collapses => "collapses",
         Trouble::IceLeft => "ice left",
         Trouble::NotDry => "not dry",
-        Trouble::Overload => "overload",
         Trouble::NoRoomForIce => "no room for ice",
         Trouble::TooHigh => "too high",
     }

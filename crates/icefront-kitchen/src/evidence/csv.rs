@@ -6,7 +6,8 @@ use crate::evidence::Table;
 
 /// Places of a row, whose names are those of the columns: `_` for `/`, and without `value`.
 const PLACES: &str = "id,group,kind,quantity,conditions,unit,published/low,published/value,published/high,predicted/low,\
-                      predicted/value,predicted/high,deviation,measure,allowed,reason,fitted,verdict,miss,source";
+                      predicted/value,predicted/high,score,first/score,deviation,measure,allowed,reason,fitted,verdict,miss,\
+                      source,drawn";
 
 /// One line per row, units in a column of their own.
 ///

@@ -2,27 +2,36 @@
 
 use std::fmt::Write as _;
 
-use crate::evidence::words::{allowed, coverage_words, deviation, digits, percent, predicted, published, totals};
-use crate::evidence::{Fitted, Table};
+use crate::evidence::words::{
+    HOW_TO_READ, JUDGED_HEADS, RULES_ARE_WORTH, agreement, allowed, deviation, digits, judged_cells, predicted,
+    published, said, totals,
+};
+use crate::evidence::{Fitted, Row, Table};
 use crate::format::capital;
 
 /// A page with all rows, misses, tolerances and sources.
 pub fn markdown(table: &Table) -> String {
     let mut out = String::from(INTRODUCTION);
-    let _ = writeln!(out, "\n{}\n\n{}\n\n## Summary\n", totals(table), coverage_words(&table.coverage));
-    out.push_str(
-        "| group | rows | near enough | known misses | bias | spread | furthest off |\n|---|---|---|---|---|---|---|\n",
+    let _ = writeln!(out, "\n{}\n\n## Drying times\n\n{HOW_TO_READ}\n", totals(table));
+    let heads = JUDGED_HEADS.join(" | ");
+    let _ = writeln!(out, "| drying times | model | {heads} |\n|---|---|{}", "---|".repeat(JUDGED_HEADS.len()));
+    for set in &table.drying_times {
+        let _ = writeln!(out, "| {} | this version | {} |", set.set, judged_cells(&set.now).join(" | "));
+        let _ = writeln!(out, "| | first version | {} |", judged_cells(&set.first).join(" | "));
+    }
+    let _ = writeln!(
+        out,
+        "\n## Groups\n\nRows that a default was set on are left out of all but the first four numbers.\n\n| group | rows | near enough | \
+         known misses | furthest off | {heads} | bias and spread in the row's unit |\n|---|---|---|---|---|---|{}",
+        "---|".repeat(JUDGED_HEADS.len())
     );
     for s in &table.summaries {
-        let join = |frac: Option<f64>, own: Option<f64>| {
-            let frac = frac.map(percent);
-            let own = own.map(|o| format!("{} (row's unit)", digits(o, 2)));
-            [frac, own].into_iter().flatten().collect::<Vec<_>>().join(", ")
-        };
-        let (bias, spread) = (join(s.bias_frac, s.bias_own_unit), join(s.spread_frac, s.spread_own_unit));
+        let own = s.bias_own_unit.zip(s.spread_own_unit);
+        let own = own.map(|(bias, spread)| format!("{}, {}", digits(bias, 2), digits(spread, 2))).unwrap_or_default();
+        let judged = judged_cells(&s.judged).join(" | ");
         let _ = writeln!(
             out,
-            "| {} | {} | {} | {} | {bias} | {spread} | {} |",
+            "| {} | {} | {} | {} | {} | {judged} | {own} |",
             s.group, s.rows, s.near, s.known_misses, s.worst
         );
     }
@@ -53,6 +62,7 @@ pub fn markdown(table: &Table) -> String {
                 row.source
             );
         }
+        out.push_str(&drawn(&table.rows_of(&summary.group).collect::<Vec<_>>()));
         let mut reasons: Vec<(String, &str)> = Vec::new();
         for row in table.rows_of(&summary.group) {
             if !reasons.contains(&(allowed(row), &row.reason)) {
@@ -64,12 +74,54 @@ pub fn markdown(table: &Table) -> String {
             let _ = writeln!(out, "- {allowed}: {reason}.");
         }
     }
+    out.push_str(&rules(table));
     out.push_str("\n## Sources\n\n| key | authors | year | what and where | how it was read | missing |\n|---|---|---|---|---|---|\n");
     for s in &table.sources {
         let _ = writeln!(out, "| {} | {} | {} | {} | {} | {} |", s.key, s.authors, s.year, s.title, s.read, s.missing);
     }
     out
 }
+
+/// Per row with draws: its scores, and which inputs were drawn because the source does not give them.
+fn drawn(rows: &[&Row]) -> String {
+    let mut out = String::new();
+    for row in rows.iter().filter(|row| row.drawn.is_some()) {
+        if out.is_empty() {
+            out.push_str(
+                "\n| row | score | first version | drawn, since the source does not give it |\n|---|---|---|---|\n",
+            );
+        }
+        let number = |score: Option<f64>| score.map_or_else(|| "-".into(), |score| format!("{score:.3}"));
+        let (now, first) = (number(row.score), number(row.first.map(|first| first.score)));
+        let _ = writeln!(out, "| {} | {now} | {first} | {} |", row.id, row.drawn.as_deref().unwrap_or_default());
+    }
+    out
+}
+
+/// The rules of the trade, apart from all rows.
+fn rules(table: &Table) -> String {
+    let mut out = format!("\n## Rules of the trade\n\n{RULES_ARE_WORTH}\n\n{RULES_HEAD}");
+    for rule in &table.rules {
+        let computed = rule.computed.as_ref().map_or_else(|| "-".into(), predicted);
+        let _ = writeln!(
+            out,
+            "| {} | {} | {} | {} | {} | {} | {computed} | {} | {} |",
+            rule.id,
+            rule.statement,
+            rule.quantity,
+            rule.conditions,
+            rule.unit,
+            said(rule),
+            agreement(rule),
+            rule.source
+        );
+    }
+    out
+}
+
+const RULES_HEAD: &str = "| rule | statement | computed for it | conditions | unit | said | computed | agree | source |
+|---|---|---|---|---|---|---|---|---|
+";
 
 const INTRODUCTION: &str = include_str!("introduction.md");
 

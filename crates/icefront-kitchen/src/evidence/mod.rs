@@ -7,6 +7,7 @@
 mod csv;
 mod markdown;
 mod row;
+mod rule;
 mod summary;
 mod text;
 mod words;
@@ -16,8 +17,9 @@ use serde::{Deserialize, Serialize};
 
 pub use csv::csv;
 pub use markdown::markdown;
-pub use row::{Fitted, Kind, Measure, Predicted, Published, Row, Verdict};
-pub use summary::{Coverage, Summary};
+pub use row::{First, Fitted, Kind, Measure, Predicted, Published, Row, Verdict};
+pub use rule::{NO_SOURCE, Rule};
+pub use summary::{DryingTimes, Judged, Summary};
 pub use text::text;
 
 const EMBEDDED: &str = include_str!("../../data/evidence.json");
@@ -29,8 +31,10 @@ pub struct Table {
     pub rows: Vec<Row>,
     /// One summary per group, in the order of the groups.
     pub summaries: Vec<Summary>,
-    /// How often published figures lie in their predicted ranges.
-    pub coverage: Coverage,
+    /// Published drying times judged together.
+    pub drying_times: Vec<DryingTimes>,
+    /// Rules of the trade, which nobody published, beside what the model computes.
+    pub rules: Vec<Rule>,
     /// Sources of the rows.
     pub sources: Vec<Source>,
 }
@@ -81,7 +85,7 @@ impl Table {
     }
 }
 
-/// Rows, summaries, coverage and sources as JSON.
+/// Rows, summaries, rules and sources as JSON.
 ///
 /// # Errors
 /// `serde_json::Error` if a value has no JSON form.

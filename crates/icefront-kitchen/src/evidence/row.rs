@@ -10,7 +10,7 @@ pub struct Row {
     pub id: String,
     /// Group.
     pub group: String,
-    /// Verification or validation.
+    /// Verification, validation or textbook.
     pub kind: Kind,
     /// Quantity in words.
     pub quantity: String,
@@ -22,6 +22,10 @@ pub struct Row {
     pub published: Published,
     /// As predicted.
     pub predicted: Predicted,
+    /// Score (CRPS) of the logarithm of its draws: 0 is perfect, 0.1 about 10 % off; `None` without draws.
+    pub score: Option<f64>,
+    /// What the first version of the model predicted; `None` where nothing was drawn.
+    pub first: Option<First>,
     /// Predicted less published: a fraction, or in the row's unit.
     pub deviation: f64,
     /// How the deviation is measured.
@@ -38,6 +42,17 @@ pub struct Row {
     pub miss: Option<String>,
     /// Key of the source.
     pub source: String,
+    /// Inputs that the source does not give; they were drawn.
+    pub drawn: Option<String>,
+}
+
+/// A drawn prediction of the first version of the model.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct First {
+    /// Median and range of its draws.
+    pub predicted: Predicted,
+    /// Its score.
+    pub score: f64,
 }
 
 /// What a check proves.
@@ -48,6 +63,8 @@ pub enum Kind {
     Verification,
     /// The model against an experiment.
     Validation,
+    /// The model against a formula, a rule or a usual figure of a textbook: no experiment that it names stands behind it.
+    Textbook,
 }
 
 /// A published figure: a value with its uncertainty, a range, or a bound on one side.

@@ -1,8 +1,8 @@
-//! Statistics over a group of rows, and over all predicted ranges.
+//! Statistics over sets of rows.
 
 use serde::{Deserialize, Serialize};
 
-/// Summary of a group. Bias and spread are over the rows measured alike: fractions, or kelvin and the like.
+/// Summary of a group.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Summary {
     /// Group.
@@ -13,10 +13,8 @@ pub struct Summary {
     pub near: usize,
     /// Rows that miss and are listed.
     pub known_misses: usize,
-    /// Mean deviation of the rows measured as a fraction.
-    pub bias_frac: Option<f64>,
-    /// Standard deviation of these.
-    pub spread_frac: Option<f64>,
+    /// The group judged as a whole, without rows that a default was set on.
+    pub judged: Judged,
     /// Mean deviation of the rows measured in their own unit.
     pub bias_own_unit: Option<f64>,
     /// Standard deviation of these.
@@ -25,27 +23,47 @@ pub struct Summary {
     pub worst: String,
 }
 
-/// How often a published figure lies in its predicted 10 to 90 % range, and whether that agrees with four in five.
+/// Published drying times as one set, by this version and by the first one.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DryingTimes {
+    /// Which of them.
+    pub set: String,
+    /// This version.
+    pub now: Judged,
+    /// The first version of the model on the same rows.
+    pub first: Judged,
+}
+
+/// A set of rows judged as a whole.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Coverage {
-    /// Rows judged by their range, without those a default was set on.
-    pub rows: usize,
-    /// Of these inside.
+pub struct Judged {
+    /// Rows whose published and predicted figures can be divided: both above zero, no bound, not measured in kelvin or the
+    /// like.
+    pub ratios: usize,
+    /// Geometric mean of published over predicted: below 1 where the model is too slow or too high.
+    pub published_over_predicted: Option<f64>,
+    /// Spread of that ratio as a factor: exp of the standard deviation of its logarithm.
+    pub spread_factor: Option<f64>,
+    /// Rows judged by a predicted 10 to 90 % range.
+    pub ranges: usize,
+    /// Of these the published figure is inside.
     pub inside: usize,
     /// Median of high over low end of the ranges.
-    pub median_span: f64,
-    /// Probability of so few or fewer inside if four in five were right (one-sided binomial).
+    pub median_width: Option<f64>,
+    /// Probability of so few or fewer inside if four in five were right (one-sided binomial); 1 without ranges.
     pub chance_of_so_few: f64,
     /// Probability of so many or more.
     pub chance_of_so_many: f64,
+    /// Mean score (CRPS) of the logarithm over the rows that have draws: 0 is perfect, 0.1 about 10 % off.
+    pub score: Option<f64>,
 }
 
 /// Below this probability the ranges are rejected.
 const REJECTED_BELOW: f64 = 0.05;
 
-impl Coverage {
+impl Judged {
     /// Whether the ranges pass at 5 %.
-    pub fn is_believed(&self) -> bool {
+    pub fn ranges_pass(&self) -> bool {
         self.chance_of_so_few >= REJECTED_BELOW
     }
 }

@@ -4,7 +4,7 @@ use icefront_core::ModelError;
 use icefront_core::aftercare::Dried;
 use icefront_core::food::{Band, FoodModel};
 use icefront_core::load::Load;
-use icefront_core::ranges::{Draws, Point, Spread, by_index};
+use icefront_core::ranges::{Cloud, Draws, Outcome, Point, Spread, by_index};
 use icefront_core::result::BatchResult;
 
 use crate::sheet::{Dish, Sheet};
@@ -33,8 +33,12 @@ pub struct Product {
 /// A batch with its foods.
 #[derive(Clone, Debug)]
 pub struct Batch<T> {
-    /// The run with typical numbers.
+    /// The load of the run that stands for all.
+    pub load: Load,
+    /// That run: of all draws the nearest to the median; without draws that of typical inputs.
     pub result: BatchResult,
+    /// The run with typical inputs: what is weighed and packed.
+    pub typical: BatchResult,
     /// Foods in the order of their first trays.
     pub products: Vec<Product>,
     /// What was kept of each draw's run.
@@ -50,16 +54,30 @@ pub fn run<T: Send>(
     draws: &Draws,
     keep: impl Fn(&BatchResult) -> T + Sync,
 ) -> Result<Batch<T>, ModelError> {
-    let result = icefront_core::plan(&sheet.load)?;
     let groups = groups(sheet);
-    let one = |index: usize| {
+    let run = |index: usize| {
         let (load, dishes) = drawn(sheet, &groups, &Point::new(index, draws.seed))?;
         let result = icefront_core::plan(&load)?;
+        Ok((load, dishes, result))
+    };
+    let one = |index: usize| {
+        let (load, dishes, result) = run(index)?;
         let masses: Vec<Dried> = groups.iter().map(|group| together(group, &dishes, &result)).collect();
-        Ok((masses, keep(&result)))
+        let mut outcome = Outcome::of(&load, &result, &[]);
+        outcome.draw = index;
+        Ok((outcome, (masses, keep(&result))))
     };
     let answers = most(by_index(draws.count, draws.threads, one))?;
+    let (outcomes, answers): (Vec<_>, Vec<_>) = answers.into_iter().unzip();
     let (masses, kept): (Vec<_>, Vec<_>) = answers.into_iter().unzip();
+    let typical = icefront_core::plan(&sheet.load)?;
+    let (load, result) = match Cloud::all(outcomes).representative() {
+        Some(outcome) => {
+            let (load, _, result) = run(outcome.draw)?;
+            (load, result)
+        }
+        None => (sheet.load.clone(), typical.clone()),
+    };
     let product = |(number, trays): (usize, &Vec<usize>)| {
         let first = *trays.first()?;
         let (tray, dish) = (sheet.load.trays.get(first)?, sheet.dishes.get(first)?);
@@ -68,12 +86,12 @@ pub fn run<T: Send>(
             trays: trays.clone(),
             dish: dish.clone(),
             weighed: trays.iter().all(|i| sheet.dishes.get(*i).is_some_and(|d| d.dried_kg.is_some())),
-            typical: together(trays, &sheet.dishes, &result),
+            typical: together(trays, &sheet.dishes, &typical),
             drawn: masses.iter().filter_map(|of_draw: &Vec<Dried>| of_draw.get(number).copied()).collect(),
         })
     };
     let products = groups.iter().enumerate().filter_map(product).collect();
-    Ok(Batch { result, products, kept })
+    Ok(Batch { load, result, typical, products, kept })
 }
 
 /// Answers without the refusals; the first refusal if more than one in twenty is one, as for all draws.

@@ -3,18 +3,18 @@
 use std::collections::BTreeMap;
 
 use icefront_core::decide::limits::Limits;
-use icefront_core::decide::trouble::Trouble;
+use icefront_core::decide::trouble::{LoadVerdict, Trouble};
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Outcome;
-use icefront_core::result::{Balance, BatchResult, ByConsumer, Flag, PartResult, Stage};
+use icefront_core::result::{Balance, ByConsumer, Flag, PartResult, Stage};
 use serde::Serialize;
 
 use crate::format;
 use crate::json::Predicted;
 use crate::plan::limits::Near;
 use crate::plan::outcome::{cost, stopped};
-use crate::plan::{cautions, limits};
+use crate::plan::{Run, cautions, limits};
 use crate::range::{self, Range};
 
 /// A planned batch.
@@ -34,7 +34,7 @@ pub struct Answer {
     pub balance: Balance,
     /// Doubts and dangers in words, the most pressing first.
     pub cautions: Vec<String>,
-    /// How near the load is to the machine's limits, with typical numbers; not in a rig.
+    /// How near the load is to the machine's limits, in that run; not in a rig.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limits: Option<Near>,
     /// What the draws say; only where some were made.
@@ -67,6 +67,8 @@ pub struct Tray {
     pub ice_gone_at_s: Predicted,
     /// Warmest the ice front became.
     pub front_max_k: Predicted,
+    /// The same on average over ice and time in the typical run: what its texture is judged by.
+    pub front_mean_k: f64,
     /// Water by weight in the wettest spot at the end, 0 to 1.
     pub residual_moisture: Predicted,
     /// Only with `embedded` or `uneven_contact`: the parts of the tray side by side.
@@ -160,10 +162,14 @@ pub struct Drawn {
 /// Chances of trouble.
 #[derive(Clone, Debug, Serialize)]
 pub struct Chances {
-    /// An ice front warmer than the tissue withstands.
+    /// Some food softens, or shrinks, as its ice front is so warm.
     pub softens: f64,
-    /// Not frozen at evacuation, melting, collapsing, ice left or not dry at the end; heaters held back for most of primary
-    /// drying, or more ice than the condenser has room for.
+    /// Some food shrinks.
+    pub shrinks: f64,
+    /// What the machine makes of the load: the chance of each verdict.
+    pub load: BTreeMap<LoadVerdict, f64>,
+    /// Not frozen at evacuation, melting, collapsing, ice left or not dry at the end, or more ice than the condenser has room
+    /// for.
     #[serde(flatten)]
     pub trouble: BTreeMap<Trouble, f64>,
 }
@@ -178,7 +184,8 @@ pub struct Measure {
 }
 
 /// The answer from a run, its draws and its limits.
-pub fn answer(load: &Load, result: &BatchResult, range: Option<&Range>, near: Option<&Limits>) -> Answer {
+pub fn answer(run: &Run, near: Option<&Limits>) -> Answer {
+    let (load, result, range) = (&run.load, &run.result, run.range.as_ref());
     let predicted = |typical_run: f64, of: &dyn Fn(&Outcome) -> f64| Predicted {
         drawn: range.map(|range| range.cloud.quantiles(of)),
         typical_run,
@@ -207,6 +214,7 @@ pub fn answer(load: &Load, result: &BatchResult, range: Option<&Range>, near: Op
                 dry_at_s: predicted(tray.dry_at_s.unwrap_or(f64::NAN), &|o| o.trays[i].dry_at_s),
                 ice_gone_at_s: predicted(tray.ice_gone_at_s.unwrap_or(f64::NAN), &|o| o.trays[i].ice_gone_at_s),
                 front_max_k: predicted(tray.front_max_k, &|o| o.trays[i].front_max_k),
+                front_mean_k: tray.front_mean_k,
                 residual_moisture: predicted(tray.wettest_wet_frac, &|o| o.trays[i].wettest_wet_frac),
                 parts: tray.parts.iter().map(Part::from).collect(),
                 flags: tray.flags.clone(),
@@ -247,7 +255,11 @@ fn drawn(load: &Load, range: &Range) -> Drawn {
         refused: cloud.refused,
         sentence: range::sentence(range),
         chance: Chances {
-            softens: cloud.chance(|o| o.shows(Flag::Softens)),
+            softens: cloud.chance(|o| o.shows(Flag::Softens) || o.shows(Flag::Shrinks)),
+            shrinks: cloud.chance(|o| o.shows(Flag::Shrinks)),
+            load: [LoadVerdict::Fine, LoadVerdict::SlowButSafe, LoadVerdict::TooMuch]
+                .map(|verdict| (verdict, cloud.chance(|o| LoadVerdict::of(load, o) == verdict)))
+                .into(),
             trouble: trouble.map(|trouble| (trouble, range::chance(load, cloud, trouble))).collect(),
         },
         measure_first: range.measure.iter().map(measure).collect(),

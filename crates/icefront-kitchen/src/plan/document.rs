@@ -9,7 +9,7 @@ use crate::blocks::{List, Part, Table, Words, in_order};
 use crate::plan::course::Course;
 use crate::plan::last::{Trait, WhyLast, why_last};
 use crate::plan::outcome::{cost, stopped};
-use crate::plan::{cautions, flags, limits, tables};
+use crate::plan::{Run, cautions, flags, limits, tables};
 use crate::range::{self, Range};
 use crate::{Look, Sheet, format};
 
@@ -22,12 +22,14 @@ pub struct Document {
     pub ready: String,
     /// What it takes in electricity and money, in one sentence.
     pub electricity: Option<String>,
-    /// The run with typical numbers, where the first sentence gives a range.
+    /// The run that is shown, where the first sentence gives a range.
     pub typical: Option<String>,
     /// What ends the run.
     pub rule: String,
     /// Ranges of the main numbers.
     pub range: Option<Table>,
+    /// What the machine makes of the load.
+    pub verdict: Option<Words>,
     /// Chances of trouble.
     pub chances: Option<Words>,
     /// When to start checking.
@@ -58,23 +60,21 @@ pub struct Document {
 
 impl Document {
     /// Says it. `source` tells what the load was read from.
-    pub fn new(
-        source: &str,
-        sheet: &Sheet,
-        result: &BatchResult,
-        range: Option<&Range>,
-        near: Option<&Limits>,
-    ) -> Self {
-        let load = &sheet.load;
+    pub fn new(source: &str, sheet: &Sheet, run: &Run, near: Option<&Limits>) -> Self {
+        let (load, result, range) = (&run.load, &run.result, run.range.as_ref());
         let notes = [Some(moisture_note(load)), taken(sheet)].into_iter().flatten().collect();
         let has_bill = matches!(load.dryer, Dryer::Cabinet(_));
         Self {
             what: Words::new("", what(source, load)),
-            ready: range.map_or_else(|| typical(load, result), range::sentence),
+            ready: range.map_or_else(
+                || format!("With typical inputs, and no range: {}", typical(load, result)),
+                range::sentence,
+            ),
             electricity: has_bill.then(|| electricity(load, result, range)),
-            typical: range.map(|_| format!("With typical numbers: {}", typical(load, result))),
+            typical: range.map(|_| format!("The middle one of these runs is shown below. {}", typical(load, result))),
             rule: rule(load),
             range: range.map(|r| range::table(load, r)),
+            verdict: range.filter(|_| has_bill).map(|r| range::verdict(load, r)),
             chances: range.and_then(|r| range::chances(load, r)),
             run_until: range.map(|r| range::run_until(load, r)),
             measure: range.map(|r| range::measure_first(load, r)),
@@ -95,10 +95,11 @@ impl Document {
     pub fn text(&self, look: Look) -> String {
         let sentences = [Some(self.ready.as_str()), self.typical.as_deref(), Some(self.rule.as_str())];
         let answer = Words::new("", sentences.into_iter().flatten().collect::<Vec<_>>().join(" "));
-        let parts: [&dyn Part; 16] = [
+        let parts: [&dyn Part; 17] = [
             &self.what,
             &answer,
             &self.range,
+            &self.verdict,
             &self.chances,
             &self.run_until,
             &self.measure,
@@ -126,7 +127,7 @@ fn what(source: &str, load: &Load) -> String {
     format!("{source}: {trays}, room {}, {dryer}", format::celsius(load.room_k))
 }
 
-/// When the food can come out, with typical numbers.
+/// When the food can come out in one run.
 pub fn typical(load: &Load, result: &BatchResult) -> String {
     let ready = format::hours(result.food_ready_s());
     match load.dryer {
@@ -238,11 +239,13 @@ fn water(result: &BatchResult) -> Words {
 }
 
 fn front(result: &BatchResult) -> Option<Words> {
-    let margin = |t: &TrayResult| t.collapse_k - t.front_max_k;
+    let margin = |t: &TrayResult| t.collapse_k - t.front_mean_k;
     let tray = result.trays.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)))?;
     let front = format!(
-        "this is where the ice ends in the food. It is warmest for its food in {}, up to {}; this food bears about {}.",
+        "this is where the ice ends in the food. It is warmest for its food in {}: {} on average, {} at most; \
+         the food keeps its structure for certain up to about {}.",
         flags::named(tray),
+        format::celsius_0(tray.front_mean_k),
         format::celsius_0(tray.front_max_k),
         format::celsius_0(tray.collapse_k)
     );

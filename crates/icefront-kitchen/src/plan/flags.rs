@@ -5,13 +5,22 @@ use icefront_core::result::{Flag, TrayResult};
 use crate::format::{self, capital};
 
 /// Every flag, the most pressing first.
-pub const ALL: [Flag; 7] =
-    [Flag::NotFrozen, Flag::IceLeft, Flag::NotDry, Flag::Melts, Flag::Collapses, Flag::Softens, Flag::Fatty];
+pub const ALL: [Flag; 8] = [
+    Flag::NotFrozen,
+    Flag::IceLeft,
+    Flag::NotDry,
+    Flag::Melts,
+    Flag::Collapses,
+    Flag::Shrinks,
+    Flag::Softens,
+    Flag::Fatty,
+];
 
 /// One or two words for a table.
 pub fn short(flag: Flag) -> &'static str {
     match flag {
         Flag::Softens => "softens",
+        Flag::Shrinks => "shrinks",
         Flag::Collapses => "collapses",
         Flag::Melts => "melts",
         Flag::NotFrozen => "not frozen",
@@ -27,15 +36,19 @@ pub fn sentence(flag: Flag, trays: &[TrayResult]) -> Option<String> {
         trays.iter().filter(|t| t.flags.contains(&flag)).map(|t| format!("{}{}", named(t), measure(flag, t))).collect();
     let meaning = match flag {
         Flag::Softens => {
-            "the ice front is warmer than the food's tissue bears, so it softens. It dries, but may shrink and turn \
-             chewy. Colder shelves or a smaller load keep the front colder."
+            "the ice front is warm enough for the food to soften: it keeps its shape but is less crisp. Colder shelves or \
+             a smaller load keep the front colder."
+        }
+        Flag::Shrinks => {
+            "the ice front is so warm that the food shrinks and turns chewy. Colder shelves, thinner pieces or a smaller \
+             load keep the front colder."
         }
         Flag::Collapses => {
-            "the ice front is warmer than this food bears without cell walls. It may collapse, foam or stick, and \
-             then dry more slowly than told here. Spread it thinner, or load less."
+            "no cell walls hold this food up, and the ice front is too warm for it: it collapses, foams or sticks, and \
+             may dry more slowly than computed. Spread it thinner, or use colder shelves."
         }
         Flag::Melts => {
-            "so little of its water is ice while it dries that it partly melts. Freeze it colder, or load less so \
+            "half of its water or more is liquid while it dries: it melts. Freeze it colder, or load less so \
              that the pressure stays lower."
         }
         Flag::NotFrozen => {
@@ -55,9 +68,9 @@ pub fn sentence(flag: Flag, trays: &[TrayResult]) -> Option<String> {
 /// The number behind a flag.
 fn measure(flag: Flag, tray: &TrayResult) -> String {
     match flag {
-        Flag::Softens | Flag::Collapses => {
-            let (front, limit) = (format::celsius_0(tray.front_max_k), format::celsius_0(tray.collapse_k));
-            format!(", front up to {front}, bears about {limit}")
+        Flag::Softens | Flag::Shrinks | Flag::Collapses => {
+            let above_k = tray.front_mean_k - tray.collapse_k;
+            format!(", {} on average, {above_k:.0} K above its limit", format::celsius_0(tray.front_mean_k))
         }
         Flag::Melts => format!(", down to {} of its freezable water", format::percent_1(tray.least_ice_share)),
         Flag::NotDry => format!(", wettest spot {}", format::percent_1(tray.wettest_wet_frac)),

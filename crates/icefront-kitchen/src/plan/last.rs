@@ -42,7 +42,7 @@ impl Trait {
             Self::Shape => tray.shape = lender.shape,
             Self::Food => tray.model = lender.model.clone(),
             Self::Contact => {
-                (tray.lined, tray.contact, tray.uneven) = (lender.lined, lender.contact, lender.uneven);
+                (tray.lined, tray.contact, tray.uneven_frac) = (lender.lined, lender.contact, lender.uneven_frac);
                 tray.freezing = lender.freezing;
             }
             Self::Place => changed.trays.swap(last, other),

@@ -11,6 +11,7 @@ pub mod last;
 pub mod limits;
 pub mod narrowing;
 pub mod outcome;
+pub mod run;
 pub mod tables;
 
 pub use answer::{Answer, answer};
@@ -18,4 +19,5 @@ pub use cautions::cautions;
 pub use charts::{Chart, chart_files, charts};
 pub use document::{Document, typical};
 pub use outcome::stopped;
+pub use run::Run;
 pub use tables::loading;

@@ -9,10 +9,10 @@ use icefront_plot::PlotError;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::blocks::Part;
+use crate::plan::Run;
 use crate::plan::charts::{Chart, charts};
 use crate::plan::document::Document;
 use crate::plan::tables;
-use crate::range::Range;
 use crate::report::checklist::checklist;
 use crate::report::figure::figure;
 
@@ -22,13 +22,9 @@ const STYLE: &str = include_str!("page.css");
 ///
 /// # Errors
 /// What a chart cannot draw.
-pub fn html(
-    document: &Document,
-    load: &Load,
-    result: &BatchResult,
-    range: Option<&Range>,
-) -> Result<String, PlotError> {
-    let drawn = charts(load, result, range)?;
+pub fn html(document: &Document, run: &Run) -> Result<String, PlotError> {
+    let (load, result) = (&run.load, &run.result);
+    let drawn = charts(load, result, run.range.as_ref())?;
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -99,6 +95,7 @@ fn details(document: &Document, drawn: &[Chart]) -> Markup {
         section {
             h2 { "Details" }
             (document.range.html())
+            (document.verdict.html())
             (document.chances.html())
             (document.trays.html())
             @for part in [&document.last, &Some(document.water.clone()), &document.front, &document.machine] { (part.html()) }

@@ -16,14 +16,16 @@ const JUDGED: usize = 512;
 /// Seed of picking them.
 const SEED: u32 = 0x6e65_7874;
 
-/// Readings that can be taken later in a run.
+/// Readings that can be taken later in a run; a tray is weighed only where the dryer can be paused.
 pub fn readings(load: &Load, typical: &BatchResult, now_s: f64, errors: &Errors) -> Vec<Measurement> {
     let rest_s = (typical.food_ready_s() - now_s).max(0.0);
     let at_s = now_s + (OF_THE_REST * rest_s).max(SOONEST_S);
     let after_h =
         Duration::from_seconds((at_s - typical.stage_s[Stage::Freezing] - typical.stage_s[Stage::Evacuation]).max(0.0))
             .hours();
+    let can_pause = !matches!(&load.dryer, Dryer::Cabinet(cabinet) if !cabinet.can_pause);
     let mut all: Vec<Measurement> = (0..load.trays.len())
+        .filter(|_| can_pause)
         .map(|tray| Measurement { tool: Tool::ScaleInPause { tray, after_h }, error: errors.scale.own })
         .collect();
     if let Dryer::Cabinet(_) = load.dryer {

@@ -2,7 +2,9 @@
 
 use std::path::Path;
 
-use icefront_core::machine::{Above, Cabinet, Condenser, Contact, Cutback, Heater, Refrigeration, Vacuum, vapour_path};
+use icefront_core::machine::{
+    Above, Cabinet, Condenser, Contact, Cutback, Gauge, Heater, Refrigeration, Vacuum, vapour_path,
+};
 use icefront_core::units::Duration;
 
 use crate::sheet::change::Change;
@@ -92,6 +94,7 @@ pub(super) fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
         heat_leak_w_per_k: leak?,
         stack_to_cold_surface_m2: stack?,
         convection_times: 1.0,
+        can_pause: file.flag("can_pause").unwrap_or(false),
         freeze_core_k: core?,
         freeze_limit_s: limit?,
         evacuate_below_k: evacuate?,
@@ -102,14 +105,18 @@ pub(super) fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
 fn heater(s: &Section<'_>) -> Option<Heater> {
     let (power_w_per_m2, set_point_k) = (s.quantity("power_w_per_m2")?, s.quantity("set_point")?);
     if !s.has("cutback_from") {
-        s.refuse(&["cutback_to"], "heaters that are never held back", "give `cutback_from` too");
+        s.refuse(&["cutback_to", "cutback_gauge"], "heaters that are never held back", "give `cutback_from` too");
         return Some(Heater { power_w_per_m2, set_point_k, cutback: None });
     }
     let (from_pa, to_pa) = (s.quantity("cutback_from")?, s.needed("cutback_to")?);
+    let gauge = match s.word("cutback_gauge") {
+        Some("heat conduction") => Gauge::HeatConduction,
+        _ => Gauge::Absolute,
+    };
     if to_pa <= from_pa {
         s.note("cutback_to", "`cutback_to` is not above `cutback_from`", "power must fall over a band", "");
     }
-    Some(Heater { power_w_per_m2, set_point_k, cutback: Some(Cutback { from_pa, to_pa }) })
+    Some(Heater { power_w_per_m2, set_point_k, cutback: Some(Cutback { from_pa, to_pa, gauge }) })
 }
 
 /// Reads `[contact]`, of a dryer file or a rig.
@@ -122,6 +129,7 @@ pub fn contact(s: &Section<'_>) -> Option<Contact> {
         frozen_block_gap_m: s.quantity("frozen_block_gap")?,
         emissivity_above: s.quantity("emissivity_above")?,
         emissivity_below: s.quantity("emissivity_below")?,
+        uneven_frac: s.usual("uneven"),
     })
 }
 

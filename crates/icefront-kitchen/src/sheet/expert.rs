@@ -13,7 +13,11 @@ pub fn apply(expert: &Section<'_>, target: &mut Target) {
         }
     }
     if let Some(word) = expert.word("structure") {
-        target.model.limit.kind = if word == "tissue" { Structure::Tissue } else { Structure::Solution };
+        target.model.limit.kind = match word {
+            "tissue" => Structure::Tissue,
+            "gel" => Structure::Gel,
+            _ => Structure::Solution,
+        };
     }
     let curve = &target.model.curve;
     if curve.unfreezable_frac > curve.water_frac {

@@ -1,6 +1,6 @@
 //! `[rig]`: drying conditions prescribed instead of a dryer.
 
-use icefront_core::machine::{Contact, Prescribed, PrescribedPoint};
+use icefront_core::machine::{Contact, Prescribed, PrescribedPoint, UNEVEN};
 
 use crate::sheet::dryer;
 use crate::sheet::section::Section;
@@ -11,9 +11,10 @@ const CONTACT: Contact = Contact {
     direct_w_per_m2_k: 3.0,
     accommodation: 0.8,
     lining_gap_m: 0.0002,
-    frozen_block_gap_m: 0.0005,
+    frozen_block_gap_m: 0.00015,
     emissivity_above: 0.9,
     emissivity_below: 0.16,
+    uneven_frac: UNEVEN.typical,
 };
 
 /// Reads the table; `None` if a problem was noted.
@@ -30,7 +31,9 @@ pub fn read(rig: &Section<'_>) -> Option<Prescribed> {
         vec![conditions(rig, 0.0)?]
     };
     let heated_above = rig.flag("heated_above").unwrap_or(false);
-    Some(Prescribed { name: "rig".into(), schedule, contact, heated_above })
+    let heated_below = rig.flag("heated_below").unwrap_or(true);
+    let surroundings_k = rig.quantity("surroundings");
+    Some(Prescribed { name: "rig".into(), schedule, contact, heated_below, heated_above, surroundings_k })
 }
 
 fn schedule(rig: &Section<'_>) -> Option<Vec<PrescribedPoint>> {

@@ -2,7 +2,7 @@
 
 use icefront_core::cuts::Cuts;
 use icefront_core::food::{FoodError, FoodModel};
-use icefront_core::load::{ContactOverride, Freezing, Tray, Uneven};
+use icefront_core::load::{ContactOverride, Freezing, Tray};
 use icefront_core::machine::Dryer;
 
 use crate::format;
@@ -15,9 +15,6 @@ use crate::sheet::schema::expert::Target;
 use crate::sheet::schema::load::TRAY;
 use crate::sheet::section::Section;
 use crate::sheet::{expert, freezing};
-
-/// Strips of a tray whose contact is uneven: the worst, the middle and the best third.
-const STRIPS: usize = 3;
 
 /// What all trays of a sheet share.
 pub struct Common<'a> {
@@ -40,7 +37,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
         Some(own) => freezing::read(&own, matches!(common.machine, Some(Dryer::Prescribed(_)))),
         None => common.freezing,
     };
-    let uneven = table.quantity("uneven_contact").filter(|share| *share > 0.0);
+    let uneven_frac = table.quantity("uneven_contact");
     let mut pieces = embedded::read(table, common.all_foods);
     let cuts = cuts(table);
     let amount = foods::mass(table, "amount", resolved.as_ref());
@@ -78,9 +75,8 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
         return None;
     }
     let embedded = pieces.as_ref().map(|p| p.embedded.clone());
-    let uneven = uneven.map(|spread_frac| Uneven { strips: STRIPS, spread_frac });
     let bare = Tray::of_model(food, model, placed.shape, area_m2);
-    let mut tray = Tray { name, spread, freezing, contact, embedded, cuts, uneven, ..bare };
+    let mut tray = Tray { name, spread, freezing, contact, embedded, cuts, uneven_frac, ..bare };
     for key in TRAY.keys {
         if let Some((switch, on)) = key.switches.zip(table.flag(key.name)) {
             switch(&mut tray, on);

@@ -13,7 +13,6 @@ use icefront_core::ranges::Draws;
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::range::Range;
 use crate::sheet::{self, Text};
 use crate::{Failure, Storage, json};
 
@@ -82,14 +81,9 @@ fn read(line: &[u8]) -> Result<(Option<Value>, Text), String> {
 
 fn plan(text: &Text, effort: Effort, files: &dyn Storage) -> Result<Value, Failure> {
     let sheet = sheet::read(text, files)?;
-    let result = icefront_core::plan(&sheet.load)?;
-    let range = if effort.draws == 0 {
-        None
-    } else {
-        let draws = Draws { count: effort.draws as usize, seed: effort.seed, threads: NonZeroUsize::new(1) };
-        Some(Range::draw(&sheet.load, &draws, |point| sheet.at(point))?)
-    };
-    Ok(json::value(&crate::plan::answer(&sheet.load, &result, range.as_ref(), None))?)
+    let draws = Draws { count: effort.draws as usize, seed: effort.seed, threads: NonZeroUsize::new(1) };
+    let run = crate::plan::Run::of(&sheet, &draws)?;
+    Ok(json::value(&crate::plan::answer(&run, None))?)
 }
 
 #[cfg(test)]
@@ -109,9 +103,8 @@ mod tests {
         let toml =
             "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"peas\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
         let sheet = sheet::read(&Text { path: "load.toml".into(), text: toml.into() }, &Memory::default()).unwrap();
-        let result = icefront_core::plan(&sheet.load).unwrap();
-        let plain: Value =
-            serde_json::from_str(&json::text(&crate::plan::answer(&sheet.load, &result, None, None)).unwrap()).unwrap();
+        let run = crate::plan::Run::of(&sheet, &Draws { count: 0, ..Draws::default() }).unwrap();
+        let plain: Value = serde_json::from_str(&json::text(&crate::plan::answer(&run, None)).unwrap()).unwrap();
         let swept = parsed(SHEET);
         assert_eq!(swept["answer"], plain);
         assert_eq!(swept["id"], 7);

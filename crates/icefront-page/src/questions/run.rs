@@ -19,7 +19,7 @@ const LEAST_DRAWS: usize = 64;
 fn readings(context: &Context<'_>) -> Result<(Readings, String), Failure> {
     let (name, text) = readings::text(context.environment.folder, &context.request.file)?;
     let answer = context.answer;
-    Ok((Readings::of(text, &answer.sheet.load, &answer.result, &Errors::default())?, name))
+    Ok((Readings::of(text, &answer.sheet.load, &answer.run.result, &Errors::default())?, name))
 }
 
 fn effort(context: &Context<'_>) -> Effort {
@@ -31,7 +31,7 @@ fn effort(context: &Context<'_>) -> Effort {
 pub fn update(context: &Context<'_>) -> Result<Report, Failure> {
     let (read, name) = readings(context)?;
     let sheet = &context.answer.sheet;
-    let answer = running::update(sheet, &context.answer.result, &read, &Errors::default(), &effort(context))?;
+    let answer = running::update(sheet, &context.answer.run.result, &read, &Errors::default(), &effort(context))?;
     let text = running::update_text::text(sheet, &read, &answer, Look::Page);
     Ok(Report::new("With the readings so far", ["update", context.name(), "--readings", &name], text))
 }
@@ -48,7 +48,7 @@ pub fn dry(context: &Context<'_>) -> Result<Report, Failure> {
 pub fn log(context: &Context<'_>) -> Result<Report, Failure> {
     let (folder, answer) = (context.environment.folder, context.answer);
     let (read, name) = readings(context)?;
-    let (batch, read) = history::finished(context.text, &answer.sheet, &answer.result, read, None)?;
+    let (batch, read) = history::finished(context.text, &answer.sheet, &answer.run.result, read, None)?;
     history::append(&folder.place(HISTORY)?, &batch, folder.files()).map_err(|failure| short(failure, HISTORY))?;
     let text = learn::text::logged(Path::new(HISTORY), &batch, &read, Look::Page);
     Ok(Report::new("In the history", ["log", context.name(), "--readings", &name], text))

@@ -23,7 +23,7 @@ pub fn answer(state: &State) -> Markup {
                 @if answer.whole { (chances(answer)) }
                 details open {
                     summary { h3 { "Mind" } }
-                    ul.cautions { @for caution in icefront_kitchen::plan::cautions(&answer.sheet.load, &answer.result) { li { (caution) } } }
+                    ul.cautions { @for caution in icefront_kitchen::plan::cautions(&answer.sheet.load, &answer.run.result) { li { (caution) } } }
                 }
                 (command::line(state, &plan_arguments(state.name(), answer, state.settings)))
             }
@@ -49,8 +49,7 @@ pub fn why(state: &State) -> Markup {
     let Ok(answer) = &state.outcome else {
         return html! { section #why {} };
     };
-    let document =
-        Document::new(state.name(), &answer.sheet, &answer.result, answer.range.as_ref(), answer.near.as_ref());
+    let document = Document::new(state.name(), &answer.sheet, &answer.run, answer.near.as_ref());
     html! {
         section #why {
             h2 { "Why" }
@@ -61,7 +60,7 @@ pub fn why(state: &State) -> Markup {
                 Some(Err(error)) => { p.wrong { (error) } }
                 None => {}
             }
-            (icefront_kitchen::plan::loading(&answer.sheet.load, &answer.result).html())
+            (icefront_kitchen::plan::loading(&answer.sheet.load, &answer.run.result).html())
             div.columns {
                 div { (document.trays.html()) (document.limits.html()) }
                 div { (document.stages.html()) (document.energy.html()) }
@@ -69,7 +68,7 @@ pub fn why(state: &State) -> Markup {
             (document.water.html())
             (document.front.html())
             (document.machine.html())
-            details { summary { "Checklist for the run" } (icefront_kitchen::report::steps(&document, &answer.sheet.load, &answer.result)) }
+            details { summary { "Checklist for the run" } (icefront_kitchen::report::steps(&document, &answer.sheet.load, &answer.run.result)) }
         }
     }
 }
@@ -93,15 +92,15 @@ pub fn now(state: &State) -> Markup {
         b { (numbers.at(READY).middle(1, "h")) }
         " ready, "
         @if numbers.at(ENERGY).typical.is_some() { (numbers.at(ENERGY).middle(1, "kWh")) ", " }
-        @if let Some(last) = answer.result.last_tray() { (last.name) " last" }
+        @if let Some(last) = answer.run.result.last_tray() { (last.name) " last" }
     }
 }
 
 fn sentence(answer: &Answer) -> String {
-    let typical = icefront_kitchen::plan::typical(&answer.sheet.load, &answer.result);
-    match &answer.range {
-        Some(range) => format!("{} With typical numbers: {typical}", range::sentence(range)),
-        None => typical,
+    let run = icefront_kitchen::plan::typical(&answer.run.load, &answer.run.result);
+    match &answer.run.range {
+        Some(range) => format!("{} {run}", range::sentence(range)),
+        None => format!("With typical inputs, and no range: {run}"),
     }
 }
 
@@ -118,7 +117,7 @@ fn figures(answer: &Answer) -> Markup {
             (number("ready", "Food ready", &numbers.at(READY), 1, "h"))
             div.figure {
                 dt { "Last tray" }
-                @match answer.result.last_tray() {
+                @match answer.run.result.last_tray() {
                     Some(tray) => { dd #last { (tray.name) } dd.range { (tray.food) } }
                     None => { dd #last { "none" } }
                 }
@@ -154,8 +153,7 @@ impl Numbers {
         let value = |key: &str| self.0.pointer(&format!("{place}/{key}"));
         let number = |key: &str| value(key).and_then(Value::as_f64);
         let drawn = value("low").is_some();
-        let middle = if drawn { "median" } else { "typical_run" };
-        Number { low: number("low"), typical: number(middle), high: number("high"), drawn }
+        Number { low: number("low"), typical: number("typical_run"), high: number("high"), drawn }
     }
 }
 
@@ -202,7 +200,8 @@ fn draws(answer: &Answer, settings: Settings) -> String {
 fn chances(answer: &Answer) -> Markup {
     let load = &answer.sheet.load;
     html! {
-        @if let Some(range) = &answer.range {
+        @if let Some(range) = &answer.run.range {
+            @if matches!(load.dryer, icefront_core::machine::Dryer::Cabinet(_)) { (range::verdict(load, range).html()) }
             (range::chances(load, range).html())
             (range::run_until(load, range).html())
             (range::measure_first(load, range).html())

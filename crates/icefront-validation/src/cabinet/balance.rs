@@ -9,7 +9,8 @@
 //! A4  dm/dt = N x_s/x_ice(T_i)
 //! ```
 //! `phi` is the share of frozen food in the thermal resistance from the shelf to the front of a layer (0 for pieces), `z`
-//! the place of a depth between surface (0) and front (1) in the measure `G`. For the cabinet, with `N_c` deposited:
+//! the place of a depth between surface (0) and front (1) in the measure `G`. The heat of desorption bends the profile
+//! between the two by the steady fall of temperature towards its places. For the cabinet, with `N_c` deposited:
 //! ```text
 //! A5  0 = sum (N + D) - N_c - S M/(R T_0) p_ice(T_ice)                 N_c not below zero
 //! A6  p_v = p_ice(T_ice) + N_c/C        T_ice = T_coil + N_c dh_sub d/(k A)
@@ -67,6 +68,8 @@ pub struct ElementNow {
     pub desorption_kg_per_s: f64,
     /// Desorption by depth, kg/s per kg of dry matter of the whole depth.
     pub desorbing_per_s: Vec<f64>,
+    /// Desorption by depth that bends the profile, kg/s: follows the above from one iteration to the next.
+    bending_kg_per_s: Vec<f64>,
     /// Heat to the element from the shelf below or the layer of pieces below, W.
     pub from_below_w: f64,
     /// Heat to the element from above, W.
@@ -179,8 +182,7 @@ impl<'a> Balances<'a> {
                 column.between_w_per_m2_k(total_pa, nows[j - 1].surface_k, nows[j].surface_k, dried_m)
             } else if column.is_layer {
                 let contact = 1.0 / column.below_w_per_m2_k(total_pa, shelf_k, nows[0].front_k);
-                let left_m =
-                    if iced[0] { elements[0].geometry.radius_m * (1.0 - states[0].passed_frac).max(0.0) } else { 0.0 };
+                let left_m = if iced[0] { elements[0].geometry.frozen_path_m(states[0].passed_frac) } else { 0.0 };
                 let frozen = left_m / elements[0].food.conductivity_frozen_w_per_m_k;
                 frozen_share = frozen / (contact + frozen);
                 1.0 / (contact + frozen)
@@ -306,12 +308,21 @@ fn element_rates(
         (now.sublimation_kg_per_s, now.passing_kg_per_s) = (0.0, 0.0);
     }
     let warming = now.sublimation_kg_per_s * element.vapour_j_per_kg_k;
-    let heat_path_per_m = path_per_m.max(THINNEST_M / geometry.surface_m2);
+    let upright_per_m = if iced { None } else { geometry.upright_per_m() };
+    let heat_path_per_m = upright_per_m.unwrap_or(path_per_m).max(THINNEST_M / geometry.surface_m2);
     let conductance = matrix.conductivity_at(total_pa) / heat_path_per_m;
     let nu = warming / conductance;
     let conduction = if nu > 1e-9 { conductance * nu / nu.exp_m1() } else { conductance };
     now.across_w_per_k = conduction + warming + 0.5 * matrix.heat_capacity_j_per_kg_k * now.passing_kg_per_s;
-    desorption(element, state, passed_frac, if iced { ice_pa.max(vapour_pa) } else { vapour_pa }, vapour_pa, now);
+    desorption(
+        element,
+        state,
+        passed_frac,
+        if iced { ice_pa.max(vapour_pa) } else { vapour_pa },
+        vapour_pa,
+        total_pa,
+        now,
+    );
 }
 
 /// Desorption by depth; `front_pa` is the vapour pressure in the pores at the front.
@@ -321,6 +332,7 @@ fn desorption(
     passed_frac: f64,
     front_pa: f64,
     vapour_pa: f64,
+    total_pa: f64,
     now: &mut ElementNow,
 ) {
     let (matrix, geometry) = (&element.food.dried, &element.geometry);
@@ -329,6 +341,38 @@ fn desorption(
     let depth_kg = element.dry_kg / depths as f64;
     let activation_k = matrix.desorption_activation_j_per_mol / GAS_CONSTANT_J_PER_MOL_K;
     let (mut total, mut surface_w, mut slopes) = (0.0, 0.0, (0.0, 0.0));
+    // place and thickness of each depth the front has reached
+    let spans: Vec<(f64, f64)> = (0..depths)
+        .map(|k| {
+            let share = (passed_frac * depths as f64 - k as f64).clamp(0.0, 1.0);
+            let at = |part: f64| {
+                let passed = (k as f64 + part * share) / depths as f64;
+                // lying bricks without ice are warmed from floor to top
+                if passed_frac >= 1.0 && geometry.floor_m2.is_some() {
+                    passed
+                } else if at_front > 0.0 {
+                    (geometry.dried_path_per_m(passed) / at_front).min(1.0)
+                } else {
+                    1.0
+                }
+            };
+            (at(0.5), at(1.0) - at(0.0))
+        })
+        .collect();
+    // heat taken all along the dried part bends its profile: Green's function of a wall between two temperatures, a depth's own
+    // heat spread over its thickness
+    let k_s_per_kg = at_front / matrix.conductivity_at(total_pa) * matrix.heat_of_desorption_j_per_kg;
+    now.bending_kg_per_s.resize(depths, 0.0);
+    let bent_k: Vec<f64> = spans
+        .iter()
+        .map(|&(z, _)| {
+            let sources = spans.iter().zip(&now.bending_kg_per_s);
+            let falls = sources.map(|(&(y, thickness), q)| {
+                q * (z.min(y) * (1.0 - z.max(y)) - if y == z { thickness / 8.0 } else { 0.0 })
+            });
+            (k_s_per_kg * falls.sum::<f64>()).max(0.0)
+        })
+        .collect();
     now.desorbing_per_s.resize(depths, 0.0);
     for (k, (&sorbed, rate)) in state.sorbed_per_dry.iter().zip(&mut now.desorbing_per_s).enumerate() {
         *rate = 0.0;
@@ -336,9 +380,8 @@ fn desorption(
         if share <= LEAST_PASSED || sorbed <= 0.0 {
             continue;
         }
-        let middle = (k as f64 + 0.5 * share) / depths as f64;
-        let z = if at_front > 0.0 { (geometry.dried_path_per_m(middle) / at_front).min(1.0) } else { 1.0 };
-        let here_k = now.surface_k + z * (now.front_k - now.surface_k);
+        let z = spans[k].0;
+        let here_k = now.surface_k + z * (now.front_k - now.surface_k) - bent_k[k];
         // a depth just reached by the front holds no more than all the food's water
         let moisture = (sorbed / share).min(element.food.water_per_dry());
         let equilibrium = matrix.equilibrium_water_per_dry(here_k, vapour_pa + z * (front_pa - vapour_pa));
@@ -354,6 +397,9 @@ fn desorption(
         slopes.1 += (1.0 - z) * z * slope;
     }
     now.desorption_kg_per_s = total;
+    for (bending, rate) in now.bending_kg_per_s.iter_mut().zip(&now.desorbing_per_s) {
+        *bending = 0.5 * (*bending + rate * depth_kg);
+    }
     now.desorption_surface_w = surface_w;
     now.desorption_slopes = slopes;
 }

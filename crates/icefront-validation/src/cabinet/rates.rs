@@ -4,14 +4,15 @@
 //! R1  df/dt    = (dm/dt)/m_d
 //! R2  dH/dt    = q_in - N [dh_sub(T_i) + c_v (T_s - T_i)] - (dm/dt)[h(T_i)/x_s - c_d (T_i - T_0)] - h_d D
 //! R3  dX_k/dt  = (dm/dt w - N)/m_k at the depth of the front - k_d (X_k - X_eq)      w: all water per dry matter
-//! R4  C dT_shelf/dt = P - heat to the food above and below - (A_stack/n) sigma (T_shelf^4 - T_coil^4)
+//! R4  C dT_shelf/dt = P - heat to the food above and below - (A_stack/n) [sigma (T_shelf^4 - T_coil^4) + h_gas (T_shelf - T_coil)]
 //! R5  C dT_coil/dt  = N_c [h_v(T_out) - h_ice(T_coil)] + radiation + UA_leak (T_room - T_coil) - Q(T_coil)
 //! R6  P        = A P_max min(share by the thermostat, share by the pressure)
 //! ```
 //! `R2` counts frozen food from its freezing point and dried matter from 0 degC: the third term turns one into the other.
 
 use icefront_core::constants::{STEFAN_BOLTZMANN_W_PER_M2_K4, ZERO_CELSIUS_K};
-use icefront_core::machine::Heater;
+use icefront_core::machine::heat_paths::gas_gap_w_per_m2_k;
+use icefront_core::machine::{Gauge, Heater, STACK_TO_WALL_M};
 use icefront_core::water;
 
 use super::balance::{Balances, Now};
@@ -46,12 +47,17 @@ impl Rates<'_> {
         let mut to_coil_w = 0.0;
         rates.heaters_j = 0.0;
         for (shelf, &here_k) in state.shelves_k.iter().enumerate() {
-            let power_w = heater_w(&cabinet.heater, stack.shelf_areas_m2[shelf], here_k, total_pa);
-            let radiated_w = to_coil_m2 * STEFAN_BOLTZMANN_W_PER_M2_K4 * (here_k.powi(4) - state.coil_k.powi(4));
+            let power_w =
+                heater_w(&cabinet.heater, stack.shelf_areas_m2[shelf], here_k, now.vapour_pa, self.balances.air_pa);
+            let mean_k = 0.5 * (here_k + state.coil_k);
+            let gas = gas_gap_w_per_m2_k(STACK_TO_WALL_M, total_pa, mean_k, cabinet.contact.accommodation);
+            let lost_w = to_coil_m2
+                * (STEFAN_BOLTZMANN_W_PER_M2_K4 * (here_k.powi(4) - state.coil_k.powi(4))
+                    + gas * (here_k - state.coil_k));
             rates.heaters_j += power_w;
-            to_coil_w += radiated_w;
+            to_coil_w += lost_w;
             // heat first, divided by the capacity below
-            rates.shelves_k[shelf] = power_w - radiated_w;
+            rates.shelves_k[shelf] = power_w - lost_w;
         }
         for column in &stack.columns {
             rates.shelves_k[column.tray] -= now.elements[column.elements.start].from_below_w;
@@ -110,8 +116,10 @@ fn element_rates(
 }
 
 /// Power of a shelf's heater, W.
-fn heater_w(heater: &Heater, area_m2: f64, shelf_k: f64, total_pa: f64) -> f64 {
+fn heater_w(heater: &Heater, area_m2: f64, shelf_k: f64, vapour_pa: f64, air_pa: f64) -> f64 {
+    let reading_pa = |gauge: Gauge| air_pa + gauge.vapour_factor() * vapour_pa;
     let by_thermostat = 0.5 + (heater.set_point_k - shelf_k) / THERMOSTAT_BAND_K;
-    let by_pressure = heater.cutback.map_or(1.0, |band| (band.to_pa - total_pa) / (band.to_pa - band.from_pa));
+    let by_pressure =
+        heater.cutback.map_or(1.0, |band| (band.to_pa - reading_pa(band.gauge)) / (band.to_pa - band.from_pa));
     area_m2 * heater.power_w_per_m2 * by_thermostat.min(by_pressure).clamp(0.0, 1.0)
 }

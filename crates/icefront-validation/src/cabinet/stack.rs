@@ -20,8 +20,6 @@ use super::geometry::Geometry;
 
 /// Ideal-gas heat capacity of water vapour near 0 degC, J/(kg K). Source: IAPWS R6-95.
 const VAPOUR_J_PER_KG_K: f64 = 1_860.0;
-/// A single layer of slices at least so many times as wide as thick dries as a layer (`docs/model.md`, section 3).
-const SLICE: f64 = 3.0;
 /// Gap between two layers of pieces over the height of a piece (`docs/model.md`, H5; from memory).
 const BED_GAP: f64 = 1.0 / 3.0;
 /// Smallest clear space above the food, m.
@@ -110,10 +108,13 @@ impl<'a> Stack<'a> {
         let mut stack = Self { cabinet, elements: Vec::new(), columns: Vec::new(), shelf_areas_m2 };
         for (tray, loaded) in load.trays.iter().enumerate() {
             let ceiling = if tray + 1 == count { top } else { Ceiling::Shelf(tray + 1) };
-            let strips = loaded.uneven.map_or(1, |u| u.strips.max(1));
-            for strip in 0..strips {
-                let factor = loaded.uneven.map_or(1.0, |u| u.factor(strip));
-                stack.add_column(tray, loaded, ceiling, factor, loaded.area_m2 / strips as f64)?;
+            let given = loaded.contact.below_w_per_m2_k != Some(0.0);
+            let uneven = if given { loaded.uneven_frac.unwrap_or(cabinet.contact.uneven_frac) } else { 0.0 };
+            // two fifths lie worse by the unevenness, and the rest makes up for it
+            let strips: &[(f64, f64)] =
+                if uneven > 0.0 { &[(0.4, 1.0 - uneven), (0.6, 1.0 + 0.4 * uneven / 0.6)] } else { &[(1.0, 1.0)] };
+            for &(share, factor) in strips {
+                stack.add_column(tray, loaded, ceiling, factor, loaded.area_m2 * share)?;
             }
         }
         Ok(stack)
@@ -134,21 +135,27 @@ impl<'a> Stack<'a> {
         let dry_kg_per_m3 = food.density_kg_per_m3 * food.dry_frac();
         let vapour_j_per_kg_k = loaded.contact.vapour_heat_capacity_j_per_kg_k.unwrap_or(VAPOUR_J_PER_KG_K);
         let slab = |depth_m: f64, covered_m2: f64| {
-            let geometry = Geometry { radius_m: depth_m, surface_m2: covered_m2, dimension: 1.0 };
+            let geometry =
+                Geometry { radius_m: depth_m, depth_m, floor_m2: None, surface_m2: covered_m2, dimension: 1.0 };
             (geometry, dry_kg_per_m3 * depth_m * covered_m2)
         };
         let (layers, is_layer, floor_m2, (geometry, dry_kg)) = match loaded.shape {
             Shape::Layer { depth_m } => (1, true, area_m2, slab(depth_m, area_m2)),
-            Shape::Pieces { form: PieceForm::Brick { length_m, width_m, height_m }, layers: 1, coverage }
-                if length_m.min(width_m) > SLICE * height_m =>
-            {
-                (1, true, area_m2 * coverage, slab(height_m, area_m2 * coverage))
+            // bricks in one layer lie on the tray with their undersides, those of a bed dry all round
+            Shape::Pieces { form: PieceForm::Brick { length_m, width_m, height_m }, layers, coverage } => {
+                let lying = layers == 1;
+                let volume_m3 = coverage * area_m2 * height_m;
+                let geometry = Geometry::bricks([length_m, width_m, height_m], volume_m3, lying);
+                let floor_m2 = if lying { coverage * area_m2 } else { area_m2 };
+                (layers, lying, floor_m2, (geometry, dry_kg_per_m3 * volume_m3))
             }
             Shape::Pieces { form, layers, coverage } => {
                 let core = form.core();
                 let pieces = coverage * area_m2 / core.footprint_m2;
                 let geometry = Geometry {
                     radius_m: core.radius_m,
+                    depth_m: core.radius_m,
+                    floor_m2: None,
                     surface_m2: pieces * core.surface_m2,
                     dimension: core.dimension,
                 };
@@ -201,7 +208,7 @@ impl Column<'_> {
         let lining = if self.loaded.lined { across(c.lining_gap_m) } else { 0.0 };
         let came_frozen = matches!(self.loaded.freezing, Freezing::Frozen { .. });
         let block = if came_frozen { across(c.frozen_block_gap_m) } else { 0.0 };
-        let tray = 1.0 / (c.direct_w_per_m2_k + 1.0 / across(c.gap_m)) + lining;
+        let tray = 1.0 / (c.direct_w_per_m2_k + 1.0 / across(c.gap_m * self.loaded.gap_times)) + lining;
         // bricks lie on a flat face, round pieces over their mean gap; the bare part of the tray radiates to all
         let coefficient = match self.loaded.shape {
             Shape::Pieces { form, coverage, .. } if !self.is_layer => {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use icefront_kitchen::evidence::{Fitted, Kind, Measure, Source};
+use icefront_kitchen::evidence::{First, Fitted, Kind, Measure, Predicted, Source};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
@@ -10,6 +10,7 @@ use crate::evidence::EvidenceError;
 
 const SOURCES: &str = include_str!("../../data/published/sources.csv");
 const TOLERANCES: &str = include_str!("../../data/published/tolerances.csv");
+const FIRST_VERSION: &str = include_str!("../../data/published/first_version.csv");
 const KNOWN_MISSES: &str = include_str!("../../data/published/known_misses.csv");
 
 /// One row of a file of checks.
@@ -84,7 +85,24 @@ struct KnownMiss {
     reason: String,
 }
 
-/// Sources, tolerances and known misses by key.
+/// What the first version of the model predicted for a row with draws.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+struct FirstRow {
+    id: String,
+    low: f64,
+    median: f64,
+    high: f64,
+    score: f64,
+}
+
+impl From<&FirstRow> for First {
+    fn from(row: &FirstRow) -> Self {
+        let predicted = Predicted { value: row.median, low: Some(row.low), high: Some(row.high) };
+        Self { predicted, score: row.score }
+    }
+}
+
+/// Sources, tolerances, known misses and predictions of the first version by key.
 #[derive(Clone, Debug)]
 pub struct Registers {
     /// Sources.
@@ -93,15 +111,19 @@ pub struct Registers {
     pub tolerances: BTreeMap<String, Tolerance>,
     /// Reason by row.
     pub known_misses: BTreeMap<String, String>,
+    /// First version by row.
+    pub first: BTreeMap<String, First>,
 }
 
 impl Registers {
-    /// Reads the three files.
+    /// Reads the four files.
     pub fn read() -> Result<Self, EvidenceError> {
         let sources = read::<Source>("sources.csv", SOURCES)?;
         let tolerances = read::<Tolerance>("tolerances.csv", TOLERANCES)?;
         let misses = read::<KnownMiss>("known_misses.csv", KNOWN_MISSES)?;
+        let first = read::<FirstRow>("first_version.csv", FIRST_VERSION)?;
         Ok(Self {
+            first: first.iter().map(|row| (row.id.clone(), row.into())).collect(),
             sources: sources.into_iter().map(|s| (s.key.clone(), s)).collect(),
             tolerances: tolerances.into_iter().map(|t| (t.check.clone(), t)).collect(),
             known_misses: misses.into_iter().map(|m| (m.id, m.reason)).collect(),

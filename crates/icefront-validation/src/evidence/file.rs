@@ -27,19 +27,21 @@ pub fn write() -> Result<(), EvidenceError> {
 /// # Errors
 /// [`EvidenceError::NotFinite`] for a number that JSON does not have.
 pub fn data(table: &Table) -> Result<String, EvidenceError> {
-    let infinite = table.rows.iter().find(|row| !is_finite(row));
-    if let Some(row) = infinite {
-        return Err(EvidenceError::NotFinite { id: row.id.clone() });
+    let row = table.rows.iter().find(|row| !is_finite(row)).map(|row| &row.id);
+    let rule = table.rules.iter().find(|rule| rule.computed.is_some_and(|c| !c.value.is_finite())).map(|rule| &rule.id);
+    if let Some(id) = row.or(rule) {
+        return Err(EvidenceError::NotFinite { id: id.clone() });
     }
     let lines = |value: Value| match compact(value) {
         Value::Array(items) => format!("[\n{}\n]", items.iter().map(Value::to_string).collect::<Vec<_>>().join(",\n")),
         other => other.to_string(),
     };
     Ok(format!(
-        "{{\"rows\":{},\n\"summaries\":{},\n\"coverage\":{},\n\"sources\":{}}}\n",
+        "{{\"rows\":{},\n\"summaries\":{},\n\"drying_times\":{},\n\"rules\":{},\n\"sources\":{}}}\n",
         lines(serde_json::to_value(&table.rows)?),
         lines(serde_json::to_value(&table.summaries)?),
-        lines(serde_json::to_value(table.coverage)?),
+        lines(serde_json::to_value(&table.drying_times)?),
+        lines(serde_json::to_value(&table.rules)?),
         lines(serde_json::to_value(&table.sources)?)
     ))
 }

@@ -1,7 +1,7 @@
 //! Computes the evidence: predictions beside published standards, exact solutions, handbooks and experiments.
 //!
 //! ```text
-//! data/published/*.csv -> Case -> prediction of its group -> Row -> Summary, Coverage -> data/evidence.json, docs/evidence.md
+//! data/published/*.csv -> Case -> prediction of its group -> Row -> Summary, DryingTimes -> data/evidence.json, docs/evidence.md
 //! ```
 //! The CSV files hold what was published; the modules here compute what the model predicts for it. A prediction outside its
 //! tolerance stays in the table; `data/published/known_misses.csv` says why it is believed to miss.
@@ -17,19 +17,22 @@ mod machine;
 mod parallel;
 mod properties;
 mod row;
+mod score;
 mod sorption;
 mod summary;
+mod trade;
 mod vapour;
 
 use icefront_core::ModelError;
 use icefront_core::food::FoodError;
-use icefront_kitchen::evidence::{Predicted, Source, Table};
+use icefront_kitchen::evidence::{Kind, Source, Table};
 use thiserror::Error;
 
 use case::{Case, Registers};
 use drying::Clouds;
 use parallel::in_parallel;
-use summary::{coverage, summary};
+use row::Prediction;
+use summary::{drying_times, summary};
 
 pub use file::{data, write};
 
@@ -103,35 +106,140 @@ pub enum EvidenceError {
     Food(#[from] FoodError),
 }
 
-/// A group of checks: its name, its cases, and the function that predicts them.
+/// A group of checks: its name, which kinds of a file it takes, its cases, and the function that predicts them.
 struct Group {
     name: &'static str,
+    kinds: &'static [Kind],
     cases: fn() -> Result<Vec<Case>, EvidenceError>,
-    predict: fn(&Case, &Clouds) -> Result<Predicted, EvidenceError>,
+    predict: fn(&Case, &Clouds) -> Result<Prediction, EvidenceError>,
 }
 
-const GROUPS: [Group; 17] = [
-    Group { name: "components", cases: properties::components, predict: |case, _| properties::component(case) },
-    Group { name: "mixtures", cases: properties::mixtures, predict: |case, _| properties::mixture(case) },
+/// Experiments.
+const MEASURED: &[Kind] = &[Kind::Validation];
+/// Worked examples, formulas and usual figures.
+const TEXTBOOK: &[Kind] = &[Kind::Verification, Kind::Textbook];
+/// Groups of one sort, or of standards and what they are compared with.
+const ALL: &[Kind] = &[Kind::Verification, Kind::Textbook, Kind::Validation];
+
+const GROUPS: [Group; 23] = [
+    Group {
+        name: "components",
+        kinds: ALL,
+        cases: properties::components,
+        predict: |case, _| properties::component(case).map(Into::into),
+    },
+    Group {
+        name: "mixtures, textbook",
+        kinds: TEXTBOOK,
+        cases: properties::mixtures,
+        predict: |case, _| properties::mixture(case).map(Into::into),
+    },
+    Group {
+        name: "mixtures, measured",
+        kinds: MEASURED,
+        cases: properties::mixtures,
+        predict: |case, _| properties::mixture(case).map(Into::into),
+    },
     Group {
         name: "initial freezing points",
+        kinds: ALL,
         cases: properties::freezing_points,
-        predict: |case, _| properties::freezing_point(case),
+        predict: |case, _| properties::freezing_point(case).map(Into::into),
     },
-    Group { name: "ice and vapour", cases: vapour::ice_and_vapour, predict: |case, _| vapour::property(case) },
-    Group { name: "freezing, exact", cases: freezing::exact_cases, predict: |case, _| freezing::exact(case) },
-    Group { name: "freezing times", cases: freezing::time_cases, predict: |case, _| freezing::time(case) },
-    Group { name: "convection and sky", cases: convection::cases, predict: |case, _| convection::predict(case) },
-    Group { name: "vapour flow", cases: vapour::flow_cases, predict: |case, _| vapour::flow(case) },
-    Group { name: "shelf heat transfer", cases: heat::cases, predict: |case, _| heat::predict(case) },
-    Group { name: "refrigeration cycle", cases: machine::cycle_cases, predict: |case, _| machine::cycle(case) },
-    Group { name: "compressor curves", cases: machine::compressor_cases, predict: |case, _| machine::compressor(case) },
-    Group { name: "pump-down and energy", cases: machine::pump_cases, predict: |case, _| machine::pump(case) },
-    Group { name: "isotherms and desorption", cases: sorption::cases, predict: |case, _| sorption::predict(case) },
-    Group { name: "drying, worked and exact", cases: drying::worked_cases, predict: |case, _| drying::worked(case) },
-    Group { name: "drying, experiments", cases: drying::range_cases, predict: drying::range },
-    Group { name: "drying, ratios", cases: drying::ratio_cases, predict: drying::ratio },
-    Group { name: "drying, curves", cases: drying::curve_cases, predict: |case, _| drying::curve(case) },
+    Group {
+        name: "ice and vapour",
+        kinds: ALL,
+        cases: vapour::ice_and_vapour,
+        predict: |case, _| vapour::property(case).map(Into::into),
+    },
+    Group {
+        name: "freezing, exact",
+        kinds: ALL,
+        cases: freezing::exact_cases,
+        predict: |case, _| freezing::exact(case).map(Into::into),
+    },
+    Group {
+        name: "freezing times, textbook",
+        kinds: TEXTBOOK,
+        cases: freezing::time_cases,
+        predict: |case, _| freezing::time(case),
+    },
+    Group {
+        name: "freezing times, measured",
+        kinds: MEASURED,
+        cases: freezing::time_cases,
+        predict: |case, _| freezing::time(case),
+    },
+    Group {
+        name: "convection and sky",
+        kinds: ALL,
+        cases: convection::cases,
+        predict: |case, _| convection::predict(case).map(Into::into),
+    },
+    Group {
+        name: "vapour flow",
+        kinds: ALL,
+        cases: vapour::flow_cases,
+        predict: |case, _| vapour::flow(case).map(Into::into),
+    },
+    Group {
+        name: "shelf heat transfer",
+        kinds: ALL,
+        cases: heat::cases,
+        predict: |case, _| heat::predict(case).map(Into::into),
+    },
+    Group {
+        name: "refrigeration cycle",
+        kinds: ALL,
+        cases: machine::cycle_cases,
+        predict: |case, _| machine::cycle(case).map(Into::into),
+    },
+    Group {
+        name: "compressor curves",
+        kinds: ALL,
+        cases: machine::compressor_cases,
+        predict: |case, _| machine::compressor(case).map(Into::into),
+    },
+    Group {
+        name: "pump-down, textbook",
+        kinds: TEXTBOOK,
+        cases: machine::pump_cases,
+        predict: |case, _| machine::pump(case).map(Into::into),
+    },
+    Group {
+        name: "electricity, bounds",
+        kinds: MEASURED,
+        cases: machine::pump_cases,
+        predict: |case, _| machine::pump(case).map(Into::into),
+    },
+    Group {
+        name: "dried food, arithmetic",
+        kinds: TEXTBOOK,
+        cases: sorption::cases,
+        predict: |case, _| sorption::predict(case).map(Into::into),
+    },
+    Group {
+        name: "dried food, measured",
+        kinds: MEASURED,
+        cases: sorption::cases,
+        predict: |case, _| sorption::predict(case).map(Into::into),
+    },
+    Group {
+        name: "drying, worked and exact",
+        kinds: ALL,
+        cases: drying::worked_cases,
+        predict: |case, _| drying::worked(case).map(Into::into),
+    },
+    Group { name: "drying, textbook", kinds: TEXTBOOK, cases: drying::range_cases, predict: drying::range },
+    Group { name: "drying, experiments", kinds: MEASURED, cases: drying::range_cases, predict: drying::range },
+    Group { name: "drying, textbook ratios", kinds: TEXTBOOK, cases: drying::ratio_cases, predict: drying::ratio },
+    Group { name: "drying, ratios", kinds: MEASURED, cases: drying::ratio_cases, predict: drying::ratio },
+    Group {
+        name: "drying, curves",
+        kinds: ALL,
+        cases: drying::curve_cases,
+        predict: |case, _| drying::curve(case).map(Into::into),
+    },
 ];
 
 /// Computes the table.
@@ -142,7 +250,8 @@ pub fn table() -> Result<Table, EvidenceError> {
     let registers = Registers::read()?;
     let mut cases = Vec::new();
     for group in &GROUPS {
-        cases.extend((group.cases)()?.into_iter().map(|case| (group, case)));
+        let of_kind = (group.cases)()?.into_iter().filter(|case| group.kinds.contains(&case.kind));
+        cases.extend(of_kind.map(|case| (group, case)));
     }
     let clouds = Clouds::compute()?;
     let predictions = in_parallel(&cases, |(group, case)| (group.predict)(case, &clouds));
@@ -159,5 +268,5 @@ pub fn table() -> Result<Table, EvidenceError> {
     let summaries = GROUPS.iter().map(|group| summary(group.name, &of_group(group.name))).collect();
     let used = |source: &Source| rows.iter().any(|row| row.source == source.key);
     let sources = registers.sources.into_values().filter(used).collect();
-    Ok(Table { coverage: coverage(&rows), summaries, sources, rows })
+    Ok(Table { drying_times: drying_times(&rows), summaries, rules: trade::rules()?, sources, rows })
 }

@@ -236,6 +236,7 @@ pub fn freezing_points() -> Result<Vec<Case>, EvidenceError> {
         fitted: Fitted::Nothing,
         check: if row.group == "solution" { "freezing-point-solution" } else { "freezing-point" }.into(),
         source: match row.source.as_str() {
+            s if s.starts_with("Zhang") => "zhang-2013",
             s if s.starts_with("Pongsawatmanit") => "pongsawatmanit-1993",
             s if s.starts_with("secondary") => "ashrae-table-3-secondary",
             s if s.contains("IP edition") => "ashrae-table-3-ip",

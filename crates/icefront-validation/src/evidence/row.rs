@@ -1,13 +1,38 @@
 //! Compares a prediction with what was published: how far apart, and whether that is near enough.
 
+use icefront_core::ranges::Quantiles;
 use icefront_kitchen::evidence::{Measure, Predicted, Published, Row, Verdict};
 
-use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, Registers};
+use crate::evidence::{EvidenceError, score};
+
+/// What the model says for a row.
+pub struct Prediction {
+    /// The number, with its range.
+    pub shown: Predicted,
+    /// What the range was made of; empty where nothing was drawn.
+    pub draws: Vec<f64>,
+    /// Inputs that the source does not give.
+    pub drawn: Option<String>,
+}
+
+impl From<Predicted> for Prediction {
+    fn from(shown: Predicted) -> Self {
+        Self { shown, draws: Vec::new(), drawn: None }
+    }
+}
+
+impl Prediction {
+    /// Median and range of draws.
+    pub fn of_draws(draws: Vec<f64>, drawn: Option<String>) -> Self {
+        Self { shown: Quantiles::of(draws.iter().copied()).into(), draws, drawn }
+    }
+}
 
 /// The row of a check and its prediction.
-pub fn row(group: &str, case: &Case, predicted: Predicted, registers: &Registers) -> Result<Row, EvidenceError> {
+pub fn row(group: &str, case: &Case, prediction: Prediction, registers: &Registers) -> Result<Row, EvidenceError> {
     let published = published(case)?;
+    let Prediction { shown: predicted, draws, drawn } = prediction;
     let unlisted = |key: &str| EvidenceError::Key { id: case.id.clone(), key: key.to_string() };
     let tolerance = registers.tolerances.get(&case.check).ok_or_else(|| unlisted(&case.check))?;
     registers.sources.get(&case.source).ok_or_else(|| unlisted(&case.source))?;
@@ -41,6 +66,8 @@ pub fn row(group: &str, case: &Case, predicted: Predicted, registers: &Registers
         unit: case.unit.clone(),
         published,
         predicted,
+        score: score::crps_of_logarithm(&draws, published.value).filter(|_| tolerance.measure != Measure::Absolute),
+        first: registers.first.get(&case.id).copied(),
         deviation,
         measure: tolerance.measure,
         allowed: tolerance.allowed,
@@ -49,6 +76,7 @@ pub fn row(group: &str, case: &Case, predicted: Predicted, registers: &Registers
         verdict,
         miss,
         source: case.source.clone(),
+        drawn,
     })
 }
 
@@ -100,7 +128,7 @@ mod tests {
     }
 
     fn verdict(case: &Case, predicted: impl Into<Predicted>, known_miss: bool) -> Verdict {
-        super::row("group", case, predicted.into(), &registers(known_miss)).unwrap().verdict
+        super::row("group", case, predicted.into().into(), &registers(known_miss)).unwrap().verdict
     }
 
     #[test]
@@ -115,7 +143,8 @@ mod tests {
     #[test]
     fn a_published_range_is_missed_by_the_distance_to_its_near_end() {
         let case = case("ratio", Some(4.0), None, Some(6.0));
-        let row = |predicted: f64| super::row("group", &case, predicted.into(), &registers(false)).unwrap();
+        let row =
+            |predicted: f64| super::row("group", &case, Predicted::from(predicted).into(), &registers(false)).unwrap();
         assert_eq!((row(5.5).deviation, row(9.0).deviation, row(3.0).deviation), (0.0, 0.5, -0.25));
         assert_eq!(row(9.0).published.value, 5.0);
     }

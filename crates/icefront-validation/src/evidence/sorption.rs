@@ -1,7 +1,7 @@
-//! Sorption isotherms and desorption rates of dried food.
+//! Dried food: isotherms, desorption, what never froze, and conductivity.
 
 use icefront_core::food::{
-    Composition, DESORPTION_ACTIVATION_J_PER_MOL, DryingClass, Food, HEAT_OF_DESORPTION_J_PER_KG,
+    Band, Composition, DESORPTION_ACTIVATION_J_PER_MOL, DriedMatrix, DryingClass, Food, HEAT_OF_DESORPTION_J_PER_KG,
 };
 use icefront_kitchen::evidence::Predicted;
 
@@ -32,14 +32,28 @@ pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
                 1e4 * matrix.desorption_rate_per_s(t, 0.0)
             };
             let rate = food.spread().desorption;
-            Predicted { value: at(rate.typical), low: Some(at(rate.low)), high: Some(at(rate.high)) }
+            of_band(Band::new(at(rate.low), at(rate.typical), at(rate.high)))
         }
-        "heat of desorption" => {
-            let band = HEAT_OF_DESORPTION_J_PER_KG;
-            Predicted { value: band.typical / 1e3, low: Some(band.low / 1e3), high: Some(band.high / 1e3) }
+        "heat of desorption" => of_band(HEAT_OF_DESORPTION_J_PER_KG.times(1e-3)),
+        "activation of desorption" => of_band(DESORPTION_ACTIVATION_J_PER_MOL.times(1e-3)),
+        "water that never freezes" => {
+            let food = class_food(case)?;
+            of_band(food.spread().unfreezable.times(1.0 / food.composition.fat_free_dry()))
+        }
+        "conductivity of the dried layer" => {
+            let food = class_food(case)?;
+            let gas = DriedMatrix { conductivity_vacuum_w_per_m_k: 0.0, ..food.model()?.dried };
+            let gas_w_per_m_k = gas.conductivity_at(case.number("p_pa")?);
+            let Band { low, typical, high } = food.spread().conductivity;
+            of_band(Band::new(low + gas_w_per_m_k, typical + gas_w_per_m_k, high + gas_w_per_m_k))
         }
         _ => return Err(case.unknown()),
     })
+}
+
+/// What a table calls usual, with its range.
+fn of_band(band: Band) -> Predicted {
+    Predicted { value: band.typical, low: Some(band.low), high: Some(band.high) }
 }
 
 /// A food of a class; only what the class sets is used.

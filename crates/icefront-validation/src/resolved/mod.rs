@@ -53,7 +53,18 @@ impl Default for Resolution {
     }
 }
 
-/// A layer dried to its last ice.
+/// Water held by a layer after its last ice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HeldPoint {
+    /// From the start of drying, s.
+    pub time_s: f64,
+    /// Mean over the depth, kg/kg dry.
+    pub mean_per_dry: f64,
+    /// In the wettest of ten equal depths, kg/kg dry.
+    pub wettest_per_dry: f64,
+}
+
+/// A layer dried to its last ice and on.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Resolved {
     /// Course of the front.
@@ -62,6 +73,8 @@ pub struct Resolved {
     pub ice_gone_s: f64,
     /// Water left at that time, mean over the depth, kg/kg dry.
     pub held_per_dry: f64,
+    /// Water held from then on.
+    pub held: Vec<HeldPoint>,
     /// Water not accounted for over water loaded.
     pub mass_rel: f64,
     /// Heat not accounted for over heat taken in.
@@ -102,12 +115,46 @@ pub fn dry(layer: &Layer<'_>, start_k: f64, resolution: &Resolution) -> Result<R
         pace_m_per_s = (state.dried_m - before_m) / h;
         course.push(system.point(&state, t));
     }
+    let ice_gone_s = t + (depth_m - state.dried_m) / pace_m_per_s;
+    let held_per_dry = system.held_per_dry(&state);
+    let held = secondary(&mut system, &mut state, ice_gone_s)?;
     let through_j = state.heat_in_j.abs() + state.heat_out_j.abs();
     Ok(Resolved {
         course,
-        ice_gone_s: t + (depth_m - state.dried_m) / pace_m_per_s,
-        held_per_dry: system.held_per_dry(&state),
+        ice_gone_s,
+        held_per_dry,
+        held,
         mass_rel: (system.water_kg(&state) + state.sublimed_kg + state.desorbed_kg - loaded_kg).abs() / loaded_kg,
         energy_rel: (system.heat_j(&state) - start_j - state.heat_in_j + state.heat_out_j).abs() / through_j,
     })
+}
+
+/// Water at which the run ends, kg/kg dry, and after how many steps at the latest.
+const DRY_PER_DRY: f64 = 0.02;
+const MOST_DRY_STEPS: usize = 2_000;
+const LONGEST_DRY_STEP_S: f64 = 120.0;
+
+/// Dries on without ice until all depths hold at most [`DRY_PER_DRY`]; the sliver of ice that is left counts as bound water.
+fn secondary(system: &mut System<'_>, state: &mut step::LayerState, from_s: f64) -> Result<Vec<HeldPoint>, ModelError> {
+    system.lose_the_last_ice(state);
+    let mut stepper = Stepper::new(state, 1.0, LONGEST_DRY_STEP_S).with_most_attempts(MOST_STEPS);
+    let (mut time_s, mut held) = (from_s, vec![system.held_point(state, from_s)]);
+    while held.last().is_some_and(|point| point.wettest_per_dry > DRY_PER_DRY) && held.len() < MOST_DRY_STEPS {
+        time_s += stepper.advance(system, time_s, LONGEST_DRY_STEP_S, state)?;
+        held.push(system.held_point(state, time_s));
+    }
+    Ok(held)
+}
+
+impl Resolved {
+    /// When the wettest of ten depths falls to this moisture, wet basis, s; infinite if never.
+    pub fn dry_s(&self, wet_frac: f64) -> f64 {
+        let target = wet_frac / (1.0 - wet_frac);
+        let crossed = self.held.windows(2).find(|pair| pair[1].wettest_per_dry <= target);
+        crossed.map_or(f64::INFINITY, |pair| {
+            let (before, after) = (pair[0].wettest_per_dry, pair[1].wettest_per_dry);
+            let share = (before / target).ln() / (before / after).ln();
+            pair[0].time_s + share.clamp(0.0, 1.0) * (pair[1].time_s - pair[0].time_s)
+        })
+    }
 }

@@ -61,6 +61,8 @@ const NONE: f64 = 1e-7;
 pub(super) struct System<'a> {
     layer: Layer<'a>,
     resolution: Resolution,
+    /// Whether there is a front; after its last ice the dried part reaches down to what heats it from below.
+    iced: bool,
     round: Round,
 }
 
@@ -104,7 +106,7 @@ impl<'a> System<'a> {
             held: vec![layer.model.curve.unfrozen_per_dry(start_k); resolution.dried],
             frozen: vec![layer.model.curve.enthalpy_j_per_kg(start_k); resolution.frozen],
         };
-        Self { layer, resolution, round }
+        Self { layer, resolution, iced: true, round }
     }
 
     pub(super) fn start(&self, start_k: f64) -> LayerState {
@@ -134,6 +136,35 @@ impl<'a> System<'a> {
         let frozen_m = self.layer.depth_m - state.dried_m;
         frozen_m * self.layer.model.density_kg_per_m3 * self.layer.model.water_frac()
             + state.sorbed_kg.iter().sum::<f64>()
+    }
+
+    /// From now on there is no front: what is left ahead of it is handed to the dried part.
+    pub(super) fn lose_the_last_ice(&mut self, state: &mut LayerState) {
+        let left_m = self.layer.depth_m - state.dried_m;
+        let n = self.resolution.dried as f64;
+        let left_kg = left_m * self.dry_kg_per_m3() * self.layer.model.curve.unfrozen_per_dry(self.round.front_k);
+        // its ice counts as sublimed, its heat as carried off
+        state.sublimed_kg += left_m * self.layer.model.density_kg_per_m3 * self.layer.model.water_frac() - left_kg;
+        state.heat_out_j += state.frozen_heat_j.iter().sum::<f64>();
+        state.frozen_heat_j.fill(0.0);
+        state.sorbed_kg.iter_mut().for_each(|kg| *kg += left_kg / n);
+        state.dried_m = self.layer.depth_m;
+        let cell_kg = self.dry_kg_per_m3() * state.dried_m / n;
+        let capacity_j_per_k = cell_kg * self.layer.model.dried.heat_capacity_j_per_kg_k;
+        for (j, held) in self.round.held.iter_mut().enumerate() {
+            *held = state.sorbed_kg[j] / cell_kg;
+            self.round.dried_k[j] = REFERENCE_K + state.dried_heat_j[j] / capacity_j_per_k;
+        }
+        self.round.vapour_kg_per_s = 0.0;
+        self.iced = false;
+    }
+
+    pub(super) fn held_point(&self, state: &LayerState, time_s: f64) -> super::HeldPoint {
+        let depths = 10;
+        let cells = self.resolution.dried / depths;
+        let depth_kg = self.dry_kg_per_m3() * state.dried_m / depths as f64;
+        let held = state.sorbed_kg.chunks(cells).map(|depth| depth.iter().sum::<f64>() / depth_kg);
+        super::HeldPoint { time_s, mean_per_dry: self.held_per_dry(state), wettest_per_dry: held.fold(0.0, f64::max) }
     }
 
     pub(super) fn held_per_dry(&self, state: &LayerState) -> f64 {
@@ -223,6 +254,9 @@ impl<'a> System<'a> {
         round: &mut Round,
     ) -> Option<Trial> {
         let (layer, model) = (&self.layer, self.layer.model);
+        if !self.iced {
+            return Some(self.without_ice(front_k, h_s, old, desorption, round));
+        }
         let drive_pa = water::ice_vapour_pressure_pa(front_k) - layer.chamber.vapour_pa - path.offset_pa;
         let vapour = drive_pa.max(0.0) / (path.resistance + surface_kinetics_m2_s_pa_per_kg(front_k));
         let grown_m = vapour * h_s / (model.density_kg_per_m3 * model.curve.ice_frac(front_k));
@@ -256,6 +290,26 @@ impl<'a> System<'a> {
         round.surface_k = dried.surface_k;
         round.vapour_kg_per_s = vapour;
         Some(Trial { grown_m, dried, in_below_w, residual_w })
+    }
+
+    /// The dried part alone; `bottom_k` is the temperature of its underside.
+    fn without_ice(
+        &self,
+        bottom_k: f64,
+        h_s: f64,
+        old: &LayerState,
+        desorption: &Desorption,
+        round: &mut Round,
+    ) -> Trial {
+        let layer = &self.layer;
+        let above = (layer.above.coefficient_w_per_m2_k(self.round.surface_k), layer.above.from_k);
+        let flow = self.flow(0.0, &desorption.desorbing);
+        let dried = self.dried(h_s, old, old.dried_m, &flow, desorption, above).solve(bottom_k, &mut round.dried_k);
+        let in_below_w = layer.below.w_per_m2_k * (layer.below.from_k - bottom_k);
+        round.front_k = bottom_k;
+        round.surface_k = dried.surface_k;
+        round.vapour_kg_per_s = 0.0;
+        Trial { grown_m: 0.0, residual_w: in_below_w + dried.to_front_w, dried, in_below_w }
     }
 
     /// Front temperature at which heat and vapour agree, and what it brings about.
@@ -360,7 +414,7 @@ impl ImplicitEuler for System<'_> {
 
     fn admissible(&self, old: &LayerState, state: &LayerState) -> bool {
         state.dried_m >= old.dried_m
-            && state.dried_m < self.layer.depth_m
+            && (state.dried_m < self.layer.depth_m || !self.iced)
             && state.sorbed_kg.iter().all(|&x| x >= 0.0)
             && state.all_finite()
     }

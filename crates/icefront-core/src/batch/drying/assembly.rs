@@ -139,13 +139,13 @@ impl Drying<'_> {
         if let Some(n) = prescribed {
             return Row {
                 diagonal: 1.0,
-                rhs: ShelfRhs { residual: n.shelf_k - here_k, ..ShelfRhs::default() },
+                rhs: ShelfRhs { residual: n.surface_k(shelf) - here_k, ..ShelfRhs::default() },
                 ..Row::default()
             };
         }
-        let Drive::Machine { cabinet, .. } = &self.stack.drive else { return Row::default() };
+        let Drive::Machine { heater, .. } = &self.stack.drive else { return Row::default() };
         let capacity = self.shelf_capacity(shelf) / h_s;
-        let (power, per_k, per_pa, _) = self.heater_w(&cabinet.heater, shelf, here_k, total_pa);
+        let (power, per_k, per_pa, _) = self.heater_w(heater, shelf, here_k, total_pa);
         let g = self.shelf_to_wall_w_per_k[shelf];
         let to_wall_w = g * (here_k - self.now.coil_k);
         sums.to_wall_w += to_wall_w;

@@ -1,7 +1,7 @@
 //! One front during one step: resistances, desorption, and the heat paths that lead to it.
 
 use super::desorption::{Desorption, Start};
-use crate::batch::cabinet::StackTray;
+use crate::batch::cabinet::{Stack, StackTray};
 use crate::batch::parts::Part;
 use crate::batch::state::{DEPTHS, ElementState};
 use crate::load::Freezing;
@@ -89,6 +89,7 @@ impl BodyStep {
         self.front.resistance_pa_s_per_kg =
             (matrix.skin_resistance_m2_s_pa_per_kg + surface_kinetics_m2_s_pa_per_kg(front_k)) / b.surface_m2
                 + dried_layer / self.permeability_kg_per_m_s_pa;
+        let heat_path = b.cut.map_or(dried_layer, |cut| cut.heat_shell_per_m(passed, left_kg > 0.0));
         let start = Start {
             matrix,
             element: old,
@@ -97,9 +98,10 @@ impl BodyStep {
             top_k,
             vapour_pa,
             front_pa: if left_kg > 0.0 { front_pa.max(vapour_pa) } else { vapour_pa },
+            resistance_k_per_w: heat_path / self.conductivity_w_per_m_k,
         };
-        // a cut layer without ice is warmed from floor to top as any other
-        let upright = b.cut.is_some() && left_kg <= 0.0;
+        // a cut layer, or pieces on their tray, without ice are warmed from floor to top as any other
+        let upright = b.ends_upright() && left_kg <= 0.0;
         let front = match b.cut {
             Some(_) if upright => 1.0,
             Some(cut) => cut.way(passed),
@@ -127,7 +129,7 @@ impl BodyStep {
         let thinnest = 1e-6 / b.surface_m2;
         let mean_dried_layer = b.mean_shell_per_m(passed, passed + ahead);
         let vapour_shell = mean_dried_layer.max(thinnest);
-        let heat_shell = b.cut.map_or(vapour_shell, |cut| cut.heat_shell_per_m(middle, ice).max(thinnest));
+        let heat_shell = b.own_heat_shell_per_m(middle, ice).map_or(vapour_shell, |own| own.max(thinnest));
         let exchange = self.vapour_w_per_k * vapour_shell / self.conductivity_w_per_m_k;
         let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
         self.dried_layer_w_per_k = self.conductivity_w_per_m_k / heat_shell * bernoulli;
@@ -149,23 +151,29 @@ impl BodyStep {
 
 /// Shelf to food, W per m2 of tray and kelvin.
 ///
-/// A layer lies on its tray: tray-to-shelf gap with direct contact, a lining, and for food with a flat face that was
+/// A layer lies on its tray: tray-to-shelf gap with direct contact (a tray without a shelf faces its surroundings, a black
+/// enclosure, across the clear height), a lining, and for food with a flat face that was
 /// loaded frozen the gap between food and tray, in series. Pieces touch with a flat face or hover over the mean gap of
 /// a round one; the bare part of the tray radiates to them.
 pub(crate) fn below_coefficient(
+    stack: &Stack<'_>,
     st: &StackTray<'_>,
     part: &Part,
-    contact: &Contact,
     total_pa: f64,
     shelf_k: f64,
     food_k: f64,
 ) -> f64 {
+    let contact = &stack.contact;
     let mean_k = 0.5 * (shelf_k + food_k);
     let vapour = ThinGas::new(total_pa, mean_k, contact.accommodation);
     let gas = |gap_m| vapour.gap_w_per_m2_k(gap_m);
     let emissivity = effective_emissivity(part.model.dried.emissivity, contact.emissivity_below);
     let radiation = radiation_w_per_m2_k(emissivity, shelf_k, food_k);
-    let tray = contact.direct_w_per_m2_k + gas(contact.gap_m) + radiation;
+    let tray = if stack.open_below() {
+        gas(stack.clear_height_m) + radiation_w_per_m2_k(contact.emissivity_below, shelf_k, food_k)
+    } else {
+        contact.direct_w_per_m2_k + gas(contact.gap_m * st.tray.gap_times) + radiation
+    };
     let mut resistance = 1.0 / tray;
     if st.tray.lined {
         resistance += 1.0 / (gas(contact.lining_gap_m) + radiation);

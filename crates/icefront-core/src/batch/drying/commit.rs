@@ -30,7 +30,7 @@ impl Drying<'_> {
             self.commit_column(c, h_s, old, new, chamber.vapour_pa, &mut sums);
         }
         new.machine.vapour_pa = chamber.vapour_pa;
-        let Drive::Machine { cabinet, refrigerator, .. } = &self.stack.drive else {
+        let Drive::Machine { cabinet, heater, refrigerator, .. } = &self.stack.drive else {
             // a rig's shelves give what their neighbours take
             new.machine.heaters_j -= h_s * self.shelf_gain_w.iter().sum::<f64>();
             return;
@@ -38,7 +38,7 @@ impl Drying<'_> {
         let mut limited = false;
         for (s, gain_w) in self.shelf_gain_w.iter().enumerate() {
             let shelf_k = self.now.shelf_k[s];
-            let (power_w, _, _, held_back) = self.heater_w(&cabinet.heater, s, shelf_k, total_pa);
+            let (power_w, _, _, held_back) = self.heater_w(heater, s, shelf_k, total_pa);
             let to_wall_w = self.shelf_to_wall_w_per_k[s] * (shelf_k - coil_k);
             new.shelf_k[s] = old.shelf_k[s] + h_s * (gain_w + power_w - to_wall_w) / self.shelf_capacity(s);
             new.machine.heaters_j += power_w * h_s;

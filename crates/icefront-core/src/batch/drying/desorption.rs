@@ -3,6 +3,15 @@
 //! Rates are formed at the temperatures of the start of the step and follow those of its end to first order, so that
 //! heat taken by desorption and the temperature that drives it are found together: with the rates held, long steps
 //! would swing.
+//!
+//! The heat that desorption takes bends the profile between front and surface below the straight line:
+//! ```text
+//! T(z) = T_s + z (T_i - T_s) - (G/k) sum q_j g(z, z_j)        g(z, y) = z (1 - y) for z < y, y (1 - z) for z > y
+//! ```
+//! with `z` the place between surface (0) and front (1), `q_j` the heat taken at depth `j`, W, and `G/k` the thermal resistance of
+//! the dried layer, K/W: the steady profile between two temperatures. Even desorption leaves the middle `Q G/(8 k)` colder. What
+//! is colder gives off less, so the sum follows from `Q = Q_0 exp(-c Q)`, with `Q_0` on the straight line and `c` the mean
+//! slope of the rates against `Q`.
 
 use crate::batch::state::{DEPTHS, ElementState};
 use crate::food::DriedMatrix;
@@ -66,46 +75,111 @@ pub(super) struct Start<'a> {
     /// Vapour pressure in the chamber and at the front, Pa.
     pub(super) vapour_pa: f64,
     pub(super) front_pa: f64,
+    /// Thermal resistance of the dried layer, K/W.
+    pub(super) resistance_k_per_w: f64,
+}
+
+/// A profile that bends by less than this is straight, K.
+const STRAIGHT_K: f64 = 0.02;
+
+/// The root `w` of `w e^w = x` for `x >= 0` (Lambert's function), within 1e-6: from a logarithm by two Newton steps.
+fn lambert(x: f64) -> f64 {
+    let log = x.ln_1p();
+    let mut w = log * (1.0 - log.ln_1p() / (2.0 + log));
+    for _ in 0..2 {
+        let at = x * (-w).exp();
+        w = at * (1.0 + w) / (1.0 + at);
+    }
+    w
+}
+
+impl Depths {
+    /// Rates and floors at the temperatures of a straight profile less `below_line_k`.
+    fn rates(&mut self, start: &Start<'_>, dry_kg: &[f64; DEPTHS], below_line_k: &[f64; DEPTHS]) {
+        let matrix = start.matrix;
+        let (mut ln_rate, mut ln_saturation) = ([0.0; DEPTHS], [0.0; DEPTHS]);
+        for k in 0..DEPTHS {
+            if dry_kg[k] > 0.0 {
+                let here_k = start.top_k + self.place[k] * (start.front_k - start.top_k) - below_line_k[k];
+                (ln_rate[k], self.activation_per_k[k]) =
+                    matrix.desorption_ln_rate(here_k, self.sorbed_before_kg[k] / dry_kg[k]);
+                ln_saturation[k] = saturation_ln(here_k);
+            }
+        }
+        let (growth, saturation) = (exp_each(&ln_rate), exp_each(&ln_saturation));
+        for k in 0..DEPTHS {
+            (self.equilibrium_kg[k], self.rate_per_s[k]) = (0.0, 0.0);
+            // the front's vapour fills the pores on its way out
+            let here_pa = start.vapour_pa + self.place[k] * (start.front_pa - start.vapour_pa);
+            let activity = here_pa / (SATURATION_0C_PA * saturation[k]);
+            let equilibrium_kg = matrix.isotherm.water_per_dry(activity) * dry_kg[k];
+            if dry_kg[k] > 0.0 && self.sorbed_before_kg[k] > equilibrium_kg {
+                self.equilibrium_kg[k] = equilibrium_kg;
+                self.rate_per_s[k] = matrix.desorption_rate_40c_per_s * growth[k];
+            }
+        }
+    }
+
+    /// How far the profile bends below the straight line at each depth, K, from the rates on that line; `k_s_per_kg`
+    /// is the fall of temperature for each kg/s that has to be heated across the whole dried layer.
+    fn below_the_line_k(&self, k_s_per_kg: f64) -> [f64; DEPTHS] {
+        let leaving: [f64; DEPTHS] =
+            std::array::from_fn(|k| self.rate_per_s[k] * (self.sorbed_before_kg[k] - self.equilibrium_kg[k]));
+        let total: f64 = leaving.iter().sum();
+        if total * k_s_per_kg <= STRAIGHT_K {
+            return [0.0; DEPTHS];
+        }
+        // sums of g over the depths above and below each one
+        let (mut above, mut shape) = (0.0, [0.0; DEPTHS]);
+        for k in 0..DEPTHS {
+            let z = self.place[k];
+            above += leaving[k] * z;
+            shape[k] = (1.0 - z) * above;
+        }
+        let (mut below, mut under) = (0.0, 1.0);
+        for k in (0..DEPTHS).rev() {
+            let z = self.place[k];
+            // a depth's own heat is spread over its thickness
+            let over = if k > 0 { 0.5 * (z + self.place[k - 1]) } else { 0.0 };
+            let thickness = (under - over).clamp(0.0, 1.0);
+            shape[k] = (shape[k] + z * below - leaving[k] * thickness / 8.0) / total;
+            below += leaving[k] * (1.0 - z);
+            under = over;
+        }
+        let slope = (0..DEPTHS).map(|k| leaving[k] * self.activation_per_k[k] * shape[k]).sum::<f64>() / total;
+        let slope_s_per_kg = slope * k_s_per_kg;
+        let leaving_kg_per_s =
+            if slope_s_per_kg > 0.0 { lambert(slope_s_per_kg * total) / slope_s_per_kg } else { total };
+        shape.map(|share| (share * leaving_kg_per_s * k_s_per_kg).max(0.0))
+    }
 }
 
 impl Desorption {
-    /// Rates at the start of a step; `place` tells the place of a depth, given its number and its middle as a share of
-    /// all dry matter (`None`: passed as a whole).
+    /// Rates at the start of a step; `place` is the place of a depth, given its number and its middle as a share of all dry
+    /// matter (`None`: passed as a whole).
     pub(super) fn start(&mut self, start: &Start<'_>, place: impl Fn(usize, Option<f64>) -> f64) {
-        let (matrix, element) = (start.matrix, start.element);
-        self.heat_j_per_kg = matrix.heat_of_desorption_j_per_kg;
+        let element = start.element;
+        self.heat_j_per_kg = start.matrix.heat_of_desorption_j_per_kg;
         self.front_k = start.front_k;
         self.top_k = start.top_k;
         self.h_s = 0.0;
         let cell_kg = start.dry_kg / DEPTHS as f64;
         self.depths = Depths::default();
         let d = &mut self.depths;
-        let (mut dry_kg, mut here_pa) = ([0.0; DEPTHS], [0.0; DEPTHS]);
-        let (mut ln_rate, mut ln_saturation) = ([0.0; DEPTHS], [0.0; DEPTHS]);
-        for k in 0..DEPTHS {
-            d.sorbed_before_kg[k] = element.sorbed_kg[k];
-            dry_kg[k] = (element.passed_kg - k as f64 * cell_kg).clamp(0.0, cell_kg);
-            if d.sorbed_before_kg[k] <= 0.0 || dry_kg[k] <= 1e-12 * cell_kg {
-                dry_kg[k] = 0.0;
-                continue;
+        d.sorbed_before_kg = element.sorbed_kg;
+        let mut dry_kg = [0.0; DEPTHS];
+        for (k, dry_kg) in dry_kg.iter_mut().enumerate() {
+            let passed_kg = (element.passed_kg - k as f64 * cell_kg).clamp(0.0, cell_kg);
+            if d.sorbed_before_kg[k] > 0.0 && passed_kg > 1e-12 * cell_kg {
+                *dry_kg = passed_kg;
+                let middle = (k as f64 * cell_kg + 0.5 * passed_kg) / start.dry_kg;
+                d.place[k] = place(k, (passed_kg < cell_kg).then_some(middle));
             }
-            let middle = (k as f64 * cell_kg + 0.5 * dry_kg[k]) / start.dry_kg;
-            let place = place(k, (dry_kg[k] < cell_kg).then_some(middle));
-            let here_k = start.top_k + place * (start.front_k - start.top_k);
-            // the front's vapour fills the pores on its way out
-            here_pa[k] = start.vapour_pa + place * (start.front_pa - start.vapour_pa);
-            d.place[k] = place;
-            (ln_rate[k], d.activation_per_k[k]) = matrix.desorption_ln_rate(here_k, d.sorbed_before_kg[k] / dry_kg[k]);
-            ln_saturation[k] = saturation_ln(here_k);
         }
-        let (growth, saturation) = (exp_each(&ln_rate), exp_each(&ln_saturation));
-        for k in 0..DEPTHS {
-            let activity = here_pa[k] / (SATURATION_0C_PA * saturation[k]);
-            let equilibrium_kg = matrix.isotherm.water_per_dry(activity) * dry_kg[k];
-            if dry_kg[k] > 0.0 && d.sorbed_before_kg[k] > equilibrium_kg {
-                d.equilibrium_kg[k] = equilibrium_kg;
-                d.rate_per_s[k] = matrix.desorption_rate_40c_per_s * growth[k];
-            }
+        d.rates(start, &dry_kg, &[0.0; DEPTHS]);
+        let below_line_k = d.below_the_line_k(start.resistance_k_per_w * self.heat_j_per_kg);
+        if below_line_k.iter().any(|k| *k > STRAIGHT_K) {
+            d.rates(start, &dry_kg, &below_line_k);
         }
     }
 

@@ -41,8 +41,8 @@ impl Drying<'_> {
     /// Share of a correction that may be taken so that the pressure does not jump over the band in which it holds the
     /// heaters back.
     pub(super) fn damping_to_band(&self, border: &Border, chamber: &Chamber) -> f64 {
-        let Drive::Machine { cabinet, air_pa, .. } = &self.stack.drive else { return 1.0 };
-        let Some(cutback) = cabinet.heater.cutback else { return 1.0 };
+        let Drive::Machine { heater, air_pa, .. } = &self.stack.drive else { return 1.0 };
+        let Some(cutback) = heater.cutback else { return 1.0 };
         let (from, to) = (cutback.from_pa - air_pa, cutback.to_pa - air_pa);
         let here = chamber.vapour_pa;
         let vapour_pa = |share: f64| self.chamber_after(border, share).vapour_pa;
@@ -124,7 +124,7 @@ impl Drying<'_> {
         self.rows = rows;
         let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
         let band_k = match &self.stack.drive {
-            Drive::Machine { cabinet, .. } => Some(thermostat_band(&cabinet.heater, total_pa)),
+            Drive::Machine { heater, .. } => Some(thermostat_band(heater, total_pa)),
             Drive::Rig(_) => None,
         };
         for (shelf_k, row) in self.now.shelf_k.iter_mut().zip(&self.shelf_rows) {

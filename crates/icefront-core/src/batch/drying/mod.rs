@@ -37,12 +37,14 @@ use super::state::DryingState;
 use crate::constants::ZERO_CELSIUS_K;
 use crate::food::FoodModel;
 use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
-use crate::machine::{Above, Heater};
+use crate::machine::{Above, Heater, STACK_TO_WALL_M};
 use crate::numerics::tridiagonal::Row;
 use crate::water;
 
 /// Heats are counted from here, K.
 const REFERENCE_K: f64 = ZERO_CELSIUS_K;
+/// Emissivity of the surroundings of a rig: a large enclosure is black.
+const ENCLOSURE_EMISSIVITY: f64 = 1.0;
 /// Shelf thermostat: power falls from full to nothing over this band around the set point, K.
 const THERMOSTAT_BAND_K: f64 = 1.0;
 
@@ -54,7 +56,7 @@ pub struct Drying<'a> {
     models: Vec<&'a FoodModel>,
     /// Of each front, during the step.
     steps: Vec<BodyStep>,
-    /// Radiation of each shelf to the cold wall, W/K.
+    /// Radiation and gas conduction of each shelf to the cold wall, W/K.
     shelf_to_wall_w_per_k: Vec<f64>,
     deposit_resistance_k_s_per_kg: f64,
     now: Iterate,
@@ -91,15 +93,26 @@ struct Iterate {
 /// What prescribes the surroundings at one time.
 #[derive(Clone, Copy, Debug)]
 struct Prescription {
-    shelf_k: f64,
+    /// What lies under the trays, and above the top one: a shelf as warm as that, or the surroundings.
+    below_k: f64,
+    above_k: f64,
+    /// Number of the surface above the top tray.
+    top: usize,
     vapour_pa: f64,
     air_pa: f64,
+}
+
+impl Prescription {
+    /// Temperature of a surface, counted from the bottom of the stack.
+    fn surface_k(&self, shelf: usize) -> f64 {
+        if shelf < self.top { self.below_k } else { self.above_k }
+    }
 }
 
 impl<'a> Drying<'a> {
     /// A system for a stack.
     pub fn new(stack: &'a Stack<'a>) -> Self {
-        let shelves = stack.trays.len() + usize::from(stack.heated_top());
+        let shelves = stack.shelves();
         let (mut columns, mut steps) = (Vec::new(), Vec::new());
         for (tray, st) in stack.trays.iter().enumerate() {
             for (p, part) in st.parts.iter().enumerate() {
@@ -167,16 +180,21 @@ impl<'a> Drying<'a> {
         let span = b.time_s - a.time_s;
         let share = if span > 0.0 { ((t_s - a.time_s) / span).clamp(0.0, 1.0) } else { 0.0 };
         let mix = |x: f64, y: f64| x + share * (y - x);
+        let shelf_k = mix(a.shelf_k, b.shelf_k);
+        let surroundings_k = rig.surroundings_k(self.stack.load.room_k);
         Some(Prescription {
-            shelf_k: mix(a.shelf_k, b.shelf_k),
+            below_k: if rig.heated_below { shelf_k } else { surroundings_k },
+            above_k: if rig.heated_above { shelf_k } else { surroundings_k },
+            top: self.stack.trays.len(),
             vapour_pa: mix(a.vapour_pressure_pa, b.vapour_pressure_pa),
             air_pa: mix(a.air_pressure_pa, b.air_pressure_pa),
         })
     }
 
-    /// Shelf temperature of a rig at a time, K (0 in a cabinet).
-    pub fn rig_shelf_k(&self, t_s: f64) -> f64 {
-        self.prescribed(t_s).map_or(0.0, |n| n.shelf_k)
+    /// Temperatures of a rig's surfaces at a time, from the bottom up, K (0 in a cabinet).
+    pub fn rig_surfaces_k(&self, t_s: f64) -> Vec<f64> {
+        let surfaces = 0..self.shelf_rows.len();
+        surfaces.map(|s| self.prescribed(t_s).map_or(0.0, |n| n.surface_k(s))).collect()
     }
 
     /// Air in the chamber at a time, Pa.
@@ -209,7 +227,7 @@ impl<'a> Drying<'a> {
     fn prepare(&mut self, old: &DryingState, prescribed: Option<Prescription>) {
         let vapour_pa = prescribed.map_or(old.machine.vapour_pa, |n| n.vapour_pa);
         let total_pa = vapour_pa + self.air_pa(prescribed);
-        let shelf_k = |s: usize| prescribed.map_or(old.shelf_k[s], |n| n.shelf_k);
+        let shelf_k = |s: usize| prescribed.map_or(old.shelf_k[s], |n| n.surface_k(s));
         let coil_k = old.machine.coil_k;
         let contact = &self.stack.contact;
         for c in 0..self.columns.len() {
@@ -231,7 +249,7 @@ impl<'a> Drying<'a> {
                 step.below_w_per_m2_k = if b > bodies.start {
                     between_coefficient(part, contact, total_pa, below_k, faces_k, dried_below_m + dried_m)
                 } else {
-                    let formula = || below_coefficient(st, part, contact, total_pa, below_k, faces_k);
+                    let formula = || below_coefficient(self.stack, st, part, total_pa, below_k, faces_k);
                     part.below_factor * st.tray.contact.below_w_per_m2_k.unwrap_or_else(formula)
                 };
                 (below_k, dried_below_m) = (element.surface_k, dried_m);
@@ -244,7 +262,9 @@ impl<'a> Drying<'a> {
             let c = &cabinet.condenser;
             let area_m2 = cabinet.stack_to_cold_surface_m2 / self.shelf_rows.len() as f64;
             for (to_wall, &shelf_k) in self.shelf_to_wall_w_per_k.iter_mut().zip(&old.shelf_k) {
-                *to_wall = area_m2 * radiation_w_per_m2_k(1.0, shelf_k, coil_k);
+                let gas =
+                    gas_gap_w_per_m2_k(STACK_TO_WALL_M, total_pa, 0.5 * (shelf_k + coil_k), contact.accommodation);
+                *to_wall = area_m2 * (radiation_w_per_m2_k(1.0, shelf_k, coil_k) + gas);
             }
             let thickness_m = old.machine.ice_kg / (c.deposit_density_kg_per_m3 * c.area_m2);
             self.deposit_resistance_k_s_per_kg = water::heat_of_sublimation_j_per_kg(coil_k.clamp(200.0, 273.0))
@@ -256,15 +276,14 @@ impl<'a> Drying<'a> {
     fn above_w_per_k(&self, tray: usize, part: &Part, area_m2: f64, top_k: f64, above_k: f64, total_pa: f64) -> f64 {
         let st = &self.stack.trays[tray];
         let top_of_stack = tray + 1 == self.stack.trays.len() && !self.stack.heated_top();
-        if top_of_stack
-            && !matches!(&self.stack.drive, Drive::Machine { cabinet, .. } if cabinet.above_top_tray == Above::ColdWall)
-        {
-            return 0.0;
-        }
+        let faces = match &self.stack.drive {
+            Drive::Machine { cabinet, .. } if top_of_stack && cabinet.above_top_tray != Above::ColdWall => return 0.0,
+            Drive::Rig(_) if top_of_stack => ENCLOSURE_EMISSIVITY,
+            _ => self.stack.contact.emissivity_above,
+        };
         let given = &st.tray.contact;
-        let emissivity = given
-            .emissivity_above
-            .unwrap_or_else(|| effective_emissivity(part.model.dried.emissivity, self.stack.contact.emissivity_above));
+        let emissivity =
+            given.emissivity_above.unwrap_or_else(|| effective_emissivity(part.model.dried.emissivity, faces));
         let gas = given.gas_above_w_per_m2_k.unwrap_or_else(|| {
             let mean_k = 0.5 * (top_k + above_k);
             gas_gap_w_per_m2_k(st.gap_above_m, total_pa, mean_k, self.stack.contact.accommodation)

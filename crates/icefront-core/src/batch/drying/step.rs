@@ -192,8 +192,9 @@ impl Drying<'_> {
             row.front_k = near(initial.front_k, old.front_k);
             row.top_k = near(initial.surface_k, old.surface_k);
         }
-        for ((shelf_k, initial_k), old_k) in self.now.shelf_k.iter_mut().zip(&initial.shelf_k).zip(&old.shelf_k) {
-            *shelf_k = prescribed.map_or_else(|| near(*initial_k, *old_k), |n| n.shelf_k);
+        let shelves = self.now.shelf_k.iter_mut().zip(&initial.shelf_k).zip(&old.shelf_k).enumerate();
+        for (shelf, ((shelf_k, initial_k), old_k)) in shelves {
+            *shelf_k = prescribed.map_or_else(|| near(*initial_k, *old_k), |n| n.surface_k(shelf));
         }
         self.now.deposition_kg_per_s = initial.machine.deposition_kg_per_s.max(0.0);
         self.now.coil_k = near(initial.machine.coil_k, old.machine.coil_k);

@@ -54,7 +54,9 @@ impl Recorder {
                         track.front_max_k = track.front_max_k.max(ice_front_k(&part.model, element));
                     }
                     if body.dry_kg - element.passed_kg > LAST_ICE_FRAC * body.dry_kg {
-                        track.judged_front_k = track.judged_front_k.max(ice_front_k(&part.model, element));
+                        let ice_kg = body.dry_kg - element.passed_kg;
+                        track.front_k_kg_s += ice_front_k(&part.model, element) * ice_kg * h_s;
+                        track.front_kg_s += ice_kg * h_s;
                         let share = part.model.curve.frozen_share(element.front_k);
                         track.least_ice_share = track.least_ice_share.min(share);
                     }

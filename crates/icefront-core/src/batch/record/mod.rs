@@ -7,7 +7,7 @@ use super::cabinet::{Drive, Stack, StackTray};
 use super::parts::Part;
 use super::wet_frac;
 use crate::constants::STANDARD_ATMOSPHERE_PA;
-use crate::food::Structure;
+use crate::food::{Structure, Texture};
 use crate::freezing::before::SetOut;
 use crate::load::{EndRule, Freezing};
 use crate::result::{
@@ -16,7 +16,7 @@ use crate::result::{
 };
 
 /// Below this share of freezable water as ice the food counts as melted. Source: limits of the model's own.
-const MELTED_SHARE: f64 = 0.75;
+const MELTED_SHARE: f64 = 0.5;
 /// Fat per dry matter above which a tray is called fatty (`common practice, no source`).
 const FATTY_PER_DRY: f64 = 0.25;
 
@@ -27,8 +27,9 @@ struct Track {
     dry_at_s: Option<f64>,
     /// Warmest ice front.
     front_max_k: f64,
-    /// The same while an element held more than its last ice: what the tray is judged by.
-    judged_front_k: f64,
+    /// Ice fronts while an element held more than its last ice, weighted with that ice and time, and the sum of the weights.
+    front_k_kg_s: f64,
+    front_kg_s: f64,
     dried_max_k: f64,
     least_ice_share: f64,
     frozen_at_s: Option<f64>,
@@ -101,7 +102,8 @@ impl Recorder {
             ice_gone_at_s: None,
             dry_at_s: None,
             front_max_k: f64::NEG_INFINITY,
-            judged_front_k: f64::NEG_INFINITY,
+            front_k_kg_s: 0.0,
+            front_kg_s: 0.0,
             dried_max_k: f64::NEG_INFINITY,
             least_ice_share: 1.0,
             frozen_at_s: None,
@@ -228,11 +230,13 @@ impl Recorder {
             if track.not_frozen {
                 flags.push(Flag::NotFrozen);
             }
-            if track.judged_front_k > limit.collapse_k {
-                flags.push(match limit.kind {
-                    Structure::Tissue => Flag::Softens,
-                    Structure::Solution => Flag::Collapses,
-                });
+            let front_max_k = or_seen(track.front_max_k, seen_with_ice.map(|t| t.front_warmest_k));
+            let front_mean_k = if track.front_kg_s > 0.0 { track.front_k_kg_s / track.front_kg_s } else { front_max_k };
+            match (limit.texture(front_mean_k), limit.kind) {
+                (Texture::Keeps, _) => {}
+                (Texture::Softens, _) => flags.push(Flag::Softens),
+                (Texture::Shrinks, Structure::Solution) => flags.push(Flag::Collapses),
+                (Texture::Shrinks, _) => flags.push(Flag::Shrinks),
             }
             if track.least_ice_share < MELTED_SHARE {
                 flags.push(Flag::Melts);
@@ -256,7 +260,8 @@ impl Recorder {
                 water_left_kg: self.trays_left_kg[i],
                 ice_gone_at_s: track.ice_gone_at_s,
                 dry_at_s: track.dry_at_s,
-                front_max_k: or_seen(track.front_max_k, seen_with_ice.map(|t| t.front_warmest_k)),
+                front_max_k,
+                front_mean_k,
                 collapse_k: limit.collapse_k,
                 least_ice_share: track.least_ice_share,
                 dried_max_k: or_seen(track.dried_max_k, seen.map(|t| t.surface_k)),

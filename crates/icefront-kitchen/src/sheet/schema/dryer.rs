@@ -1,9 +1,9 @@
 //! Dryer files.
 
-use icefront_core::machine::{LEAST_CLEARANCE, LEAST_EMISSIVITY};
+use icefront_core::machine::{LEAST_CLEARANCE, LEAST_EMISSIVITY, MOST_UNEVEN};
 
-use super::Value::{self, List, Numbers, Text, Version, Whole, Words};
-use super::{Key, Table, area, celsius, hours, length, number, power, pressure};
+use super::Value::{self, Flag, List, Numbers, Text, Version, Whole, Words};
+use super::{Key, Table, area, celsius, hours, length, number, power, pressure, share};
 use crate::quantity::Limit;
 
 const COPY: &str = "copy it from a built-in dryer";
@@ -34,6 +34,7 @@ pub static DRYER: Table = Table::new(&[
     needed("freeze_core", celsius(-60.0, -5.0, "-60 C to -5 C"), "core temperature at which freezing is over"),
     needed("freeze_limit", hours(1.0, 168.0, "1 h to 168 h"), "longest freezing"),
     needed("evacuate_below", celsius(-90.0, -10.0, "-90 C to -10 C"), "temperature of the cold surface at which the pump starts"),
+    Key::new("can_pause", Flag, "a run may be paused to open the door and weigh a tray").usual("false"),
     Key::new("defrost_heater", power(0.0, 10_000.0, "0 W to 10000 W"), "melts the ice off").or("the room melts it", ""),
     needed("heater", Value::Table(&HEATER), COPY),
     needed("contact", Value::Table(&CONTACT), COPY),
@@ -50,6 +51,7 @@ static HEATER: Table = Table::new(&[
     needed("set_point", celsius(-40.0, 120.0, "-40 C to 120 C"), "warmest shelf"),
     Key::new("cutback_from", CUTBACK, "pressure from which heaters are held back").or("never held back", ""),
     Key::new("cutback_to", CUTBACK, "pressure at which they are off: above `cutback_from`").or("required with `cutback_from`", ""),
+    Key::new("cutback_gauge", Words(&[("absolute", ""), ("heat conduction", "")]), "what reads these pressures: a heat-conduction gauge (Pirani, thermocouple) shows about 1.5 times the pressure of vapour").usual("absolute"),
 ]);
 
 /// `[contact]`, in a dryer file and in a rig.
@@ -62,6 +64,7 @@ pub static CONTACT: Table = Table::new(&[
     needed("frozen_block_gap", GAP, "under food loaded frozen"),
     needed("emissivity_above", EMISSIVITY, "of the underside of the shelf above"),
     needed("emissivity_below", EMISSIVITY, "of tray and shelf, seen from below the food"),
+    Key::new("uneven", share(0.0, MOST_UNEVEN, "0 % to 95 %"), "how much less heat from below the worst part of a tray gets than the whole tray on average").usual("30 %"),
 ]);
 
 /// `[condenser]`
@@ -91,7 +94,7 @@ static REFRIGERATION: Table = Table::new(&[
 #[rustfmt::skip]
 static VACUUM: Table = Table::new(&[
     needed("volume_m3", number(0.005, 20.0, "0.005 to 20 m3"), "of the chamber"),
-    needed("speed_m3_per_s", number(1e-4, 1.0, "0.0001 to 1 m3/s"), "of the pump: it empties the chamber within 24 h"),
+    needed("speed_m3_per_s", number(1e-4, 1.0, "0.0001 to 1 m3/s"), "of the pump: it empties the chamber within 96 h"),
     needed("ultimate", pressure(0.0, 300.0, "0 Pa to 300 Pa"), "that the pump reaches"),
     needed("power", power(0.0, 10_000.0, "0 W to 10000 W"), "of the pump"),
     needed("leak_pa_m3_per_s", number(0.0, 1.0, "0 to 1 Pa m3/s"), "air leaking in; over the speed, with `ultimate`, at most 600 Pa of air"),

@@ -33,7 +33,7 @@ pub static EXPERT: Table = Table::new(&[
     Key::new("conductivity_frozen_w_per_m_k", number(0.02, 4.0, "0.02 to 4 W/(m K)"), "at -20 C").sets(|t, v| t.model.conductivity_frozen_w_per_m_k = v),
     Key::new("fat_per_dry", number(0.0, 1.0, SHARE), "fat, kg per kg of dry matter").sets(|t, v| t.model.fat_per_dry = v),
     Key::new("collapse_k", number(203.15, 273.15, "203.15 to 273.15 K"), "warmest ice front at which the structure holds").sets(|t, v| t.model.limit.collapse_k = v),
-    Key::new("structure", Words(&[("tissue", "tissue"), ("solution", "solution")]), "what carries it once the ice is gone"),
+    Key::new("structure", Words(&[("tissue", "tissue"), ("gel", "gel"), ("solution", "solution")]), "what carries it once the ice is gone"),
     Key::new("permeability_kg_per_m_s_pa", number(1e-11, 1e-5, "1e-11 to 1e-5 kg/(m s Pa)"), "dried layer to vapour, at 50 Pa and -20 C").sets(|t, v| t.model.dried.permeability_kg_per_m_s_pa = v),
     Key::new("knudsen_share", number(0.0, 1.0, SHARE), "share of it that is free-molecular at 50 Pa").sets(|t, v| t.model.dried.knudsen_share = v),
     Key::new("skin_resistance_m2_s_pa_per_kg", number(0.0, 1e8, "0 to 1e8 m2 s Pa/kg"), "skin or crust").sets(|t, v| t.model.dried.skin_resistance_m2_s_pa_per_kg = v),

@@ -1,6 +1,6 @@
 //! Load sheets.
 
-use icefront_core::load::Uneven;
+use icefront_core::machine::MOST_UNEVEN;
 
 use super::Value::{self, Amount, Flag, Food, List, Text, Version, Whole, Words};
 use super::dryer::CONTACT;
@@ -70,7 +70,7 @@ pub static TRAY: Table = Table::by("shape", &[
     Key::new("cut_width", length(1e-4, 0.02, "0.1 mm to 20 mm"), "at most a tenth of `cut`").usual("1 mm").with(LAYER).label("Width of a cut").folded(),
     Key::new("area", area(0.001, 2.0, "0.001 m2 to 2 m2"), "floor of the tray").or("one shelf of the dryer; required in a rig", ""),
     Key::new("lined", Flag, "paper or mat under the food").usual("false").switches(|tray, lined| tray.lined = lined).label("Paper or mat under the food").folded(),
-    Key::new("uneven_contact", share(0.0, Uneven::WIDEST_FRAC, "0 % to 95 %"), "how much less heat from below the worst third of the tray gets than the mean, and the best third more").or("0 %: it lies alike all over", ""),
+    Key::new("uneven_contact", share(0.0, MOST_UNEVEN, "0 % to 95 %"), "how much less heat from below the worst part of the tray gets than the whole tray on average; 0 %: it lies alike all over").or("as `contact.uneven` of the dryer", "20 %"),
     Key::new("before_loading", Value::Table(&BEFORE_LOADING), "").or("that of the sheet", "").label("Freezing"),
     Key::new("expert", Value::Table(&EXPERT), "").or("none", ""),
     Key::new("dried", of(quantity::AMOUNT), "weight of the dried food, once weighed, less than went on the tray: replaces the computed one").or("computed", ""),
@@ -181,7 +181,9 @@ pub static RIG: Table = Table::new(&[
     Key::new("shelf", SHELF, "").or("required, unless there are points", "30 C"),
     Key::new("vapour_pressure", VAPOUR, "pressure of water vapour").or("required, unless there are points", "40 Pa"),
     Key::new("air_pressure", AIR, "pressure of air besides").usual("0 Pa"),
-    Key::new("heated_above", Flag, "something at shelf temperature faces the food from above").usual("false"),
+    Key::new("heated_below", Flag, "the trays stand on shelves at that temperature; otherwise they face the surroundings from below").usual("true"),
+    Key::new("heated_above", Flag, "something at shelf temperature faces the food from above; otherwise the surroundings do").usual("false"),
+    Key::new("surroundings", SHELF, "what a side that is not heated faces").or("as warm as the room", ""),
     Key::new("point", List(&POINT), "linear between the points, constant after the last").or("none", ""),
     Key::new("contact", Value::Table(&CONTACT), "as in a dryer file").or("a thin household tray", ""),
 ]);

@@ -1,16 +1,17 @@
 //! One run over time, and the moments at which something was measured.
 //!
-//! Contact within a published tray is uneven. The last ice is that of the middle part, where a probe would be; the front
-//! temperature is that of the coldest part.
+//! Contact within a published tray is uneven. The last ice is that of the larger part, where one probe is likelier to be, or of
+//! the whole tray, which the slowest of several probes comes near to; the front temperature is that of the coldest part.
 
 use icefront_core::ModelError;
 use icefront_core::batch::{Precision, plan_with};
-use icefront_core::load::{Load, Uneven};
+use icefront_core::load::Load;
 
 /// Water and ice of one tray over time.
 pub struct Course {
     points: Vec<Point>,
     ice_gone_s: Option<f64>,
+    tray_ice_gone_s: Option<f64>,
 }
 
 #[derive(Clone, Copy)]
@@ -21,24 +22,14 @@ struct Point {
     front_k: f64,
 }
 
-/// Contact within a published tray: parts that get half, all and one and a half times the mean heat from below. From
-/// memory; of spreads from 0 to 0.6, those from 0.35 up improve the agreement with published curves, and with those up to
-/// 0.5 the published times stay within their ranges.
-const CONTACT: Uneven = Uneven { strips: 3, spread_frac: 0.47 };
-
 impl Course {
-    /// Runs a load of one tray in parts of uneven contact, with the default steps of a batch.
+    /// Runs a load of one tray as a batch is run.
     pub fn of(load: &Load) -> Result<Self, ModelError> {
-        let mut load = load.clone();
-        for tray in &mut load.trays {
-            let no_heat_below = tray.contact.below_w_per_m2_k == Some(0.0);
-            tray.uneven = (!no_heat_below).then_some(CONTACT);
-        }
-        Self::even(&load, &Precision::default())
+        Self::with(load, &Precision::default())
     }
 
-    /// Runs a load of one tray with the same contact all over.
-    pub fn even(load: &Load, precision: &Precision) -> Result<Self, ModelError> {
+    /// Runs it with other steps or strips.
+    pub fn with(load: &Load, precision: &Precision) -> Result<Self, ModelError> {
         let result = plan_with(load, precision)?;
         let points = result.history.iter().filter_map(|sample| {
             let tray = sample.trays.first()?;
@@ -53,12 +44,18 @@ impl Course {
             0 => tray.ice_gone_at_s,
             parts => tray.parts[parts / 2].ice_gone_at_s,
         });
-        Ok(Self { points: points.collect(), ice_gone_s })
+        let tray_ice_gone_s = result.trays.first().and_then(|tray| tray.ice_gone_at_s);
+        Ok(Self { points: points.collect(), ice_gone_s, tray_ice_gone_s })
     }
 
-    /// Last ice gone, s; infinite if never.
+    /// Last ice of the larger part gone, s; infinite if never.
     pub fn ice_gone_s(&self) -> f64 {
         self.ice_gone_s.unwrap_or(f64::INFINITY)
+    }
+
+    /// Last ice of the whole tray gone, s; infinite if never.
+    pub fn tray_ice_gone_s(&self) -> f64 {
+        self.tray_ice_gone_s.unwrap_or(f64::INFINITY)
     }
 
     /// This fraction of the ice is left, s; infinite if never.

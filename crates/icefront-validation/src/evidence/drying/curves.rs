@@ -2,7 +2,6 @@
 
 use serde::Deserialize;
 
-use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::machine::Dryer;
 use icefront_kitchen::evidence::Predicted;
 
@@ -27,8 +26,6 @@ struct CurvePoint {
     moisture_ratio: f64,
 }
 
-/// Shelf of every curve, K: no source gives it.
-const SHELF_K: f64 = ZERO_CELSIUS_K + 30.0;
 /// Fraction of a curve used by the fit.
 const SEEN: f64 = 0.25;
 /// The run is over at this fraction of the water.
@@ -44,8 +41,9 @@ pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
     // the first point after the start is used even where it lies beyond the first quarter
     let seen = curve.iter().filter(|point| point.time_min <= SEEN * end_min).count().max(2);
     let (seen, rest) = curve.split_at(seen.min(curve.len()));
-    let below_w_per_m2_k = fit(&inputs, seen)?;
-    let course = course(&inputs, below_w_per_m2_k)?;
+    let shelf_k = case.kelvin("shelf_c")?;
+    let below_w_per_m2_k = fit(&inputs, shelf_k, seen)?;
+    let course = course(&inputs, shelf_k, below_w_per_m2_k)?;
     let predicted = match case.quantity.as_str() {
         "root mean square of the rest" => squares(&course, rest).sqrt(),
         "time to a tenth of the water" => course.ratio_s(END_RATIO) / 3_600.0,
@@ -64,14 +62,14 @@ fn falls_to_min(curve: &[CurvePoint], ratio: f64) -> f64 {
 }
 
 /// The run with this heat transfer from below and, unless the source excludes it, a heated shelf above.
-fn course(inputs: &RunInputs, below_w_per_m2_k: f64) -> Result<Course, EvidenceError> {
+fn course(inputs: &RunInputs, shelf_k: f64, below_w_per_m2_k: f64) -> Result<Course, EvidenceError> {
     let mut load = inputs.load.clone();
     for tray in &mut load.trays {
         tray.contact.below_w_per_m2_k = Some(below_w_per_m2_k);
     }
     if let Dryer::Prescribed(rig) = &mut load.dryer {
-        rig.heated_above = inputs.may_be_heated_above;
-        rig.schedule.iter_mut().for_each(|point| point.shelf_k = SHELF_K);
+        (rig.heated_below, rig.heated_above) = (true, inputs.may_be_heated_above);
+        rig.schedule.iter_mut().for_each(|point| point.shelf_k = shelf_k);
     }
     Ok(Course::of(&load)?)
 }
@@ -83,9 +81,9 @@ fn squares(course: &Course, points: &[CurvePoint]) -> f64 {
 }
 
 /// Golden section over the logarithm of the heat transfer number, 0.3 to 100 W/(m2 K), to half a per cent.
-fn fit(inputs: &RunInputs, seen: &[CurvePoint]) -> Result<f64, EvidenceError> {
+fn fit(inputs: &RunInputs, shelf_k: f64, seen: &[CurvePoint]) -> Result<f64, EvidenceError> {
     const GOLDEN: f64 = 0.618_033_988_749_894_9;
-    let error = |ln_h: f64| Ok::<_, EvidenceError>(squares(&course(inputs, ln_h.exp())?, seen));
+    let error = |ln_h: f64| Ok::<_, EvidenceError>(squares(&course(inputs, shelf_k, ln_h.exp())?, seen));
     let (mut low, mut high) = (0.3_f64.ln(), 100.0_f64.ln());
     let (mut a, mut b) = (high - GOLDEN * (high - low), low + GOLDEN * (high - low));
     let (mut at_a, mut at_b) = (error(a)?, error(b)?);

@@ -6,7 +6,7 @@ use icefront_core::constants::{STEFAN_BOLTZMANN_W_PER_M2_K4, ZERO_CELSIUS_K};
 use icefront_core::food::{Composition, DryingClass, Food, FoodError, FoodTable};
 use icefront_core::load::{ContactOverride, EndRule, Freezing, Load, Tariff, Tray};
 use icefront_core::machine::heat_paths::gas_gap_w_per_m2_k;
-use icefront_core::machine::{Contact, Dryer, Prescribed, PrescribedPoint};
+use icefront_core::machine::{Contact, Dryer, MOST_UNEVEN, Prescribed, PrescribedPoint};
 use icefront_core::shape::{PieceForm, Shape};
 
 use crate::evidence::EvidenceError;
@@ -33,7 +33,8 @@ pub struct Run {
     loading_kg_m2: Option<f64>,
     shelf_c_low: Option<f64>,
     shelf_c_high: Option<f64>,
-    schedule: String,
+    /// Shelf over time: blank for constant, `minutes:degC` pairs, or the name of a log.
+    pub schedule: String,
     pressure_pa_low: Option<f64>,
     pressure_pa_high: Option<f64>,
     vapour_share_low: f64,
@@ -44,6 +45,8 @@ pub struct Run {
     frozen_c_high: f64,
     final_wet_low: f64,
     final_wet_high: f64,
+    /// Inputs that the source does not give.
+    pub missing: String,
 }
 
 #[derive(Deserialize)]
@@ -76,8 +79,20 @@ pub struct RunInputs {
     pub final_wet_frac: f64,
 }
 
-/// Tray area; no result of a rig depends on it.
-const TRAY_M2: f64 = 0.1;
+impl RunInputs {
+    /// Water that leaves until the run counts as done, kg.
+    pub fn water_removed_kg(&self) -> f64 {
+        let removed = |tray: &Tray| {
+            let (model, per_dry) = (&tray.model, self.final_wet_frac / (1.0 - self.final_wet_frac));
+            let food_kg = model.density_kg_per_m3 * tray.shape.volume_per_area_m() * tray.area_m2;
+            food_kg * (model.water_frac() - model.dry_frac() * per_dry)
+        };
+        self.load.trays.iter().map(removed).sum()
+    }
+}
+
+/// Trays of a laboratory dryer, all together: only the rate of a whole batch depends on it.
+const TRAYS_M2: (f64, f64) = (0.1, 0.4);
 /// Slices of a bed: width, and share of the tray that one layer covers (invented, ordinary slices).
 const SLICE_M: f64 = 0.04;
 const SLICE_COVERAGE: f64 = 0.8;
@@ -88,6 +103,8 @@ const HELD_W_PER_M2_K: f64 = 1e4;
 /// Lamp of the infrared runs, W/m2, and the room it stands in, K.
 const LAMP_W_PER_M2: f64 = 1_600.0;
 const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
+/// Walls of a chamber in that room, degC.
+const ROOM_C: (f64, f64) = (15.0, 25.0);
 
 impl Run {
     /// Chooses what is missing by one draw. Two runs take the same numbers from the same draw, in the same order.
@@ -115,13 +132,15 @@ impl Run {
         let heat = pick.one_of(&heats).ok_or_else(|| key("heat"))?;
         let frozen_on_tray = pick.even(0.0, 1.0) < 0.5 && self.shape == "layer";
         let radiant = rig_default("emissivity_radiant", pick)?.min(0.98);
+        let area_m2 = pick.even(TRAYS_M2.0, TRAYS_M2.1);
+        let surroundings_k = pick.even(ROOM_C.0, ROOM_C.1) + ZERO_CELSIUS_K;
 
         if matches!(*heat, "above" | "faces") {
             contact.emissivity_above = radiant;
         }
         let layers = layers.min(self.layers_high.unwrap_or(1.0) as usize).max(1);
         let shape = self.shape(size_m, layers, width, model.density_kg_per_m3).ok_or_else(|| key(&self.shape))?;
-        let (shape, given, heated_above) = heated(heat, shape, &contact, pressure_pa).ok_or_else(|| key(heat))?;
+        let (shape, given, sides) = heated(heat, shape, &contact, pressure_pa).ok_or_else(|| key(heat))?;
         let shelf_k = if *heat == "lamp" {
             (lamp_share * LAMP_W_PER_M2 / STEFAN_BOLTZMANN_W_PER_M2_K4 + ROOM_K.powi(4)).powf(0.25)
         } else {
@@ -138,9 +157,16 @@ impl Run {
                 Freezing::Frozen { loaded_k: frozen_k }
             },
             contact: given,
-            ..Tray::of_model(food.name.clone(), model, shape, TRAY_M2)
+            ..Tray::of_model(food.name.clone(), model, shape, area_m2)
         };
-        let dryer = Dryer::Prescribed(Prescribed { name: self.case.clone(), schedule, contact, heated_above });
+        let dryer = Dryer::Prescribed(Prescribed {
+            name: self.case.clone(),
+            schedule,
+            contact,
+            heated_below: sides.below,
+            heated_above: sides.above,
+            surroundings_k: Some(surroundings_k),
+        });
         let mut load = load(dryer, tray, final_wet_frac);
         pick.food(&mut load);
         Ok(RunInputs { load, final_wet_frac, may_be_heated_above: self.heat != "below" })
@@ -199,26 +225,34 @@ impl Run {
     }
 }
 
-/// Shape, heat transfer and surface above for a way of heating.
-fn heated(heat: &str, shape: Shape, contact: &Contact, pressure_pa: f64) -> Option<(Shape, ContactOverride, bool)> {
+/// Which sides of the food something at shelf temperature faces. A side that is not heated faces the surroundings.
+struct Heated {
+    below: bool,
+    above: bool,
+}
+
+/// Shape, heat transfer and heated sides for a way of heating.
+fn heated(heat: &str, shape: Shape, contact: &Contact, pressure_pa: f64) -> Option<(Shape, ContactOverride, Heated)> {
     let formula = ContactOverride::default();
     let closed_below = ContactOverride { below_w_per_m2_k: Some(0.0), ..formula };
+    let (below, above) = (Heated { below: true, above: false }, Heated { below: false, above: true });
+    let both = Heated { below: true, above: true };
     // both faces alike: half the thickness, adiabatic in the middle
     let half = |shape: Shape| match shape {
         Shape::Layer { depth_m } => Some(Shape::Layer { depth_m: 0.5 * depth_m }),
         Shape::Pieces { .. } => None,
     };
     Some(match heat {
-        "below" => (shape, formula, false),
-        "both" => (shape, formula, true),
-        "above" => (shape, closed_below, true),
-        "lamp" => (shape, ContactOverride { emissivity_above: Some(1.0), ..closed_below }, true),
-        "faces" => (half(shape)?, closed_below, true),
+        "below" => (shape, formula, below),
+        "both" => (shape, formula, both),
+        "above" => (shape, formula, above),
+        "lamp" => (shape, ContactOverride { emissivity_above: Some(1.0), ..formula }, above),
+        "faces" => (half(shape)?, closed_below, both),
         "plates" => {
             let gap = |gap_m| gas_gap_w_per_m2_k(gap_m, pressure_pa, ZERO_CELSIUS_K, contact.accommodation);
             let resistance =
                 1.0 / (contact.direct_w_per_m2_k + gap(contact.gap_m)) + 1.0 / gap(contact.frozen_block_gap_m);
-            (half(shape)?, ContactOverride { gas_above_w_per_m2_k: Some(1.0 / resistance), ..closed_below }, true)
+            (half(shape)?, ContactOverride { gas_above_w_per_m2_k: Some(1.0 / resistance), ..closed_below }, both)
         }
         "surface" => {
             let held = ContactOverride {
@@ -226,7 +260,7 @@ fn heated(heat: &str, shape: Shape, contact: &Contact, pressure_pa: f64) -> Opti
                 emissivity_above: Some(0.0),
                 ..closed_below
             };
-            (shape, held, true)
+            (shape, held, both)
         }
         _ => return None,
     })
@@ -262,6 +296,9 @@ fn table_food(name: &str) -> Result<Food, FoodError> {
         "carrot" => entry("11124"),
         "beef" => entry("13418"),
         "ham" => entry("10153"),
+        "cod" => entry("15016"),
+        "clam" => entry("15159"),
+        "yogurt" => entry("01293"),
         "chicken" => entry("05064"),
         "rice" => entry("20053"),
         _ => Ok(Food::new("coffee extract", "invented", COFFEE_EXTRACT, DryingClass::Extract)),
@@ -290,6 +327,7 @@ fn drawn_contact(pick: &Pick) -> Result<Contact, EvidenceError> {
         frozen_block_gap_m: 1e-3 * rig_default("frozen_block_gap", pick)?,
         emissivity_above: rig_default("emissivity_above", pick)?.min(0.98),
         emissivity_below: rig_default("emissivity_below", pick)?.min(0.98),
+        uneven_frac: rig_default("uneven", pick)?.min(MOST_UNEVEN),
     })
 }
 

@@ -1,11 +1,10 @@
 //! Two runs of one publication: missing inputs are drawn alike for both, so most of their effect cancels.
 
-use icefront_kitchen::evidence::Predicted;
-
 use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
 use crate::evidence::drying::cloud::Clouds;
 use crate::evidence::drying::ranges::quantity;
+use crate::evidence::row::Prediction;
 
 const CHECKS: &str = include_str!("../../../data/published/drying_ratios.csv");
 
@@ -15,6 +14,6 @@ pub fn cases() -> Result<Vec<Case>, EvidenceError> {
 }
 
 /// Median and range of the ratio.
-pub fn predict(case: &Case, clouds: &Clouds) -> Result<Predicted, EvidenceError> {
+pub fn predict(case: &Case, clouds: &Clouds) -> Result<Prediction, EvidenceError> {
     clouds.ratio(case, case.word("run")?, case.word("over")?, |drawn| quantity(case, drawn))
 }

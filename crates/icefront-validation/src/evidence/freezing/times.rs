@@ -3,7 +3,6 @@
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::{Composition, DryingClass, Food};
 use icefront_core::freezing::column::Column;
-use icefront_core::ranges::Quantiles;
 use icefront_core::shape::{PieceForm, Shape};
 use icefront_kitchen::evidence::Predicted;
 
@@ -11,6 +10,7 @@ use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
 use crate::evidence::draws::{Pick, picks};
 use crate::evidence::freezing::cooling::{Cooling, Inputs};
+use crate::evidence::row::Prediction;
 
 const CHECKS: &str = include_str!("../../../data/published/freezing_times.csv");
 
@@ -26,8 +26,8 @@ const LIMIT_S: f64 = 200.0 * HOUR_S;
 const CELLS: usize = 20;
 
 /// One freezing time, h.
-pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
-    match case.quantity.as_str() {
+pub fn predict(case: &Case) -> Result<Prediction, EvidenceError> {
+    let predicted = match case.quantity.as_str() {
         "time to freeze, latent heat alone" => plank(case),
         "time until the centre is cold" => {
             let inputs = Inputs::of(case)?;
@@ -41,9 +41,10 @@ pub fn predict(case: &Case) -> Result<Predicted, EvidenceError> {
                 column.heat_j(state) / column.mass_kg.iter().sum::<f64>() - column.enthalpy_j_per_kg(end_k)
             })
         }
-        "time until lean fish or meat is cold" => measured(case),
+        "time until lean fish or meat is cold" => return measured(case),
         _ => Err(case.unknown()),
-    }
+    };
+    predicted.map(Into::into)
 }
 
 /// Plank's solution has the latent heat at one temperature and no heat capacity; here the heat capacities are small, since
@@ -107,7 +108,7 @@ fn shape(case: &Case) -> Result<Shape, EvidenceError> {
 }
 
 /// A slab of lean fish or meat whose surface coefficient, start and end are only known roughly.
-fn measured(case: &Case) -> Result<Predicted, EvidenceError> {
+fn measured(case: &Case) -> Result<Prediction, EvidenceError> {
     // composition from memory: lean fish or meat with 78 % water
     let lean = Composition { water: 0.78, protein: 0.20, fat: 0.01, ash: 0.01, ..Composition::default() };
     let model = Food::new("lean fish or meat", "from memory", lean, DryingClass::LeanMeatOrFish).model()?;
@@ -124,5 +125,8 @@ fn measured(case: &Case) -> Result<Predicted, EvidenceError> {
         Ok(time_s / HOUR_S)
     };
     let hours: Result<Vec<f64>, EvidenceError> = picks().map(one).collect();
-    Ok(Quantiles::of(hours?).into())
+    Ok(Prediction::of_draws(
+        hours?,
+        Some("surface coefficient; start and end temperature; thickness where it is a range".into()),
+    ))
 }
