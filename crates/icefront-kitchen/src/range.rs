@@ -163,23 +163,15 @@ fn said_of(load: &Load, cloud: &Cloud, trouble: Trouble) -> Option<String> {
 pub fn verdict(load: &Load, range: &Range) -> Words {
     let share = |verdict| range.cloud.chance(|o| LoadVerdict::of(load, o) == verdict);
     let (too_much, slow) = (share(LoadVerdict::TooMuch), share(LoadVerdict::SlowButSafe));
+    let but = (too_much >= WORTH_A_WORD).then(|| format!(" In {} runs it is too much.", odds(too_much)));
+    let but = but.unwrap_or_default();
     let words = if too_much > 0.5 {
         format!("too much for this machine in {} runs: see the chances.", odds(too_much))
     } else if too_much + slow > 0.5 {
-        let but = if too_much >= WORTH_A_WORD {
-            format!(" In {} runs it is too much.", odds(too_much))
-        } else {
-            String::new()
-        };
         format!(
             "slow but safe. The heaters wait for the condenser for much of the time; that costs hours, not food.{but}"
         )
     } else {
-        let but = if too_much >= WORTH_A_WORD {
-            format!(" In {} runs it is too much.", odds(too_much))
-        } else {
-            String::new()
-        };
         format!("fine for this machine.{but}")
     };
     Words::new("load", words)

@@ -15,9 +15,9 @@
 use super::trouble::Trouble;
 use crate::error::ModelError;
 use crate::load::Load;
-use crate::machine::heat_paths::{gas_gap_w_per_m2_k, radiation_w_per_m2_k};
+use crate::machine::heat_paths::stack_to_wall_w_per_m2_k;
 use crate::machine::refrigeration::Refrigerator;
-use crate::machine::{Cabinet, Dryer, STACK_TO_WALL_M, vapour_path};
+use crate::machine::{Cabinet, Dryer, vapour_path};
 use crate::numerics::root;
 use crate::ranges::Outcome;
 use crate::result::{BatchResult, Sample, Stage};
@@ -143,8 +143,7 @@ fn condenser_takes_kg_per_s(
         let ice_k = water::frost_point_k((vapour_pa - rate / path).max(1e-3));
         let heat_j_per_kg = water::heat_of_sublimation_j_per_kg(ice_k.clamp(200.0, 273.0));
         let wall_k = ice_k - rate * heat_j_per_kg * deposit_m2_k_per_w / condenser.area_m2;
-        let stack_w_per_m2_k = radiation_w_per_m2_k(1.0, shelf_k, wall_k)
-            + gas_gap_w_per_m2_k(STACK_TO_WALL_M, limit_pa, 0.5 * (shelf_k + wall_k), cabinet.contact.accommodation);
+        let stack_w_per_m2_k = stack_to_wall_w_per_m2_k(limit_pa, shelf_k, wall_k, cabinet.contact.accommodation);
         let stack_w = cabinet.stack_to_cold_surface_m2 * stack_w_per_m2_k * (shelf_k - wall_k).max(0.0);
         let leak_w = cabinet.heat_leak_w_per_k * (room_k - wall_k);
         let vapour_w = rate * (heat_j_per_kg + VAPOUR_J_PER_KG_K * (shelf_k - wall_k).max(0.0));

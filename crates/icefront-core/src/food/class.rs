@@ -193,7 +193,7 @@ const VEGETABLE_DESORPTION: Band = Band::new(2e-4, 4e-4, 8e-4);
 /// Coffee extract of 12.5 mm gives 40 % of its 14 to 18 h to desorption (food-technology encyclopedia): 0.4 to 0.03 kg/kg in
 /// some 6 h. The band is a factor of two to either side (`from memory`).
 const SOLUTION_DESORPTION: Band = Band::new(0.5e-4, 1e-4, 2e-4);
-/// No published value: the geometric mean of the others, and their whole band.
+/// No published value: about the geometric mean of the others, between their least and greatest typical value.
 const OTHER_DESORPTION: Band = Band::new(1e-4, 3e-4, 8e-4);
 
 /// Meat: beef sticks of 13 mm lost their last ice at about 4 % water by dry weight (Pilsworth, Segars and Hoge 1972,

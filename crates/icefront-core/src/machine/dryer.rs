@@ -23,6 +23,13 @@ impl Dryer {
     }
 }
 
+impl Dryer {
+    /// Whether a run may be paused to open the door; a rig may.
+    pub fn can_pause(&self) -> bool {
+        !matches!(self, Self::Cabinet(cabinet) if !cabinet.can_pause)
+    }
+}
+
 /// A cabinet dryer.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Cabinet {

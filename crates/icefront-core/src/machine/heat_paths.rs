@@ -19,6 +19,7 @@
 use std::f64::consts::PI;
 
 use crate::constants::{GAS_CONSTANT_J_PER_MOL_K, STEFAN_BOLTZMANN_W_PER_M2_K4, WATER_MOLAR_MASS_KG_PER_MOL};
+use crate::machine::STACK_TO_WALL_M;
 use crate::water;
 
 /// Ratio of heat capacities of water vapour near 0 degC. Source: ideal-gas value used by vacuum handbooks.
@@ -59,6 +60,13 @@ impl ThinGas {
 /// Conductance of a gap filled with vapour, W/(m2 K).
 pub fn gas_gap_w_per_m2_k(gap_m: f64, pressure_pa: f64, temperature_k: f64, accommodation: f64) -> f64 {
     ThinGas::new(pressure_pa, temperature_k, accommodation).gap_w_per_m2_k(gap_m)
+}
+
+/// From the shelves to the cold wall beside them, per area of the stack that faces it: black radiation, and vapour across
+/// [`STACK_TO_WALL_M`], W/(m2 K).
+pub fn stack_to_wall_w_per_m2_k(total_pa: f64, shelf_k: f64, wall_k: f64, accommodation: f64) -> f64 {
+    radiation_w_per_m2_k(1.0, shelf_k, wall_k)
+        + gas_gap_w_per_m2_k(STACK_TO_WALL_M, total_pa, 0.5 * (shelf_k + wall_k), accommodation)
 }
 
 /// Effective emissivity of two large parallel grey plates.

@@ -2,7 +2,6 @@
 
 use crate::constants::ZERO_CELSIUS_K;
 use crate::load::Load;
-use crate::machine::Dryer;
 use crate::result::{BatchResult, Sample, Stage};
 
 /// A measurement with its tool.
@@ -62,15 +61,14 @@ const EARLY_H: f64 = 3.0;
 /// Hours under vacuum after which a tray is weighed in a pause.
 const PAUSE_H: f64 = 6.0;
 
-/// What can be measured on a load; a tray in a pause only where the dryer can be paused. Errors: kitchen scale 5 g, ruler 1 mm, thermometer 1 K, plug meter 1 %, gauge 15 %,
-/// clock 10 min (`common practice, no source`).
+/// What can be measured on a load; a tray in a pause only where the dryer can be paused. Errors: kitchen scale 5 g, ruler
+/// 1 mm, thermometer 1 K, plug meter 1 %, gauge 15 %, clock 10 min (`common practice, no source`).
 pub fn measurements(load: &Load) -> Vec<Measurement> {
     let mut all = Vec::new();
-    let can_pause = !matches!(&load.dryer, Dryer::Cabinet(cabinet) if !cabinet.can_pause);
     for tray in 0..load.trays.len() {
         all.push(Measurement { tool: Tool::ScaleBefore { tray }, error: 0.005 });
         all.push(Measurement { tool: Tool::Ruler { tray }, error: 0.001 });
-        if can_pause {
+        if load.dryer.can_pause() {
             all.push(Measurement { tool: Tool::ScaleInPause { tray, after_h: PAUSE_H }, error: 0.005 });
         }
     }

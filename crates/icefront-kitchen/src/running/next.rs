@@ -23,9 +23,8 @@ pub fn readings(load: &Load, typical: &BatchResult, now_s: f64, errors: &Errors)
     let after_h =
         Duration::from_seconds((at_s - typical.stage_s[Stage::Freezing] - typical.stage_s[Stage::Evacuation]).max(0.0))
             .hours();
-    let can_pause = !matches!(&load.dryer, Dryer::Cabinet(cabinet) if !cabinet.can_pause);
     let mut all: Vec<Measurement> = (0..load.trays.len())
-        .filter(|_| can_pause)
+        .filter(|_| load.dryer.can_pause())
         .map(|tray| Measurement { tool: Tool::ScaleInPause { tray, after_h }, error: errors.scale.own })
         .collect();
     if let Dryer::Cabinet(_) = load.dryer {

@@ -36,8 +36,10 @@ use super::parts::Part;
 use super::state::DryingState;
 use crate::constants::ZERO_CELSIUS_K;
 use crate::food::FoodModel;
-use crate::machine::heat_paths::{effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k};
-use crate::machine::{Above, Heater, STACK_TO_WALL_M};
+use crate::machine::heat_paths::{
+    effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k, stack_to_wall_w_per_m2_k,
+};
+use crate::machine::{Above, Heater};
 use crate::numerics::tridiagonal::Row;
 use crate::water;
 
@@ -262,9 +264,7 @@ impl<'a> Drying<'a> {
             let c = &cabinet.condenser;
             let area_m2 = cabinet.stack_to_cold_surface_m2 / self.shelf_rows.len() as f64;
             for (to_wall, &shelf_k) in self.shelf_to_wall_w_per_k.iter_mut().zip(&old.shelf_k) {
-                let gas =
-                    gas_gap_w_per_m2_k(STACK_TO_WALL_M, total_pa, 0.5 * (shelf_k + coil_k), contact.accommodation);
-                *to_wall = area_m2 * (radiation_w_per_m2_k(1.0, shelf_k, coil_k) + gas);
+                *to_wall = area_m2 * stack_to_wall_w_per_m2_k(total_pa, shelf_k, coil_k, contact.accommodation);
             }
             let thickness_m = old.machine.ice_kg / (c.deposit_density_kg_per_m3 * c.area_m2);
             self.deposit_resistance_k_s_per_kg = water::heat_of_sublimation_j_per_kg(coil_k.clamp(200.0, 273.0))
