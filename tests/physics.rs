@@ -16,5 +16,6 @@ mod machine;
 mod parts;
 mod properties;
 mod ranges;
+mod update_study;
 
 mod worked_slab;

@@ -84,12 +84,15 @@ pub fn update(
     let updated = Printed {
         json: icefront_kitchen::json::text(&running::answer::update(&sheet, &readings, &answer))
             .map_err(|e| e.to_string())?,
-        text: icefront_kitchen::running::update_text::text(&sheet, &readings, &answer, Look::Plain),
+        text: icefront_kitchen::running::update_text::text(&sheet, &typical, &readings, &answer, Look::Plain),
     };
-    let dry = running::dryness(&sheet, &readings, &errors, &effort).map_err(said).and_then(|answer| {
+    let dry = running::dryness(&sheet, &typical, &readings, &errors, &effort).map_err(said).and_then(|answer| {
         let json =
             icefront_kitchen::json::text(&running::answer::dry(&readings, &answer)).map_err(|e| e.to_string())?;
-        Ok(Printed { json, text: icefront_kitchen::running::dry_text::text(&readings, &answer, Look::Plain) })
+        Ok(Printed {
+            json,
+            text: icefront_kitchen::running::dry_text::text(&sheet, &typical, &readings, &answer, Look::Plain),
+        })
     });
     Ok((updated, dry))
 }

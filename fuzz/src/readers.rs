@@ -85,6 +85,6 @@ fn readings(text: &str) -> Result<(), String> {
         LOAD.get_or_init(|| sheet::read(&sheet::demonstration(), &Memory::default()).ok().map(|sheet| sheet.load));
     let Some(load) = load else { return Err("the demonstration cannot be read".into()) };
     let mut findings = Findings::default();
-    readings::read_rows(text, load, &mut findings);
+    readings::read_rows(text, load, 0.0, &mut findings);
     if findings.is_empty() { Ok(()) } else { Err(shown(text, findings.into_problems())) }
 }

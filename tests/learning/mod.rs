@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 use icefront_core::ModelError;
 use icefront_core::learning::{Errors, Quantity, Reading};
 use icefront_core::load::Load;
-use icefront_core::ranges::{ModelSpread, Outcome, Point, Quantiles, Spread};
+use icefront_core::machine::Dryer;
+use icefront_core::ranges::{ModelSpread, Point, Quantiles, Spread};
 use icefront_core::shape::Shape;
 use statrs::distribution::{ContinuousCDF, Normal};
 
@@ -25,7 +26,10 @@ pub struct Kitchen {
 
 impl Kitchen {
     pub fn new() -> Self {
-        let base = common::two_drawn_layers();
+        let mut base = common::two_drawn_layers();
+        if let Dryer::Cabinet(cabinet) = &mut base.dryer {
+            cabinet.contact.uneven_frac = 0.3;
+        }
         let model = ModelSpread::of(&base, &BTreeSet::new());
         Self { base, model }
     }
@@ -48,14 +52,6 @@ impl Kitchen {
     pub fn typical(&self) -> icefront_core::result::BatchResult {
         icefront_core::plan(&self.load(&Point::given([])).unwrap()).unwrap()
     }
-}
-
-pub fn ready(o: &Outcome) -> f64 {
-    o.food_ready_s
-}
-
-pub fn last_ice(o: &Outcome) -> f64 {
-    o.trays.iter().map(|t| t.ice_gone_at_s).fold(0.0, f64::max)
 }
 
 /// Standard normal number `k` of a case.
@@ -99,6 +95,17 @@ impl Tally {
         self.held += held;
         let width = after.width() / before.width();
         if width.is_finite() { self.width += width } else { self.endless += 1 }
+    }
+
+    /// Both together.
+    #[must_use]
+    pub fn and(self, other: &Self) -> Self {
+        Self {
+            cases: self.cases + other.cases,
+            held: self.held + other.held,
+            width: self.width + other.width,
+            endless: self.endless + other.endless,
+        }
     }
 
     /// Share of cases held.

@@ -55,6 +55,7 @@ pub mod load;
 mod load_check;
 pub mod machine;
 pub mod numerics;
+pub mod outage;
 pub mod prelude;
 pub mod primary;
 pub mod ranges;

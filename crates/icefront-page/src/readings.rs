@@ -68,7 +68,7 @@ pub fn add(folder: &Folder, load: &Load, request: &Request) -> Result<(), Failur
         let end = if text.ends_with('\n') { "" } else { "\n" };
         let text = format!("{text}{end}{line}");
         let mut findings = Findings::default();
-        read_rows(&text, load, &mut findings);
+        read_rows(&text, load, 0.0, &mut findings);
         if findings.is_empty() {
             return Ok(text);
         }
@@ -94,7 +94,7 @@ pub fn take_back(folder: &Folder, sheet: &str) -> Result<(), Failure> {
 pub fn exist(folder: &Folder, sheet: &str, load: &Load) -> bool {
     let text = folder.read(&name(sheet)).unwrap_or_default();
     let mut findings = Findings::default();
-    let rows = read_rows(&text, load, &mut findings);
+    let rows = read_rows(&text, load, 0.0, &mut findings).rows;
     !rows.is_empty() || !findings.is_empty()
 }
 

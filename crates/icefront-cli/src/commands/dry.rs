@@ -10,7 +10,7 @@ use icefront_kitchen::{Failure, json};
 /// Raw arguments.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Needs two weighings of a tray, or a pressure rise. The columns of a readings file are listed in \
+    after_help = "Works from any readings: weights say most; gauge, plug meter and drained water help where the door stays closed. The columns of a readings file are listed in \
                         docs/learning.md."
 )]
 pub struct Arguments {
@@ -22,8 +22,10 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let given = arguments.run.check()?;
     let answer = while_working("weighing the draws", || {
-        running::dryness(&given.sheet, &given.readings, &given.errors, &given.effort)
+        running::dryness(&given.sheet, &given.typical, &given.readings, &given.errors, &given.effort)
     })?;
     let json = || json::text(&running::answer::dry(&given.readings, &answer));
-    output::answer(arguments.run.json, plain, json, |look| dry_text::text(&given.readings, &answer, look))
+    output::answer(arguments.run.json, plain, json, |look| {
+        dry_text::text(&given.sheet, &given.typical, &given.readings, &answer, look)
+    })
 }

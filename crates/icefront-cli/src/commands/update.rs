@@ -85,6 +85,6 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         picture.write(&chart::chart(&given.sheet, &given.typical, &given.readings, &answer)?, None)?;
     }
     let json = || json::text(&running::answer::update(&given.sheet, &given.readings, &answer));
-    let as_text = |look| update_text::text(&given.sheet, &given.readings, &answer, look);
+    let as_text = |look| update_text::text(&given.sheet, &given.typical, &given.readings, &answer, look);
     output::answer(arguments.run.json, plain, json, as_text)
 }

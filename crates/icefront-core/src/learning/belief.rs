@@ -90,29 +90,6 @@ impl Belief {
         self
     }
 
-    /// The belief with middle and width of weighted draws in the directions that were learned; weights sum to 1.
-    pub(super) fn adapted(&self, draws: &[&[f64]], weights: &[f64]) -> Self {
-        let count = self.directions.len();
-        let part = |z: &[f64], k: usize| -> f64 {
-            self.directions[k].along.iter().zip(z.iter().zip(&self.middle)).map(|(v, (z, m))| v * (z - m)).sum()
-        };
-        let parts = Matrix::from_fn(count, draws.len(), |k, i| part(draws[i], k));
-        let weights = Column::from_column_slice(weights);
-        let mean = &parts * &weights;
-        let spread = Matrix::from_fn(count, draws.len(), |k, i| (parts[(k, i)] - mean[k]) * weights[i].sqrt());
-        let mut adapted = self.clone();
-        for (k, direction) in self.directions.iter().enumerate() {
-            adapted.middle.iter_mut().zip(&direction.along).for_each(|(m, v)| *m += mean[k] * v);
-        }
-        for (axis, direction) in principal_axes(&spread).iter().zip(&mut adapted.directions) {
-            direction.left = axis.variance.max(0.0).sqrt().clamp(LEAST_LEFT, 1.0);
-            for (i, along) in direction.along.iter_mut().enumerate() {
-                *along = (0..count).map(|k| axis.along[k] * self.directions[k].along[i]).sum();
-            }
-        }
-        adapted
-    }
-
     /// The coordinates that standard normal numbers stand for.
     pub fn draw(&self, standard: &[f64]) -> Vec<f64> {
         let mut z = self.scaled(standard, |left| left);
@@ -173,7 +150,7 @@ mod tests {
     #[test]
     fn a_belief_that_learned_nothing_stays_the_prior() {
         let prior = Belief::prior(2);
-        assert_eq!(prior.adapted(&[&[0.3, -1.0], &[1.0, 2.0]], &[0.5, 0.5]), prior);
+        assert_eq!(prior.draw(&[0.3, -1.0]), [0.3, -1.0]);
         assert_eq!(Belief::after(&Matrix::zeros(0, 2), &Column::zeros(0)), prior);
         assert_eq!(Belief::after(&Matrix::zeros(1, 0), &Column::zeros(1)), Belief::prior(0));
         assert_eq!(Belief::of_draws(&[]), Belief::prior(0));

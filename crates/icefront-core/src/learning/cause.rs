@@ -1,13 +1,13 @@
 //! Do the readings fit the model at all, and if not, what would explain them?
 //!
 //! # Main equations
-//! With the straight line `y = a + B z` near the best explanation of the readings, prior z standard normal and errors of
-//! covariance R, the readings have covariance `V = B B^T + R` and
+//! With the straight line `y = a + B z` near the readings, prior z standard normal and errors of covariance R (tools, model, and
+//! what the line leaves over), the readings have covariance `V = B B^T + R` and
 //! ```text
 //! D^2 = (y - a)^T V^-1 (y - a)                                chi-squared with as many degrees as readings
 //! ```
-//! D^2 is also the least sum of squared errors and squared unknowns that any run of the model reaches. A suspect that
-//! would move the readings by s per unit explains
+//! D^2 is also the least sum of squared errors and squared unknowns that any run of the model reaches; its chance is a mean over
+//! the sizes that the model error may have. A suspect that would move the readings by s per unit explains
 //! ```text
 //! gain = (s^T V^-1 (y - a))^2 / (1 + s^T V^-1 s)              of D^2, with amount s^T V^-1 (y - a) / (1 + s^T V^-1 s)
 //! ```
@@ -16,7 +16,7 @@
 //! Linear near the readings: a misfit is distinguished from bad luck, one cause from another only where they move readings
 //! differently.
 
-use super::{Errors, Reading, Updated, chance_of_larger};
+use super::{Reading, Updated, chance_of_larger};
 use crate::error::ModelError;
 use crate::load::{Load, Tray};
 use crate::machine::Dryer;
@@ -72,19 +72,26 @@ pub struct Misfit {
     pub causes: Vec<Cause>,
 }
 
-/// Tests the readings against the draws.
+/// Tests the readings that were used against the draws.
 ///
 /// # Errors
 /// [`ModelError`] where a suspect's run cannot be computed at all for the load as entered.
-pub fn misfit(load: &Load, readings: &[Reading], errors: &Errors, updated: &Updated) -> Result<Misfit, ModelError> {
-    let near = updated.near.as_ref().ok_or(ModelError::Empty { what: "the list of readings" })?;
-    let covariance = &near.slopes * near.slopes.transpose() + errors.covariance(readings);
-    let whitener = Whitener::of(&covariance).ok_or(ModelError::Empty { what: "the error of a tool" })?;
+pub fn misfit(load: &Load, readings: &[Reading], updated: &Updated) -> Result<Misfit, ModelError> {
+    let (near, errors) = updated.near.as_ref().ok_or(ModelError::Empty { what: "the list of readings" })?;
+    let readings: Vec<Reading> = updated.used.iter().map(|&i| readings[i]).collect();
     let apart = Column::from_iterator(readings.len(), readings.iter().map(|r| r.value)) - &near.level;
-    let squared = whitener.squared_length(&apart);
-    let chance = chance_of_larger(squared, readings.len());
+    let spread = near.spread();
+    let (mut chance, mut squared) = (0.0, 0.0);
+    for (weight, covariance) in errors.with(&spread) {
+        let whitener = Whitener::of(&covariance).ok_or(ModelError::Empty { what: "the error of a tool" })?;
+        let of_size = whitener.squared_length(&apart);
+        chance += weight * chance_of_larger(of_size, readings.len());
+        squared += weight * of_size;
+    }
     let fits = chance >= TOO_UNLIKELY;
-    let causes = if fits { Vec::new() } else { causes(load, readings, &whitener, &apart, squared)? };
+    let whitener =
+        Whitener::of(&(errors.median() + spread)).ok_or(ModelError::Empty { what: "the error of a tool" })?;
+    let causes = if fits { Vec::new() } else { causes(load, &readings, &whitener, &apart, squared)? };
     Ok(Misfit { squared, readings: readings.len(), chance, fits, causes })
 }
 

@@ -22,6 +22,7 @@ use std::num::NonZeroUsize;
 
 use statrs::distribution::{ContinuousCDF, Normal};
 
+use super::discrepancy::ReadingErrors;
 use super::line::Line;
 use super::{Belief, Errors, Reading};
 use crate::error::ModelError;
@@ -87,8 +88,6 @@ const DIFFERENCE: f64 = 0.5;
 const MOST_STEPS: usize = 5;
 /// The solution has settled when no unknown moves further.
 const SETTLED: f64 = 0.05;
-/// The same where the solution is only a guide.
-const NEARLY_SETTLED: f64 = 0.3;
 /// No unknown moves further in one step: the line is only known nearby.
 const LONGEST_STEP: f64 = 1.5;
 /// No unknown lies further out, standard deviations: a point of the model tells nothing beyond, so that no run would.
@@ -104,8 +103,8 @@ pub fn learn(batches: &[Logged<'_>], errors: &Errors, threads: Option<NonZeroUsi
     if batches.iter().all(|b| b.readings.is_empty()) {
         return Err(ModelError::Empty { what: "the list of readings" });
     }
-    let fit = Fit::new(batches, errors, threads);
-    let Settled { lines, weights, steps } = fit.settle(SETTLED)?;
+    let fit = Fit::new(batches, errors, threads)?;
+    let Settled { lines, weights, steps } = fit.settle()?;
     let mut belief = fit.solve(&lines, &weights, None);
     belief.middle.iter_mut().for_each(|z| *z = z.clamp(-FURTHEST, FURTHEST));
     let left_out: Vec<Belief> = (0..batches.len()).map(|b| fit.solve(&lines, &weights, Some(b))).collect();
@@ -128,34 +127,6 @@ pub fn learn(batches: &[Logged<'_>], errors: &Errors, threads: Option<NonZeroUsi
     Ok(Learned { names: fit.names, belief, draws, batches: fits?, steps })
 }
 
-/// How the readings of one run depend on its unknowns near their best explanation.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Near {
-    /// Readings at z = 0 by the straight line.
-    pub(super) level: Column,
-    /// Change of each reading with each unknown.
-    pub(super) slopes: Matrix,
-    /// What the readings say by that line.
-    pub(super) belief: Belief,
-}
-
-/// The best explanation of one run whose unknowns are all shared ones, in the order of their names.
-///
-/// # Errors
-/// As [`learn`].
-pub(super) fn nearest(run: &Logged<'_>, errors: &Errors, threads: Option<NonZeroUsize>) -> Result<Near, ModelError> {
-    let fit = Fit::new(std::slice::from_ref(run), errors, threads);
-    let settled = fit.settle(NEARLY_SETTLED)?;
-    let line = settled.lines.first().ok_or(ModelError::Empty { what: "the list of readings" })?;
-    let values = Column::from_iterator(run.readings.len(), run.readings.iter().map(|r| r.value));
-    // back from whitened to plain readings
-    let whitener = errors.whitener(&run.readings)?;
-    let target = line.target();
-    let target = whitener.restore(&Matrix::from_column_slice(target.len(), 1, target.as_slice()));
-    let slopes = whitener.restore(&line.slopes);
-    Ok(Near { level: values - target.column(0), slopes, belief: fit.solve(&settled.lines, &[1.0], None) })
-}
-
 /// The solution: lines of all batches, and how much each counts.
 struct Settled {
     lines: Vec<Line>,
@@ -166,7 +137,8 @@ struct Settled {
 /// The question, with the place of each batch's unknowns among all.
 pub(super) struct Fit<'a> {
     pub(super) batches: &'a [Logged<'a>],
-    errors: &'a Errors,
+    /// Covariance of the errors of each batch's readings, tools and model.
+    errors: Vec<Matrix>,
     pub(super) threads: Option<NonZeroUsize>,
     pub(super) names: Vec<String>,
     /// For each batch, the place of each of its shared unknowns.
@@ -176,7 +148,7 @@ pub(super) struct Fit<'a> {
 }
 
 impl<'a> Fit<'a> {
-    fn new(batches: &'a [Logged<'a>], errors: &'a Errors, threads: Option<NonZeroUsize>) -> Self {
+    fn new(batches: &'a [Logged<'a>], errors: &Errors, threads: Option<NonZeroUsize>) -> Result<Self, ModelError> {
         let mut names: Vec<String> = batches.iter().flat_map(|b| b.shared.clone()).collect();
         names.sort();
         names.dedup();
@@ -190,11 +162,23 @@ impl<'a> Fit<'a> {
                 None => alike.push(vec![b]),
             }
         }
-        Self { batches, errors, threads, names, places, alike }
+        let typical = by_index(alike.len(), threads, |load| {
+            let batch = &batches[alike[load][0]];
+            let middle = Point::given(vec![0.5; batch.own + batch.shared.len()]);
+            crate::plan(&(batch.build)(&middle)?)
+        });
+        let mut covariances = vec![Matrix::zeros(0, 0); batches.len()];
+        for (those, typical) in alike.iter().zip(typical) {
+            let typical = typical?;
+            for &b in those {
+                covariances[b] = ReadingErrors::of(&batches[b].readings, errors, &typical).median().clone();
+            }
+        }
+        Ok(Self { batches, errors: covariances, threads, names, places, alike })
     }
 
-    /// Steps until no unknown moves further than `settled`.
-    fn settle(&self, settled: f64) -> Result<Settled, ModelError> {
+    /// Steps until no unknown moves any more.
+    fn settle(&self) -> Result<Settled, ModelError> {
         let mut z = vec![0.0; self.names.len()];
         let mut steps = 0;
         loop {
@@ -205,7 +189,7 @@ impl<'a> Fit<'a> {
             let target = self.solve(&lines, &weights, None).middle;
             steps += 1;
             let furthest = target.iter().zip(&z).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
-            if furthest < settled || steps >= MOST_STEPS {
+            if furthest < SETTLED || steps >= MOST_STEPS {
                 return Ok(Settled { lines, weights, steps });
             }
             let part = (LONGEST_STEP / furthest).min(1.0);
@@ -282,7 +266,7 @@ impl<'a> Fit<'a> {
     fn line(&self, b: usize, z: &[f64], middle: &[f64], slopes: &Matrix) -> Result<Line, ModelError> {
         let batch = &self.batches[b];
         let own = slopes.columns(0, batch.own);
-        let covariance = self.errors.covariance(&batch.readings) + own * own.transpose();
+        let covariance = &self.errors[b] + own * own.transpose();
         let whitener = Whitener::of(&covariance).ok_or(ModelError::Empty { what: "the error of a tool" })?;
         let mut wide = Matrix::zeros(batch.readings.len(), self.names.len() + 1);
         for (k, place) in self.places[b].iter().enumerate() {

@@ -17,20 +17,25 @@
 mod belief;
 mod believable;
 mod cause;
+mod discrepancy;
 mod error;
 mod fit;
 mod line;
 mod reading;
+mod regression;
 mod reweigh;
 mod weighted;
+mod wrong;
 
 pub use belief::{Belief, Direction};
 pub use cause::{Cause, Misfit, Suspect, misfit};
+pub use discrepancy::Discrepancy;
 pub use error::{Errors, ToolError};
-pub use fit::{BatchFit, Build, Learned, Logged, Near, learn};
+pub use fit::{BatchFit, Build, Learned, Logged, learn};
 pub use reading::{Quantity, Reading};
-pub use reweigh::{Draw, Effort, Question, Updated, prior, update, weighed};
+pub use reweigh::{Draw, Effort, FEWEST, Question, Updated, log_likelihood, prior, update};
 pub use weighted::{resampled, weighted_chance, weighted_quantiles};
+pub use wrong::Wrong;
 
 /// Version of the unknowns that batches teach about: what they are called, and what a standard deviation of each means. What
 /// was learned with another version does not apply here; it is computed again from the history.
@@ -43,4 +48,13 @@ fn chance_of_larger(squared: f64, count: usize) -> f64 {
         return 1.0;
     }
     ChiSquared::new(count as f64).map_or(f64::NAN, |d| d.sf(squared))
+}
+
+/// Logarithm of the sum of numbers given by their logarithms, which may be beyond what a number holds.
+fn log_sum(logs: &[f64]) -> f64 {
+    let highest = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if highest == f64::NEG_INFINITY {
+        return highest;
+    }
+    highest + logs.iter().map(|log| (log - highest).exp()).sum::<f64>().ln()
 }

@@ -34,6 +34,8 @@ pub enum Quantity {
     Energy,
     /// Rise of the pressure with the way to condenser and pump closed, Pa/s.
     PressureRise,
+    /// Water that ran out of the condenser at defrost, kg: what all trays have lost.
+    Drained,
     /// When the pump was started, s; the time of the reading is its value.
     PumpStarted,
     /// When the end rule of the load was met, s; the time of the reading is its value.
@@ -55,7 +57,7 @@ impl Quantity {
     pub fn is_there(self, load: &Load) -> bool {
         let machine = matches!(load.dryer, Dryer::Cabinet(_));
         match self {
-            Self::Energy | Self::PressureRise | Self::PumpStarted => machine,
+            Self::Energy | Self::PressureRise | Self::PumpStarted | Self::Drained => machine,
             other => other.tray().is_none_or(|tray| tray < load.trays.len()),
         }
     }
@@ -96,6 +98,7 @@ impl Reading {
                 }
                 Dryer::Prescribed(_) => f64::NAN,
             },
+            Quantity::Drained => (0..result.trays.len()).map(|tray| lost_kg(&run, result, tray)).sum(),
             Quantity::PumpStarted => result.stage_s[Stage::Freezing],
             Quantity::Finished => result.food_ready_s(),
         }

@@ -6,15 +6,18 @@
 //! weight of a draw   w ~ L(y | z) p(z) / sum over rounds k of a_k q_k(z),    a_k: share of the draws of round k
 //! effective sample   n = (sum w)^2 / sum w^2
 //! ```
-//! Round 0 draws from the prior. While n is poor, the next round draws from a normal distribution near where the weight lies:
-//! first the one that the readings give at their best explanation ([`super::learn`] of this one run), then that one adapted
-//! to the mean and covariance of the weighted draws in the directions that were learned. Where it draws is only a guide:
-//! the weights correct for it, so thresholds and curves count, and all rounds are used together. The same seed gives the
-//! same bytes on any number of threads.
+//! Round 0 draws from the prior. While n is poor, the next round draws from the normal distribution that the readings give by
+//! a straight line through the runs so far (`regression.rs`), the runs near the readings counting most. Where it draws is only
+//! a guide: the weights correct for it, so thresholds and curves count, and all rounds are used together. The same seed gives
+//! the same bytes on any number of threads.
+//!
+//! There is always an answer. A reading that does not go with the others (`wrong.rs`) is left out and named. Where still too
+//! few draws count, the weights are flattened, `w^power` with the largest power below 1 that lets [`FEWEST`] count, which widens
+//! the answer; [`Updated::power`] says so.
 //!
 //! # Assumptions and limits
-//! Errors are normal and known ([`Errors`]); beyond them the model is taken to be right. Whether it can be: [`misfit`].
-//! Checked on synthetic truth in `tests/learning_study.rs`.
+//! Errors of tools and model are known up to the size of the model's ([`Errors`]). Whether the readings can be right:
+//! [`misfit`]. Checked in `tests/learning_study.rs` against a long Markov chain and on truths that are not the model.
 //!
 //! [`misfit`]: super::misfit
 
@@ -22,23 +25,30 @@ use std::num::NonZeroUsize;
 
 use statrs::distribution::{ContinuousCDF, Normal};
 
-use super::fit::{Logged, Near, nearest};
-use super::{Belief, Errors, Reading, weighted_chance, weighted_quantiles};
+use super::discrepancy::{ErrorDensity, ReadingErrors};
+use super::regression::Near;
+use super::wrong::{self, Wrong};
+use super::{Belief, Errors, Reading, log_sum, weighted_chance, weighted_quantiles};
 use crate::error::ModelError;
 use crate::load::Load;
-use crate::numerics::linear::{Column, Whitener};
-use crate::ranges::{Measurement, Outcome, Point, Quantiles, by_index, most_failed};
+use crate::numerics::linear::{Column, Matrix, Whitener};
+use crate::ranges::{Measurement, OWN_FIRST, Outcome, Point, Quantiles, by_index, most_failed};
+use crate::result::BatchResult;
 
 /// A run with readings.
 pub struct Question<'a> {
-    /// Number of unknowns of a point.
+    /// Number of unknowns of a point that are shared by trays.
     pub unknowns: usize,
+    /// Number of trays, each with an unknown of its own.
+    pub trays: usize,
     /// The load of a point.
     pub build: &'a (dyn Fn(&Point) -> Result<Load, ModelError> + Sync),
     /// Readings so far.
     pub readings: &'a [Reading],
     /// Their errors.
     pub errors: &'a Errors,
+    /// The run of the typical load: how much water there is, and how long it takes.
+    pub typical: &'a BatchResult,
     /// What could be read next.
     pub measurements: &'a [Measurement],
 }
@@ -46,7 +56,7 @@ pub struct Question<'a> {
 /// How much to compute.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Draws of a round.
+    /// Draws of the prior; each further round has half as many.
     pub draws: usize,
     /// Most rounds after the first.
     pub refreshes: usize,
@@ -60,14 +70,14 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { draws: 256, refreshes: 3, wanted: 200, seed: 1, threads: None }
+        Self { draws: 256, refreshes: 5, wanted: 100, seed: 1, threads: None }
     }
 }
 
 /// One run of the model.
 #[derive(Clone, Debug)]
 pub struct Draw {
-    /// Its unknowns; standard normal before anything is read.
+    /// Its unknowns, the shared ones and one for each tray; standard normal before anything is read.
     pub unknowns: Vec<f64>,
     /// What came out.
     pub outcome: Outcome,
@@ -92,8 +102,14 @@ pub struct Updated {
     pub refreshed: usize,
     /// Draws left out: the model refused them, or a step did not settle.
     pub refused: usize,
-    /// How the readings depend on the unknowns near their best explanation; `None` without readings.
-    pub near: Option<Near>,
+    /// Power that the weights were raised to, 1 where enough draws count without.
+    pub power: f64,
+    /// Readings that were used, by their places.
+    pub used: Vec<usize>,
+    /// Readings that were left out because they do not go with the others, the worst first.
+    pub wrong: Vec<Wrong>,
+    /// How the used readings depend on the unknowns, and their errors; `None` without readings.
+    pub(super) near: Option<(Near, ReadingErrors)>,
 }
 
 impl Updated {
@@ -129,46 +145,76 @@ impl Updated {
 
 /// Where to draw is taken a little wider than found: its tails must cover those of the truth.
 const WIDENED: f64 = 1.15;
-/// Effective draws for each direction that a covariance is taken of.
-const DRAWS_PER_DIRECTION: f64 = 4.0;
+/// Effective runs for each unknown that a line is drawn through.
+const RUNS_PER_UNKNOWN: f64 = 2.5;
+/// Power of the likelihood: readings count a little less than their errors say, since the errors of the model are only roughly
+/// known (Grunwald and van Ommen 2017, Bayesian Anal. 12, 1069; from memory). Set so that `tests/update_study.rs` holds.
+const TRUST: f64 = 0.85;
+/// With fewer effective draws than this a range means nothing: the weights are flattened until so many count.
+pub const FEWEST: f64 = 24.0;
+/// A reading whose chance is below this by the draws of the prior is left out before anything is drawn anew.
+const GROSS: f64 = 1e-3;
 
 /// Runs the draws of the prior.
 ///
 /// # Errors
 /// The first failure if more than half of the draws fail.
 pub fn prior(question: &Question<'_>, effort: &Effort) -> Result<Vec<Draw>, ModelError> {
-    run(question, effort, effort.seed, &Belief::prior(question.unknowns))
+    run(
+        question,
+        effort,
+        &Round { seed: effort.seed, count: effort.draws, belief: Belief::prior(question.unknowns + question.trays) },
+    )
+}
+
+/// Draws that are made together.
+struct Round {
+    seed: u32,
+    count: usize,
+    belief: Belief,
 }
 
 /// Draws from a belief, runs them, and leaves out those the model refuses.
-fn run(question: &Question<'_>, effort: &Effort, seed: u32, belief: &Belief) -> Result<Vec<Draw>, ModelError> {
+fn run(question: &Question<'_>, effort: &Effort, round: &Round) -> Result<Vec<Draw>, ModelError> {
     let normal = Normal::standard();
     let one = |index: usize| {
-        let point = Point::new(index, seed);
-        let standard: Vec<f64> = (0..question.unknowns).map(|k| normal.inverse_cdf(point.unit(k))).collect();
-        let unknowns = belief.draw(&standard);
-        let units: Vec<f64> = unknowns.iter().map(|z| normal.cdf(*z)).collect();
-        let load = (question.build)(&Point::given(units))?;
+        let point = Point::new(index, round.seed);
+        let shared = 0..question.unknowns;
+        let own = OWN_FIRST..OWN_FIRST + question.trays;
+        let standard: Vec<f64> = shared.chain(own).map(|k| normal.inverse_cdf(point.unit(k))).collect();
+        let unknowns = round.belief.draw(&standard);
+        // draws of the prior are those of a plan, bit for bit
+        let drawn = if round.belief.directions.is_empty() {
+            point
+        } else {
+            let units: Vec<f64> = unknowns.iter().map(|z| normal.cdf(*z)).collect();
+            Point::of_trays(&units[..question.unknowns], &units[question.unknowns..])
+        };
+        let load = (question.build)(&drawn)?;
         let result = crate::plan(&load)?;
         let predicted = question.readings.iter().map(|r| r.predicted(&load, &result)).collect();
         Ok(Draw { unknowns, outcome: Outcome::of(&load, &result, question.measurements), predicted })
     };
-    let all = by_index(effort.draws, effort.threads, one);
+    let all = by_index(round.count, effort.threads, one);
     let refused = all.iter().filter(|d| d.is_err()).count();
-    if refused > most_failed(effort.draws) {
+    if refused > most_failed(round.count) {
         return all.into_iter().collect();
     }
     Ok(all.into_iter().filter_map(Result::ok).collect())
 }
 
-/// Weights of draws of the prior by the readings alone, nothing drawn anew; they sum to 1.
+/// Logarithm of the likelihood of each draw, up to a constant; minus infinity where a reading cannot be predicted.
 ///
 /// # Errors
 /// [`ModelError::Empty`] where a tool has no error.
-pub fn weighed(readings: &[Reading], errors: &Errors, draws: &[Draw]) -> Result<Vec<f64>, ModelError> {
-    let unknowns = draws.first().map_or(0, |d| d.unknowns.len());
-    let rounds = [(Belief::prior(unknowns), draws.len())];
-    Ok(normalised(&log_weights(readings, &errors.whitener(readings)?, draws, &rounds), 1.0))
+pub fn log_likelihood(
+    readings: &[Reading],
+    errors: &Errors,
+    typical: &BatchResult,
+    draws: &[Draw],
+) -> Result<Vec<f64>, ModelError> {
+    let seen = Seen::all(readings, ReadingErrors::of(readings, errors, typical))?;
+    Ok(draws.iter().map(|draw| seen.log_likelihood(draw)).collect())
 }
 
 /// Weighs the draws of the prior by the readings, and draws anew where too few count.
@@ -176,87 +222,143 @@ pub fn weighed(readings: &[Reading], errors: &Errors, draws: &[Draw]) -> Result<
 /// # Errors
 /// As [`prior`]; [`ModelError::Empty`] without draws or where a tool has no error.
 pub fn update(question: &Question<'_>, effort: &Effort, prior: Vec<Draw>) -> Result<Updated, ModelError> {
-    let errors = question.errors.whitener(question.readings)?;
-    let near = if question.readings.is_empty() { None } else { Some(near(question, effort)?) };
+    let errors = ReadingErrors::of(question.readings, question.errors, question.typical);
+    let mut seen = Seen::all(question.readings, errors)?;
     let of_prior = prior.len();
-    let mut refused = effort.draws.saturating_sub(of_prior);
     let mut draws = prior;
-    let mut rounds = vec![(Belief::prior(question.unknowns), of_prior)];
+    let mut refused = effort.draws.saturating_sub(of_prior);
+    let mut rounds = vec![(Belief::prior(question.unknowns + question.trays), of_prior)];
+    while let Some(near) = seen.line(&draws, &vec![0.0; of_prior])
+        && seen.leave_out_worst(&near, GROSS)?
+    {}
     let mut effective_at_first = None;
     loop {
-        let log_weights = log_weights(question.readings, &errors, &draws, &rounds);
-        let weights = normalised(&log_weights, 1.0);
-        let effective = effective(&weights);
-        effective_at_first.get_or_insert(effective);
-        let refreshed = rounds.len() - 1;
-        let belief = match (&near, rounds.last()) {
-            _ if effective >= effort.wanted as f64 || refreshed >= effort.refreshes => None,
-            (Some(near), _) if refreshed == 0 => Some(near.belief.clone()),
-            (Some(_), Some((last, _))) => Some(adapted(last, &draws, &log_weights)),
-            _ => None,
-        };
+        let log_weights = seen.log_weights(&draws, &rounds);
+        let effective = effective(&normalised(&log_weights, 1.0));
+        let at_first = *effective_at_first.get_or_insert(effective);
+        let near = seen.line(&draws, &log_weights);
+        let enough = effective >= effort.wanted as f64;
+        if let Some(near) = near.as_ref().filter(|_| enough || rounds.len() > 1)
+            && seen.leave_out_worst(near, wrong::SUSPICIOUS)?
+        {
+            continue;
+        }
+        let belief = near.as_ref().filter(|_| !enough && rounds.len() <= effort.refreshes).and_then(|n| seen.belief(n));
         let Some(belief) = belief else {
-            let effective_at_first = effective_at_first.unwrap_or(effective);
-            return Ok(Updated { draws, of_prior, weights, effective, effective_at_first, refreshed, refused, near });
+            let power = seen.power(&log_weights);
+            let weights = normalised(&log_weights, power);
+            return Ok(Updated {
+                effective: self::effective(&weights),
+                draws,
+                of_prior,
+                weights,
+                effective_at_first: at_first,
+                refreshed: rounds.len() - 1,
+                refused,
+                power,
+                near: near.map(|near| (near, seen.errors.some(&seen.used))),
+                used: seen.used,
+                wrong: seen.wrong,
+            });
         };
-        let belief = belief.widened(WIDENED);
         let seed = effort.seed.wrapping_add(0x0bad_cafe_u32.wrapping_mul(rounds.len() as u32));
-        let fresh = run(question, effort, seed, &belief)?;
-        refused += effort.draws.saturating_sub(fresh.len());
-        rounds.push((belief, fresh.len()));
+        let round = Round { seed, count: effort.draws.div_ceil(2), belief: belief.widened(WIDENED) };
+        let fresh = run(question, effort, &round)?;
+        refused += round.count.saturating_sub(fresh.len());
+        rounds.push((round.belief, fresh.len()));
         draws.extend(fresh);
     }
 }
 
-/// The best explanation of the readings by one run, as learning from one batch.
-fn near(question: &Question<'_>, effort: &Effort) -> Result<Near, ModelError> {
-    let run = Logged {
-        name: String::new(),
-        sheet: "",
-        own: 0,
-        shared: (0..question.unknowns).map(|k| format!("{k:06}")).collect(),
-        build: Box::new(|point: &Point| (question.build)(point)),
-        readings: question.readings.to_vec(),
-    };
-    nearest(&run, question.errors, effort.threads)
+/// Readings of a run, those in use, and those left out because they do not go with the others.
+struct Seen<'a> {
+    all: &'a [Reading],
+    errors: ReadingErrors,
+    used: Vec<usize>,
+    density: ErrorDensity,
+    wrong: Vec<Wrong>,
 }
 
-/// Where to draw next: the last place, adapted to the weighted draws, tempered until enough of them count.
-fn adapted(last: &Belief, draws: &[Draw], log_weights: &[f64]) -> Belief {
-    let wanted = (DRAWS_PER_DIRECTION * last.directions.len() as f64).min(0.5 * draws.len() as f64);
-    let (mut low, mut high) = (0.0, 1.0);
-    if effective(&normalised(log_weights, 1.0)) >= wanted {
-        low = 1.0;
-    } else {
-        for _ in 0..30 {
-            let power = 0.5 * (low + high);
-            if effective(&normalised(log_weights, power)) < wanted { high = power } else { low = power }
-        }
+impl<'a> Seen<'a> {
+    fn all(all: &'a [Reading], errors: ReadingErrors) -> Result<Self, ModelError> {
+        let (used, density) = ((0..all.len()).collect(), errors.density()?);
+        Ok(Self { all, errors, used, density, wrong: Vec::new() })
     }
-    let unknowns: Vec<&[f64]> = draws.iter().map(|d| d.unknowns.as_slice()).collect();
-    last.adapted(&unknowns, &normalised(log_weights, low))
+
+    fn values(&self) -> Column {
+        Column::from_iterator(self.used.len(), self.used.iter().map(|&i| self.all[i].value))
+    }
+
+    fn log_likelihood(&self, draw: &Draw) -> f64 {
+        let apart = self.used.iter().map(|&i| self.all[i].value - draw.predicted[i]);
+        self.density.log(&Column::from_iterator(self.used.len(), apart))
+    }
+
+    /// Likelihood times prior over the mixture that all draws came from.
+    fn log_weights(&self, draws: &[Draw], rounds: &[(Belief, usize)]) -> Vec<f64> {
+        let total: usize = rounds.iter().map(|(_, count)| count).sum();
+        let one = |draw: &Draw| {
+            let log_shares = rounds.iter().map(|(belief, count)| {
+                (*count as f64 / total as f64).ln() + belief.log_density_over_prior(&draw.unknowns)
+            });
+            let log_mixture = log_sum(&log_shares.collect::<Vec<_>>());
+            if log_mixture.is_nan() { f64::NEG_INFINITY } else { TRUST * self.log_likelihood(draw) - log_mixture }
+        };
+        draws.iter().map(one).collect()
+    }
+
+    /// The line through the draws, those near the readings counting most, but so many that it is known well enough.
+    fn line(&self, draws: &[Draw], log_weights: &[f64]) -> Option<Near> {
+        let unknowns = draws.first()?.unknowns.len();
+        if self.used.is_empty() {
+            return None;
+        }
+        let wanted = (RUNS_PER_UNKNOWN * unknowns as f64).clamp(FEWEST, (0.5 * draws.len() as f64).max(FEWEST));
+        let weights = normalised(log_weights, power(log_weights, wanted));
+        Near::through(draws, &weights, &self.used, effective(&weights))
+    }
+
+    /// What the readings say of the unknowns by a straight line.
+    fn belief(&self, near: &Near) -> Option<Belief> {
+        let apart = self.values() - &near.level;
+        let errors = self.errors.some(&self.used).likeliest(&near.spread(), &apart)? + &near.rest;
+        let whitener = Whitener::of(&errors)?;
+        let target = whitener.whiten(&Matrix::from_column_slice(apart.len(), 1, apart.as_slice()))?;
+        Some(Belief::after(&whitener.whiten(&near.slopes)?, &target.column(0).into_owned()))
+    }
+
+    /// Leaves out the reading that goes worst with the others, if its chance is that small; whether it did.
+    fn leave_out_worst(&mut self, near: &Near, chance: f64) -> Result<bool, ModelError> {
+        if self.wrong.len() >= wrong::most(self.all.len()) {
+            return Ok(false);
+        }
+        let used: Vec<Reading> = self.used.iter().map(|&i| self.all[i]).collect();
+        let found = wrong::worst(&used, near, &self.errors.some(&self.used)).filter(|w| w.chance < chance);
+        let Some(found) = found else { return Ok(false) };
+        let place = self.used.remove(found.place);
+        self.wrong.push(Wrong { place, ..found });
+        self.density = self.errors.some(&self.used).density()?;
+        Ok(true)
+    }
+
+    /// The power at which enough draws count for an answer.
+    fn power(&self, log_weights: &[f64]) -> f64 {
+        power(log_weights, FEWEST.min(0.5 * log_weights.len() as f64))
+    }
 }
 
-/// Likelihood times prior over the mixture that all draws came from.
-fn log_weights(readings: &[Reading], errors: &Whitener, draws: &[Draw], rounds: &[(Belief, usize)]) -> Vec<f64> {
-    let total: usize = rounds.iter().map(|(_, count)| count).sum();
-    let one = |draw: &Draw| {
-        let apart = readings.iter().zip(&draw.predicted).map(|(r, p)| r.value - p);
-        let apart = Column::from_iterator(readings.len(), apart);
-        let log_likelihood = -0.5 * errors.squared_length(&apart);
-        let log_shares = rounds
-            .iter()
-            .map(|(belief, count)| (*count as f64 / total as f64).ln() + belief.log_density_over_prior(&draw.unknowns));
-        let log_mixture = log_sum(&log_shares.collect::<Vec<_>>());
-        if log_likelihood.is_nan() { f64::NEG_INFINITY } else { log_likelihood - log_mixture }
-    };
-    draws.iter().map(one).collect()
-}
-
-/// Logarithm of the sum of numbers given by their logarithms, which may be beyond what a number holds.
-fn log_sum(logs: &[f64]) -> f64 {
-    let highest = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    highest + logs.iter().map(|log| (log - highest).exp()).sum::<f64>().ln()
+/// The largest power from 0 to 1 at which so many draws count; fewer count at every power where fewer are possible at all.
+fn power(log_weights: &[f64], wanted: f64) -> f64 {
+    let enough = |power: f64| effective(&normalised(log_weights, power)) >= wanted;
+    if enough(1.0) {
+        return 1.0;
+    }
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..30 {
+        let middle = 0.5 * (low + high);
+        if enough(middle) { low = middle } else { high = middle }
+    }
+    low
 }
 
 /// Weights that sum to 1, tempered by a power from 0 to 1; what is impossible weighs nothing at any power.

@@ -20,13 +20,18 @@ impl Whitener {
         self.0.solve_lower_triangular(x)
     }
 
-    /// `L x` for each column of `x`: the way back.
-    pub fn restore(&self, x: &Matrix) -> Matrix {
-        &self.0 * x
+    /// `L^-T x` for each column of `x`.
+    pub fn whiten_transposed(&self, x: &Matrix) -> Option<Matrix> {
+        self.0.tr_solve_lower_triangular(x)
     }
 
     /// `x^T C^-1 x`: squared length of the whitened column, infinite where it is unbounded.
     pub fn squared_length(&self, x: &Column) -> f64 {
         self.0.solve_lower_triangular(x).map_or(f64::INFINITY, |w| w.norm_squared())
+    }
+
+    /// Half of `ln det C`.
+    pub fn log_determinant(&self) -> f64 {
+        self.0.diagonal().iter().map(|x| x.ln()).sum()
     }
 }

@@ -60,9 +60,14 @@ pub struct Point(Numbers);
 enum Numbers {
     /// Of the sequence.
     Sequence { index: u32, seed: u32 },
-    /// Given one by one.
-    Given(Arc<[f64]>),
+    /// Given one by one: those of all trays, and from [`OWN_FIRST`] on those of single trays.
+    Given { shared: Arc<[f64]>, own: Arc<[f64]> },
+    /// Those of all trays given, those of single trays of another point.
+    Replaced { shared: Arc<[f64]>, rest: Arc<Point> },
 }
+
+/// First number of a point that belongs to a single tray: beyond all unknowns that are shared.
+pub(crate) const OWN_FIRST: usize = 4096;
 
 /// Dimensions that one set of the sequence holds; further unknowns take a set with another seed.
 const DIMENSIONS: u32 = sobol_burley::NUM_DIMENSIONS;
@@ -75,7 +80,18 @@ impl Point {
 
     /// A point given by its numbers; unknowns beyond them are in their middle.
     pub fn given(numbers: impl Into<Arc<[f64]>>) -> Self {
-        Self(Numbers::Given(numbers.into()))
+        Self::of_trays(numbers, [])
+    }
+
+    /// A point given by its numbers, with one for each tray.
+    pub fn of_trays(shared: impl Into<Arc<[f64]>>, own: impl Into<Arc<[f64]>>) -> Self {
+        Self(Numbers::Given { shared: shared.into(), own: own.into() })
+    }
+
+    /// This point with the numbers of all trays replaced; those of single trays stay.
+    #[must_use]
+    pub fn replaced(&self, shared: impl Into<Arc<[f64]>>) -> Self {
+        Self(Numbers::Replaced { shared: shared.into(), rest: Arc::new(self.clone()) })
     }
 
     /// The number for an unknown, strictly between 0 and 1.
@@ -86,7 +102,11 @@ impl Point {
                 let set = seed.wrapping_add((unknown / DIMENSIONS).wrapping_mul(0x9e37_79b9));
                 f64::from(sobol_burley::sample(*index, unknown % DIMENSIONS, set))
             }
-            Numbers::Given(numbers) => numbers.get(unknown).copied().unwrap_or(0.5),
+            Numbers::Given { own, .. } if unknown >= OWN_FIRST => own.get(unknown - OWN_FIRST).copied().unwrap_or(0.5),
+            Numbers::Replaced { rest, .. } if unknown >= OWN_FIRST => rest.unit(unknown),
+            Numbers::Given { shared, .. } | Numbers::Replaced { shared, .. } => {
+                shared.get(unknown).copied().unwrap_or(0.5)
+            }
         };
         // f32 steps of 2^-24: keep away from the ends
         u.clamp(1e-7, 1.0 - 1e-7)

@@ -7,7 +7,7 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
-use super::{Point, Spread};
+use super::{OWN_FIRST, Point, Spread};
 use crate::food::{Band, DryingClass};
 use crate::food::{CONDUCTIVITY_HALF_PRESSURE_PA, DESORPTION_ACTIVATION_J_PER_MOL, FAT_ON_PERMEABILITY};
 use crate::load::Load;
@@ -158,8 +158,6 @@ const MACHINE: [MachineRow; 21] = [
 /// Gap of one tray over that of the dryer's trays: from one tray to the next it varies as much as from one dryer to the
 /// next, so that both together span a factor of 0.5 to 2.25. From memory.
 const OWN_GAP: Band = Band::new(0.6, 1.0, 1.8);
-/// First number of a point that belongs to a single tray: beyond all unknowns that are shared. Nothing is learned of these.
-const OWN_FIRST: usize = 4096;
 
 /// Parameters of each food class with their names in files, in the order of their numbers.
 const PER_CLASS: [(FoodParameter, &str); 7] = [

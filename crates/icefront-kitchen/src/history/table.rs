@@ -112,7 +112,7 @@ impl Batch {
 type Written = (Quantity, &'static str, f64, f64);
 
 /// All kinds, on a tray where they belong to one.
-fn quantities(tray: usize) -> [Written; 9] {
+fn quantities(tray: usize) -> [Written; 10] {
     [
         (Quantity::Weight { tray }, "weight_g", 1e-3, 0.0),
         (Quantity::WaterLost { tray }, "water_lost_g", 1e-3, 0.0),
@@ -121,6 +121,7 @@ fn quantities(tray: usize) -> [Written; 9] {
         (Quantity::Pressure, "pressure_Pa", 1.0, 0.0),
         (Quantity::Energy, "energy_kWh", 3.6e6, 0.0),
         (Quantity::PressureRise, "rise_Pa_per_min", 1.0 / 60.0, 0.0),
+        (Quantity::Drained, "drained_g", 1e-3, 0.0),
         (Quantity::PumpStarted, "pump started", 3_600.0, 0.0),
         (Quantity::Finished, "finished", 3_600.0, 0.0),
     ]

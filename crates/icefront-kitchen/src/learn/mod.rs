@@ -60,7 +60,7 @@ fn logged<'a>(batch: &'a Batch, sheet: &'a Sheet) -> Logged<'a> {
 }
 
 /// Kinds of readings that are compared together, each by one of its quantities.
-const KINDS: [Quantity; 7] = [
+const KINDS: [Quantity; 8] = [
     Quantity::Finished,
     Quantity::PumpStarted,
     Quantity::Weight { tray: 0 },
@@ -68,6 +68,7 @@ const KINDS: [Quantity; 7] = [
     Quantity::Product { tray: 0 },
     Quantity::Pressure,
     Quantity::PressureRise,
+    Quantity::Drained,
 ];
 
 /// The kind of a quantity in words, its unit, and the size of that in SI.
@@ -76,6 +77,7 @@ fn scale(quantity: Quantity) -> (&'static str, &'static str, f64) {
         Quantity::Finished => ("end of the run", "h", 3_600.0),
         Quantity::PumpStarted => ("start of the pump", "h", 3_600.0),
         Quantity::Weight { .. } | Quantity::WaterLost { .. } => ("weights", "g", 1e-3),
+        Quantity::Drained => ("water drained", "g", 1e-3),
         Quantity::Energy => ("electricity", "kWh", 3.6e6),
         Quantity::Product { .. } | Quantity::Shelf { .. } => ("temperatures", "K", 1.0),
         Quantity::Pressure => ("pressure", "Pa", 1.0),

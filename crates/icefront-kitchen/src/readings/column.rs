@@ -26,11 +26,38 @@ pub enum Event {
     PumpStarted,
     /// The end rule of the sheet was met.
     Finished,
+    /// The power failed or was switched off.
+    PowerOff,
+    /// It came back.
+    PowerOn,
+    /// The door was opened.
+    Opened,
+    /// It was closed and the pump ran again.
+    Closed,
+    /// A tray was taken out.
+    TrayOut,
+    /// It went back in.
+    TrayIn,
+    /// The pump stopped.
+    PumpOff,
+    /// It ran again.
+    PumpOn,
 }
 
 /// Events by name.
-pub const EVENTS: [(&str, Event); 3] =
-    [("started", Event::Started), ("pump started", Event::PumpStarted), ("finished", Event::Finished)];
+pub const EVENTS: [(&str, Event); 11] = [
+    ("started", Event::Started),
+    ("pump started", Event::PumpStarted),
+    ("finished", Event::Finished),
+    ("power off", Event::PowerOff),
+    ("power on", Event::PowerOn),
+    ("opened", Event::Opened),
+    ("closed", Event::Closed),
+    ("tray out", Event::TrayOut),
+    ("tray in", Event::TrayIn),
+    ("pump off", Event::PumpOff),
+    ("pump on", Event::PumpOn),
+];
 
 const MASS: Limit = Limit::new(Kind::Mass, 0.0, 50.0, "0 g to 50 kg");
 const PRODUCT: Limit = Limit::celsius(-70.0, 95.0, "-70 C to 95 C");
@@ -50,7 +77,7 @@ const fn number(name: &'static str, factor: f64, limit: Limit, quantity: Of) -> 
 }
 
 /// All columns with values.
-pub const ALL: [Column; 19] = [
+pub const ALL: [Column; 30] = [
     column("weight_g", "g", MASS, |tray| Quantity::Weight { tray }),
     column("weight_kg", "kg", MASS, |tray| Quantity::Weight { tray }),
     column("weight_oz", "oz", MASS, |tray| Quantity::Weight { tray }),
@@ -59,6 +86,18 @@ pub const ALL: [Column; 19] = [
     column("water_lost_kg", "kg", MASS, |tray| Quantity::WaterLost { tray }),
     column("water_lost_oz", "oz", MASS, |tray| Quantity::WaterLost { tray }),
     column("water_lost_lb", "lb", MASS, |tray| Quantity::WaterLost { tray }),
+    column("drained_g", "g", MASS, |_| Quantity::Drained),
+    column("drained_kg", "kg", MASS, |_| Quantity::Drained),
+    column("drained_oz", "oz", MASS, |_| Quantity::Drained),
+    column("drained_lb", "lb", MASS, |_| Quantity::Drained),
+    // the unit stands in the cell
+    column("weight", "", MASS, |tray| Quantity::Weight { tray }),
+    column("water_lost", "", MASS, |tray| Quantity::WaterLost { tray }),
+    column("drained", "", MASS, |_| Quantity::Drained),
+    column("product", "", PRODUCT, |tray| Quantity::Product { tray }),
+    column("shelf", "", SHELF, |tray| Quantity::Shelf { tray }),
+    column("pressure", "", PRESSURE, |_| Quantity::Pressure),
+    number("energy", 3.6e6, ENERGY, |_| Quantity::Energy),
     column("product_C", "C", PRODUCT, |tray| Quantity::Product { tray }),
     column("product_F", "F", PRODUCT, |tray| Quantity::Product { tray }),
     column("shelf_C", "C", SHELF, |tray| Quantity::Shelf { tray }),
@@ -81,10 +120,22 @@ impl Column {
 
     /// The value of a cell, SI; the error is what to say beside it.
     pub fn read(&self, text: &str) -> Result<f64, String> {
-        if text.parse::<f64>().is_err() {
-            return Err(format!("`{text}` is not a number; the unit stands in the column's name"));
+        if text.parse::<f64>().is_ok() {
+            return self.limit.read_in(text, self.unit).map(|si| si * self.factor).map_err(|error| error.to_string());
         }
-        self.limit.read_in(text, self.unit).map(|si| si * self.factor).map_err(|error| error.to_string())
+        // a unit written into the cell counts, whatever the column is called
+        match self.limit.kind {
+            Kind::Number => {
+                let plain = text.to_lowercase();
+                let number =
+                    plain.strip_suffix("kwh").map(str::trim).filter(|_| (self.quantity)(0) == Quantity::Energy);
+                let number = number.filter(|n| n.parse::<f64>().is_ok());
+                let number =
+                    number.ok_or_else(|| format!("`{text}` is not a number; the unit stands in the column's name"))?;
+                self.limit.read_number(number).map(|si| si * self.factor).map_err(|error| error.to_string())
+            }
+            _ => self.limit.read_text(text).map_err(|error| error.to_string()),
+        }
     }
 
     /// What is allowed, with the likeliest mistake.
@@ -118,6 +169,13 @@ mod tests {
         approx::assert_relative_eq!(read("product_F", "14").unwrap(), 263.15, max_relative = 1e-9);
         approx::assert_relative_eq!(read("rise_Pa_per_min", "30").unwrap(), 0.5, max_relative = 1e-9);
         approx::assert_relative_eq!(read("energy_kWh", "2.5").unwrap(), 9e6, max_relative = 1e-9);
-        assert!(read("weight_kg", "750").is_err() && read("weight_g", "750 g").is_err());
+        assert!(
+            read("weight_kg", "750").is_err()
+                && read("weight_g", "750 g of stew").is_err()
+                && read("weight", "750").is_err()
+        );
+        approx::assert_relative_eq!(read("weight_g", "1 lb 4 oz").unwrap(), 0.566_990_46, max_relative = 1e-9);
+        approx::assert_relative_eq!(read("product", "14 °F").unwrap(), 263.15, max_relative = 1e-9);
+        approx::assert_relative_eq!(read("energy", "2.5 kWh").unwrap(), 9e6, max_relative = 1e-9);
     }
 }

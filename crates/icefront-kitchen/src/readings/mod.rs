@@ -2,16 +2,19 @@
 //! cannot be read, stands out of order or stands twice is refused; what cannot be true is set aside with its line.
 
 pub mod column;
+pub mod interruption;
 pub mod possible;
 pub mod row;
+pub mod when;
 
+pub use interruption::{Interruption, Stop};
 pub use row::read as read_rows;
 
 use std::path::{Path, PathBuf};
 
 use icefront_core::learning::{Errors, Reading};
 use icefront_core::load::Load;
-use icefront_core::result::BatchResult;
+use icefront_core::result::{BatchResult, Stage};
 use serde::Serialize;
 
 use crate::problem::BadFile;
@@ -35,13 +38,24 @@ pub struct Readings {
     pub path: PathBuf,
     /// Those that can be true, in their order.
     pub used: Vec<Reading>,
+    /// The line of each of them.
+    pub lines: Vec<usize>,
     /// The others.
     pub set_aside: Vec<SetAside>,
-    /// Time of the last line, s from the start of the run.
+    /// Time of the last line, s from the start of the run, without the interruptions.
     pub until_s: f64,
+    /// Times at which the run stood still.
+    pub interruptions: Vec<Interruption>,
+    /// Clock of the start, s after midnight or after 1970-01-01 00:00, where it is known.
+    pub started_s: Option<f64>,
 }
 
 impl Readings {
+    /// How long the run stood still up to the last line, s.
+    pub fn stood_s(&self) -> f64 {
+        self.interruptions.iter().map(|i| i.for_s).sum()
+    }
+
     /// Reads a file and checks it against a load and its typical run.
     pub fn read(
         path: &Path,
@@ -56,8 +70,9 @@ impl Readings {
     /// Checks the text of a file against a load and its typical run.
     pub fn of(text: Text, load: &Load, typical: &BatchResult, errors: &Errors) -> Result<Self, Failure> {
         let mut findings = Findings::default();
-        let rows = read_rows(&text.text, load, &mut findings);
-        if rows.is_empty() && findings.is_empty() {
+        let lines = read_rows(&text.text, load, typical.stage_s[Stage::Freezing], &mut findings);
+        let rows = lines.rows;
+        if rows.is_empty() && lines.interruptions.is_empty() && findings.is_empty() {
             let label = "nothing, or only the start, follows the header";
             findings.note("readings", &(0..0), "there is no reading", label, "");
         }
@@ -65,8 +80,11 @@ impl Readings {
             let problems = findings.into_problems();
             return Err(Failure::BadFiles(vec![BadFile { path: text.path, text: text.text, problems }]));
         }
-        let until_s = rows.iter().map(|r| r.time_s).fold(0.0, f64::max);
+        let stood_s: f64 = lines.interruptions.iter().map(|i| (lines.until_s - i.from_s).clamp(0.0, i.for_s)).sum();
+        let until_s = (lines.until_s - stood_s).max(0.0);
+        let (interruptions, started_s) = (lines.interruptions, lines.started_s);
         let (used, set_aside) = possible::sort(&rows, typical, errors);
-        Ok(Self { path: text.path, used, set_aside, until_s })
+        let (lines, used) = used.into_iter().map(|row| (row.line, row.reading)).unzip();
+        Ok(Self { path: text.path, used, lines, set_aside, until_s, interruptions, started_s })
     }
 }

@@ -14,15 +14,16 @@ const DEVIATIONS: f64 = 3.0;
 const SHEET_SHARE: f64 = 0.25;
 
 /// Splits the rows into those that can be true and those that cannot.
-pub fn sort(rows: &[Row], typical: &BatchResult, errors: &Errors) -> (Vec<Reading>, Vec<SetAside>) {
-    let (mut used, mut set_aside) = (Vec::<Reading>::new(), Vec::new());
+pub fn sort(rows: &[Row], typical: &BatchResult, errors: &Errors) -> (Vec<Row>, Vec<SetAside>) {
+    let (mut used, mut set_aside) = (Vec::new(), Vec::new());
     let mut last = HashMap::new();
-    for Row { line, reading, .. } in rows {
+    for row in rows {
+        let Row { line, reading, .. } = row;
         match impossible(reading, last.get(&reading.quantity).copied(), typical, errors) {
             Some(reason) => set_aside.push(SetAside { line: *line, reason }),
             None => {
                 last.insert(reading.quantity, reading.value);
-                used.push(*reading);
+                used.push(*row);
             }
         }
     }

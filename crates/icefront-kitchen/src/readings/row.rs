@@ -8,18 +8,33 @@ use icefront_core::load::Load;
 use crate::formula;
 use crate::problem::spelling_help;
 use crate::readings::column::{self, Column, EVENTS, Event};
+use crate::readings::interruption::{Interruption, Interruptions};
+use crate::readings::when::{self, When};
 use crate::table::{Cell, Findings, Numbers, Record, Records};
-use crate::weather::clock::{Clock, DAY_S, HOUR_S, read_stamp};
+use crate::weather::clock::{DAY_S, HOUR_S};
 
 /// One reading with its line.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Row {
     /// Line in the file, from 1.
     pub line: usize,
-    /// Time from the start, s.
+    /// Time from the start by the clock, s.
     pub time_s: f64,
-    /// What was read.
+    /// What was read; its time is that of the run, without interruptions.
     pub reading: Reading,
+}
+
+/// All lines of a file.
+#[derive(Clone, Debug, Default)]
+pub struct Lines {
+    /// The readings.
+    pub rows: Vec<Row>,
+    /// Times at which the run stood still.
+    pub interruptions: Vec<Interruption>,
+    /// Clock of the start, s after midnight or after 1970-01-01 00:00, where it is known.
+    pub started_s: Option<f64>,
+    /// Time of the last line from the start by the clock, s.
+    pub until_s: f64,
 }
 
 /// What a column is used for.
@@ -27,15 +42,17 @@ pub struct Row {
 enum Use {
     Clock,
     Hours,
+    HoursOfPump,
     Tray,
     Event,
     Value(Column),
     Remark,
 }
 
-const OTHERS: [(&str, Use); 6] = [
+const OTHERS: [(&str, Use); 7] = [
     ("time", Use::Clock),
     ("time_h", Use::Hours),
+    ("time_since_pump_h", Use::HoursOfPump),
     ("tray", Use::Tray),
     ("event", Use::Event),
     ("note", Use::Remark),
@@ -50,14 +67,24 @@ const LATEST_H: f64 = 400.0;
 /// many and grows faster than their square.
 pub const MOST_READINGS: usize = 1_000;
 
-/// Reads all lines; whatever is wrong is noted.
-pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
+/// Reads all lines; whatever is wrong is noted. `pump_s`: when the pump starts in the typical run.
+pub fn read(text: &str, load: &Load, pump_s: f64, findings: &mut Findings) -> Lines {
     let mut records = Records::of(text);
     let numbers = Numbers::of(records.separator());
-    let Some(header) = records.header(findings) else { return Vec::new() };
-    let Some(uses) = read_header(&header, findings) else { return Vec::new() };
-    let mut reader =
-        Reader { load, findings, numbers, rows: Vec::new(), last: HashMap::new(), started_s: None, last_s: None };
+    let Some(header) = records.header(findings) else { return Lines::default() };
+    let Some(uses) = read_header(&header, findings) else { return Lines::default() };
+    let mut reader = Reader {
+        load,
+        findings,
+        numbers,
+        pump_s,
+        rows: Vec::new(),
+        interruptions: Interruptions::default(),
+        last: HashMap::new(),
+        started_s: None,
+        last_s: None,
+        until_s: 0.0,
+    };
     for record in records {
         if reader.rows.len() >= MOST_READINGS {
             let help = format!("allowed: up to {MOST_READINGS} readings; keep one every few minutes");
@@ -66,15 +93,24 @@ pub fn read(text: &str, load: &Load, findings: &mut Findings) -> Vec<Row> {
             reader.line(record.line, &record, &uses);
         }
     }
-    reader.rows
+    let Reader { rows, interruptions, started_s, until_s, .. } = reader;
+    Lines { rows, interruptions: interruptions.until(until_s), started_s, until_s }
+}
+
+/// A column's name as it is known: `Weight (g)` is `weight_g`.
+fn known_name(text: &str) -> String {
+    let plain = text.trim().replace(['(', ')', '[', ']', ','], " ");
+    let words: Vec<&str> = plain.split([' ', '_']).filter(|word| !word.is_empty()).collect();
+    words.join("_").to_lowercase()
 }
 
 fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
     let names: Vec<&str> = OTHERS.iter().map(|(n, _)| *n).chain(column::ALL.iter().map(|c| c.name)).collect();
     let mut uses = Vec::with_capacity(header.cells.len());
     for (i, cell) in header.cells.iter().enumerate() {
-        let other = OTHERS.iter().find(|(name, _)| *name == cell.text).map(|(_, what)| *what);
-        let value = column::ALL.iter().find(|c| c.name == cell.text).map(|c| Use::Value(*c));
+        let name = known_name(&cell.text);
+        let other = OTHERS.iter().find(|(known, _)| *known == name).map(|(_, what)| *what);
+        let value = column::ALL.iter().find(|c| c.name.eq_ignore_ascii_case(&name)).map(|c| Use::Value(*c));
         match other.or(value) {
             Some(_) if header.cells[..i].iter().any(|c| c.text == cell.text) => {
                 findings.note(&cell.text, &cell.span, format!("two columns `{}`", cell.text), "again", "");
@@ -91,9 +127,9 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
             }
         }
     }
-    let times = uses.iter().filter(|u| matches!(u, Use::Clock | Use::Hours)).count();
+    let times = uses.iter().filter(|u| matches!(u, Use::Clock | Use::Hours | Use::HoursOfPump)).count();
     if times != 1 && findings.is_empty() {
-        let help = "`time` holds clock times (18:30 or 2026-01-15 18:30), `time_h` hours since the start";
+        let help = "`time` holds times (18:30, 6 PM, 2026-01-15 18:30, after 7 h), `time_h` hours since the start";
         let label = if times == 0 { "no time" } else { "two times" };
         findings.note("time", &header.span, "give one column for the time", label, help);
     }
@@ -104,13 +140,18 @@ struct Reader<'a> {
     load: &'a Load,
     findings: &'a mut Findings,
     numbers: Numbers,
+    /// When the pump starts, s: as noted, else as in the typical run.
+    pump_s: f64,
     rows: Vec<Row>,
+    interruptions: Interruptions,
     /// Line and time, s, of the last reading of each quantity.
     last: HashMap<Quantity, (usize, f64)>,
     /// Clock of the start, s.
     started_s: Option<f64>,
     /// Clock or hours of the line before, s.
     last_s: Option<f64>,
+    /// Time of the last line from the start, s.
+    until_s: f64,
 }
 
 impl Reader<'_> {
@@ -118,18 +159,29 @@ impl Reader<'_> {
         let cell = |wanted: fn(&Use) -> bool| uses.iter().position(wanted).map(|i| &line.cells[i]);
         let event = cell(|u| matches!(u, Use::Event)).and_then(|c| self.event(c));
         let clock = cell(|u| matches!(u, Use::Clock));
-        let time_s = match clock {
-            Some(c) => self.clock(c, event),
-            None => cell(|u| matches!(u, Use::Hours)).and_then(|c| self.hours(c)),
+        let time_s = match (clock, cell(|u| matches!(u, Use::HoursOfPump))) {
+            (Some(c), _) => self.time(c, event),
+            (None, Some(c)) => self.hours(c, self.pump_s),
+            (None, None) => cell(|u| matches!(u, Use::Hours)).and_then(|c| self.hours(c, 0.0)),
         };
         let Some(time_s) = time_s else { return };
+        self.until_s = self.until_s.max(time_s);
+        if let Some(event) = event
+            && self.interruptions.note(event, time_s).is_none()
+        {
+            let help = "note when it began, in a line before: `power off`, `opened`, `tray out` or `pump off`";
+            self.findings.note("event", &line.span, "what ended here had not begun", "no beginning before", help);
+        }
         let tray_cell = cell(|u| matches!(u, Use::Tray)).filter(|c| !c.text.is_empty());
         let tray = tray_cell.and_then(|c| self.tray(c));
         if tray_cell.is_some() && tray.is_none() {
             return;
         }
         match event {
-            Some(Event::PumpStarted) => self.add(number, line, time_s, Quantity::PumpStarted, time_s),
+            Some(Event::PumpStarted) => {
+                self.pump_s = time_s;
+                self.add(number, line, time_s, Quantity::PumpStarted, time_s);
+            }
             Some(Event::Finished) => self.add(number, line, time_s, Quantity::Finished, time_s),
             _ => {}
         }
@@ -145,6 +197,9 @@ impl Reader<'_> {
                 continue;
             };
             let plain = self.numbers.plain(&cell.text).map_err(str::to_string);
+            if matches!(quantity, Quantity::Weight { .. }) && self.load.dryer.can_pause() {
+                self.interruptions.weighed(time_s);
+            }
             match plain.and_then(|plain| column.read(&plain)) {
                 Ok(value) => self.add(number, line, time_s, quantity, value),
                 Err(label) => {
@@ -169,7 +224,9 @@ impl Reader<'_> {
             return;
         }
         self.last.insert(quantity, (number, time_s));
-        self.rows.push(Row { line: number, time_s, reading: Reading { time_s, quantity, value } });
+        let of_run_s = time_s - self.interruptions.before_s(time_s);
+        let value = if event { of_run_s } else { value };
+        self.rows.push(Row { line: number, time_s, reading: Reading { time_s: of_run_s, quantity, value } });
     }
 
     fn event(&mut self, cell: &Cell<'_>) -> Option<Event> {
@@ -188,21 +245,38 @@ impl Reader<'_> {
     fn tray(&mut self, cell: &Cell<'_>) -> Option<usize> {
         let trays = &self.load.trays;
         let named = formula::original(&cell.text);
-        let by_number = named.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).filter(|i| *i < trays.len());
-        let found = by_number.or_else(|| trays.iter().position(|t| t.name.eq_ignore_ascii_case(named)));
+        let digits = named.trim_start_matches(|c: char| c.is_alphabetic() || c == '#' || c == ' ');
+        let number = if digits.is_empty() { named } else { digits };
+        let by_number = || number.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).filter(|i| *i < trays.len());
+        let by_name = || trays.iter().position(|t| t.name.eq_ignore_ascii_case(named));
+        let of_food: Vec<usize> = (0..trays.len()).filter(|i| trays[*i].food.eq_ignore_ascii_case(named)).collect();
+        let found = by_name().or_else(by_number).or(if of_food.len() == 1 { of_food.first().copied() } else { None });
         if found.is_none() {
-            let title = format!("there is no tray `{}`", cell.text);
-            let help = format!("1 to {} from the bottom, or a name of the sheet", trays.len());
-            self.findings.note("tray", &cell.span, title, "not on the sheet", help);
+            let several = of_food.len() > 1;
+            let title = if several {
+                format!("`{}` is on {} trays", cell.text, of_food.len())
+            } else {
+                format!("there is no tray `{}`", cell.text)
+            };
+            let all = trays.iter().enumerate().map(|(i, t)| format!("{} ({})", i + 1, t.food));
+            let help = format!("from the bottom: {}; write the number", all.collect::<Vec<_>>().join(", "));
+            self.findings.note(
+                "tray",
+                &cell.span,
+                title,
+                if several { "which one?" } else { "not on the sheet" },
+                help,
+            );
         }
         found
     }
 
-    fn hours(&mut self, cell: &Cell<'_>) -> Option<f64> {
+    /// Seconds since the start, by hours since `from_s`.
+    fn hours(&mut self, cell: &Cell<'_>, from_s: f64) -> Option<f64> {
         let hours = self.numbers.plain(&cell.text).ok().and_then(|plain| plain.parse::<f64>().ok());
         match hours {
             Some(hours) if (0.0..=LATEST_H).contains(&hours) => {
-                let time_s = hours * HOUR_S;
+                let time_s = from_s + hours * HOUR_S;
                 self.in_order(cell, time_s).then_some(time_s)
             }
             _ => {
@@ -213,17 +287,23 @@ impl Reader<'_> {
         }
     }
 
-    /// Seconds since the start, by a clock with or without dates.
-    fn clock(&mut self, cell: &Cell<'_>, event: Option<Event>) -> Option<f64> {
-        let read = match Clock::read(&cell.text) {
-            Ok(clock) => Ok(self.on_its_day(clock.0)),
-            Err(_) => read_stamp(&cell.text),
-        };
-        let clock_s = match read {
-            Ok(clock_s) => clock_s,
+    /// Seconds since the start, by a clock with or without dates, or counted from the start or the pump.
+    fn time(&mut self, cell: &Cell<'_>, event: Option<Event>) -> Option<f64> {
+        let from_start = |time_s: f64| self.started_s.unwrap_or(0.0) + time_s;
+        let clock_s = match When::read(&cell.text) {
+            Ok(When::OfDay(of_day_s)) => self.on_its_day(of_day_s),
+            Ok(When::Stamp(stamp_s)) => stamp_s,
+            Ok(When::SinceStart(time_s)) if self.started_s.is_none() => {
+                return self.in_order(cell, time_s).then_some(time_s);
+            }
+            Ok(When::SincePump(time_s)) if self.started_s.is_none() => {
+                let time_s = self.pump_s + time_s;
+                return self.in_order(cell, time_s).then_some(time_s);
+            }
+            Ok(When::SinceStart(time_s)) => from_start(time_s),
+            Ok(When::SincePump(time_s)) => from_start(self.pump_s + time_s),
             Err(label) => {
-                let help = "such as 18:30 or 2026-01-15 18:30";
-                self.findings.note("time", &cell.span, "the time cannot be read", label, help);
+                self.findings.note("time", &cell.span, "the time cannot be read", label, when::HELP);
                 return None;
             }
         };
@@ -234,8 +314,8 @@ impl Reader<'_> {
             self.started_s.get_or_insert(clock_s);
         }
         let Some(started_s) = self.started_s else {
-            let help = "write `started` in the column `event` of the line at which the machine was switched on; it comes \
-                        before all others";
+            let help = "write `started` in the column `event` of the line at which the machine was switched on, before all \
+                        others; or count from the start: `after 7 h`";
             self.findings.note("start", &cell.span, "when did the run start?", "no start before", help);
             return None;
         };

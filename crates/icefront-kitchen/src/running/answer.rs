@@ -4,6 +4,7 @@ use icefront_core::learning::Misfit;
 use serde::Serialize;
 
 use crate::readings::SetAside;
+use crate::running::doubtful::Doubtful;
 use crate::running::dryness::{DryTray, LossRate, Wait};
 use crate::running::update::{Draws, Shift, Tray};
 use crate::running::words::{causes, mind};
@@ -19,6 +20,12 @@ pub struct Update<'a> {
     pub last_reading_s: f64,
     /// Readings that cannot be right and were not used.
     pub set_aside: &'a [SetAside],
+    /// Readings that do not go with the others and were left out.
+    pub doubtful: &'a [Doubtful],
+    /// Whether the range was widened because few runs agree with the readings.
+    pub uncertain: bool,
+    /// How long the run stood still (power, door, pump, weighing).
+    pub stood_still_s: f64,
     /// Whether the readings fit what was entered; `null` without readings.
     pub fit: Option<Fit>,
     /// Last ice gone, from the start.
@@ -78,11 +85,15 @@ pub struct Dry<'a> {
     pub last_reading_s: f64,
     /// Readings that cannot be right and were not used.
     pub set_aside: &'a [SetAside],
+    /// Readings that do not go with the others and were left out.
+    pub doubtful: &'a [Doubtful],
+    /// Whether the chances were widened because few runs agree with the readings.
+    pub uncertain: bool,
     /// Whether the readings fit what was entered.
     pub fit: Fit,
     /// Moisture that counts as dry, water by weight, 0 to 1.
     pub target_moisture: f64,
-    /// Chance that no spot of any tray is wetter, 0 to 1; `null` where too few draws count.
+    /// Chance that no spot of any tray is wetter, 0 to 1.
     pub chance_dry: f64,
     /// Trays from the bottom.
     pub trays: &'a [DryTray],
@@ -111,9 +122,12 @@ impl From<&Misfit> for Fit {
 /// The answer of `icefront update`.
 pub fn update<'a>(sheet: &'a Sheet, readings: &'a Readings, answer: &'a Answer) -> Update<'a> {
     Update {
-        sentence: update_text::headline(answer),
+        sentence: update_text::headline(readings, answer),
         last_reading_s: answer.now_s,
         set_aside: &readings.set_aside,
+        doubtful: &answer.doubtful,
+        uncertain: answer.uncertain,
+        stood_still_s: readings.stood_s(),
         fit: answer.misfit.as_ref().map(Fit::from),
         last_ice_gone_s: answer.last_ice_s,
         food_ready_s: answer.ready_s,
@@ -139,9 +153,11 @@ pub fn update<'a>(sheet: &'a Sheet, readings: &'a Readings, answer: &'a Answer) 
 /// The answer of `icefront dry`.
 pub fn dry<'a>(readings: &'a Readings, answer: &'a Dryness) -> Dry<'a> {
     Dry {
-        sentence: dry_text::headline(answer),
+        sentence: dry_text::headline(readings, answer),
         last_reading_s: answer.now_s,
         set_aside: &readings.set_aside,
+        doubtful: &answer.doubtful,
+        uncertain: answer.uncertain,
         fit: Fit::from(&answer.misfit),
         target_moisture: answer.target_wet_frac,
         chance_dry: answer.chance_dry,

@@ -18,7 +18,7 @@ const POINTS: usize = 200;
 pub fn chart(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: &Answer) -> Result<String, PlotError> {
     let before = Run { load: &sheet.load, result: typical };
     let believed = sheet.at_smooth(&answer.believed).and_then(|load| Ok((icefront_core::plan(&load)?, load))).ok();
-    let after = believed.as_ref().filter(|_| answer.credible).map(|(result, load)| Run { load, result });
+    let after = believed.as_ref().map(|(result, load)| Run { load, result });
     let end_s = after.iter().map(Run::end_s).fold(before.end_s(), f64::max);
     let mut panels: Vec<ReadPanel> = Vec::new();
     let mut shown: Vec<Quantity> = Vec::new();
@@ -42,12 +42,12 @@ pub fn chart(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: 
     let range = |name: &str, change: Change| SharpenedRange {
         name: name.into(),
         before_s: three(change.before),
-        after_s: three(if answer.credible { change.after } else { change.before }),
+        after_s: three(change.after),
     };
     let ranges = vec![range("last ice gone", answer.last_ice_s), range("food ready", answer.ready_s)];
     // the first sentence is the answer, the rest has no room above a picture
-    let answer = headline(answer);
-    let answer = answer.split_once(": ").map_or(answer.as_str(), |(first, _)| first).to_string();
+    let answer = headline(readings, answer);
+    let answer = answer.split_once(". ").map_or(answer.as_str(), |(first, _)| first).to_string();
     icefront_plot::readings_chart_svg(&ReadRun { answer, panels, ranges })
 }
 
@@ -84,7 +84,7 @@ fn shown_as(quantity: Quantity) -> Option<(&'static str, Unit)> {
         Quantity::Shelf { .. } => ("Shelf, °C", |k| Temperature::from_kelvin(k).celsius()),
         Quantity::Pressure => ("Pressure, Pa", |pa| pa),
         Quantity::Energy => ("Electricity, kWh", format::kilowatt_hours),
-        Quantity::PressureRise | Quantity::PumpStarted | Quantity::Finished => return None,
+        Quantity::PressureRise | Quantity::PumpStarted | Quantity::Finished | Quantity::Drained => return None,
     })
 }
 

@@ -3,22 +3,29 @@
 use crate::blocks::{Column, List, Part, Table, Words, in_order};
 use crate::format::{self, capital};
 use crate::running::Dryness;
-use crate::running::dryness::{DryTray, Wait};
-use crate::running::words::{NONE_CREDIBLE, fit, mind, read, set_aside};
-use crate::{Look, Readings};
+use crate::running::dryness::DryTray;
+use crate::running::interruptions::interruptions;
+use crate::running::left;
+use crate::running::words::{check, fit, mind, read, set_aside, uncertain};
+use crate::{Look, Readings, Sheet};
+use icefront_core::learning::Quantity;
+use icefront_core::result::BatchResult;
 use icefront_core::units::Mass;
 
 /// Chance from which it may be called dry; below one half it is not.
 const LIKELY: f64 = 0.9;
 
 /// The whole report.
-pub fn text(readings: &Readings, answer: &Dryness, look: Look) -> String {
-    let parts: [&dyn Part; 7] = [
+pub fn text(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: &Dryness, look: Look) -> String {
+    let parts: [&dyn Part; 10] = [
         &read(readings),
+        &Words::new("", headline(readings, answer)),
         &set_aside(readings),
+        &check(&answer.doubtful),
+        &interruptions(&sheet.load, typical, readings),
         &fit(&answer.misfit),
-        &Words::new("", headline(answer)),
-        &answer.credible.then(|| trays(answer)),
+        &uncertain(answer.uncertain),
+        &trays(answer),
         &signs(answer),
         &mind(),
     ];
@@ -26,37 +33,30 @@ pub fn text(readings: &Readings, answer: &Dryness, look: Look) -> String {
 }
 
 /// The answer in a sentence or two.
-pub fn headline(answer: &Dryness) -> String {
-    if !answer.credible {
-        return format!("Do not seal it. {NONE_CREDIBLE}");
-    }
+pub fn headline(readings: &Readings, answer: &Dryness) -> String {
     let chance = whole_percent(answer.chance_dry);
     let target = format::percent(answer.target_wet_frac);
-    let so = if answer.chance_dry >= LIKELY {
-        format!("Most likely dry: the chance that no spot holds more than {target} moisture is {chance}.")
+    if answer.chance_dry >= LIKELY {
+        return format!("Most likely dry: the chance that no spot holds more than {target} moisture is {chance}.");
+    }
+    let so = format!("Don't seal it yet: the chance that no spot holds more than {target} moisture is {chance}.");
+    let (half, sure) = (answer.wait_s.as_likely_as_not, answer.wait_s.nine_in_ten);
+    let wait = if !half.is_finite() {
+        "As it looks now, it never gets that dry like this.".into()
+    } else if !sure.is_finite() {
+        format!("An even chance in {}; 9 in 10 is never reached like this.", left::left(half))
+    } else if left::left(half) == "now" {
+        format!("It is about even now; dry it for {} more to be 9 in 10 sure.", left::left(sure))
     } else {
-        format!("Do not seal it: the chance that no spot holds more than {target} moisture is only {chance}.")
+        format!(
+            "Dry it for {} more for an even chance, {} more to be 9 in 10 sure.",
+            left::left(half),
+            left::left(sure)
+        )
     };
-    let wait = match answer.wait_s {
-        _ if answer.chance_dry >= LIKELY => String::new(),
-        Wait { as_likely_as_not: half, .. } if !half.is_finite() => {
-            " As it looks, it never gets that dry like this.".into()
-        }
-        Wait { as_likely_as_not: half, nine_in_ten: sure } if !sure.is_finite() => {
-            format!(
-                " About {:.1} h more make it as likely as not; nine in ten cannot be promised.",
-                format::in_hours(half)
-            )
-        }
-        Wait { as_likely_as_not: half, nine_in_ten: sure } => {
-            format!(
-                " About {:.1} h more make it as likely as not, {:.1} h nine in ten.",
-                format::in_hours(half),
-                format::in_hours(sure)
-            )
-        }
-    };
-    so + &wait
+    let read = readings.used.iter().any(|r| matches!(r.quantity, Quantity::Weight { .. } | Quantity::WaterLost { .. }));
+    let outside = if read { "" } else { " Judged from outside alone, which is rough: a weight would say more." };
+    format!("{so} {wait}{outside}")
 }
 
 fn whole_percent(chance: f64) -> String {

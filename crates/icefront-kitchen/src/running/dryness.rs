@@ -3,9 +3,10 @@
 use icefront_core::learning::{Effort, Errors, Misfit, Quantity, misfit, weighted_quantiles};
 use icefront_core::load::{EndRule, Load};
 use icefront_core::ranges::Outcome;
+use icefront_core::result::BatchResult;
 use serde::Serialize;
 
-use crate::running::update::FEWEST;
+use crate::running::doubtful::{Doubtful, doubtful};
 use crate::running::weigh::weigh;
 use crate::{Failure, Readings, Sheet};
 
@@ -27,7 +28,7 @@ pub struct DryTray {
     pub tray: String,
     /// Food on it.
     pub food: String,
-    /// Chance that no spot of it is wetter than the target, 0 to 1; unknown where too few draws count.
+    /// Chance that no spot of it is wetter than the target, 0 to 1.
     pub chance_dry: f64,
 }
 
@@ -47,7 +48,7 @@ pub struct Dryness {
     pub now_s: f64,
     /// Moisture that counts as dry, wet basis.
     pub target_wet_frac: f64,
-    /// Chance that no spot of any tray is wetter, 0 to 1; unknown where too few draws count.
+    /// Chance that no spot of any tray is wetter, 0 to 1.
     pub chance_dry: f64,
     /// The same for each tray.
     pub trays: Vec<DryTray>,
@@ -57,8 +58,10 @@ pub struct Dryness {
     pub rates: Vec<LossRate>,
     /// Whether the readings fit the model.
     pub misfit: Misfit,
-    /// Whether enough draws count for the chances to mean anything.
-    pub credible: bool,
+    /// Readings that do not go with the others and were left out.
+    pub doubtful: Vec<Doubtful>,
+    /// Whether the answer was widened because too few samples agree with the readings.
+    pub uncertain: bool,
     /// As many equal draws would say as much.
     pub effective: f64,
 }
@@ -66,20 +69,25 @@ pub struct Dryness {
 /// Where the sheet's end rule names no moisture. `common practice, no source`.
 const TARGET_WET_FRAC: f64 = 0.03;
 
-/// Answers from a sheet and readings. Two weighings of a tray or a pressure rise must be among them.
-pub fn dryness(sheet: &Sheet, readings: &Readings, errors: &Errors, effort: &Effort) -> Result<Dryness, Failure> {
-    let rates = rates(&sheet.load, readings);
-    let rise = readings.used.iter().any(|r| r.quantity == Quantity::PressureRise);
-    if rates.is_empty() && !rise {
-        let reason = "two weighings of the same tray, or a pressure rise, must be among the readings";
+/// Answers from a sheet and readings. One reading at least must be among them.
+pub fn dryness(
+    sheet: &Sheet,
+    typical: &BatchResult,
+    readings: &Readings,
+    errors: &Errors,
+    effort: &Effort,
+) -> Result<Dryness, Failure> {
+    if readings.used.is_empty() {
+        let reason = "it holds no reading that can be used; a weight, the gauge or the plug meter would do";
         return Err(Failure::unfit(&readings.path, reason));
     }
+    let rates = rates(&sheet.load, readings);
     let target_wet_frac = match sheet.load.end {
         EndRule::WettestSpot { moisture_wet_frac } => moisture_wet_frac,
         _ => TARGET_WET_FRAC,
     };
     // whatever ends the run on the sheet, each draw is followed until it is dry
-    let updated = weigh(sheet, readings, errors, effort, &[], |load| {
+    let updated = weigh(sheet, typical, readings, errors, effort, &[], |load| {
         load.end = EndRule::WettestSpot { moisture_wet_frac: target_wet_frac };
     })?;
     let now_s = readings.until_s;
@@ -87,26 +95,22 @@ pub fn dryness(sheet: &Sheet, readings: &Readings, errors: &Errors, effort: &Eff
     let waits: Vec<f64> = updated.draws.iter().map(|d| (dry_s(&d.outcome) - now_s).max(0.0)).collect();
     let wait = weighted_quantiles(&waits, &updated.weights);
     let trays = sheet.load.trays.iter().enumerate();
-    let credible = updated.effective >= FEWEST;
     Ok(Dryness {
         now_s,
         target_wet_frac,
-        chance_dry: if credible { updated.chance(|o| dry_s(o) <= now_s) } else { f64::NAN },
+        chance_dry: updated.chance(|o| dry_s(o) <= now_s),
         trays: trays
             .map(|(i, t)| DryTray {
                 tray: t.name.clone(),
                 food: t.food.clone(),
-                chance_dry: if credible { updated.chance(|o| o.trays[i].dry_at_s <= now_s) } else { f64::NAN },
+                chance_dry: updated.chance(|o| o.trays[i].dry_at_s <= now_s),
             })
             .collect(),
-        wait_s: if credible {
-            Wait { as_likely_as_not: wait.typical, nine_in_ten: wait.high }
-        } else {
-            Wait { as_likely_as_not: f64::NAN, nine_in_ten: f64::NAN }
-        },
+        wait_s: Wait { as_likely_as_not: wait.typical, nine_in_ten: wait.high },
         rates,
-        misfit: misfit(&sheet.load, &readings.used, errors, &updated)?,
-        credible,
+        misfit: misfit(&sheet.load, &readings.used, &updated)?,
+        doubtful: doubtful(&sheet.load, readings, &updated),
+        uncertain: updated.power < 1.0,
         effective: updated.effective,
     })
 }

@@ -3,8 +3,11 @@
 
 pub mod answer;
 pub mod chart;
+pub mod doubtful;
 pub mod dry_text;
 pub mod dryness;
+pub mod interruptions;
+pub mod left;
 pub mod next;
 pub mod update;
 pub mod update_text;

@@ -7,6 +7,7 @@ use icefront_core::ranges::{Narrowing, Outcome, Point, Quantiles};
 use icefront_core::result::BatchResult;
 use serde::Serialize;
 
+use crate::running::doubtful::{Doubtful, doubtful};
 use crate::running::next;
 use crate::running::weigh::weigh;
 use crate::unknown::{self, Unknown};
@@ -17,7 +18,7 @@ use crate::{Failure, Readings, Sheet, format};
 pub struct Change {
     /// By the sheet alone.
     pub before: Quantiles,
-    /// With the readings; unknown where too few draws count.
+    /// With the readings.
     pub after: Quantiles,
 }
 
@@ -79,14 +80,14 @@ pub struct Answer {
     pub believed: Point,
     /// Readings to take next, the best first.
     pub next: Vec<Narrowing>,
-    /// Whether enough draws count for the ranges with the readings to mean anything.
-    pub credible: bool,
+    /// Readings that do not go with the others and were left out.
+    pub doubtful: Vec<Doubtful>,
+    /// Whether the answer was widened because too few samples agree with the readings.
+    pub uncertain: bool,
     /// How the ranges were drawn.
     pub draws: Draws,
 }
 
-/// With fewer effective draws than this a range means nothing.
-pub const FEWEST: f64 = 16.0;
 /// An unknown must move this far, in standard deviations, to be reported: past three in four such.
 const MOVED: f64 = 0.6745;
 /// At most so many are reported.
@@ -107,17 +108,16 @@ pub fn update(
 ) -> Result<Answer, Failure> {
     let load = &sheet.load;
     let measurements = next::readings(load, typical, readings.until_s, errors);
-    let updated = weigh(sheet, readings, errors, effort, &measurements, |_| {})?;
-    let credible = updated.effective >= FEWEST;
-    let after = |of: &dyn Fn(&Outcome) -> f64| {
-        let after = updated.after(of);
-        if credible { after } else { after.map(|_| f64::NAN) }
+    let updated = weigh(sheet, typical, readings, errors, effort, &measurements, |_| {})?;
+    let change = |of: &dyn Fn(&Outcome) -> f64| {
+        let before = updated.before(of);
+        // without a reading the answer is that of `icefront plan`
+        Change { before, after: if updated.used.is_empty() { before } else { updated.after(of) } }
     };
-    let change = |of: &dyn Fn(&Outcome) -> f64| Change { before: updated.before(of), after: after(of) };
     let kwh = |o: &Outcome| format::kilowatt_hours(o.energy_j.total());
     let is_cabinet = matches!(load.dryer, Dryer::Cabinet(_));
     let price = load.tariff.price_per_kwh.filter(|_| is_cabinet);
-    let misfit = if readings.used.is_empty() { None } else { Some(misfit(load, &readings.used, errors, &updated)?) };
+    let misfit = if updated.used.is_empty() { None } else { Some(misfit(load, &readings.used, &updated)?) };
     let unknowns = updated.unknowns();
     Ok(Answer {
         now_s: readings.until_s,
@@ -128,9 +128,10 @@ pub fn update(
         cost: price.map(|price| change(&|o| price * kwh(o))),
         trays: trays(load, &change),
         why: why(sheet, &unknowns),
-        believed: Point::given(unknowns.iter().map(|(middle, _)| unknown::rank(*middle)).collect::<Vec<_>>()),
+        believed: believed(sheet, &unknowns),
         next: next::rank(&updated, &measurements, |o| o.food_ready_s),
-        credible,
+        doubtful: doubtful(load, readings, &updated),
+        uncertain: updated.power < 1.0,
         draws: Draws {
             run: updated.draws.len(),
             effective: updated.effective,
@@ -139,6 +140,13 @@ pub fn update(
             refused: updated.refused,
         },
     })
+}
+
+/// The middle of each unknown as a point.
+fn believed(sheet: &Sheet, unknowns: &[(f64, f64)]) -> Point {
+    let units: Vec<f64> = unknowns.iter().map(|(middle, _)| unknown::rank(*middle)).collect();
+    let shared = sheet.unknowns().min(units.len());
+    Point::of_trays(&units[..shared], &units[shared..])
 }
 
 fn trays(load: &Load, change: &impl Fn(&dyn Fn(&Outcome) -> f64) -> Change) -> Vec<Tray> {

@@ -1,22 +1,28 @@
 //! `icefront update` as text.
 
 use icefront_core::ranges::{Narrowing, Quantiles};
+use icefront_core::result::BatchResult;
 
 use crate::blocks::{Column, Part, Table, Words, in_order};
-use crate::running::words::{NONE_CREDIBLE, fit, mind, read, set_aside};
+use crate::running::interruptions::interruptions;
+use crate::running::left;
+use crate::running::words::{check, fit, mind, read, set_aside, uncertain};
 use crate::running::{Answer, Change};
 use crate::{Look, Readings, Sheet, format, range, unknown};
 
 /// The whole report.
-pub fn text(sheet: &Sheet, readings: &Readings, answer: &Answer, look: Look) -> String {
-    let parts: [&dyn Part; 9] = [
+pub fn text(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: &Answer, look: Look) -> String {
+    let parts: [&dyn Part; 12] = [
         &read(readings),
+        &Words::new("", headline(readings, answer)),
         &set_aside(readings),
-        &answer.misfit.as_ref().map(fit),
-        &Words::new("", headline(answer)),
+        &check(&answer.doubtful),
+        &interruptions(&sheet.load, typical, readings),
+        &answer.misfit.as_ref().and_then(fit),
+        &uncertain(answer.uncertain),
         &table(sheet, answer),
         &why(answer),
-        &answer.credible.then(|| next(sheet, answer)),
+        &next(sheet, answer),
         &draws(answer),
         &mind(),
     ];
@@ -24,27 +30,20 @@ pub fn text(sheet: &Sheet, readings: &Readings, answer: &Answer, look: Look) -> 
 }
 
 /// The answer in a sentence.
-pub fn headline(answer: &Answer) -> String {
-    if !answer.credible {
-        return NONE_CREDIBLE.into();
-    }
+pub fn headline(readings: &Readings, answer: &Answer) -> String {
     let q = answer.ready_s.after;
     if !q.high.is_finite() {
-        return "As it looks now, more than one time in ten it never gets dry.".into();
+        return "As it looks now, it never gets dry in more than 1 of 10 cases like this one: find out what is wrong first.".into();
     }
-    let left = |s: f64| format::in_hours((s - answer.now_s).max(0.0));
-    let (low, middle, high) = (left(q.low), left(q.typical), left(q.high));
     let narrower = 1.0 - q.width() / answer.ready_s.before.width();
     let change = if !narrower.is_finite() || narrower.abs() < 0.05 {
-        "The readings hardly change the range.".into()
+        String::new()
     } else if narrower > 0.0 {
-        format!("The readings make the range {} narrower.", format::percent((100.0 * narrower).round() / 100.0))
+        format!(" The readings narrow the range by {}.", format::percent((20.0 * narrower).round() / 20.0))
     } else {
-        "The readings make the range wider: they are not what was expected.".into()
+        " The readings are not what was expected, so the range is wider.".into()
     };
-    format!(
-        "Ready {low:.1} to {high:.1} h from the last reading, about {middle:.1} h: eight times in ten within that. {change}"
-    )
+    left::sentence("Ready", q, answer.now_s, readings) + &change
 }
 
 fn table(sheet: &Sheet, answer: &Answer) -> Table {
@@ -52,8 +51,7 @@ fn table(sheet: &Sheet, answer: &Answer) -> Table {
     let mut row = |what: String, change: Change, scale: fn(f64) -> f64, digits: usize| {
         let number = |x| format::or_never(scale(x), digits);
         let cell = |q: Quantiles| format!("{} ({} to {})", number(q.typical), number(q.low), number(q.high));
-        let after = if answer.credible { cell(change.after) } else { "not known".into() };
-        rows.push(vec![what, cell(change.before), after]);
+        rows.push(vec![what, cell(change.before), cell(change.after)]);
     };
     row("last ice gone, h".into(), answer.last_ice_s, format::in_hours, 1);
     row("food ready, h".into(), answer.ready_s, format::in_hours, 1);
@@ -68,16 +66,16 @@ fn table(sheet: &Sheet, answer: &Answer) -> Table {
     }
     Table::of_numbers("range", Column::words("", 30), ["before", "with readings"], rows)
         .about(", middle (low to high)")
-        .note("One in ten is below low, one in ten above high. Hours from the start.")
+        .note("1 in 10 is below low, 1 in 10 above high. Hours from the start, without interruptions.")
 }
 
 fn why(answer: &Answer) -> Option<Words> {
-    if !answer.credible || answer.why.is_empty() {
+    if answer.why.is_empty() {
         return None;
     }
     let shifts: Vec<String> =
         answer.why.iter().map(|s| format!("{}: {}", s.what, unknown::rank_words(s.rank))).collect();
-    Some(Words::new("why", format!("the readings speak for {}.", shifts.join("; "))))
+    Some(Words::new("why", format!("the readings suggest {}.", shifts.join("; "))))
 }
 
 fn next(sheet: &Sheet, answer: &Answer) -> Words {
@@ -95,7 +93,7 @@ fn draws(answer: &Answer) -> Words {
     let again = match answer.draws.refreshed {
         0 => String::new(),
         n => format!(
-            " In the first round they counted as {:.0} only, so {n} further round{} drawn where the readings point.",
+            " In the first round they counted as {:.0}, so {n} more round{} drawn near the readings.",
             answer.draws.effective_at_first,
             if n == 1 { " was" } else { "s were" }
         ),
@@ -103,9 +101,9 @@ fn draws(answer: &Answer) -> Words {
     let left_out = range::left_out(answer.draws.refused, answer.draws.refused + answer.draws.run);
     let left_out = left_out.map_or(String::new(), |words| format!(" {words}"));
     Words::new(
-        "draws",
+        "samples",
         format!(
-            "{} runs; weighed by the readings they count as {:.0}.{again}{left_out}",
+            "{} computed runs, weighted by the readings, count as {:.0}.{again}{left_out}",
             answer.draws.run, answer.draws.effective
         ),
     )

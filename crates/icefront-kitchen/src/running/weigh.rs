@@ -4,12 +4,14 @@ use icefront_core::ModelError;
 use icefront_core::learning::{self, Effort, Errors, Question, Updated};
 use icefront_core::load::Load;
 use icefront_core::ranges::Measurement;
+use icefront_core::result::BatchResult;
 
 use crate::{Readings, Sheet};
 
 /// Weighs the draws of a sheet by readings; `change` is done to each drawn load.
 pub fn weigh(
     sheet: &Sheet,
+    typical: &BatchResult,
     readings: &Readings,
     errors: &Errors,
     effort: &Effort,
@@ -21,8 +23,15 @@ pub fn weigh(
         change(&mut load);
         Ok(load)
     };
-    let question =
-        Question { unknowns: sheet.unknowns(), build: &build, readings: &readings.used, errors, measurements };
+    let question = Question {
+        unknowns: sheet.unknowns(),
+        trays: sheet.load.trays.len(),
+        build: &build,
+        readings: &readings.used,
+        errors,
+        typical,
+        measurements,
+    };
     let prior = learning::prior(&question, effort)?;
     learning::update(&question, effort, prior)
 }

@@ -3,11 +3,8 @@
 use icefront_core::learning::{Misfit, Suspect};
 
 use crate::blocks::{List, Words};
+use crate::running::doubtful::Doubtful;
 use crate::{Readings, format};
-
-/// What is said where too few draws count.
-pub const NONE_CREDIBLE: &str = "No run of the model agrees with both the sheet and these readings, so none is promised: check the \
-                        readings (units, trays, times) and the sheet, and go by what you see and weigh.";
 
 /// What was read.
 pub fn read(readings: &Readings) -> Words {
@@ -26,26 +23,36 @@ pub fn set_aside(readings: &Readings) -> Option<List> {
     (!items.is_empty()).then_some(List { label: "set aside", items })
 }
 
-/// Whether the readings fit, and what may be the matter.
-pub fn fit(misfit: &Misfit) -> Words {
-    let chance = if misfit.chance < 0.001 { "less than 0.1 %".into() } else { format::percent_1(misfit.chance) };
+/// Readings that were left out, if any.
+pub fn check(doubtful: &[Doubtful]) -> Option<List> {
+    let items: Vec<String> = doubtful.iter().map(|d| format!("Line {}: {}", d.line, d.sentence)).collect();
+    (!items.is_empty()).then_some(List { label: "check this reading", items })
+}
+
+/// Said where too few samples agree with the readings.
+pub fn uncertain(is_so: bool) -> Option<Words> {
+    is_so.then(|| Words::new("uncertain", UNCERTAIN.trim_end()))
+}
+
+const UNCERTAIN: &str = include_str!("uncertain.txt");
+
+/// Whether the readings fit, and what may be the matter; nothing where they do.
+pub fn fit(misfit: &Misfit) -> Option<Words> {
     if misfit.fits {
-        let text = format!("the readings fit what was entered (chance of readings as far off: {chance}).");
-        return Words::new("fit", text);
+        return None;
     }
     let causes = causes(misfit);
     let causes = if causes.is_empty() {
-        "no single cause explains it: look at units, trays and times in the readings".into()
+        "No single cause explains it: check units, trays and times in the readings".into()
     } else {
-        causes.join("; ")
+        format!("Likely: {}", causes.join("; "))
     };
-    Words::new(
-        "misfit",
-        format!(
-            "if all is as entered, readings as far off as these come with a chance of {chance} (less than 1 % counts as \
-             misfit), so do not trust the numbers below. Likely: {causes}."
-        ),
-    )
+    let chance = if misfit.chance < 0.001 { "1 in 1000".into() } else { format!("1 in {:.0}", 1.0 / misfit.chance) };
+    let text = format!(
+        "These readings are far from what this load would show (chance: less than {chance}), so the answer follows them with \
+         care. {causes}."
+    );
+    Some(Words::new("misfit", text))
 }
 
 /// Likely causes in words.
@@ -63,7 +70,7 @@ pub fn causes(misfit: &Misfit) -> Vec<String> {
             (Suspect::WeakRefrigeration, true) => "less cold than entered (dusty cooler, failing compressor)".into(),
             (Suspect::WeakRefrigeration, false) => "more cold than entered".into(),
         };
-        format!("{what} (explains {:.0} % of it)", 100.0 * c.explains.min(0.99))
+        format!("{what} (explains {:.0} %)", 100.0 * c.explains.min(0.99))
     };
     misfit.causes.iter().take(3).map(words).collect()
 }

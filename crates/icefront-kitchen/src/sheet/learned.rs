@@ -110,7 +110,7 @@ impl Known {
         for (&k, z) in places.iter().zip(learned) {
             units[k] = normal.cdf(z);
         }
-        Point::given(units)
+        point.replaced(units)
     }
 
     /// How many of the unknowns are not among `names`.

@@ -32,15 +32,16 @@ pub fn update(context: &Context<'_>) -> Result<Report, Failure> {
     let (read, name) = readings(context)?;
     let sheet = &context.answer.sheet;
     let answer = running::update(sheet, &context.answer.run.result, &read, &Errors::default(), &effort(context))?;
-    let text = running::update_text::text(sheet, &read, &answer, Look::Page);
+    let text = running::update_text::text(sheet, &context.answer.run.result, &read, &answer, Look::Page);
     Ok(Report::new("With the readings so far", ["update", context.name(), "--readings", &name], text))
 }
 
 /// `icefront dry`
 pub fn dry(context: &Context<'_>) -> Result<Report, Failure> {
     let (read, name) = readings(context)?;
-    let answer = running::dryness(&context.answer.sheet, &read, &Errors::default(), &effort(context))?;
-    let text = running::dry_text::text(&read, &answer, Look::Page);
+    let (sheet, typical) = (&context.answer.sheet, &context.answer.run.result);
+    let answer = running::dryness(sheet, typical, &read, &Errors::default(), &effort(context))?;
+    let text = running::dry_text::text(sheet, typical, &read, &answer, Look::Page);
     Ok(Report::new("Is it dry?", ["dry", context.name(), "--readings", &name], text))
 }
 

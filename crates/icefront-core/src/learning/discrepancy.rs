@@ -1,0 +1,199 @@
+//! The model is not exact: how far a right run may still be from what is read, and how such errors hang together.
+//!
+//! # Main equations
+//! A tray's water W at moisture ratio m (1: all of it is there, 0: none) is off by an error of standard deviation
+//! ```text
+//! s(m) = size W sqrt(4 m (1 - m) + 0.15^2)
+//! ```
+//! largest at half the water and small at both ends, where water is what was loaded or nothing. Errors are correlated over
+//! time (Matern 3/2, length: a third of the typical drying time) and between trays:
+//! ```text
+//! cov = s_i s_j rho_ij (1 + d) exp(-d),   d = sqrt(3) |t_i - t_j| / length,   rho: 1 on the same tray, 0.5 between trays
+//! ```
+//! The size is not known: log-normal, median 0.06, one in ten below 0.025 and one in ten above 0.16, which is the band of
+//! what is left of published drying curves after their pace is fitted (`docs/evidence.md`, drying, curves). It is summed
+//! over in five steps, so readings that lie badly make the error larger by themselves.
+//!
+//! Meters, gauges, thermometers and clocks are compared with a model that has errors of its own too: [`Discrepancy`].
+//!
+//! # References
+//! Kennedy and O'Hagan 2001, Bayesian calibration of computer models, J. R. Stat. Soc. B 63, 425. Rasmussen and Williams
+//! 2006, Gaussian Processes for Machine Learning, Eq. 4.17. (Titles and pages from memory.)
+
+use super::{Errors, Quantity, Reading};
+use crate::error::ModelError;
+use crate::numerics::linear::{Column, Matrix, Whitener};
+use crate::result::{BatchResult, Stage};
+
+/// Errors of the model itself, standard deviations.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Discrepancy {
+    /// Median of the error of the moisture ratio at half the water.
+    pub moisture_ratio: f64,
+    /// Standard deviation of the logarithm of that size.
+    pub log_size: f64,
+    /// Correlation between two trays.
+    pub between_trays: f64,
+    /// Correlation length in time over the typical drying time.
+    pub correlation_length_frac: f64,
+    /// Electric energy, share. From memory.
+    pub energy_frac: f64,
+    /// Temperatures of food and shelves, K. From memory.
+    pub temperature_k: f64,
+    /// Chamber pressure and its rise, share. From memory.
+    pub pressure_frac: f64,
+    /// Time from the start to an event, share. From memory.
+    pub time_frac: f64,
+}
+
+impl Default for Discrepancy {
+    fn default() -> Self {
+        Self {
+            moisture_ratio: 0.075,
+            log_size: 0.724,
+            between_trays: 0.5,
+            correlation_length_frac: 1.0 / 3.0,
+            energy_frac: 0.04,
+            temperature_k: 1.5,
+            pressure_frac: 0.15,
+            time_frac: 0.04,
+        }
+    }
+}
+
+/// Standard normal numbers that stand for the sizes, evenly spaced, with the chance of each.
+const SIZES: [(f64, f64); 5] = [(-1.6, 0.0924), (-0.8, 0.2414), (0.0, 0.3324), (0.8, 0.2414), (1.6, 0.0924)];
+/// Error where all water is there or none, as a share of that at half the water. From memory.
+const AT_THE_ENDS: f64 = 0.15;
+
+/// Covariance of the errors of some readings, tools and model together, for each size that the model error may have.
+#[derive(Clone, Debug)]
+pub(super) struct ReadingErrors {
+    /// Prior chance of each size, and the covariance with it.
+    sizes: Vec<(f64, Matrix)>,
+}
+
+impl ReadingErrors {
+    /// Errors of readings of a run whose typical course is known.
+    pub fn of(readings: &[Reading], errors: &Errors, typical: &BatchResult) -> Self {
+        let model = &errors.model;
+        let start_s = typical.stage_s[Stage::Freezing];
+        let length_s = model.correlation_length_frac * (typical.food_ready_s() - start_s).max(3_600.0);
+        let parts: Vec<Part> = readings.iter().map(|r| Part::of(r, model, typical)).collect();
+        let correlation = |i: usize, j: usize| {
+            let (a, b) = (&readings[i], &readings[j]);
+            if parts[i].kind != parts[j].kind {
+                return 0.0;
+            }
+            let d = 3.0_f64.sqrt() * (a.time_s - b.time_s).abs() / length_s;
+            let trays = if a.quantity.tray() == b.quantity.tray() { 1.0 } else { model.between_trays };
+            trays * (1.0 + d) * (-d).exp()
+        };
+        let tools = errors.covariance(readings);
+        let of_size = |(node, weight): (f64, f64)| {
+            let size = model.moisture_ratio * (model.log_size * node).exp();
+            let deviation = |i: usize| parts[i].fixed + size * parts[i].per_size;
+            let n = readings.len();
+            let off = Matrix::from_fn(n, n, |i, j| deviation(i) * deviation(j) * correlation(i, j));
+            (weight, &tools + off)
+        };
+        Self { sizes: SIZES.into_iter().map(of_size).collect() }
+    }
+
+    /// The same of some of the readings.
+    pub fn some(&self, kept: &[usize]) -> Self {
+        Self { sizes: self.sizes.iter().map(|(w, c)| (*w, c.select_rows(kept).select_columns(kept))).collect() }
+    }
+
+    /// Covariance at the median size.
+    pub fn median(&self) -> &Matrix {
+        &self.sizes[self.sizes.len() / 2].1
+    }
+
+    /// Each size's prior chance, and its covariance with another one added.
+    pub fn with(&self, more: &Matrix) -> impl Iterator<Item = (f64, Matrix)> {
+        self.sizes.iter().map(move |(weight, covariance)| (*weight, covariance + more))
+    }
+
+    /// The covariance of the size that readings so far apart speak for, if `more` comes on top of the errors.
+    pub fn likeliest(&self, more: &Matrix, apart: &Column) -> Option<&Matrix> {
+        let log = |(weight, covariance): &(f64, Matrix)| {
+            let whitener = Whitener::of(&(covariance + more))?;
+            Some(weight.ln() - whitener.log_determinant() - 0.5 * whitener.squared_length(apart))
+        };
+        let logs = self.sizes.iter().filter_map(|size| Some((log(size)?, &size.1)));
+        logs.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, covariance)| covariance)
+    }
+
+    /// The density of errors.
+    ///
+    /// # Errors
+    /// [`ModelError::Empty`] where a tool has no error at all.
+    pub fn density(&self) -> Result<ErrorDensity, ModelError> {
+        let one = |(weight, covariance): &(f64, Matrix)| {
+            let whitener = Whitener::of(covariance).ok_or(ModelError::Empty { what: "the error of a tool" })?;
+            Ok((weight.ln() - whitener.log_determinant(), whitener))
+        };
+        Ok(ErrorDensity(self.sizes.iter().map(one).collect::<Result<_, ModelError>>()?))
+    }
+}
+
+/// Density of the errors of some readings, a mixture over the sizes of the model error.
+#[derive(Clone, Debug)]
+pub(super) struct ErrorDensity(Vec<(f64, Whitener)>);
+
+impl ErrorDensity {
+    /// Logarithm of the density at readings less their prediction, up to a constant; minus infinity where one of them is no
+    /// number.
+    pub fn log(&self, apart: &Column) -> f64 {
+        if apart.iter().any(|x| !x.is_finite()) {
+            return f64::NEG_INFINITY;
+        }
+        let logs = self.0.iter().map(|(level, whitener)| level - 0.5 * whitener.squared_length(apart));
+        super::log_sum(&logs.collect::<Vec<_>>())
+    }
+}
+
+/// What the model may be off at one reading: a fixed deviation, or one that grows with the size of the moisture error. Signed:
+/// a tray that holds too much water is heavier and has lost less.
+struct Part {
+    kind: Kind,
+    fixed: f64,
+    per_size: f64,
+}
+
+/// Errors of different kinds are independent.
+#[derive(PartialEq)]
+enum Kind {
+    Water,
+    Temperature,
+    Pressure,
+    Energy,
+    Event,
+}
+
+impl Part {
+    fn of(reading: &Reading, model: &Discrepancy, typical: &BatchResult) -> Self {
+        let fixed = |kind, fixed| Self { kind, fixed, per_size: 0.0 };
+        let water = |tray: usize, left_kg: &dyn Fn(f64, f64) -> f64, sign: f64| {
+            let (dry_kg, water_kg) = typical.trays.get(tray).map_or((0.0, 0.0), |t| (t.dry_matter_kg, t.water_kg));
+            let ratio = (left_kg(dry_kg, water_kg) / water_kg.max(1e-9)).clamp(0.0, 1.0);
+            let shape = (4.0 * ratio * (1.0 - ratio) + AT_THE_ENDS * AT_THE_ENDS).sqrt();
+            Self { kind: Kind::Water, fixed: 0.0, per_size: sign * water_kg * shape }
+        };
+        match reading.quantity {
+            Quantity::Drained => {
+                let all_kg: f64 = typical.trays.iter().map(|t| t.water_kg).sum();
+                let ratio = (1.0 - reading.value / all_kg.max(1e-9)).clamp(0.0, 1.0);
+                let shape = (4.0 * ratio * (1.0 - ratio) + AT_THE_ENDS * AT_THE_ENDS).sqrt();
+                Self { kind: Kind::Water, fixed: 0.0, per_size: -all_kg * shape }
+            }
+            Quantity::Weight { tray } => water(tray, &|dry, _| reading.value - dry, 1.0),
+            Quantity::WaterLost { tray } => water(tray, &|_, water| water - reading.value, -1.0),
+            Quantity::Product { .. } | Quantity::Shelf { .. } => fixed(Kind::Temperature, model.temperature_k),
+            Quantity::Pressure | Quantity::PressureRise => fixed(Kind::Pressure, model.pressure_frac * reading.value),
+            Quantity::Energy => fixed(Kind::Energy, model.energy_frac * reading.value),
+            Quantity::PumpStarted | Quantity::Finished => fixed(Kind::Event, model.time_frac * reading.value),
+        }
+    }
+}
