@@ -145,7 +145,8 @@ struct Found {
     /// Dry time of the weighed tray, by thirds of the size of the error, and the finish.
     tray: [Tally; 3],
     ready: Tally,
-    last_tray: Tally,
+    /// Width of the finish where the weighed tray was the last one.
+    last_widths: Vec<f64>,
     /// By the sheet alone.
     prior: Tally,
     widths: Vec<f64>,
@@ -175,7 +176,7 @@ impl Found {
             100.0 * Self::median(&self.widths),
             100.0 * self.ready.held(),
             100.0 * Self::median(&self.ready_widths),
-            100.0 * self.last_tray.width(),
+            100.0 * Self::median(&self.last_widths),
             self.named,
             self.wrong,
             self.false_alarms,
@@ -229,7 +230,7 @@ fn study(plan: Plan, cases: usize, first: usize) -> Found {
         found.tray[third].add(updated.before(dry), tray, held(tray, dry(&truth.outcome)));
         found.ready.add(updated.before(ready), finish, held(finish, ready(&truth.outcome)));
         if truth.outcome.trays[0].dry_at_s >= truth.outcome.trays[1].dry_at_s {
-            found.last_tray.add(updated.before(ready), finish, held(finish, ready(&truth.outcome)));
+            found.last_widths.push(finish.width() / updated.before(ready).width());
         }
         found.prior.add(updated.before(dry), tray, held(updated.before(dry), dry(&truth.outcome)));
         found.widths.push(tray.width() / updated.before(dry).width());

@@ -73,12 +73,6 @@ pub fn read(errors: &Errors, readings: &[Reading], shown: &[f64], case: usize, f
     readings.iter().zip(shown).enumerate().map(one).collect()
 }
 
-/// Point of a cloud that stands for these standard normal unknowns.
-pub fn point(unknowns: &[f64]) -> Point {
-    let standard = Normal::standard();
-    Point::given(unknowns.iter().map(|z| standard.cdf(*z)).collect::<Vec<_>>())
-}
-
 /// How often the truth was in the range, and how wide it was over the range before.
 #[derive(Clone, Copy, Default)]
 pub struct Tally {

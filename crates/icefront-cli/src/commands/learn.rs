@@ -21,6 +21,10 @@ pub struct Arguments {
     /// The dryer to learn about: a built-in one, or the path of a dryer file.
     #[arg(long, value_name = "NAME")]
     dryer: String,
+    /// Leave a batch out, by its name; may be given several times. Learning always starts anew from the history, so this undoes
+    /// what the batch taught.
+    #[arg(long, value_name = "BATCH")]
+    without: Vec<String>,
     /// Where the learned dryer file goes; without it NAME-learned.toml.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -41,7 +45,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let out = arguments.out.clone().unwrap_or_else(|| learn::usual_name(&arguments.dryer).into());
     let (targets, name) = Targets::check_file(&out, arguments.force)?;
     let chart = arguments.chart.as_deref().map(|path| Targets::check_svg(path, arguments.force)).transpose()?;
-    let batches = history::read(&arguments.history, &Disk)?;
+    let batches = history::without(history::read(&arguments.history, &Disk)?, &arguments.without)?;
     let answer = while_working("learning from the batches", || {
         learn::answer(&batches, &arguments.history, &file, &Errors::default())
     })?;

@@ -69,6 +69,8 @@ const AT_THE_ENDS: f64 = 0.15;
 /// Covariance of the errors of some readings, tools and model together, for each size that the model error may have.
 #[derive(Clone, Debug)]
 pub(super) struct ReadingErrors {
+    /// Logarithm of each size.
+    logs: Vec<f64>,
     /// Prior chance of each size, and the covariance with it.
     sizes: Vec<(f64, Matrix)>,
 }
@@ -97,12 +99,19 @@ impl ReadingErrors {
             let off = Matrix::from_fn(n, n, |i, j| deviation(i) * deviation(j) * correlation(i, j));
             (weight, &tools + off)
         };
-        Self { sizes: SIZES.into_iter().map(of_size).collect() }
+        let logs = SIZES.iter().map(|(node, _)| model.moisture_ratio.ln() + model.log_size * node).collect();
+        Self { logs, sizes: SIZES.into_iter().map(of_size).collect() }
     }
 
     /// The same of some of the readings.
     pub fn some(&self, kept: &[usize]) -> Self {
-        Self { sizes: self.sizes.iter().map(|(w, c)| (*w, c.select_rows(kept).select_columns(kept))).collect() }
+        let some = |(w, c): &(f64, Matrix)| (*w, c.select_rows(kept).select_columns(kept));
+        Self { logs: self.logs.clone(), sizes: self.sizes.iter().map(some).collect() }
+    }
+
+    /// Logarithm of each size, its prior chance, and the covariance with it.
+    pub fn each(&self) -> impl Iterator<Item = (f64, f64, &Matrix)> {
+        self.logs.iter().zip(&self.sizes).map(|(log, (weight, covariance))| (*log, *weight, covariance))
     }
 
     /// Covariance at the median size.

@@ -18,13 +18,14 @@
 //! Batches differ by their sheets (rough quantities included) and by the errors of the tools; what else differs from batch
 //! to batch is not modelled. Checked on invented machines in `tests/learning_study.rs`.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::num::NonZeroUsize;
 
 use statrs::distribution::{ContinuousCDF, Normal};
 
 use super::discrepancy::ReadingErrors;
 use super::line::Line;
-use super::{Belief, Errors, Reading};
+use super::{Belief, Discrepancy, Errors, Reading, log_sum};
 use crate::error::ModelError;
 use crate::load::Load;
 use crate::numerics::linear::{Column, Matrix, Whitener};
@@ -79,12 +80,18 @@ pub struct Learned {
     pub draws: Vec<Vec<f64>>,
     /// Batches in their order.
     pub batches: Vec<BatchFit>,
+    /// Errors of the model, the size of that of a tray's water as the batches show it.
+    pub model: Discrepancy,
     /// Steps of the solution.
     pub steps: usize,
 }
 
-/// Half of a central difference, in standard deviations of the prior.
+/// Step of a difference to either side, in standard deviations of the prior.
 const DIFFERENCE: f64 = 0.5;
+/// Unknowns whose slopes are taken anew at the solution: those that move the readings most.
+const INFLUENTIAL: usize = 12;
+/// Steps with those slopes.
+const LAST_STEPS: usize = 2;
 const MOST_STEPS: usize = 5;
 /// The solution has settled when no unknown moves further.
 const SETTLED: f64 = 0.05;
@@ -92,6 +99,8 @@ const SETTLED: f64 = 0.05;
 const LONGEST_STEP: f64 = 1.5;
 /// No unknown lies further out, standard deviations: a point of the model tells nothing beyond, so that no run would.
 pub(super) const FURTHEST: f64 = 5.0;
+/// The size of the model error is never taken to be known better than this, standard deviation of its logarithm.
+const LEAST_LOG_SIZE: f64 = 0.3;
 /// Chance below which a batch is said not to fit.
 const TOO_UNLIKELY: f64 = 0.01;
 
@@ -122,9 +131,17 @@ pub fn learn(batches: &[Logged<'_>], errors: &Errors, threads: Option<NonZeroUsi
             left_out: after?,
         })
     });
-    let fits: Result<Vec<BatchFit>, ModelError> = fits.collect();
+    let fits = fits.collect::<Result<Vec<BatchFit>, ModelError>>()?;
+    let model = fit.model_error(&lines, &left_out, &fits, errors.model);
     let draws = fit.believable(&lines, &weights, &belief);
-    Ok(Learned { names: fit.names, belief, draws, batches: fits?, steps })
+    Ok(Learned { names: fit.names, belief, draws, batches: fits, model, steps })
+}
+
+/// On which sides differences are taken.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Sides {
+    One,
+    Both,
 }
 
 /// The solution: lines of all batches, and how much each counts.
@@ -137,8 +154,8 @@ struct Settled {
 /// The question, with the place of each batch's unknowns among all.
 pub(super) struct Fit<'a> {
     pub(super) batches: &'a [Logged<'a>],
-    /// Covariance of the errors of each batch's readings, tools and model.
-    errors: Vec<Matrix>,
+    /// Errors of each batch's readings, tools and model.
+    errors: Vec<ReadingErrors>,
     pub(super) threads: Option<NonZeroUsize>,
     pub(super) names: Vec<String>,
     /// For each batch, the place of each of its shared unknowns.
@@ -167,34 +184,89 @@ impl<'a> Fit<'a> {
             let middle = Point::given(vec![0.5; batch.own + batch.shared.len()]);
             crate::plan(&(batch.build)(&middle)?)
         });
-        let mut covariances = vec![Matrix::zeros(0, 0); batches.len()];
+        let mut all: Vec<(usize, ReadingErrors)> = Vec::with_capacity(batches.len());
         for (those, typical) in alike.iter().zip(typical) {
             let typical = typical?;
             for &b in those {
-                covariances[b] = ReadingErrors::of(&batches[b].readings, errors, &typical).median().clone();
+                all.push((b, ReadingErrors::of(&batches[b].readings, errors, &typical)));
             }
         }
-        Ok(Self { batches, errors: covariances, threads, names, places, alike })
+        all.sort_by_key(|(b, _)| *b);
+        let errors = all.into_iter().map(|(_, errors)| errors).collect();
+        Ok(Self { batches, errors, threads, names, places, alike })
     }
 
-    /// Steps until no unknown moves any more.
+    /// The solution: slopes of all unknowns once, then steps with those slopes until nothing moves (chord method), then the
+    /// slopes of the unknowns that matter most taken anew there, on both sides, and the last steps with them.
     fn settle(&self) -> Result<Settled, ModelError> {
         let mut z = vec![0.0; self.names.len()];
-        let mut steps = 0;
+        let mut middles = self.middles(&z)?;
+        let mut slopes = self.no_slopes(&middles);
+        self.take_slopes(&z, &middles, &mut slopes, |_, _| true, Sides::One);
+        let (mut steps, mut taken_anew) = (0, false);
         loop {
-            let lines = self.lines(&z)?;
+            let lines = self.lines(&z, &middles, &slopes)?;
             // far from the solution every batch is far off: what the unknowns could still explain does not count
             let off = |l: &Line| if steps == 0 { l.unlikely() } else { l.squared() };
             let weights: Vec<f64> = lines.iter().map(|l| l.weight(off(l))).collect();
             let target = self.solve(&lines, &weights, None).middle;
             steps += 1;
             let furthest = target.iter().zip(&z).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
-            if furthest < SETTLED || steps >= MOST_STEPS {
+            let settled = furthest < SETTLED || steps >= MOST_STEPS;
+            if settled && taken_anew {
                 return Ok(Settled { lines, weights, steps });
             }
-            let part = (LONGEST_STEP / furthest).min(1.0);
+            let part = (LONGEST_STEP / furthest.max(SETTLED)).min(1.0);
             z.iter_mut().zip(&target).for_each(|(z, t)| *z += part * (t - *z));
+            middles = self.middles(&z)?;
+            if settled {
+                let matter = self.influential(&lines, &weights);
+                self.take_slopes(&z, &middles, &mut slopes, |_, name| matter.contains(&name), Sides::Both);
+                (steps, taken_anew) = (MOST_STEPS - LAST_STEPS, true);
+            }
         }
+    }
+
+    /// The model's error of a tray's water: its size weighed by how far each batch lies from what the others say.
+    ///
+    /// ```text
+    /// chance of a size  ~  prior chance  product over batches of N(readings; from the others, their covariance with that size)
+    /// ```
+    fn model_error(&self, lines: &[Line], left_out: &[Belief], fits: &[BatchFit], prior: Discrepancy) -> Discrepancy {
+        let mut logs: Vec<(f64, f64)> = Vec::new();
+        for (b, line) in lines.iter().enumerate().filter(|(b, _)| fits[*b].fits) {
+            let (spread, apart) = line.given(&left_out[b]);
+            let each: Vec<(f64, f64, &Matrix)> = self.errors[b].each().collect();
+            logs.resize(each.len(), (0.0, 0.0));
+            for (sum, (log, weight, covariance)) in logs.iter_mut().zip(each) {
+                if sum.1 == 0.0 {
+                    *sum = (log, weight.ln());
+                }
+                // the readings are whitened by the covariance of the median size: what this one differs by comes on top
+                let more = covariance - self.errors[b].median();
+                let white = line.whitener.whiten(&more).and_then(|half| line.whitener.whiten(&half.transpose()));
+                let Some(whitener) = white.and_then(|more| Whitener::of(&(&spread + more))) else { continue };
+                sum.1 -= whitener.log_determinant() + 0.5 * whitener.squared_length(&apart);
+            }
+        }
+        if logs.is_empty() {
+            return prior;
+        }
+        let total = log_sum(&logs.iter().map(|(_, l)| *l).collect::<Vec<_>>());
+        let mean = |of: &dyn Fn(f64) -> f64| logs.iter().map(|(log, l)| (l - total).exp() * of(*log)).sum::<f64>();
+        let middle = mean(&|log| log);
+        let log_size = mean(&|log| (log - middle).powi(2)).sqrt().clamp(LEAST_LOG_SIZE, prior.log_size);
+        Discrepancy { moisture_ratio: middle.exp(), log_size, ..prior }
+    }
+
+    /// The unknowns that move the readings most, all batches together.
+    fn influential(&self, lines: &[Line], weights: &[f64]) -> BTreeSet<usize> {
+        let influence = |k: usize| -> f64 {
+            lines.iter().zip(weights).map(|(line, weight)| weight * line.slopes.column(k).norm_squared()).sum()
+        };
+        let mut all: Vec<(f64, usize)> = (0..self.names.len()).map(|k| (influence(k), k)).collect();
+        all.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        all.into_iter().take(INFLUENTIAL).map(|(_, k)| k).collect()
     }
 
     /// What each of some batches of the same load would have shown; their own unknowns as given, the shared ones out of
@@ -217,56 +289,85 @@ impl<'a> Fit<'a> {
         })
     }
 
-    /// Every batch as a straight line near `z`.
-    fn lines(&self, z: &[f64]) -> Result<Vec<Line>, ModelError> {
-        // of each load: the run at z, then each unknown up and down
-        let count = |those: &[usize]| those.first().map_or(0, |&b| self.batches[b].own + self.places[b].len());
-        let jobs: Vec<(&[usize], usize)> =
-            self.alike.iter().flat_map(|those| (0..=2 * count(those)).map(|job| (those.as_slice(), job))).collect();
-        let runs = by_index(jobs.len(), self.threads, |i| {
-            let (those, job) = jobs[i];
-            let mut own = vec![0.0; self.batches[those[0]].own];
-            let mut moved = z.to_vec();
-            if let Some(change) = job.checked_sub(1) {
-                let by = if change % 2 == 0 { DIFFERENCE } else { -DIFFERENCE };
-                match (change / 2).checked_sub(own.len()) {
-                    None => own[change / 2] += by,
-                    Some(shared) => moved[self.places[those[0]][shared]] += by,
+    /// What each batch would have shown, its own unknowns in their middle.
+    fn middles(&self, z: &[f64]) -> Result<Vec<Vec<f64>>, ModelError> {
+        let runs = by_index(self.alike.len(), self.threads, |load| {
+            let those = &self.alike[load];
+            self.run(those, &vec![0.0; self.batches[those[0]].own], z)
+        });
+        let mut middles = vec![Vec::new(); self.batches.len()];
+        for (those, runs) in self.alike.iter().zip(runs) {
+            for (&b, shown) in those.iter().zip(runs?) {
+                middles[b] = shown;
+            }
+        }
+        Ok(middles)
+    }
+
+    /// Slopes of which none is known yet: for each batch its own unknowns, then its shared ones.
+    fn no_slopes(&self, middles: &[Vec<f64>]) -> Vec<Matrix> {
+        let of_batch =
+            |(batch, shown): (&Logged<'_>, &Vec<f64>)| Matrix::zeros(shown.len(), batch.own + batch.shared.len());
+        self.batches.iter().zip(middles).map(of_batch).collect()
+    }
+
+    /// Takes slopes by differences: of all own unknowns and of those shared ones that are `wanted` (by load, by place among
+    /// all names).
+    fn take_slopes(
+        &self,
+        z: &[f64],
+        middles: &[Vec<f64>],
+        slopes: &mut [Matrix],
+        wanted: impl Fn(usize, usize) -> bool,
+        sides: Sides,
+    ) {
+        let mut jobs: Vec<(usize, usize, f64)> = Vec::new();
+        for (load, those) in self.alike.iter().enumerate() {
+            let (own, places) = (self.batches[those[0]].own, &self.places[those[0]]);
+            let shared = places.iter().enumerate().filter(|(_, name)| wanted(load, **name)).map(|(k, _)| own + k);
+            for k in (0..own).chain(shared) {
+                jobs.push((load, k, DIFFERENCE));
+                if sides == Sides::Both {
+                    jobs.push((load, k, -DIFFERENCE));
                 }
+            }
+        }
+        let runs = by_index(jobs.len(), self.threads, |i| {
+            let (load, k, by) = jobs[i];
+            let those = &self.alike[load];
+            let (mut own, mut moved) = (vec![0.0; self.batches[those[0]].own], z.to_vec());
+            match k.checked_sub(own.len()) {
+                None => own[k] += by,
+                Some(shared) => moved[self.places[those[0]][shared]] += by,
             }
             self.run(those, &own, &moved)
         });
-        let mut runs = runs.into_iter();
-        let mut lines = Vec::with_capacity(self.batches.len());
-        for those in &self.alike {
-            let middle = runs.next().unwrap_or(Err(ModelError::Empty { what: "a run" }))?;
-            let mut slopes: Vec<Matrix> = middle.iter().map(|shown| Matrix::zeros(shown.len(), count(those))).collect();
-            for k in 0..count(those) {
-                // where one side is refused the other tells; where both are, nothing depends on it
-                let side = |run: Option<Result<Vec<Vec<f64>>, ModelError>>| run.and_then(Result::ok);
-                let (up, down) = (side(runs.next()), side(runs.next()));
-                let width = DIFFERENCE * (f64::from(u8::from(up.is_some())) + f64::from(u8::from(down.is_some())));
-                let (up, down) = (up.unwrap_or_else(|| middle.clone()), down.unwrap_or_else(|| middle.clone()));
-                for (slopes, (up, down)) in slopes.iter_mut().zip(up.iter().zip(&down)) {
-                    for (i, (u, d)) in up.iter().zip(down).enumerate() {
-                        let slope = (u - d) / width;
-                        slopes[(i, k)] = if slope.is_finite() { slope } else { 0.0 };
-                    }
-                }
-            }
-            for ((&b, middle), slopes) in those.iter().zip(&middle).zip(&slopes) {
-                lines.push((b, self.line(b, z, middle, slopes)?));
+        // where one side is refused the other speaks; where both are, nothing is known to depend on it
+        let mut sums: BTreeMap<(usize, usize), (Column, f64)> = BTreeMap::new();
+        for ((load, k, by), run) in jobs.into_iter().zip(runs) {
+            for (&b, shown) in self.alike[load].iter().zip(run.into_iter().flatten()) {
+                let moved = shown.iter().zip(&middles[b]).map(|(s, m)| (s - m) / by);
+                let moved = Column::from_iterator(shown.len(), moved.map(|s| if s.is_finite() { s } else { 0.0 }));
+                let sum = sums.entry((b, k)).or_insert_with(|| (Column::zeros(shown.len()), 0.0));
+                sum.0 += moved;
+                sum.1 += 1.0;
             }
         }
-        lines.sort_by_key(|(b, _)| *b);
-        Ok(lines.into_iter().map(|(_, line)| line).collect())
+        for ((b, k), (sum, sides)) in sums {
+            slopes[b].set_column(k, &(sum / sides));
+        }
+    }
+
+    /// Every batch as a straight line near `z`.
+    fn lines(&self, z: &[f64], middles: &[Vec<f64>], slopes: &[Matrix]) -> Result<Vec<Line>, ModelError> {
+        (0..self.batches.len()).map(|b| self.line(b, z, &middles[b], &slopes[b])).collect()
     }
 
     /// Takes out what is unknown of the batch alone, and whitens.
     fn line(&self, b: usize, z: &[f64], middle: &[f64], slopes: &Matrix) -> Result<Line, ModelError> {
         let batch = &self.batches[b];
         let own = slopes.columns(0, batch.own);
-        let covariance = &self.errors[b] + own * own.transpose();
+        let covariance = self.errors[b].median() + own * own.transpose();
         let whitener = Whitener::of(&covariance).ok_or(ModelError::Empty { what: "the error of a tool" })?;
         let mut wide = Matrix::zeros(batch.readings.len(), self.names.len() + 1);
         for (k, place) in self.places[b].iter().enumerate() {

@@ -43,6 +43,12 @@ impl Line {
 
     /// Chance of readings as far off under a belief that did not see them.
     pub fn chance_given(&self, belief: &Belief) -> f64 {
+        let (covariance, apart) = self.given(belief);
+        Whitener::of(&covariance).map_or(0.0, |w| chance_of_larger(w.squared_length(&apart), apart.len()))
+    }
+
+    /// Covariance and distance of the readings, whitened, under a belief that did not see them.
+    pub fn given(&self, belief: &Belief) -> (Matrix, Column) {
         let n = self.apart.len();
         // columns of `slopes` times the root of the belief
         let unknowns = belief.middle.len();
@@ -58,6 +64,6 @@ impl Line {
         let spread = &self.slopes * root;
         let covariance = Matrix::identity(n, n) + &spread * spread.transpose();
         let apart = self.target() - &self.slopes * Column::from_vec(belief.middle.clone());
-        Whitener::of(&covariance).map_or(0.0, |w| chance_of_larger(w.squared_length(&apart), n))
+        (covariance, apart)
     }
 }

@@ -2,7 +2,9 @@
 
 use std::path::Path;
 
-use crate::history::table::{Batch, HEADER, checked};
+use crate::history::outcome;
+use crate::history::table::{Batch, HEADER, checked, outcome_rows};
+use crate::problem::spelling_help;
 use crate::{Failure, Storage, Text};
 
 /// Adds a batch to a history, which need not exist yet.
@@ -44,4 +46,35 @@ fn alike(a: &Batch, b: &Batch) -> bool {
             .iter()
             .zip(&b.readings)
             .all(|(x, y)| x.quantity == y.quantity && close(x.time_s, y.time_s) && close(x.value, y.value))
+}
+
+/// Adds outcomes to a batch of a history.
+///
+/// # Errors
+/// A batch that is not there, a history that is wrong, or one that cannot be written; nothing is changed then.
+pub fn append_outcomes(path: &Path, name: &str, turned_out: &[String], files: &dyn Storage) -> Result<usize, Failure> {
+    let mut added = 0;
+    files.update(path, &mut |old| {
+        let Some(bytes) = old else {
+            return Err(Failure::unfit(path, "there is no history yet: `icefront log` begins it"));
+        };
+        let mut text = Text::of_table(path, bytes)?;
+        let batches = checked(path, &text)?;
+        let names: Vec<&str> = batches.iter().map(|b| b.name.as_str()).collect();
+        let Some(batch) = batches.iter().find(|b| b.name == name) else {
+            return Err(Failure::unknown("batch", name, spelling_help(name, &names)));
+        };
+        let mut outcomes = Vec::new();
+        for text in turned_out {
+            outcomes.extend(outcome::read(text, batch.trays.len())?);
+        }
+        added = outcomes.len();
+        if !text.text.ends_with('\n') {
+            text.text.push('\n');
+        }
+        let mut bytes = text.text.into_bytes();
+        bytes.extend(outcome_rows(name, &outcomes).map_err(std::io::Error::from)?);
+        Ok(bytes)
+    })?;
+    Ok(added)
 }

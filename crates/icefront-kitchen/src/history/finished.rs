@@ -44,6 +44,7 @@ pub fn finished(
             })
             .collect(),
         readings: readings.used.clone(),
+        outcomes: Vec::new(),
         sheet: text.text.clone(),
     };
     Ok((batch, readings))

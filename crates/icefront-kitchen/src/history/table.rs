@@ -9,6 +9,7 @@ use icefront_core::learning::{Quantity, Reading};
 use icefront_core::units::{Duration, Energy};
 
 use crate::format::{digits, trimmed};
+use crate::history::outcome::{Outcome, TurnedOut};
 use crate::problem::{BadFile, Problem};
 use crate::{Failure, Storage, Text, formula};
 
@@ -46,6 +47,8 @@ pub struct Batch {
     pub trays: Vec<TrayRow>,
     /// Readings in their order.
     pub readings: Vec<Reading>,
+    /// How it turned out, where that was noted.
+    pub outcomes: Vec<Outcome>,
     /// The load sheet.
     pub sheet: String,
 }
@@ -104,8 +107,25 @@ impl Batch {
                 ])?;
             }
         }
-        table.into_inner().map_err(|e| csv::Error::from(e.into_error()))
+        let mut bytes = table.into_inner().map_err(|e| csv::Error::from(e.into_error()))?;
+        bytes.extend(outcome_rows(&self.name, &self.outcomes)?);
+        Ok(bytes)
     }
+}
+
+/// Rows that say how a batch turned out.
+pub(super) fn outcome_rows(name: &str, outcomes: &[Outcome]) -> Result<Vec<u8>, csv::Error> {
+    let mut table = csv::Writer::from_writer(Vec::new());
+    for outcome in outcomes {
+        table.write_record(HEADER.split(',').map(|column| match column {
+            KIND => "outcome".to_string(),
+            "batch" => formula::neutral(name).into_owned(),
+            "tray" => (outcome.tray + 1).to_string(),
+            "what" => outcome.turned_out.word().to_string(),
+            _ => String::new(),
+        }))?;
+    }
+    table.into_inner().map_err(|e| csv::Error::from(e.into_error()))
 }
 
 /// How a quantity is written in the history: name with unit, SI value of that unit, SI value of its zero.
@@ -206,8 +226,22 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
                     room_k: number("room_C")? + ZERO_CELSIUS_K,
                     trays: Vec::new(),
                     readings: Vec::new(),
+                    outcomes: Vec::new(),
                     sheet: unescaped(cell("sheet")),
                 });
+            }
+            // noted later: anywhere after its batch
+            "outcome" => {
+                let Some(batch) = batches.iter_mut().find(|b| b.name == cell("batch")) else {
+                    let title = format!("an outcome of batch `{}`, which is not there", cell("batch"));
+                    return Err(wrong(title, "no such batch before"));
+                };
+                let tray = cell("tray").parse::<usize>().ok().and_then(|t| t.checked_sub(1));
+                let found = tray.filter(|t| *t < batch.trays.len()).zip(TurnedOut::of_word(cell("what")));
+                let Some((tray, turned_out)) = found else {
+                    return Err(wrong(format!("`{}` cannot be read here", cell("what")), "not an outcome"));
+                };
+                batch.outcomes.push(Outcome { tray, turned_out });
             }
             kind @ ("tray" | "reading") => {
                 let Some(batch) = batches.last_mut().filter(|b| b.name == cell("batch")) else {
@@ -231,7 +265,7 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
                     batch.readings.push(Reading { time_s, quantity, value: factor * number("value")? + zero });
                 }
             }
-            other => return Err(wrong(format!("no row is a `{other}`"), "`batch`, `tray` or `reading`")),
+            other => return Err(wrong(format!("no row is a `{other}`"), "`batch`, `tray`, `reading` or `outcome`")),
         }
     }
     Ok(batches)
@@ -262,17 +296,19 @@ mod tests {
                 reading(Quantity::Energy, 43_200.0, 1.8e7),
                 reading(Quantity::PumpStarted, 7_200.0, 7_200.0),
             ],
+            outcomes: vec![Outcome { tray: 0, turned_out: TurnedOut::Damp }],
             sheet: "icefront = 1\nnote = \"a \\\\ b\"\n".into(),
         };
         let text = format!("{HEADER}\n") + std::str::from_utf8(&batch.rows().unwrap()).unwrap();
         let back = parse(&text).unwrap();
         assert_eq!(back.len(), 1);
         assert_eq!((&back[0].name, &back[0].sheet, &back[0].trays), (&batch.name, &batch.sheet, &batch.trays));
+        assert_eq!(back[0].outcomes, batch.outcomes);
         for (a, b) in back[0].readings.iter().zip(&batch.readings) {
             assert_eq!(a.quantity, b.quantity);
             approx::assert_relative_eq!(a.value, b.value, max_relative = 1e-6);
         }
-        assert_eq!(text.lines().count(), 7, "one line per row");
+        assert_eq!(text.lines().count(), 8, "one line per row");
         for row in csv::Reader::from_reader(text.as_bytes()).records().map(|row| row.unwrap()) {
             assert!(row.iter().all(|cell| !cell.starts_with(['=', '+', '@'])), "a spreadsheet computes {row:?}");
         }

@@ -3,9 +3,11 @@
 use std::path::Path;
 
 use icefront_core::learning::{BatchFit, Quantity};
+use icefront_core::result::Flag;
 use icefront_core::units::Duration;
 use serde::Serialize;
 
+use crate::history::outcome::TurnedOut;
 use crate::learn::Answer;
 use crate::unknown;
 
@@ -22,6 +24,10 @@ pub struct Lesson<'a> {
     pub accuracy: &'a [Off],
     /// What is now believed of each unknown.
     pub learned: Vec<Unknown<'a>>,
+    /// Error of the model: what a right run may be off at half a tray's water, share of it.
+    pub model_error: f64,
+    /// How trays turned out, beside what was predicted.
+    pub outcomes: &'a [Checked],
     /// Batches of other dryers, not used.
     pub other_dryers: &'a [String],
 }
@@ -60,6 +66,21 @@ pub struct Off {
     pub from_others: f64,
 }
 
+/// A prediction of texture and how the food turned out.
+#[derive(Clone, Debug, Serialize)]
+pub struct Checked {
+    /// Batch.
+    pub batch: String,
+    /// Tray from the bottom, from 0.
+    pub tray: usize,
+    /// Its food.
+    pub food: String,
+    /// What was predicted of its texture; `null`: it keeps its shape.
+    pub predicted: Option<Flag>,
+    /// How it turned out.
+    pub turned_out: TurnedOut,
+}
+
 /// One unknown.
 #[derive(Clone, Debug, Serialize)]
 pub struct Unknown<'a> {
@@ -87,6 +108,8 @@ pub fn lesson<'a>(answer: &'a Answer, out: &Path) -> Lesson<'a> {
         learned: unknowns
             .map(|(name, (middle, range_left))| Unknown { name, rank: unknown::rank(*middle), range_left })
             .collect(),
+        model_error: answer.learned.model.moisture_ratio,
+        outcomes: &answer.outcomes,
         other_dryers: &answer.others,
     }
 }

@@ -51,9 +51,11 @@ pub fn with_learned(entered: &Text, learned: &Learned, history: &Path) -> String
     let mut parts = vec![format!(
         "{}\n\n{MARK} by `icefront learn`. The numbers above stay as entered; these say how\n\
          {MARK_END}, in standard deviations of what is usual (docs/learning.md).\n\
-         [learned]\nmodel = {MODEL}\nfrom = {from}\nhistory = {}\n",
+         [learned]\nmodel = {MODEL}\nfrom = {from}\nhistory = {}\nmodel_error = {:.4}\nmodel_error_log = {:.3}\n",
         entered.text.trim_end(),
-        quoted(&history.display().to_string())
+        quoted(&history.display().to_string()),
+        learned.model.moisture_ratio,
+        learned.model.log_size
     )];
     for (i, (name, best)) in learned.names.iter().zip(&learned.belief.middle).enumerate() {
         let draws = learned.draws.iter().map(|z| format!("{:.3}", z[i])).collect::<Vec<_>>().join(", ");

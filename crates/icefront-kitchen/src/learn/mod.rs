@@ -8,10 +8,11 @@ pub use file::{dryer_file, entered, usual_name, with_learned};
 
 use icefront_core::learning::{Errors, Learned, Logged, Quantity, learn};
 use icefront_core::ranges::Point;
+use icefront_core::result::Flag;
 
 use crate::Failure;
 use crate::history::Batch;
-use crate::learn::answer::Off;
+use crate::learn::answer::{Checked, Off};
 use crate::sheet::{self, Sheet, Text, dryer};
 
 /// The answer.
@@ -23,6 +24,8 @@ pub struct Answer {
     pub learned: Learned,
     /// How far predictions were off, before and after.
     pub accuracy: Vec<Off>,
+    /// How trays turned out, beside what was predicted.
+    pub outcomes: Vec<Checked>,
     /// Batches of other dryers, left alone.
     pub others: Vec<String>,
 }
@@ -45,7 +48,8 @@ pub fn answer(history: &[Batch], path: &std::path::Path, file: &Text, errors: &E
     }
     let learned = learn(&logged, errors, None)?;
     let accuracy = accuracy(&learned);
-    Ok(Answer { dryer, learned, accuracy, others: others.iter().map(|b| b.name.clone()).collect() })
+    let outcomes = outcomes(&own, &sheets)?;
+    Ok(Answer { dryer, learned, accuracy, outcomes, others: others.iter().map(|b| b.name.clone()).collect() })
 }
 
 fn logged<'a>(batch: &'a Batch, sheet: &'a Sheet) -> Logged<'a> {
@@ -57,6 +61,26 @@ fn logged<'a>(batch: &'a Batch, sheet: &'a Sheet) -> Logged<'a> {
         build: Box::new(move |point: &Point| sheet.at(point)),
         readings: batch.readings.clone(),
     }
+}
+
+/// What was predicted of the texture of trays whose outcome was noted.
+fn outcomes(batches: &[&Batch], sheets: &[Sheet]) -> Result<Vec<Checked>, Failure> {
+    let mut all = Vec::new();
+    for (batch, sheet) in batches.iter().zip(sheets).filter(|(batch, _)| !batch.outcomes.is_empty()) {
+        let run = icefront_core::plan(&sheet.load)?;
+        for outcome in &batch.outcomes {
+            let Some(tray) = run.trays.get(outcome.tray) else { continue };
+            let texture = [Flag::Collapses, Flag::Shrinks, Flag::Softens];
+            all.push(Checked {
+                batch: batch.name.clone(),
+                tray: outcome.tray,
+                food: batch.trays.get(outcome.tray).map_or(String::new(), |t| t.food.clone()),
+                predicted: texture.into_iter().find(|flag| tray.flags.contains(flag)),
+                turned_out: outcome.turned_out,
+            });
+        }
+    }
+    Ok(all)
 }
 
 /// Kinds of readings that are compared together, each by one of its quantities.

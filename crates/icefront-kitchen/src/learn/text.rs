@@ -3,12 +3,13 @@
 use std::path::Path;
 
 use icefront_core::learning::BatchFit;
+use icefront_core::result::Flag;
 use icefront_plot::FinishedBatch;
 
 use crate::blocks::{Column, Part, Table, Words, in_order};
 use crate::history::Batch;
 use crate::learn::Answer;
-use crate::learn::answer::{Off, finish_h};
+use crate::learn::answer::{Checked, Off, finish_h};
 use crate::running::words::set_aside;
 use crate::{Look, Readings, format, unknown};
 
@@ -32,6 +33,16 @@ pub fn logged(history: &Path, batch: &Batch, readings: &Readings, look: Look) ->
     in_order(&[&Words::new("", what), &set_aside(readings)], look)
 }
 
+/// What `icefront log --turned-out` has done.
+pub fn outcome_noted(history: &Path, batch: &str, added: usize, look: Look) -> String {
+    let what = format!(
+        "Noted in {}: how {} of batch `{batch}` turned out. `icefront learn` compares it with what was predicted.",
+        history.display(),
+        format::count(added, "tray")
+    );
+    in_order(&[&Words::new("", what)], look)
+}
+
 /// What was learned.
 pub fn text(answer: &Answer, out: &Path, look: Look) -> String {
     let count = answer.learned.batches.len();
@@ -43,8 +54,10 @@ pub fn text(answer: &Answer, out: &Path, look: Look) -> String {
         out.display()
     );
     let others = format!("Batches of other dryers, not used: {}.", answer.others.join(", "));
-    let parts: [&dyn Part; 6] = [
+    let parts: [&dyn Part; 8] = [
         &Words::new("", head),
+        &summary(answer),
+        &turned_out(answer),
         &(!answer.accuracy.is_empty()).then(|| accuracy(answer)),
         &batch_table(answer),
         &unknowns(answer),
@@ -56,6 +69,54 @@ pub fn text(answer: &Answer, out: &Path, look: Look) -> String {
 
 const MIND: &str = "Learned numbers say how this machine behaved with these foods. They are no guarantee for the next batch, \
                     and none for dryness: check the thickest spot of every tray before sealing.";
+
+/// What the batches say, in sentences: before and after.
+fn summary(answer: &Answer) -> Option<Words> {
+    let end = answer.accuracy.iter().find(|off| off.what == "end of the run")?;
+    let ends: Vec<[f64; 3]> = answer.learned.batches.iter().filter(|b| b.fits).filter_map(finish_h).collect();
+    let factor: f64 =
+        ends.iter().map(|[noted, entered, _]| (noted / entered).ln()).sum::<f64>() / ends.len().max(1) as f64;
+    let share = (100.0 * (factor.exp() - 1.0)).round();
+    let pace = match share {
+        s if !s.is_finite() => return None,
+        s if s.abs() < 2.0 => "Your batches end about when the dryer as entered says".to_string(),
+        s if s > 0.0 => format!("Your batches take about {s:.0} % longer than the dryer as entered says"),
+        s => format!("Your batches are done about {:.0} % sooner than the dryer as entered says", -s),
+    };
+    Some(Words::new(
+        "",
+        format!(
+            "{pace}. Predictions of the end were off by {:.1} h on average; with what the other batches taught, by {:.1} h. \
+             Half-way, a tray's water is off by about {:.0} % of it from what a right run computes.",
+            end.as_entered,
+            end.from_others,
+            100.0 * answer.learned.model.moisture_ratio
+        ),
+    ))
+}
+
+/// What was predicted of texture and dryness, and how it turned out.
+fn turned_out(answer: &Answer) -> Option<Table> {
+    let row = |o: &Checked| {
+        let predicted = o.predicted.map_or("keeps its shape", |flag| flag_words(flag));
+        vec![format!("{}, tray {}, {}", o.batch, o.tray + 1, o.food), predicted.into(), o.turned_out.word().into()]
+    };
+    let rows: Vec<Vec<String>> = answer.outcomes.iter().map(row).collect();
+    let columns = [Column::words("", 34), Column::words("predicted", 22), Column::words("turned out", 12)];
+    (!rows.is_empty()).then(|| {
+        Table::new("how it turned out", columns, rows)
+            .note("Shrunk or sticky food that was predicted to keep its shape: lower the shelf temperature next time.")
+    })
+}
+
+fn flag_words(flag: Flag) -> &'static str {
+    match flag {
+        Flag::Softens => "may soften",
+        Flag::Shrinks => "shrinks",
+        Flag::Collapses => "collapses",
+        _ => "keeps its shape",
+    }
+}
 
 fn accuracy(answer: &Answer) -> Table {
     let row = |Off { what, unit, readings, as_entered, from_others }: &Off| {
@@ -126,7 +187,8 @@ fn unknowns(answer: &Answer) -> Table {
         ["of such", "range left"],
         all.into_iter().take(LISTED).map(row),
     )
-    .note("Ranges of single numbers stay wide: batches tell combinations of them. The file keeps those.")
+    .note("Single numbers stay uncertain, because batches show combinations of them. The file keeps those. To leave a batch \
+             out again: --without NAME.")
 }
 
 /// `above 84 %`: of all such machines or foods.

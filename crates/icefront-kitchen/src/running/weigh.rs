@@ -23,6 +23,7 @@ pub fn weigh(
         change(&mut load);
         Ok(load)
     };
+    let errors = &sheet.learned.as_ref().map_or(*errors, |known| known.errors(*errors));
     let question = Question {
         unknowns: sheet.unknowns(),
         trays: sheet.load.trays.len(),

@@ -6,7 +6,7 @@
 
 use std::path::Path;
 
-use icefront_core::learning::{Belief, MODEL};
+use icefront_core::learning::{Belief, Errors, MODEL};
 use icefront_core::ranges::Point;
 use statrs::distribution::{ContinuousCDF, Normal};
 
@@ -28,6 +28,8 @@ pub struct Known {
     draws: Vec<Vec<f64>>,
     /// The normal distribution with their middle and covariance.
     normal: Belief,
+    /// Size of the model error of a tray's water, and the standard deviation of its logarithm.
+    model_error: Option<[f64; 2]>,
 }
 
 /// Reads `[learned]` of a file; `None` if a problem was noted.
@@ -66,7 +68,8 @@ pub fn read(table: &Section<'_>, path: &Path) -> Option<Known> {
     }
     let draws: Vec<Vec<f64>> = (0..count).map(|j| columns.iter().map(|c| c[j]).collect()).collect();
     let normal = Belief::of_draws(&draws);
-    Some(Known { from, names, best, draws, normal })
+    let (size, log_size) = (table.quantity("model_error"), table.quantity("model_error_log"));
+    Some(Known { from, names, best, draws, normal, model_error: size.zip(log_size).map(|(a, b)| [a, b]) })
 }
 
 /// How what was learned is put into a point.
@@ -111,6 +114,15 @@ impl Known {
             units[k] = normal.cdf(z);
         }
         point.replaced(units)
+    }
+
+    /// Errors of the tools with the model error that batches showed.
+    pub fn errors(&self, mut errors: Errors) -> Errors {
+        if let Some([size, log_size]) = self.model_error {
+            errors.model.moisture_ratio = size;
+            errors.model.log_size = log_size;
+        }
+        errors
     }
 
     /// How many of the unknowns are not among `names`.
