@@ -39,6 +39,7 @@ pub mod bill;
 pub mod blocks;
 pub mod catalogue;
 pub mod compare;
+pub mod defaults;
 pub mod evidence;
 pub mod excerpt;
 pub mod explain;

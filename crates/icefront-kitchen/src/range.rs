@@ -245,13 +245,18 @@ pub fn measure_first(load: &Load, range: &Range) -> Words {
     let Some(best) = range.measure.first() else {
         return Words::new("measure first", "none of the usual kitchen measurements would narrow this range much.");
     };
-    let promise = |n: &Narrowing| format!("{} (narrows it by {})", words(load, n), roughly(n.share));
+    let promise = |n: &Narrowing| format!("{} ({})", words(load, n), gain(n));
     let more: Vec<String> = range.best_of_each_tool().into_iter().skip(1).take(2).map(promise).collect();
     let more = if more.is_empty() { String::new() } else { format!(" Next best: {}.", more.join("; ")) };
     Words::new("measure first", format!("{}.{more}", promise(best)))
 }
 
-/// A share of the range in words: a few hundred draws tell no more.
+/// What a measurement gains: `narrows it by about a sixth`.
+pub fn gain(narrowing: &Narrowing) -> String {
+    format!("narrows it by {}", roughly(narrowing.share))
+}
+
+/// A share of the range in words: a few hundred samples tell no more.
 fn roughly(share: f64) -> &'static str {
     match share {
         share if share >= 0.62 => "more than half",

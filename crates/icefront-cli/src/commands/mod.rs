@@ -3,6 +3,7 @@
 mod best;
 mod bill;
 mod compare;
+mod defaults;
 mod draws;
 mod dry;
 mod dryers;
@@ -83,6 +84,8 @@ pub enum Command {
     Bill(bill::Arguments),
     /// Write a load sheet to start from, with a remark for each line.
     New(new::Arguments),
+    /// Show or set your own defaults: dryer, room, price.
+    Defaults(defaults::Arguments),
     /// Serve the kitchen page: the same answers in a browser, on this computer or with --share in the home network.
     Page(page::Arguments),
     /// Look foods up by word; without words, list all.
@@ -116,6 +119,7 @@ impl Command {
             Self::Store(arguments) => store::run(&arguments, plain),
             Self::Bill(arguments) => bill::run(&arguments, plain),
             Self::New(arguments) => new::run(&arguments),
+            Self::Defaults(arguments) => defaults::run(&arguments, plain),
             Self::Page(arguments) => page::run(&arguments),
             Self::Foods(arguments) => foods::run(&arguments, plain),
             Self::Dryers(arguments) => dryers::run(&arguments, plain),

@@ -4,16 +4,25 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::{Targets, output};
+use crate::commands::defaults;
+use crate::{Disk, Targets, output};
 use icefront_kitchen::Failure;
+use icefront_kitchen::defaults::Defaults;
 use icefront_kitchen::sheet::schema::json;
+use icefront_kitchen::sheet::spoken::{self, Wishes};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
 pub struct Arguments {
-    /// Where to write it.
-    #[arg(value_name = "PATH", default_value = "load.toml")]
-    path: PathBuf,
+    /// Where to write it, then each tray in words, such as "chili, 1/2 in"; without trays a sheet to fill in.
+    #[arg(value_name = "PATH | TRAY")]
+    words: Vec<String>,
+    /// With trays in words: the dryer.
+    #[arg(long, value_name = "NAME")]
+    dryer: Option<String>,
+    /// With trays in words: servings in the load.
+    #[arg(long, value_name = "N")]
+    servings: Option<f64>,
     /// Replace a file that is there.
     #[arg(long)]
     force: bool,
@@ -28,9 +37,14 @@ const SHEET: &str = icefront_kitchen::sheet::TEMPLATE;
 /// Writes the sheet. Its first line names its schema as TOML editors read it: a file beside it, for nothing here is looked
 /// up on a network.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let path = &arguments.path;
+    let (first, trays) = match arguments.words.split_first() {
+        Some((first, trays)) if first.ends_with(".toml") || !first.contains(',') => (Some(first), trays),
+        _ => (None, arguments.words.as_slice()),
+    };
+    let path = &PathBuf::from(first.map_or("load.toml", String::as_str));
+    let (sheet, assumed) = if trays.is_empty() { (SHEET.to_string(), Vec::new()) } else { of_words(arguments, trays)? };
     let (targets, name) = Targets::check_file(path, arguments.force)?;
-    let mut files = vec![(name, SHEET.as_bytes())];
+    let mut files = vec![(name, sheet.as_bytes())];
     let schemas = [(json::LOAD_FILE, json::load()), (json::DRYER_FILE, json::dryer())];
     for (name, schema) in schemas.iter().filter(|_| arguments.schema) {
         let beside = path.with_file_name(name);
@@ -40,7 +54,24 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         }
     }
     targets.write(&files)?;
-    output::print(&format!("{} is written; next: icefront plan {0}\n", path.display()))
+    let assumed = if assumed.is_empty() { String::new() } else { format!("Assumed: {}.\n", assumed.join("; ")) };
+    output::print(&format!("Wrote {}. Next: icefront plan {0}\n{assumed}", path.display()))
+}
+
+/// The text of a sheet for trays in words, once it is found right.
+fn of_words(arguments: &Arguments, trays: &[String]) -> Result<(String, Vec<String>), Failure> {
+    let mut wishes = Wishes { dryer: arguments.dryer.clone(), servings: arguments.servings, ..Wishes::default() };
+    let mut assumed = Vec::new();
+    if let Some(path) = defaults::path() {
+        let used = Defaults::read(&path, &Disk)?.fill(&mut wishes);
+        if !used.is_empty() {
+            assumed.push(format!("your defaults: {}", used.join(", ")));
+        }
+    }
+    let (text, notes) = spoken::sheet(trays, &wishes)?;
+    assumed.extend(notes);
+    icefront_kitchen::sheet::read(&text, &Disk)?;
+    Ok((text.text, assumed))
 }
 
 #[cfg(test)]

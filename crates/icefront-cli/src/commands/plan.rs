@@ -5,18 +5,28 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use icefront_core::load::Load;
 
+use crate::commands::load::Given;
 use crate::commands::{DrawArguments, LoadArgument, PNG_WIDTH_PX};
 use crate::{Targets, output, while_working};
 use icefront_kitchen::plan::document::Document;
+use icefront_kitchen::plan::screen::Screen;
 use icefront_kitchen::plan::{self, Run, history_csv};
+use icefront_kitchen::readings::when::When;
+use icefront_kitchen::weather::clock::Clock;
 use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "`icefront new` writes a sheet.")]
+#[command(after_help = "`icefront new` writes a sheet to fill in, also from the same words.")]
 pub struct Arguments {
     #[command(flatten)]
     load: LoadArgument,
+    /// Show all tables: ranges by tray, stages, energy, limits, cautions.
+    #[arg(long, short = 'd')]
+    details: bool,
+    /// When it starts, such as 18:00 or "6 pm": times are then given by the clock.
+    #[arg(long, value_name = "CLOCK", value_parser = start)]
+    start: Option<Clock>,
     /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long)]
     json: bool,
@@ -35,15 +45,29 @@ const HISTORY: &str = "history.csv";
 
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
-    let (text, sheet) = arguments.load.read()?;
+    let Given { text, sheet, assumed, again } = arguments.load.given()?;
     let targets = arguments.out.as_deref().map(|folder| check(folder, &sheet.load, arguments.force)).transpose()?;
     let run = while_working("drawing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
-    let near = while_working("computing the limits", || run.limits())?;
+    let wanted = arguments.details || arguments.json;
+    let near = if wanted { while_working("computing the limits", || run.limits())? } else { None };
     if let Some(targets) = targets {
         while_working("drawing the charts", || write(&targets, &run))?;
     }
-    let as_text = |look| Document::new(&text.name(), &sheet, &run, near.as_ref()).text(look);
+    let as_text = |look| match arguments.details {
+        true => Document::new(&text.name(), &sheet, &run, near.as_ref()).text(look),
+        false => {
+            Screen { source: &again, sheet: &sheet, run: &run, start: arguments.start, assumed: &assumed }.text(look)
+        }
+    };
     output::answer(arguments.json, plain, || json::text(&plan::answer(&run, near.as_ref())), as_text)
+}
+
+/// A time of day as people write it.
+fn start(text: &str) -> Result<Clock, String> {
+    match When::read(text) {
+        Ok(When::OfDay(of_day_s)) => Ok(Clock(of_day_s)),
+        _ => Err("a time of day, such as 18:00 or 6 pm".into()),
+    }
 }
 
 fn check(folder: &Path, load: &Load, force: bool) -> Result<Targets, Failure> {

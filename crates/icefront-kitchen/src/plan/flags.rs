@@ -34,22 +34,22 @@ pub fn short(flag: Flag) -> &'static str {
 pub fn sentence(flag: Flag, trays: &[TrayResult]) -> Option<String> {
     let bearers: Vec<String> =
         trays.iter().filter(|t| t.flags.contains(&flag)).map(|t| format!("{}{}", named(t), measure(flag, t))).collect();
-    let meaning = match flag {
-        Flag::Softens => {
-            "the ice front is warm enough for the food to soften: it keeps its shape but is less crisp. Colder shelves or \
-             a smaller load keep the front colder."
-        }
-        Flag::Shrinks => {
-            "the ice front is so warm that the food shrinks and turns chewy. Colder shelves, thinner pieces or a smaller \
-             load keep the front colder."
-        }
+    let meaning = advice(flag);
+    if bearers.is_empty() { None } else { Some(capital(&format!("{}: {meaning}", bearers.join("; ")))) }
+}
+
+/// What the flag means on the tray, and what can be done.
+pub fn advice(flag: Flag) -> &'static str {
+    match flag {
+        Flag::Softens => "it keeps its shape but is less crisp. Colder shelves or a smaller load would prevent that.",
+        Flag::Shrinks => "it shrinks and turns chewy. Use colder shelves, thinner pieces or a smaller load.",
         Flag::Collapses => {
-            "no cell walls hold this food up, and the ice front is too warm for it: it collapses, foams or sticks, and \
-             may dry more slowly than computed. Spread it thinner, or use colder shelves."
+            "it collapses, foams or sticks, and may dry more slowly than computed. Spread it thinner, or use colder \
+             shelves."
         }
         Flag::Melts => {
-            "half of its water or more is liquid while it dries: it melts. Freeze it colder, or load less so \
-             that the pressure stays lower."
+            "half of its ice or more melts while it dries. Freeze it colder, or load less so that the pressure stays \
+             lower."
         }
         Flag::NotFrozen => {
             "not frozen through when the air is pumped out: it boils, foams and spatters. Freeze it longer, or \
@@ -61,8 +61,7 @@ pub fn sentence(flag: Flag, trays: &[TrayResult]) -> Option<String> {
             "fat does not dry. It turns rancid with air, light and warmth: keep this food apart, away from air, and \
              eat it first."
         }
-    };
-    if bearers.is_empty() { None } else { Some(capital(&format!("{}: {meaning}", bearers.join("; ")))) }
+    }
 }
 
 /// The number behind a flag.

@@ -12,6 +12,7 @@ pub mod limits;
 pub mod narrowing;
 pub mod outcome;
 pub mod run;
+pub mod screen;
 pub mod tables;
 
 pub use answer::{Answer, answer};

@@ -21,6 +21,7 @@ pub mod printable;
 pub mod rig;
 pub mod schema;
 pub mod section;
+pub mod spoken;
 pub mod text;
 pub mod tray;
 pub mod vary;

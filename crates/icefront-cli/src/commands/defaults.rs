@@ -1,0 +1,76 @@
+//! `icefront defaults`: dryer, room and price for loads given in words.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::{Disk, output};
+use icefront_kitchen::blocks::{Words, in_order};
+use icefront_kitchen::defaults::Defaults;
+use icefront_kitchen::{Failure, Storage};
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The file lies in the configuration folder of the user; ICEFRONT_DEFAULTS names another one. Load sheets are \
+                        not changed by it, only loads given in words."
+)]
+pub struct Arguments {
+    /// The dryer: a built-in one, or the path of a dryer file.
+    #[arg(long, value_name = "NAME")]
+    dryer: Option<String>,
+    /// Room temperature, such as "20 °C".
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
+    room: Option<String>,
+    /// Price of 1 kWh.
+    #[arg(long, value_name = "PRICE")]
+    price: Option<f64>,
+    /// Its currency.
+    #[arg(long, value_name = "TEXT")]
+    currency: Option<String>,
+}
+
+/// The file of defaults; `None` where the environment names no place for it.
+pub fn path() -> Option<PathBuf> {
+    let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    if let Some(path) = std::env::var_os("ICEFRONT_DEFAULTS") {
+        return (!path.is_empty()).then(|| path.into());
+    }
+    let folder =
+        set("XDG_CONFIG_HOME").or_else(|| set("APPDATA")).or_else(|| set("HOME").map(|home| home.join(".config")));
+    folder.map(|folder| folder.join("icefront").join("defaults.toml"))
+}
+
+/// Reads, changes where something is given, shows.
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
+    let Some(path) = path() else {
+        return Err(Failure::BadValue {
+            key: "ICEFRONT_DEFAULTS".into(),
+            reason: "there is no folder for the file".into(),
+            allowed: "the path of a file".into(),
+        });
+    };
+    let given = Defaults {
+        dryer: arguments.dryer.clone(),
+        room: arguments.room.clone(),
+        price_per_kwh: arguments.price,
+        currency: arguments.currency.clone(),
+    };
+    let old = Defaults::read(&path, &Disk)?;
+    let changed = given != Defaults::default();
+    let now = old.with(given);
+    if changed {
+        if let Some(folder) = path.parent() {
+            std::fs::create_dir_all(folder).map_err(Failure::from)?;
+        }
+        Disk.update(&path, &mut |_| Ok(now.text().into_bytes()))?;
+    }
+    let what = if now == Defaults::default() {
+        format!("No defaults yet. They go into {}.", path.display())
+    } else {
+        let written = if changed { "Saved in" } else { "From" };
+        let lines: Vec<String> = now.text().lines().skip(1).map(String::from).collect();
+        format!("{written} {}: {}.", path.display(), lines.join("; "))
+    };
+    output::report(plain, |look| in_order(&[&Words::new("", what)], look))
+}
