@@ -6,12 +6,13 @@
 //! s(m) = size W sqrt(4 m (1 - m) + 0.15^2)
 //! ```
 //! largest at half the water and small at both ends, where water is what was loaded or nothing. Errors are correlated over
-//! time (Matern 3/2, length: a third of the typical drying time) and between trays:
+//! time (Matern 3/2, length: half of the typical drying time) and between trays:
 //! ```text
 //! cov = s_i s_j rho_ij (1 + d) exp(-d),   d = sqrt(3) |t_i - t_j| / length,   rho: 1 on the same tray, 0.5 between trays
 //! ```
-//! The size is not known: log-normal, median 0.06, one in ten below 0.025 and one in ten above 0.16, which is the band of
-//! what is left of published drying curves after their pace is fitted (`docs/evidence.md`, drying, curves). It is summed
+//! The size is not known: log-normal, median 0.075, one in ten below 0.03 and one in ten above 0.19: what is left of
+//! published drying curves after their pace is fitted (`docs/evidence.md`, drying, curves: 0.025 to 0.16 as a root mean square over the
+//! curve, which is 0.82 of the error at half the water). It is summed
 //! over in five steps, so readings that lie badly make the error larger by themselves.
 //!
 //! Meters, gauges, thermometers and clocks are compared with a model that has errors of its own too: [`Discrepancy`].
@@ -52,7 +53,7 @@ impl Default for Discrepancy {
             moisture_ratio: 0.075,
             log_size: 0.724,
             between_trays: 0.5,
-            correlation_length_frac: 1.0 / 3.0,
+            correlation_length_frac: 0.5,
             energy_frac: 0.04,
             temperature_k: 1.5,
             pressure_frac: 0.15,

@@ -147,9 +147,6 @@ impl Updated {
 const WIDENED: f64 = 1.15;
 /// Effective runs for each unknown that a line is drawn through.
 const RUNS_PER_UNKNOWN: f64 = 2.5;
-/// Power of the likelihood: readings count a little less than their errors say, since the errors of the model are only roughly
-/// known (Grunwald and van Ommen 2017, Bayesian Anal. 12, 1069; from memory). Set so that `tests/update_study.rs` holds.
-const TRUST: f64 = 0.85;
 /// With fewer effective draws than this a range means nothing: the weights are flattened until so many count.
 pub const FEWEST: f64 = 24.0;
 /// A reading whose chance is below this by the draws of the prior is left out before anything is drawn anew.
@@ -302,7 +299,7 @@ impl<'a> Seen<'a> {
                 (*count as f64 / total as f64).ln() + belief.log_density_over_prior(&draw.unknowns)
             });
             let log_mixture = log_sum(&log_shares.collect::<Vec<_>>());
-            if log_mixture.is_nan() { f64::NEG_INFINITY } else { TRUST * self.log_likelihood(draw) - log_mixture }
+            if log_mixture.is_nan() { f64::NEG_INFINITY } else { self.log_likelihood(draw) - log_mixture }
         };
         draws.iter().map(one).collect()
     }
