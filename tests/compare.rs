@@ -124,6 +124,28 @@ fn what_is_meant_and_what_gives_way_is_told() {
     assert!(words.contains("`tray.1.depth` is that of tray 1; `amount` gives way to it"), "{text}");
 }
 
+/// The same cut keeps the weight where the sheet gives it, and the depth where it gives layers.
+#[test]
+fn what_stays_is_told() {
+    let pieces = |more: &str| {
+        format!(
+            "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"apple\"\nshape = \"cubes\"\nsize = \"12 mm\"\n{more}\n"
+        )
+    };
+    for (sheet, vary, stays) in [
+        (pieces("amount = \"700 g\""), "size=20mm", "the weight stays, the depth changes"),
+        (pieces(""), "size=20mm", "weight and depth change"),
+        (pieces(""), "coverage=60%", "the depth stays, the weight changes"),
+        (TWO_LAYERS.to_string(), "depth=8mm", "weight and depth change"),
+        (TWO_LAYERS.to_string(), "fill=50%", "weight and depth change"),
+    ] {
+        let folder = kitchen(&sheet);
+        let text = said(folder.path(), &["compare", "load.toml", "--vary", vary, "--draws", "8"]);
+        let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains(stays), "{vary}: `{stays}` is missing in\n{text}");
+    }
+}
+
 #[test]
 fn mistakes_are_told_where_they_are() {
     let folder = kitchen(TWO_LAYERS);

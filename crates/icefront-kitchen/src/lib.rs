@@ -47,6 +47,7 @@ pub mod format;
 pub mod formula;
 pub mod history;
 pub mod json;
+pub mod kept;
 pub mod learn;
 pub mod pack;
 pub mod pantry;
