@@ -91,6 +91,7 @@ fn any_value_can_be_varied() {
         "end.moisture=6%,2%",
         "method=already frozen,in machine",
         "dryer.heater.set_point=60 C,30 C",
+        "shelf=60 C,30 C",
         "desorption_rate_40c_per_s=4e-4,1e-4",
     ] {
         let [short, long] = middle(vary, hours);
