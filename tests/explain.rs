@@ -34,7 +34,7 @@ fn shares_add_up_and_every_stage_has_its_limit() {
     ] {
         assert!(text.contains(part), "`{part}` is missing in\n{text}");
     }
-    assert!(folder.path().join("there/explain.svg").exists());
+    assert!(folder.path().join("there/explain.svg").exists() && folder.path().join("there/usable.svg").exists());
     let plain = said(folder.path(), &["explain", "--plain"]);
     assert!(!plain.contains('#'), "bars are no words");
 }
@@ -123,6 +123,31 @@ fn the_largest_resistance_is_not_the_bottleneck_of_a_full_load() {
     assert!(gains.iter().all(|gain| number(gain, "/ready_sooner_h") < all));
     let limit = gains.iter().find(|gain| gain["what"] == "pressure_limit").unwrap();
     assert!(number(limit, "/ready_sooner_last_h") < 0.5 * number(limit, "/ready_sooner_h"));
+}
+
+/// On the map a warmer shelf is faster and comes out no better, as long as nothing melts; the fastest comes out as well as the
+/// gentlest, and sooner.
+#[test]
+fn the_map_of_a_food_gets_faster_and_no_better_with_warmer_shelves() {
+    let folder = kitchen(&TWO_LAYERS.replace("cooked rice", "plain yogurt"));
+    let answer = json(folder.path(), &["explain", "load.toml", "--tray", "1", "--json"]);
+    let cells = answer["usable"]["cells"].as_array().unwrap();
+    assert_eq!(cells.len(), 48);
+    let order = ["keeps", "softens", "shrinks", "melts", "never_dry"];
+    let grade = |cell: &Value| order.iter().position(|known| *known == word(cell, "/grade")).unwrap();
+    for row in cells.chunks(8) {
+        for pair in row.windows(2).filter(|pair| pair[0]["dry_h"].is_number()) {
+            assert!(grade(&pair[1]) >= grade(&pair[0]), "warmer is no better: {pair:?}");
+            if grade(&pair[1]) >= 3 {
+                continue;
+            }
+            assert!(number(&pair[1], "/dry_h") < number(&pair[0], "/dry_h"), "warmer is faster: {pair:?}");
+        }
+    }
+    let [gentlest, fastest] = ["gentlest", "fastest"].map(|which| &answer["usable"][which]);
+    assert!(grade(fastest) <= grade(gentlest));
+    assert!(number(fastest, "/dry_h") <= number(gentlest, "/dry_h"));
+    assert!(cells.iter().any(|cell| grade(cell) > grade(gentlest)), "the map has an edge");
 }
 
 #[test]

@@ -66,6 +66,7 @@ pub mod style;
 pub mod sweep;
 pub mod table;
 pub mod unknown;
+pub mod usable;
 pub mod weather;
 
 pub use failure::Failure;

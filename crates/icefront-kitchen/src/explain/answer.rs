@@ -11,6 +11,7 @@ use crate::explain::reasons::Answer;
 use crate::explain::words;
 use crate::format::in_hours;
 use crate::kept::Kept;
+use crate::usable::Map;
 
 /// Why a batch takes so long.
 #[derive(Clone, Debug, Serialize)]
@@ -33,6 +34,8 @@ pub struct Explanation<'a> {
     pub all_ready_sooner_s: f64,
     /// The largest resistance taken away.
     pub largest_resistance: Option<Largest>,
+    /// At which shelf temperatures and pressures the food of this tray dries, and how well.
+    pub usable: Map<'a>,
     /// Only with `embedded` or `uneven_contact`: its parts side by side.
     pub parts: Vec<Beside>,
     /// The load with this tray as it is, thin, thick, lean and fatty.
@@ -169,6 +172,7 @@ pub fn explanation(answer: &Answer) -> Explanation<'_> {
         twice_as_good: saved.collect(),
         all_ready_sooner_s: answer.together.ready_s,
         largest_resistance: largest,
+        usable: answer.usable.map(),
         parts: beside.collect(),
         this_tray: sides.collect(),
     }

@@ -11,6 +11,7 @@ use icefront_core::shape::Shape;
 use crate::Storage;
 use crate::kept::Kept;
 use crate::sheet::{self, Change, Sheet, Text, Variant};
+use crate::usable::Usable;
 
 /// The answer.
 #[derive(Clone, Debug)]
@@ -29,6 +30,8 @@ pub struct Answer {
     pub together: Together,
     /// The largest resistance, and what holds the batch up without it.
     pub bottleneck: Option<Bottleneck>,
+    /// At which shelf temperatures and pressures its food dries, and how well.
+    pub usable: Usable,
     /// Its parts side by side: what lies between embedded pieces, and the columns with pieces; none where it is alike.
     pub parts: Vec<Beside>,
     /// The load with this tray as it is, and with it thin, thick, lean and fatty.
@@ -121,6 +124,7 @@ pub fn explain(text: &Text, sheet: &Sheet, tray: Option<usize>, files: &dyn Stor
         parts,
         gains: gains(&load, &result)?,
         together: together(&load, &result)?,
+        usable: Usable::of(&load, &result, tray)?,
         sides,
         load,
         result,

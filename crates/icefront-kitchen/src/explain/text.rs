@@ -15,7 +15,7 @@ use crate::{Look, format};
 /// The whole report.
 pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> String {
     let equations = equations.then(|| List::of_lines("equations", EQUATIONS));
-    let parts: [&dyn Part; 10] = [
+    let parts: [&dyn Part; 11] = [
         &headline(source, answer),
         &stages(answer),
         &resistances(answer, look),
@@ -24,6 +24,7 @@ pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> Strin
         &beside(answer),
         &sides(answer),
         &lessons(answer),
+        &answer.usable.table(&answer.load.trays[answer.tray].food),
         &equations,
         &Words::new("keep in mind", MIND),
     ];
