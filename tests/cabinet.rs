@@ -7,7 +7,7 @@ use icefront_core::batch::{Precision, plan_with};
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::{Dryer, SetPoint, SetPointAt};
 use icefront_validation::cabinet::{self, Accuracy, CabinetError};
-use icefront_validation::comparison::{HUNTING, Sheet, compare, read};
+use icefront_validation::comparison::{HUNTING, LAST_ICE_BOUND, Sheet, compare, read};
 
 fn load(sheet: &Sheet) -> Load {
     read(sheet).unwrap_or_else(|error| panic!("{error}"))
@@ -25,6 +25,15 @@ fn holds(sheet: &Sheet, precision: &Precision) {
 #[test]
 fn batch_agrees_with_the_independent_cabinet() {
     Sheet::ALL.iter().for_each(|sheet| holds(sheet, &Precision::default()));
+}
+
+/// Each tray of the demonstration until it is dry, not only the last one: layers, cubes and slices on their trays, berries.
+#[test]
+fn every_tray_is_dry_when_the_independent_cabinet_says() {
+    let c = compare(&load(&Sheet::ALL[0]), &Precision::default(), Accuracy::default()).unwrap();
+    let percent: Vec<_> = c.dry_s.iter().map(|d| format!("{:+.2}", 100.0 * d.relative())).collect();
+    println!("dry {percent:?} %");
+    assert!(c.dry_s.iter().all(|d| d.relative().abs() <= LAST_ICE_BOUND), "dry {percent:?} %");
 }
 
 /// The same along a shelf programme: shelves that cool, ramp and hold.

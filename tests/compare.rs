@@ -147,6 +147,24 @@ fn what_stays_is_told() {
     }
 }
 
+/// A load that goes in half frozen is never the best, however soon it is ready.
+#[test]
+fn a_half_frozen_load_is_never_the_best() {
+    let sheet = TWO_LAYERS.replace("\"already frozen\"", "\"in machine\"");
+    let folder = kitchen(&sheet.replace("12 mm", "40 mm"));
+    let answer = json(
+        folder.path(),
+        &["compare", "load.toml", "--vary", "dryer.freeze_limit=1 h,2 h,40 h", "--draws", "8", "--json"],
+    );
+    for which in ["least_time_per_kg", "least_cost_per_kg", "fullest_safe"] {
+        let Some(best) = answer["best"][which]["load"].as_str() else { continue };
+        let one = answer["loads"].as_array().unwrap().iter().find(|load| load["name"] == best).unwrap();
+        assert!(number(one, "/chance/not_frozen") <= 0.1, "{which}: {best}");
+    }
+    let chance = |i: usize| number(load(&answer, i), "/chance/not_frozen");
+    assert!(chance(1) > 0.9, "the first variation goes in half frozen: {}", chance(1));
+}
+
 #[test]
 fn mistakes_are_told_where_they_are() {
     let folder = kitchen(TWO_LAYERS);

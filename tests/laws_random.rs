@@ -205,7 +205,7 @@ fn end() -> impl Strategy<Value = EndRule> {
     ]
 }
 
-fn load() -> impl Strategy<Value = Load> {
+pub(crate) fn load() -> impl Strategy<Value = Load> {
     (dryer(), prop::collection::vec(tray(), 1..=8), 253.15..318.15f64, end()).prop_map(|(dryer, trays, room_k, end)| {
         let mut load = common::load(dryer, trays);
         load.room_k = room_k;

@@ -167,7 +167,7 @@ fn shelves(sheet: &Sheet, arranged: &Arranged, draws: Draws) -> Result<Option<Sh
 const MORE_GRAVE: f64 = 0.03;
 
 fn is_as_safe(found: &Variant, given: &Variant) -> bool {
-    found.is_safe() || found.grave_chance() <= given.grave_chance() + MORE_GRAVE
+    found.is_safe() || (found.is_frozen() && found.grave_chance() <= given.grave_chance() + MORE_GRAVE)
 }
 
 fn answer(arranged: Arranged, given: Variant, found: Variant, limit_s: Option<f64>) -> Answer {

@@ -120,7 +120,7 @@ mod tests {
         for time_s in [0.0_f64, 3.3, 19.99, 20.0] {
             approx::assert_abs_diff_eq!(swing.at(time_s)[0], time_s.cos(), epsilon = 1e-6);
         }
-        assert!(integrate(&start, Span { length_s: 0.0, ..span }, |_, _| {}).is_err());
+        assert!(integrate(&start, Span { length_s: 0.0, ..span }, |_, _, _| {}).is_err());
         assert!(integrate(&start, span, |_, _, dy| dy.fill(f64::NAN)).is_err());
     }
 
