@@ -254,7 +254,7 @@ fn behind(law: &Law, load: &Load) -> &'static str {
         let (before, after) = (answer(&base), answer(&changed));
         let wrong_way = if law.sign > 0.0 { before / after - 1.0 } else { after / before - 1.0 };
         // two that never end hold to any law
-        !(wrong_way > NOTICED)
+        wrong_way.is_nan() || wrong_way <= NOTICED
     };
     if let Some(flow) = FLOWS.iter().find(|flow| holds(&|load| (flow.without)(load))) {
         return flow.name;
