@@ -11,7 +11,7 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 use icefront_plot::{
     accuracy_chart_svg, batch_chart_svg, comparison_chart_svg, drying_chart_svg, front_chart_svg, machine_chart_svg,
-    narrowing_chart_svg, png_from_svg, power_chart_svg, readings_chart_svg, resistance_chart_svg,
+    narrowing_chart_svg, png_from_svg, power_chart_svg, readings_chart_svg, resistance_chart_svg, usable_map_svg,
 };
 
 fn charts(criterion: &mut Criterion) {
@@ -20,6 +20,7 @@ fn charts(criterion: &mut Criterion) {
     let variants = invented_inputs::variants();
     let bars = invented_inputs::narrowing(6);
     let course = invented_inputs::resistances();
+    let map = invented_inputs::usable_map();
     criterion.bench_function("batch chart, SVG", |b| b.iter(|| batch_chart_svg(black_box(&run))));
     criterion.bench_function("drying chart, SVG", |b| b.iter(|| drying_chart_svg(black_box(&run))));
     criterion.bench_function("front chart, SVG", |b| b.iter(|| front_chart_svg(&shape, black_box(&run), 1)));
@@ -28,6 +29,7 @@ fn charts(criterion: &mut Criterion) {
     criterion.bench_function("comparison chart, SVG", |b| b.iter(|| comparison_chart_svg(black_box(&variants))));
     criterion.bench_function("narrowing chart, SVG", |b| b.iter(|| narrowing_chart_svg(black_box(&bars))));
     criterion.bench_function("resistance chart, SVG", |b| b.iter(|| resistance_chart_svg(black_box(&course))));
+    criterion.bench_function("usable map, SVG", |b| b.iter(|| usable_map_svg(black_box(&map))));
     let (read, finished) = (invented_inputs::readings(), invented_inputs::finished());
     criterion.bench_function("readings chart, SVG", |b| b.iter(|| readings_chart_svg(black_box(&read))));
     criterion.bench_function("accuracy chart, SVG", |b| b.iter(|| accuracy_chart_svg(black_box(&finished))));

@@ -58,6 +58,35 @@ fn it_is_ready_by_the_clock_nine_times_in_ten_and_no_less_safe() {
     }
 }
 
+/// Berries in syrup-like tissue soften on warm shelves: the gentlest setting is cooler, slower and no worse; the fastest
+/// comes out as well and is no slower; written into the sheet, `plan` says the same.
+#[test]
+fn shelves_are_heated_as_the_food_stands_it() {
+    let sheet = "[[tray]]\nfood = \"mixed berries\"\nshape = \"spheres\"\nsize = \"12 mm\"\n";
+    let berries = frozen(&sheet.replace("mixed berries", "blueberries"));
+    let folder = kitchen(&berries);
+    let answer = json(folder.path(), &["best", "load.toml", "--draws", "16", "--json"]);
+    let shelves = |which: &str, path: &str| number(&answer, &format!("/shelves/{which}{path}"));
+    let grade = |which: &str| word(&answer, &format!("/shelves/{which}/grades/0"));
+    let order = ["keeps", "softens", "shrinks", "melts", "never_dry"];
+    let place = |which: &str| order.iter().position(|known| *known == grade(which)).unwrap();
+    assert!(place("fastest") <= place("gentlest") && place("gentlest") <= place("as_given"));
+    assert!(shelves("gentlest", "/programme/0/shelf_c") < shelves("as_given", "/programme/0/shelf_c"));
+    let ready = |which: &str| shelves(which, "/food_ready_h/median");
+    assert!(ready("fastest") <= ready("gentlest"), "{} {}", ready("fastest"), ready("gentlest"));
+    let given = number(&answer, "/arranged/food_ready_h/median");
+    approx::assert_relative_eq!(ready("as_given"), given, max_relative = 1e-6);
+    // the line for the sheet
+    let text = said(folder.path(), &["best", "load.toml", "--draws", "16"]);
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let Some((_, line)) = words.split_once("write at its top: ") else { panic!("no line for the sheet in {text}") };
+    let line = line.split_once(" MIND").unwrap().0;
+    let written = berries.replacen("icefront = 1\n", &format!("icefront = 1\n{line}\n"), 1);
+    std::fs::write(folder.path().join("heated.toml"), written).unwrap();
+    let plan = json(folder.path(), &["plan", "heated.toml", "--draws", "16", "--json"]);
+    approx::assert_relative_eq!(number(&plan, "/time_h/food_ready/median"), ready("fastest"), max_relative = 1e-6);
+}
+
 #[test]
 fn threads_do_not_change_a_byte_and_a_rig_is_refused() {
     let folder = kitchen(&frozen(LARGE_CUBES));

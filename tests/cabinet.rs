@@ -5,9 +5,9 @@
 
 use icefront_core::batch::{Precision, plan_with};
 use icefront_core::load::{EndRule, Load};
-use icefront_core::machine::Dryer;
+use icefront_core::machine::{Dryer, SetPoint, SetPointAt};
 use icefront_validation::cabinet::{self, Accuracy, CabinetError};
-use icefront_validation::comparison::{HUNTING, Sheet, compare, read};
+use icefront_validation::comparison::{HUNTING, LAST_ICE_BOUND, Sheet, compare, read};
 
 fn load(sheet: &Sheet) -> Load {
     read(sheet).unwrap_or_else(|error| panic!("{error}"))
@@ -25,6 +25,30 @@ fn holds(sheet: &Sheet, precision: &Precision) {
 #[test]
 fn batch_agrees_with_the_independent_cabinet() {
     Sheet::ALL.iter().for_each(|sheet| holds(sheet, &Precision::default()));
+}
+
+/// Each tray of the demonstration until it is dry, not only the last one: layers, cubes and slices on their trays, berries.
+#[test]
+fn every_tray_is_dry_when_the_independent_cabinet_says() {
+    let c = compare(&load(&Sheet::ALL[0]), &Precision::default(), Accuracy::default()).unwrap();
+    let percent: Vec<_> = c.dry_s.iter().map(|d| format!("{:+.2}", 100.0 * d.relative())).collect();
+    println!("dry {percent:?} %");
+    assert!(c.dry_s.iter().all(|d| d.relative().abs() <= LAST_ICE_BOUND), "dry {percent:?} %");
+}
+
+/// The same along a shelf programme: shelves that cool, ramp and hold.
+#[test]
+fn batch_agrees_with_the_independent_cabinet_along_a_shelf_programme() {
+    let mut load = load(&Sheet::ALL[0]);
+    let Dryer::Cabinet(cabinet) = &mut load.dryer else { panic!("the demonstration runs in a cabinet") };
+    let points = [(0.0, 20.0), (6.0, 20.0), (8.0, 50.0), (12.0, 50.0), (14.0, 35.0)];
+    let at = |(hours, celsius)| SetPointAt { time_s: 3_600.0 * hours, shelf_k: 273.15 + celsius };
+    cabinet.heater.set_point = SetPoint::programme(points.map(at).to_vec());
+    let c = compare(&load, &Precision::default(), Accuracy::default()).unwrap();
+    let percent: Vec<_> = c.last_ice_s.iter().map(|d| format!("{:+.2}", 100.0 * d.relative())).collect();
+    let (ready, energy) = (100.0 * c.ready_s.relative(), 100.0 * c.energy_j.relative());
+    println!("programme: last ice {percent:?} %, ready {ready:+.2} %, energy {energy:+.2} %");
+    assert!(c.within_bounds(), "last ice {percent:?} %, ready {ready:+.2} %, energy {energy:+.2} %");
 }
 
 /// Where heaters hunt for hours about the pressure limit the default steps damp them; a sixteenth of the tolerance does not.

@@ -6,7 +6,7 @@ use std::num::NonZeroUsize;
 
 use icefront_core::food::{Food, FoodTable, mix};
 use icefront_core::load::{EndRule, Freezing, Load};
-use icefront_core::machine::{Cabinet, Cutback, Dryer, Gauge, Prescribed};
+use icefront_core::machine::{Cabinet, Cutback, Dryer, Gauge, Prescribed, SetPoint};
 use icefront_core::ranges::{Draws, draw};
 use icefront_core::result::{BatchResult, Stage};
 use icefront_core::{ModelError, plan};
@@ -34,7 +34,7 @@ fn a_load_is_refused_with_quantity_value_unit_and_range() {
     let refused: Vec<(&str, f64, &str, Load)> = vec![
         ("chamber volume", f64::NAN, "m3", in_cabinet(|c| c.vacuum.volume_m3 = f64::NAN)),
         ("number of shelves", 0.0, "shelves", in_cabinet(|c| c.shelves = 0)),
-        ("shelf set point", 0.0, "K", in_cabinet(|c| c.heater.set_point_k = 0.0)),
+        ("shelf set point", 0.0, "K", in_cabinet(|c| c.heater.set_point = SetPoint::constant(0.0))),
         ("clearance", 0.0, "-", in_cabinet(|c| c.refrigeration.clearance = 0.0)),
         ("accommodation", -1.0, "-", in_cabinet(|c| c.contact.accommodation = -1.0)),
         ("density of the deposit", 0.0, "kg/m3", in_cabinet(|c| c.condenser.deposit_density_kg_per_m3 = 0.0)),

@@ -198,7 +198,7 @@ fn out_writes_the_run_over_time_and_its_charts() {
     let mut names: Vec<String> =
         std::fs::read_dir(&out).unwrap().map(|f| f.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();
-    let trays = (1..=6).map(|tray| format!("tray-{tray}"));
+    let trays = (1..=6).flat_map(|tray| [format!("tray-{tray}"), format!("usable-{tray}")]);
     let charts = ["batch", "drying", "machine", "power", "worth"].map(String::from).into_iter().chain(trays);
     let mut expected: Vec<String> = charts.flat_map(|name| [format!("{name}.png"), format!("{name}.svg")]).collect();
     expected.push("history.csv".into());

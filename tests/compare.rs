@@ -91,6 +91,7 @@ fn any_value_can_be_varied() {
         "end.moisture=6%,2%",
         "method=already frozen,in machine",
         "dryer.heater.set_point=60 C,30 C",
+        "shelf=60 C,30 C",
         "desorption_rate_40c_per_s=4e-4,1e-4",
     ] {
         let [short, long] = middle(vary, hours);
@@ -122,6 +123,46 @@ fn what_is_meant_and_what_gives_way_is_told() {
     let text = said(folder.path(), &["compare", "load.toml", "--vary", "tray.1.depth=9mm", "--draws", "8"]);
     let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("`tray.1.depth` is that of tray 1; `amount` gives way to it"), "{text}");
+}
+
+/// The same cut keeps the weight where the sheet gives it, and the depth where it gives layers.
+#[test]
+fn what_stays_is_told() {
+    let pieces = |more: &str| {
+        format!(
+            "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"apple\"\nshape = \"cubes\"\nsize = \"12 mm\"\n{more}\n"
+        )
+    };
+    for (sheet, vary, stays) in [
+        (pieces("amount = \"700 g\""), "size=20mm", "the weight stays, the depth changes"),
+        (pieces(""), "size=20mm", "weight and depth change"),
+        (pieces(""), "coverage=60%", "the depth stays, the weight changes"),
+        (TWO_LAYERS.to_string(), "depth=8mm", "weight and depth change"),
+        (TWO_LAYERS.to_string(), "fill=50%", "weight and depth change"),
+    ] {
+        let folder = kitchen(&sheet);
+        let text = said(folder.path(), &["compare", "load.toml", "--vary", vary, "--draws", "8"]);
+        let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains(stays), "{vary}: `{stays}` is missing in\n{text}");
+    }
+}
+
+/// A load that goes in half frozen is never the best, however soon it is ready.
+#[test]
+fn a_half_frozen_load_is_never_the_best() {
+    let sheet = TWO_LAYERS.replace("\"already frozen\"", "\"in machine\"");
+    let folder = kitchen(&sheet.replace("12 mm", "40 mm"));
+    let answer = json(
+        folder.path(),
+        &["compare", "load.toml", "--vary", "dryer.freeze_limit=1 h,2 h,40 h", "--draws", "8", "--json"],
+    );
+    for which in ["least_time_per_kg", "least_cost_per_kg", "fullest_safe"] {
+        let Some(best) = answer["best"][which]["load"].as_str() else { continue };
+        let one = answer["loads"].as_array().unwrap().iter().find(|load| load["name"] == best).unwrap();
+        assert!(number(one, "/chance/not_frozen") <= 0.1, "{which}: {best}");
+    }
+    let chance = |i: usize| number(load(&answer, i), "/chance/not_frozen");
+    assert!(chance(1) > 0.9, "the first variation goes in half frozen: {}", chance(1));
 }
 
 #[test]

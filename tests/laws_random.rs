@@ -8,7 +8,7 @@ use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::FoodModel;
 use icefront_core::load::{EndRule, Freezing, Load, Tray};
 use icefront_core::machine::{
-    Above, Cabinet, Condenser, Contact, Cutback, Dryer, Gauge, Heater, Refrigeration, Vacuum,
+    Above, Cabinet, Condenser, Contact, Cutback, Dryer, Gauge, Heater, Refrigeration, SetPoint, Vacuum,
 };
 use icefront_core::result::{BatchResult, Flag, Sample, Stage, Warning};
 use icefront_core::shape::{PieceForm, Shape};
@@ -82,7 +82,7 @@ fn dryer() -> impl Strategy<Value = Dryer> {
             |(shelf_area_m2, above, set_point_c, limited, strength)| {
                 let mut cabinet = common::cabinet(shelf_area_m2);
                 cabinet.above_top_tray = above;
-                cabinet.heater.set_point_k = 273.15 + set_point_c;
+                cabinet.heater.set_point = SetPoint::constant(273.15 + set_point_c);
                 cabinet.refrigeration.swept_m3_per_s *= strength;
                 cabinet.shelves = 1;
                 if !limited {
@@ -144,7 +144,7 @@ fn any_cabinet() -> impl Strategy<Value = Cabinet> {
             cabinet.defrost_heater_w = heated_defrost.then(|| any.decades(0.0, 1e4));
             cabinet.heater = Heater {
                 power_w_per_m2: any.decades(0.0, 2e4),
-                set_point_k: any.even(233.15, 393.15),
+                set_point: SetPoint::constant(any.even(233.15, 393.15)),
                 cutback: limited.then(|| {
                     let gauge = if any.even(0.0, 1.0) < 0.3 { Gauge::HeatConduction } else { Gauge::Absolute };
                     Cutback { from_pa, to_pa: from_pa * any.even(1.01, 2.0), gauge }
@@ -205,7 +205,7 @@ fn end() -> impl Strategy<Value = EndRule> {
     ]
 }
 
-fn load() -> impl Strategy<Value = Load> {
+pub(crate) fn load() -> impl Strategy<Value = Load> {
     (dryer(), prop::collection::vec(tray(), 1..=8), 253.15..318.15f64, end()).prop_map(|(dryer, trays, room_k, end)| {
         let mut load = common::load(dryer, trays);
         load.room_k = room_k;

@@ -1,8 +1,13 @@
 //! Refrigeration against published compressor curves and cycle points (`data/machine`), heat paths and vapour paths
 //! against handbook values.
 
-use icefront_core::machine::Refrigeration;
+use crate::common;
+
+use icefront_core::load::Load;
 use icefront_core::machine::refrigeration::{Refrigerator, compressor_cooling_and_power_w};
+use icefront_core::machine::{Dryer, Refrigeration, SetPoint, SetPointAt};
+use icefront_core::plan;
+use icefront_core::result::Stage;
 
 fn read(name: &str) -> Vec<csv::StringRecord> {
     let path = format!("{}/../../data/machine/{name}", env!("CARGO_MANIFEST_DIR"));
@@ -100,4 +105,37 @@ fn a_refrigerator_is_weaker_in_a_warm_room_and_has_a_bottom() {
     }
     assert!(cool.at(200.0).cooling_w < 1.0);
     assert!(cool.at(320.0).power_w <= 700.0 + 1e-9);
+}
+
+fn heated(points: &[(f64, f64)]) -> Load {
+    let mut load = common::five_layers();
+    let Dryer::Cabinet(cabinet) = &mut load.dryer else { unreachable!() };
+    cabinet.heater.cutback = None;
+    let at = |&(hours, shelf_k): &(f64, f64)| SetPointAt { time_s: 3_600.0 * hours, shelf_k };
+    cabinet.heater.set_point = SetPoint::programme(points.iter().map(at).collect());
+    load
+}
+
+/// A programme of one temperature is that temperature (same answer, to the steps that end at its corner), and the shelves
+/// of another are never warmer than it asks for, and as warm once it has lasted.
+#[test]
+fn shelves_follow_their_programme() {
+    let constant = plan(&heated(&[(0.0, 313.15)])).unwrap();
+    let same = plan(&heated(&[(0.0, 313.15), (7.0, 313.15)])).unwrap();
+    approx::assert_relative_eq!(same.food_ready_s(), constant.food_ready_s(), max_relative = 2e-3);
+    let points = [(0.0, 293.15), (8.0, 293.15), (9.0, 323.15)];
+    let load = heated(&points);
+    let result = plan(&load).unwrap();
+    let start_s = result.stage_s[Stage::Freezing] + result.stage_s[Stage::Evacuation];
+    let Dryer::Cabinet(cabinet) = &load.dryer else { unreachable!() };
+    let drying = result.history.iter().filter(|s| matches!(s.stage, Stage::PrimaryDrying | Stage::SecondaryDrying));
+    for sample in drying {
+        let asked_k = cabinet.heater.set_point.at(sample.time_s - start_s);
+        assert!(sample.trays.iter().all(|t| t.shelf_k <= asked_k + 0.6), "{} s: over {asked_k} K", sample.time_s);
+    }
+    let shelf_k = |hours: f64| {
+        let sample = result.history.iter().find(|s| s.time_s >= start_s + 3_600.0 * hours).unwrap();
+        sample.trays.iter().map(|t| t.shelf_k).fold(f64::INFINITY, f64::min)
+    };
+    assert!((shelf_k(7.5) - 293.15).abs() < 1.0 && (shelf_k(12.0) - 323.15).abs() < 1.0);
 }

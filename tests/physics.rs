@@ -10,12 +10,14 @@ mod foods;
 mod freezing_exact;
 mod ice;
 mod laws;
+mod laws_directions;
 mod laws_random;
 mod learning_study;
 mod machine;
 mod parts;
 mod properties;
 mod ranges;
+mod textures;
 mod update_study;
 
 mod worked_slab;

@@ -16,11 +16,11 @@ use icefront_core::shape::Shape;
 use icefront_plot::{
     ComparedVariant, MeasuredPoint, PlotError, accuracy_chart_svg, batch_chart_svg, comparison_chart_svg,
     drying_chart_svg, evidence_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg, png_from_svg,
-    power_chart_svg, readings_chart_svg, resistance_chart_svg,
+    power_chart_svg, readings_chart_svg, resistance_chart_svg, usable_map_svg,
 };
 use resvg::tiny_skia::Pixmap;
 
-use invented_inputs::{finished, narrowing, readings, resistances, variants};
+use invented_inputs::{finished, narrowing, readings, resistances, usable_map, variants};
 use invented_run::{invented_run, shape, six_trays};
 use sheet::{count, overlap, pair, read, texts};
 
@@ -101,6 +101,7 @@ fn all_charts() -> Vec<String> {
     svgs.push(resistance_chart_svg(&resistances()).unwrap());
     svgs.push(readings_chart_svg(&readings()).unwrap());
     svgs.push(accuracy_chart_svg(&finished()).unwrap());
+    svgs.push(usable_map_svg(&usable_map()).unwrap());
     svgs
 }
 
@@ -275,6 +276,26 @@ fn evidence_chart_counts_and_names_what_is_off() {
     assert!(shown.contains(&"trial 15".to_owned()), "a point 40 % off has its name");
     assert!(!shown.contains(&"trial 14".to_owned()), "a point 4 % off has none");
     assert_eq!(count(&svg, "class=\"series\""), 6);
+}
+
+#[test]
+fn a_map_has_a_field_for_every_pair_and_names_its_shades_and_marks() {
+    let map = usable_map();
+    let svg = usable_map_svg(&map).unwrap();
+    let shown: Vec<String> = texts(read(&svg).root()).into_iter().map(|(text, _)| text).collect();
+    for text in ["shrinks or collapses", "this load", "52 °C, 58 Pa", "150 Pa", "80 °C"] {
+        assert!(shown.iter().any(|s| s == text), "`{text}` is missing from {shown:?}");
+    }
+    // each column's hours in all six rows
+    assert_eq!(shown.iter().filter(|s| *s == "20.0").count(), 6);
+    // five shades and three marks
+    assert_eq!(count(&svg, "class=\"series\""), 8);
+    let mut ragged = map.clone();
+    ragged.rows[2].1.pop();
+    assert_eq!(usable_map_svg(&ragged), Err(PlotError::EmptySeries("map")));
+    let mut nowhere = map;
+    nowhere.marks[0].shelf_c = f64::NAN;
+    assert_eq!(usable_map_svg(&nowhere), Err(PlotError::NotFinite("shelf temperature")));
 }
 
 #[test]

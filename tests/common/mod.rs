@@ -7,7 +7,7 @@ use icefront_core::food::{
 use icefront_core::load::{EndRule, Freezing, Load, Tariff, Tray};
 use icefront_core::machine::{
     Above, Cabinet, Condenser, Contact, Cutback, Dryer, Gauge, Heater, Prescribed, PrescribedPoint, Refrigeration,
-    Vacuum,
+    SetPoint, Vacuum,
 };
 use icefront_core::shape::Shape;
 
@@ -96,7 +96,7 @@ pub fn cabinet(shelf_area_m2: f64) -> Cabinet {
         shelf_heat_capacity_j_per_m2_k: 8_000.0,
         heater: Heater {
             power_w_per_m2: 1_100.0,
-            set_point_k: 323.15,
+            set_point: SetPoint::constant(323.15),
             cutback: Some(Cutback { from_pa: 80.0, to_pa: 95.0, gauge: Gauge::Absolute }),
         },
         contact: contact(),

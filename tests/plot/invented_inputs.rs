@@ -1,7 +1,8 @@
 //! Inputs made up for drawing, other than a run: variants, measurements, resistances, readings, finished batches.
 
 use icefront_plot::{
-    ComparedVariant, FinishedBatch, NarrowingBar, ReadCourse, ReadPanel, ReadRun, ResistanceCourse, SharpenedRange,
+    ComparedVariant, FinishedBatch, MapCell, MapMark, NarrowingBar, ReadCourse, ReadPanel, ReadRun, ResistanceCourse,
+    SharpenedRange, UsableMap,
 };
 
 /// Ways to do the same batch: with and without a range, with a long name and note, one that may never end.
@@ -105,4 +106,26 @@ pub fn finished() -> Vec<FinishedBatch> {
         FinishedBatch { noted_h, as_entered_h: 0.84 * noted_h, from_others_h: noted_h + 0.4 - 0.2 * (i % 4) as f64 }
     };
     (0..7).map(batch).collect()
+}
+
+/// A food at eight shelf temperatures and six pressures, with three marks of which two share a field.
+pub fn usable_map() -> UsableMap {
+    let cell = |row: usize, column: usize| MapCell {
+        text: format!("{:.1}", 40.0 / (1.0 + column as f64)),
+        shade: ((row + column) / 3).min(4),
+    };
+    let pressures = [10.0, 25.0, 50.0, 75.0, 100.0, 150.0];
+    let row = |(row, pressure_pa): (usize, f64)| (pressure_pa, (0..8).map(|column| cell(row, column)).collect());
+    let mark = |name: &str, shelf_c: f64, pressure_pa: f64| MapMark { name: name.to_owned(), shelf_c, pressure_pa };
+    UsableMap {
+        food: "<strawberries> with vanilla cream & oats".to_owned(),
+        shelves_c: (1..=8).map(|i| 10.0 * f64::from(i)).collect(),
+        rows: pressures.into_iter().enumerate().map(row).collect(),
+        shades: ["keeps", "softens", "shrinks or collapses", "melts", "never dry"].map(String::from).to_vec(),
+        marks: vec![
+            mark("gentlest", 10.0, 10.0),
+            mark("fastest that comes out as well", 50.0, 50.0),
+            mark("this load", 52.0, 58.0),
+        ],
+    }
 }

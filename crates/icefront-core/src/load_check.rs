@@ -65,7 +65,7 @@ impl Cabinet {
 impl Heater {
     fn check(&self) -> Result<(), ModelError> {
         check("heater power", self.power_w_per_m2, "W/m2", 0.0, 1e5)?;
-        check("shelf set point", self.set_point_k, "K", COLDEST_K, HOTTEST_K)?;
+        self.set_point.check(COLDEST_K, HOTTEST_K)?;
         if let Some(Cutback { from_pa, to_pa, .. }) = self.cutback {
             check("pressure from which heaters are held back", from_pa, "Pa", 0.1, 5e3)?;
             check("pressure at which heaters are off", to_pa, "Pa", from_pa * (1.0 + 1e-6), 1e4)?;

@@ -75,13 +75,23 @@ pub struct Core {
     pub mean_gap_m: f64,
 }
 
-/// Pieces that would cover the tray `covers` times, in as few layers as cover it no denser than they did or than loose
-/// pieces do.
-fn spread_out(form: PieceForm, covers: f64, coverage: f64) -> Shape {
-    let densest = coverage.max(LOOSE_COVERAGE);
-    // round-off must not make one more layer
-    let layers = ((covers / densest - 1e-9).ceil() as usize).max(1);
+/// Pieces that would cover the tray `covers` times, in as few layers as cover it no denser than this.
+fn spread_out(form: PieceForm, covers: f64, densest: f64) -> Shape {
+    let layers = layers_of(covers, densest);
     Shape::Pieces { form, layers, coverage: covers / layers as f64 }
+}
+
+/// As few layers as cover the tray no denser than this.
+fn layers_of(covers: f64, densest: f64) -> usize {
+    // round-off must not make one more layer
+    ((covers / densest - 1e-9).ceil() as usize).max(1)
+}
+
+/// How dense pieces may lie that lie so now: as dense as loose ones do, or as they do where they lie in more layers than
+/// they need. Another amount of them, or another size, then lies as they were laid.
+fn densest(coverage: f64, layers: usize) -> f64 {
+    let usual = coverage.max(LOOSE_COVERAGE);
+    if layers_of(coverage * layers as f64, usual) == layers { usual } else { coverage }
 }
 
 /// A slice is at least this many times as wide as it is thick; it is cut by its thickness alone.
@@ -188,7 +198,9 @@ impl Shape {
     pub fn filled(&self, share: f64) -> Self {
         match *self {
             Self::Layer { depth_m } => Self::Layer { depth_m: depth_m * share },
-            Self::Pieces { form, layers, coverage } => spread_out(form, coverage * layers as f64 * share, coverage),
+            Self::Pieces { form, layers, coverage } => {
+                spread_out(form, coverage * layers as f64 * share, densest(coverage, layers))
+            }
         }
     }
 
@@ -199,7 +211,8 @@ impl Shape {
             Self::Pieces { form, layers, coverage } => {
                 let cut = form.cut(factor);
                 let filled = |form: PieceForm| form.core().volume_m3 / form.core().footprint_m2;
-                spread_out(cut, coverage * layers as f64 * filled(form) / filled(cut), coverage)
+                let covers = coverage * layers as f64 * filled(form) / filled(cut);
+                spread_out(cut, covers, densest(coverage, layers))
             }
         }
     }
@@ -219,6 +232,27 @@ impl Shape {
         match self {
             Self::Layer { depth_m } => *depth_m,
             Self::Pieces { form, layers, .. } => form.core().height_m * *layers as f64,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn as_much_food_of_the_same_size_lies_as_it_did() {
+        let form = PieceForm::Sphere { diameter_m: 0.01 };
+        for (layers, coverage) in [(1, 0.3), (1, 0.9), (2, 0.3), (2, 0.6), (4, 0.2), (3, 1.0)] {
+            let shape = Shape::Pieces { form, layers, coverage };
+            for same in [shape.filled(1.0), shape.cut(1.0)] {
+                let Shape::Pieces { layers: lies_in, coverage: covers, .. } = same else { panic!("{same:?}") };
+                assert_eq!(lies_in, layers, "{shape:?}");
+                assert!((covers - coverage).abs() < 1e-12);
+            }
+            // more of it lies in no fewer layers
+            let Shape::Pieces { layers: more, .. } = shape.filled(1.25) else { panic!("pieces") };
+            assert!(more >= layers, "{shape:?}");
         }
     }
 }

@@ -52,7 +52,7 @@ pub fn dryers() -> Result<Dryers, Failure> {
             shelf_area_m2: cabinet.shelf_area_m2,
             shelves: cabinet.shelves,
             clear_height_m: cabinet.clear_height_m,
-            set_point_k: cabinet.heater.set_point_k,
+            set_point_k: cabinet.heater.set_point.warmest_k(),
             condenser_area_m2: cabinet.condenser.area_m2,
         })
     };

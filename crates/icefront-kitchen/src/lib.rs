@@ -48,6 +48,7 @@ pub mod format;
 pub mod formula;
 pub mod history;
 pub mod json;
+pub mod kept;
 pub mod learn;
 pub mod pack;
 pub mod pantry;
@@ -66,6 +67,7 @@ pub mod style;
 pub mod sweep;
 pub mod table;
 pub mod unknown;
+pub mod usable;
 pub mod weather;
 
 pub use failure::Failure;

@@ -15,7 +15,7 @@
 //! # Ok::<(), icefront_plot::PlotError>(())
 //! ```
 //! One file per chart: `batch`, `front`, `drying`, `machine`, `power`, `night`, `evidence`, `comparison`, `narrowing`,
-//! `resistance`, `readings`, `accuracy`. They share looks (`style`), the sheet (`canvas`), `axis` and `panel` with `lines`, or bars in `rows`, the
+//! `resistance`, `readings`, `accuracy`, `usable`. They share looks (`style`), the sheet (`canvas`), `axis` and `panel` with `lines`, or bars in `rows`, the
 //! `heading` and the band of `stages` above, the `legend` beside, and the placing of `labels` by the widths that `font`
 //! measures. A new chart is a new file over these.
 
@@ -49,6 +49,7 @@ mod rows;
 mod run;
 mod stages;
 mod style;
+mod usable;
 mod words;
 
 pub use accuracy::{FinishedBatch, accuracy_chart_svg};
@@ -67,3 +68,4 @@ pub use png::png_from_svg;
 pub use power::power_chart_svg;
 pub use readings::{ReadCourse, ReadPanel, ReadRun, SharpenedRange, readings_chart_svg};
 pub use resistance::{ResistanceCourse, resistance_chart_svg};
+pub use usable::{MapCell, MapMark, UsableMap, usable_map_svg};

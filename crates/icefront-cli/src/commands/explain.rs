@@ -23,7 +23,7 @@ pub struct Arguments {
     /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long, conflicts_with = "equations")]
     json: bool,
-    /// Also write the chart into this folder: explain.svg, explain.png.
+    /// Also write the charts into this folder: explain and usable, each as .svg and .png.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Replace files that are there.
@@ -38,11 +38,13 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     if let Some(tray) = arguments.tray.filter(|tray| !(1..=count).contains(tray)) {
         return Err(Failure::unknown("tray", tray.to_string(), format!("the sheet has trays 1 to {count}")));
     }
-    let picture = Picture::check(arguments.out.as_deref(), "explain", None, arguments.force)?;
+    let picture = |name| Picture::check(arguments.out.as_deref(), name, None, arguments.force);
+    let (reasons, usable) = (picture("explain")?, picture("usable")?);
     let tray = arguments.tray.map(|tray| tray - 1);
     let answer = while_working("running it again and again", || explain::explain(&text, &sheet, tray, &Disk))?;
-    if let Some(picture) = picture {
-        picture.write(&explain::chart(&answer)?, None)?;
+    if let (Some(reasons), Some(usable)) = (reasons, usable) {
+        reasons.write(&explain::chart(&answer)?, None)?;
+        usable.write(&answer.usable.chart(&answer.load.trays[answer.tray].food)?, None)?;
     }
     let as_text = |look| explain::text(&text.name(), &answer, arguments.equations, look);
     output::answer(arguments.json, plain, || json::text(&explain::explanation(&answer)), as_text)

@@ -96,7 +96,7 @@ impl<'a> Stack<'a> {
                 let air_pa = vapour_path::air_pressure_pa(&cabinet.vacuum);
                 let cutback = cabinet.heater.cutback.map(|band| band.absolute(air_pa));
                 let drive = Drive::Machine {
-                    heater: Heater { cutback, ..cabinet.heater },
+                    heater: Heater { cutback, ..cabinet.heater.clone() },
                     refrigerator: Refrigerator::in_room(&cabinet.refrigeration, load.room_k)?,
                     path_kg_per_s_pa: vapour_path::opening_conductance_kg_per_s_pa(
                         cabinet.condenser.opening_m2,

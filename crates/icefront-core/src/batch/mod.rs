@@ -282,7 +282,7 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         }
         before.copy_from(&state);
         let met = |state: &DryingState, h: f64| recorder.end_reached(stack, &before, state, t, h);
-        let limit_s = (fixed_s - t).min(next_last_ice_s(stack, &state));
+        let limit_s = (fixed_s - t).min(next_last_ice_s(stack, &state)).min(next_corner_s(stack, t));
         let (h, done) = step_until(&mut stepper, &mut system, t, limit_s, &before, &mut state, met)?;
         recorder.drying_step(stack, &system, &before, &state, t, h);
         t += h;
@@ -347,6 +347,14 @@ fn next_last_ice_s(stack: &Stack<'_>, state: &DryingState) -> f64 {
         (left_kg > 0.0 && kg_per_s > 0.0).then(|| (PAST_LAST_ICE * left_kg / kg_per_s).max(LATEST_S))
     });
     times.fold(f64::INFINITY, f64::min)
+}
+
+/// Time until the shelf programme has its next corner, s: a step ends there.
+fn next_corner_s(stack: &Stack<'_>, t_s: f64) -> f64 {
+    match &stack.drive {
+        Drive::Machine { heater, .. } => (heater.set_point.next_after(t_s + LATEST_S) - t_s).max(LATEST_S),
+        Drive::Rig(_) => f64::INFINITY,
+    }
 }
 
 /// A leak or a weak pump that keeps the heaters off for good.

@@ -62,7 +62,8 @@ impl Outlook {
 /// Time from which the surroundings no longer change by themselves, s.
 fn settled_from_s(stack: &Stack<'_>) -> f64 {
     match &stack.drive {
-        Drive::Machine { .. } => 0.0,
+        Drive::Machine { heater, .. } if heater.set_point.points().len() == 1 => 0.0,
+        Drive::Machine { heater, .. } => heater.set_point.last_s() + WATCHED_S,
         Drive::Rig(rig) => rig.schedule.last().map_or(0.0, |point| point.time_s + WATCHED_S),
     }
 }

@@ -103,6 +103,12 @@ impl Variant {
         self.grave_chance() <= SAFE
     }
 
+    /// Whether a tray is half frozen when the pump starts at most one time in ten: else it is no plan at all, however soon
+    /// it is ready.
+    pub fn is_frozen(&self) -> bool {
+        self.chance(Trouble::NotFrozen) <= SAFE
+    }
+
     /// The tray that is dry last in most draws, by its place in the load, and in which share of them; `None` without a
     /// draw. Of trays that never get dry the wettest is the last.
     pub fn last_tray(&self) -> Option<(usize, f64)> {
@@ -237,13 +243,13 @@ pub struct Best {
     pub next: Option<(usize, Difference)>,
 }
 
-/// The load with the highest middle value of a quantity, among all or those that are safe; `None` if none is or the
-/// quantity is not known.
+/// The load with the highest middle value of a quantity, among all that go in frozen or those that are safe; `None` if none
+/// is or the quantity is not known.
 pub fn best(variants: &[Variant], quantity: Quantity, safe_only: bool) -> Option<Best> {
     let mut order: Vec<(usize, f64)> = variants
         .iter()
         .enumerate()
-        .filter(|(_, v)| !safe_only || v.is_safe())
+        .filter(|(_, v)| v.is_frozen() && (!safe_only || v.is_safe()))
         .map(|(i, v)| (i, v.quantiles(quantity).typical))
         .filter(|(_, value)| value.is_finite())
         .collect();

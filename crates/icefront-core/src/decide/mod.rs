@@ -7,6 +7,9 @@
 pub mod best;
 pub mod compare;
 pub mod falls;
+pub mod grade;
 pub mod levers;
 pub mod limits;
+pub mod region;
+pub mod shelf;
 pub mod trouble;

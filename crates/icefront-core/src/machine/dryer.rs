@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::SetPoint;
 use crate::food::Band;
 
 /// A dryer, or a rig whose conditions are prescribed.
@@ -105,12 +106,12 @@ pub enum Above {
 }
 
 /// Shelf heaters.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Heater {
     /// Greatest power, W per m2 of shelf.
     pub power_w_per_m2: f64,
-    /// Shelf set point, K.
-    pub set_point_k: f64,
+    /// What the shelves are heated to.
+    pub set_point: SetPoint,
     /// Chamber pressures over which power is held back; `None`: never.
     pub cutback: Option<Cutback>,
 }

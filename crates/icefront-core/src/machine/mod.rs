@@ -4,7 +4,10 @@ mod builtin;
 mod dryer;
 pub mod heat_paths;
 pub mod refrigeration;
+mod set_point;
 pub mod vapour_path;
 
 pub use builtin::{UnknownDryer, builtin};
 pub use dryer::*;
+pub(crate) use set_point::linear;
+pub use set_point::{LONGEST_PROGRAMME_S, SetPoint, SetPointAt};

@@ -149,7 +149,7 @@ const MACHINE: [MachineRow; 21] = [
     (MachineParameter::PumpPower, "vacuum.power", 0.6, 1.6, |c, f| c.vacuum.power_w *= f),
     (MachineParameter::ShelfHeatCapacity, "shelf_heat_capacity_j_per_m2_k", 0.62, 1.5, |c, f| c.shelf_heat_capacity_j_per_m2_k *= f),
     (MachineParameter::EmissivityAbove, "contact.emissivity_above", 0.75, 1.5, |c, f| c.contact.emissivity_above = (c.contact.emissivity_above * f).min(0.97)),
-    (MachineParameter::SetPoint, "heater.set_point", 0.99, 1.01, |c, f| c.heater.set_point_k *= f),
+    (MachineParameter::SetPoint, "heater.set_point", 0.99, 1.01, |c, f| c.heater.set_point.scale(f)),
     (MachineParameter::Convection, "convection", 0.7, 1.4, |c, f| c.convection_times *= f),
     (MachineParameter::EmissivityBelow, "contact.emissivity_below", 0.56, 2.0, |c, f| c.contact.emissivity_below = (c.contact.emissivity_below * f).min(0.97)),
     (MachineParameter::UnevenContact, "contact.uneven", UNEVEN.low / UNEVEN.typical, UNEVEN.high / UNEVEN.typical, |c, f| c.contact.uneven_frac = (c.contact.uneven_frac * f).min(MOST_UNEVEN)),

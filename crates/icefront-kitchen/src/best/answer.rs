@@ -1,10 +1,12 @@
 //! The answer of `icefront best`, as data.
 
 use icefront_core::decide::compare::{Quantity, Variant};
+use icefront_core::decide::grade::Grade;
+use icefront_core::machine::SetPointAt;
 use icefront_core::ranges::Quantiles;
 use serde::Serialize;
 
-use crate::best::search::{Against, Aim, Answer};
+use crate::best::search::{Against, Aim, Answer, Drawn};
 use crate::best::text::loaded_kg;
 use crate::compare::words::per_kwh;
 
@@ -21,6 +23,8 @@ pub struct Arrangement<'a> {
     pub as_given: Yield,
     /// The arranged load.
     pub arranged: Yield,
+    /// What to heat the shelves to.
+    pub shelves: Option<ShelvesOf>,
     /// Ratios of the arranged load to the sheet's own over the draws, and what they say.
     pub against_given: &'a Against,
 }
@@ -82,7 +86,44 @@ pub fn arrangement(aim: Aim, answer: &Answer) -> Arrangement<'_> {
             .collect(),
         as_given: Yield::of(&answer.given),
         arranged: Yield::of(&answer.found),
+        shelves: answer.shelves.as_ref().map(|shelves| ShelvesOf {
+            as_given: ShelfSetting::of(&shelves.given),
+            gentlest: ShelfSetting::of(&shelves.gentlest),
+            fastest: ShelfSetting::of(&shelves.fastest),
+        }),
         against_given: &answer.difference,
+    }
+}
+
+/// Settings of the shelves.
+#[derive(Clone, Debug, Serialize)]
+pub struct ShelvesOf {
+    /// As the load has it.
+    pub as_given: ShelfSetting,
+    /// The coldest ice fronts.
+    pub gentlest: ShelfSetting,
+    /// Ready soonest of all in which no tray comes out worse than in the gentlest.
+    pub fastest: ShelfSetting,
+}
+
+/// One setting of the shelves.
+#[derive(Clone, Debug, Serialize)]
+pub struct ShelfSetting {
+    /// Its points; the temperature is linear between them.
+    pub programme: Vec<SetPointAt>,
+    /// Until the food can be taken out; `null`: never.
+    pub food_ready_s: Quantiles,
+    /// How each tray comes out with typical numbers, from the bottom.
+    pub grades: Vec<Grade>,
+}
+
+impl ShelfSetting {
+    fn of(drawn: &Drawn) -> Self {
+        Self {
+            programme: drawn.setting.set_point.points().to_vec(),
+            food_ready_s: drawn.variant.quantiles(Quantity::ReadyS),
+            grades: drawn.setting.grades.clone(),
+        }
     }
 }
 

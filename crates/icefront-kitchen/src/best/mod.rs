@@ -5,5 +5,5 @@ pub mod search;
 pub mod text;
 
 pub use answer::arrangement;
-pub use search::{Aim, Answer, find, suits};
+pub use search::{Aim, Answer, Drawn, Shelves, find, suits};
 pub use text::text;

@@ -2,6 +2,7 @@
 
 use icefront_core::decide::best::{Arranged, Goal, improve};
 use icefront_core::decide::compare::{Difference, Pairing, Quantity, Variant, difference, draw, typical};
+use icefront_core::decide::shelf::{Setting, Settings, heated, settings};
 use icefront_core::error::ModelError;
 use icefront_core::load::{Load, Tray};
 use icefront_core::machine::Dryer;
@@ -40,6 +41,28 @@ pub struct Answer {
     pub difference: Against,
     /// Time until the food must be ready, s, where there is one.
     pub limit_s: Option<f64>,
+    /// What to heat the shelves to, of the arranged load.
+    pub shelves: Option<Shelves>,
+}
+
+/// Settings of the shelves, each with its draws.
+#[derive(Clone, Debug)]
+pub struct Shelves {
+    /// As the load has it.
+    pub given: Drawn,
+    /// The gentlest.
+    pub gentlest: Drawn,
+    /// The fastest that comes out as well.
+    pub fastest: Drawn,
+}
+
+/// A setting of the shelves with its draws.
+#[derive(Clone, Debug)]
+pub struct Drawn {
+    /// The setting.
+    pub setting: Setting,
+    /// Its draws.
+    pub variant: Variant,
 }
 
 /// The arranged load against the sheet's own: ratios over common draws, and what they say.
@@ -106,23 +129,45 @@ pub fn find(sheet: &Sheet, aim: Aim, draws: Draws) -> Result<Answer, ModelError>
         }
     };
     let mut arranged = improve(load, goal)?;
+    let mut chosen = None;
     for _ in 0..MOST_TRIES {
         let found = drawn(sheet, &arranged, draws)?;
         let is_late = limit_s.is_some_and(|limit_s| found.quantiles(Quantity::ReadyS).high > limit_s);
         if !is_late && is_as_safe(&found, &given) {
-            return Ok(answer(arranged, given, found, limit_s));
+            chosen = Some((arranged, found));
+            break;
         }
         arranged = if is_late { arranged.filled(BACK_OFF) } else { arranged.nearer_to_given() };
     }
     // nothing better that is as safe: the sheet's own
-    Ok(answer(as_given, given.clone(), given, limit_s))
+    let (arranged, found) = chosen.unwrap_or_else(|| (as_given, given.clone()));
+    let shelves = shelves(sheet, &arranged, draws)?;
+    Ok(Answer { shelves, ..answer(arranged, given, found, limit_s) })
+}
+
+/// Settings of the shelves for an arrangement, each drawn.
+fn shelves(sheet: &Sheet, arranged: &Arranged, draws: Draws) -> Result<Option<Shelves>, ModelError> {
+    let Some(Settings { given, gentlest, fastest }) = settings(&arranged.of(&sheet.load))? else { return Ok(None) };
+    let drawn = |setting: Setting| -> Result<Drawn, ModelError> {
+        // a thermostat that is off by so much is off by as much at any setting
+        let set = |load: &Load| {
+            let mut set_point = setting.set_point.clone();
+            set_point.scale(warmest_k(load) / warmest_k(&sheet.load));
+            heated(&arranged.of(load), set_point)
+        };
+        let build = |_, point: &Point| Ok(set(&sheet.at(point)?));
+        let variants = draw(&Pairing { draws, independent: false }, &[set(&sheet.load)], build)?;
+        let variant = variants.into_iter().next().ok_or(ModelError::Empty { what: "the list of loads" })?;
+        Ok(Drawn { setting, variant })
+    };
+    Ok(Some(Shelves { given: drawn(given)?, gentlest: drawn(gentlest)?, fastest: drawn(fastest)? }))
 }
 
 /// A few draws more or less are chance.
 const MORE_GRAVE: f64 = 0.03;
 
 fn is_as_safe(found: &Variant, given: &Variant) -> bool {
-    found.is_safe() || found.grave_chance() <= given.grave_chance() + MORE_GRAVE
+    found.is_safe() || (found.is_frozen() && found.grave_chance() <= given.grave_chance() + MORE_GRAVE)
 }
 
 fn answer(arranged: Arranged, given: Variant, found: Variant, limit_s: Option<f64>) -> Answer {
@@ -133,7 +178,7 @@ fn answer(arranged: Arranged, given: Variant, found: Variant, limit_s: Option<f6
         dried_kg: against(Quantity::DriedKg),
         dried_kg_per_kwh: against(Quantity::DriedKgPerJ),
     };
-    Answer { arranged, given, found, difference, limit_s }
+    Answer { arranged, given, found, difference, limit_s, shelves: None }
 }
 
 fn drawn(sheet: &Sheet, arranged: &Arranged, draws: Draws) -> Result<Variant, ModelError> {
@@ -141,6 +186,13 @@ fn drawn(sheet: &Sheet, arranged: &Arranged, draws: Draws) -> Result<Variant, Mo
     let build = |_, point: &Point| Ok(arranged.of(&sheet.at(point)?));
     let variants = draw(&Pairing { draws, independent: false }, &loads, build)?;
     variants.into_iter().next().ok_or(ModelError::Empty { what: "the list of loads" })
+}
+
+fn warmest_k(load: &Load) -> f64 {
+    match &load.dryer {
+        Dryer::Cabinet(cabinet) => cabinet.heater.set_point.warmest_k(),
+        Dryer::Prescribed(_) => 1.0,
+    }
 }
 
 fn ready_s(load: &Load) -> Result<f64, ModelError> {

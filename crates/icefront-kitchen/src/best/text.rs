@@ -1,22 +1,26 @@
 //! A better arrangement as text: what to do, tray by tray, and what it is worth.
 
 use icefront_core::decide::compare::{Difference, Quantity, Variant, Verdict};
+use icefront_core::decide::grade::Grade;
 use icefront_core::load::Tray;
+use icefront_core::machine::{SetPoint, SetPointAt};
 use icefront_core::shape::Shape;
 use icefront_core::units::Length;
 
-use crate::best::search::{Against, Aim, Answer};
+use crate::best::search::{Against, Aim, Answer, Drawn, Shelves};
 use crate::blocks::{Column, Part, Table, Words, in_order};
 use crate::compare::words::{per_kwh, verdict};
-use crate::{Look, format};
+use crate::{Look, format, usable};
 
 /// The whole report.
 pub fn text(source: &str, aim: Aim, answer: &Answer, look: Look) -> String {
-    let parts: [&dyn Part; 5] = [
+    let parts: [&dyn Part; 7] = [
         &headline(source, aim, answer),
         &arrangement(answer),
         &worth(answer),
         &Words::new("worth", gain(answer)),
+        &shelves(answer),
+        &in_the_sheet(answer),
         &Words::new("mind", MIND),
     ];
     in_order(&parts, look)
@@ -99,6 +103,74 @@ fn worth(answer: &Answer) -> Table {
     let [given, arranged, ratio] = ["given", "arranged", "ratio"].map(Column::number);
     Table::new("against the sheet", [Column::words("", 20), given, arranged, ratio, Column::words("", 13)], rows)
         .note("Middle of the same draws; the ratio from one in ten below to one in ten above.")
+}
+
+/// What to heat the shelves to.
+fn shelves(answer: &Answer) -> Option<Table> {
+    let Shelves { given, gentlest, fastest } = answer.shelves.as_ref()?;
+    let row = |what: &str, drawn: &Drawn| {
+        let q = drawn.variant.quantiles(Quantity::ReadyS).map(format::in_hours);
+        let cell = |x| format::or_never(x, 1);
+        let trays = answer.found.load.trays.iter().zip(&drawn.setting.grades);
+        let worst = trays.max_by_key(|(_, grade)| **grade);
+        let grade = worst.map_or(String::new(), |(tray, grade)| match grade {
+            Grade::Keeps => "all keep their texture".to_string(),
+            grade => format!("{} {}", tray.name, usable::words(*grade)),
+        });
+        vec![
+            what.to_string(),
+            format!("{} ({} to {})", cell(q.typical), cell(q.low), cell(q.high)),
+            grade,
+            set_point(&drawn.setting.set_point),
+        ]
+    };
+    let rows = if gentlest.setting == fastest.setting {
+        vec![row("as given", given), row("both", fastest)]
+    } else {
+        vec![row("as given", given), row("gentlest", gentlest), row("fastest", fastest)]
+    };
+    let columns = [
+        Column::words("", 8),
+        Column::words("hours until ready", 21),
+        Column::words("texture", 24),
+        Column::words("shelves at", 18),
+    ];
+    Some(Table::new("shelves", columns, rows).note(
+        "Both: gentlest and fastest. Gentlest: the coldest ice fronts. Fastest: ready soonest of all in which no tray comes out worse than that. None \
+         is warmer than the load's own. Draws of the hours; texture by typical numbers.",
+    ))
+}
+
+/// `50 C`, or on two lines `30 C for 12.5 h, then 50 C`
+fn set_point(shelves: &SetPoint) -> String {
+    match shelves.points() {
+        [only] => format::celsius(only.shelf_k),
+        [low, high] => format!(
+            "{} for {} h\nthen {}",
+            format::celsius(low.shelf_k),
+            format::digits(format::in_hours(low.time_s)),
+            format::celsius(high.shelf_k)
+        ),
+        points => format!("{} steps up to {}", points.len(), format::celsius(shelves.warmest_k())),
+    }
+}
+
+/// The line that makes a sheet follow the fastest setting; none where the sheet does already.
+fn in_the_sheet(answer: &Answer) -> Option<Words> {
+    let Shelves { given, fastest, .. } = answer.shelves.as_ref()?;
+    let points = fastest.setting.set_point.points();
+    let value = match points {
+        [only] => format!("\"{}\"", format::celsius(only.shelf_k)),
+        points => {
+            let entry = |point: &SetPointAt| {
+                let (after, shelf) = (format::digits(format::in_hours(point.time_s)), format::celsius(point.shelf_k));
+                format!("{{ after = \"{after} h\", temperature = \"{shelf}\" }}")
+            };
+            format!("[{}]", points.iter().map(entry).collect::<Vec<_>>().join(", "))
+        }
+    };
+    let differs = given.setting.set_point != fastest.setting.set_point;
+    differs.then(|| Words::new("in the sheet", format!("for the fastest, write at its top: shelf = {value}")))
 }
 
 fn gain(answer: &Answer) -> String {

@@ -5,6 +5,7 @@ use icefront_core::error::ModelError;
 use icefront_core::load::Load;
 use serde::Serialize;
 
+use crate::kept::Kept;
 use crate::sheet::vary::{Cell, Vary, grid};
 use crate::sheet::{self, Sheet, Text};
 use crate::{Failure, Storage};
@@ -103,7 +104,34 @@ pub fn loads(texts: &[Text], varied: &[Vary], files: &dyn Storage) -> Result<(Ve
     for (named, sheet) in loads.iter_mut().zip(sheets) {
         named.sheet = sheet;
     }
+    notes.extend(kept(&loads));
     Ok((loads, notes))
+}
+
+/// Whether weight and depth stay on the trays that are cut or filled otherwise, one remark for all trays alike in it.
+fn kept(loads: &[Named]) -> Vec<String> {
+    let mut trays: Vec<(String, Kept)> = Vec::new();
+    for named in loads {
+        let Some(first) = loads.iter().find(|first| first.file == named.file && first.values.is_empty()) else {
+            continue;
+        };
+        let (before, after) = (&first.sheet.load.trays, &named.sheet.load.trays);
+        // with pieces apart there are more trays
+        let pairs = before.iter().zip(after).filter(|_| before.len() == after.len());
+        for (before, after) in pairs.filter(|(before, after)| before.shape != after.shape) {
+            let kept = Kept::of(before, after);
+            match trays.iter_mut().find(|(name, _)| *name == before.name) {
+                Some((_, all)) => *all = all.and(kept),
+                None => trays.push((before.name.clone(), kept)),
+            }
+        }
+    }
+    trays.sort_by_key(|(_, kept)| (!kept.weight, !kept.depth));
+    let alike = trays.chunk_by(|a, b| a.1 == b.1).map(|trays| {
+        let names: Vec<&str> = trays.iter().map(|(name, _)| name.as_str()).collect();
+        format!("{}: {}", names.join(", "), trays[0].1.words())
+    });
+    alike.collect()
 }
 
 /// Runs that a comparison takes by default, shared among its loads.

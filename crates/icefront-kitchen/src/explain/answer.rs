@@ -2,13 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use icefront_core::decide::falls::ByStep;
+use icefront_core::decide::falls::{ByStep, Step};
 use icefront_core::decide::levers::{Lever, binding};
 use icefront_core::result::Stage;
 use serde::Serialize;
 
 use crate::explain::reasons::Answer;
 use crate::explain::words;
+use crate::format::in_hours;
+use crate::kept::Kept;
+use crate::usable::Map;
 
 /// Why a batch takes so long.
 #[derive(Clone, Debug, Serialize)]
@@ -27,6 +30,12 @@ pub struct Explanation<'a> {
     pub heat_from_above_share: f64,
     /// What would be gained if one thing were twice as good, the most first.
     pub twice_as_good: Vec<Saved>,
+    /// Food sooner ready if all of it were twice as good at once.
+    pub all_ready_sooner_s: f64,
+    /// The largest resistance taken away.
+    pub largest_resistance: Option<Largest>,
+    /// At which shelf temperatures and pressures the food of this tray dries, and how well.
+    pub usable: Map<'a>,
     /// Only with `embedded` or `uneven_contact`: its parts side by side.
     pub parts: Vec<Beside>,
     /// The load with this tray as it is, thin, thick, lean and fatty.
@@ -49,6 +58,27 @@ pub struct Saved {
     pub what: Lever,
     /// Food sooner ready by; below 0: later. `null`: only then it gets dry.
     pub ready_sooner_s: f64,
+    /// The same once everything else is twice as good.
+    pub ready_sooner_last_s: Option<f64>,
+}
+
+/// The largest resistance, and what holds the batch up without it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Largest {
+    /// Which.
+    pub what: Step,
+    /// Its share of the temperature between shelf and refrigerant.
+    pub share: f64,
+    /// Food sooner ready with a tenth of it; below 0: later.
+    pub ready_sooner_s: f64,
+    /// Share of primary drying with heaters held back by pressure, as it is.
+    pub held_back_share: f64,
+    /// The same with a tenth of the resistance.
+    pub held_back_without_share: f64,
+    /// What would save most then.
+    pub then: Option<Lever>,
+    /// Food sooner ready if that were twice as good too.
+    pub then_ready_sooner_s: Option<f64>,
 }
 
 /// One part of the tray.
@@ -73,8 +103,14 @@ pub struct Beside {
 pub struct Side {
     /// How.
     pub what: &'static str,
+    /// Whether weight and depth of the food stay as they are.
+    pub kept: Kept,
     /// Food on it.
     pub food_kg: f64,
+    /// Water it gives off.
+    pub water_kg: f64,
+    /// Hours under vacuum until it is dry, per kg of that water; `null`: never.
+    pub drying_h_per_kg_water: Option<f64>,
     /// Last ice gone, from the start; `null`: never.
     pub ice_gone_at_s: Option<f64>,
     /// Wettest spot under the target, from the start; `null`: never.
@@ -102,13 +138,30 @@ pub fn explanation(answer: &Answer) -> Explanation<'_> {
         let here = &side.result.trays[answer.tray];
         Side {
             what: words::changed(side.change, &tray.shape),
+            kept: side.kept,
             food_kg: here.loaded_kg,
+            water_kg: side.water_kg(answer.tray),
+            drying_h_per_kg_water: side.per_kg_water_s(answer.tray).map(in_hours),
             ice_gone_at_s: here.ice_gone_at_s,
             dry_at_s: here.dry_at_s,
             resistance_share: side.falls.share,
         }
     });
-    let saved = answer.gains.iter().map(|gain| Saved { what: gain.lever, ready_sooner_s: gain.ready_s });
+    let last = |lever: Lever| answer.together.last.iter().find(|(what, _)| *what == lever).map(|(_, saved)| *saved);
+    let saved = answer.gains.iter().map(|gain| Saved {
+        what: gain.lever,
+        ready_sooner_s: gain.ready_s,
+        ready_sooner_last_s: last(gain.lever),
+    });
+    let largest = answer.bottleneck.map(|found| Largest {
+        what: found.step,
+        share: found.share,
+        ready_sooner_s: found.ready_s,
+        held_back_share: found.held_back_frac[0],
+        held_back_without_share: found.held_back_frac[1],
+        then: found.next.map(|(lever, _)| lever),
+        then_ready_sooner_s: found.next.map(|(_, saved)| saved),
+    });
     Explanation {
         tray: &tray.name,
         food: &tray.food,
@@ -117,6 +170,9 @@ pub fn explanation(answer: &Answer) -> Explanation<'_> {
         resistance_share: answer.falls.share,
         heat_from_above_share: answer.falls.from_above,
         twice_as_good: saved.collect(),
+        all_ready_sooner_s: answer.together.ready_s,
+        largest_resistance: largest,
+        usable: answer.usable.map(),
         parts: beside.collect(),
         this_tray: sides.collect(),
     }

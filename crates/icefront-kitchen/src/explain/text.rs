@@ -3,54 +3,58 @@
 use icefront_core::decide::falls::{Falls, Step};
 use icefront_core::decide::levers::{Gain, binding};
 use icefront_core::result::Stage;
+use icefront_core::shape::Shape;
 
 use crate::blocks::{Column, List, Part, Table, Words, in_order};
-use crate::explain::reasons::{Answer, Beside, Changed};
+use crate::explain::reasons::{Answer, Beside, Changed, Side};
 use crate::explain::words;
+use crate::format::hours;
 use crate::plan::flags;
 use crate::{Look, format};
 
 /// The whole report.
 pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> String {
     let equations = equations.then(|| List::of_lines("equations", EQUATIONS));
-    let parts: [&dyn Part; 9] = [
+    let parts: [&dyn Part; 11] = [
         &headline(source, answer),
         &stages(answer),
         &resistances(answer, look),
         &levers(answer),
+        &largest(answer),
         &beside(answer),
         &sides(answer),
         &lessons(answer),
+        &answer.usable.table(&answer.load.trays[answer.tray].food),
         &equations,
-        &Words::new("mind", MIND),
+        &Words::new("keep in mind", MIND),
     ];
     in_order(&parts, look)
 }
 
-const MIND: &str = "typical numbers; food and machine differ, and a change is worth what `icefront compare` says of its \
-                    range. Cautions for the work stand in `icefront plan`. Nothing here is a guarantee.";
+const MIND: &str = "typical numbers; food and machines differ. `icefront compare` shows the range of what a change is \
+                    worth, `icefront plan` what to watch out for. Nothing here is a guarantee.";
 
 fn headline(source: &str, answer: &Answer) -> Words {
     let name = flags::named(&answer.result.trays[answer.tray]);
-    let ready = format::hours(answer.result.food_ready_s());
+    let ready = hours(answer.result.food_ready_s());
     let held = answer.result.machine.time_limited_frac;
-    let words = || format!(" Pressure holds the heaters back for {:.0} % of primary drying.", 100.0 * held);
+    let words = || format!(" The heaters wait for the condenser {:.0} % of primary drying.", 100.0 * held);
     let held = (held > 0.01).then(words).unwrap_or_default();
-    Words::new("", format!("{source}: why it takes {ready} until the food is ready, and {name} in it.{held}"))
+    Words::new("", format!("{source}: why it takes {ready} with typical numbers, and {name} in it.{held}"))
 }
 
-/// Each stage with what holds it up.
+/// Each stage with what limits it.
 fn stages(answer: &Answer) -> Table {
     let stages = [Stage::Freezing, Stage::Evacuation, Stage::PrimaryDrying, Stage::SecondaryDrying];
     let rows = stages.into_iter().filter(|stage| answer.result.stage_s[*stage] > 0.0).map(|stage| {
         let binding = binding(&answer.gains, &answer.result, stage);
         let items: Vec<String> =
-            binding.iter().map(|(lever, share)| format!("{}, {:.0} %", words::binds(*lever), 100.0 * share)).collect();
+            binding.iter().map(|(lever, share)| format!("{}, {:.0} %", words::limits(*lever), 100.0 * share)).collect();
         let items = if items.is_empty() { "no single thing".to_string() } else { items.join("\n") };
-        vec![stage.name().to_string(), format::hours(answer.result.stage_s[stage]), items]
+        vec![stage.name().to_string(), hours(answer.result.stage_s[stage]), items]
     });
     let items = Column::words("twice as good, it would be shorter by", 45);
-    Table::new("what binds", [Column::words("", 17), Column::number("takes"), items], rows)
+    Table::new("what limits it", [Column::words("", 17), Column::number("takes"), items], rows)
 }
 
 /// Length of a whole bar.
@@ -80,13 +84,77 @@ fn resistances(answer: &Answer, look: Look) -> Table {
 const SMALL_S: f64 = 360.0;
 
 fn levers(answer: &Answer) -> Table {
+    let last_s = |gain: &Gain| {
+        let found = answer.together.last.iter().find(|(lever, _)| *lever == gain.lever);
+        found.map_or(0.0, |(_, saved_s)| *saved_s)
+    };
     let (large, small): (Vec<Gain>, Vec<Gain>) =
-        answer.gains.iter().copied().partition(|gain| gain.ready_s.abs() >= SMALL_S);
-    let row = |gain: &Gain| vec![words::lever(gain.lever).to_string(), format::hours(gain.ready_s)];
+        answer.gains.iter().copied().partition(|gain| gain.ready_s.abs().max(last_s(gain).abs()) >= SMALL_S);
+    let row = |gain: &Gain| vec![words::lever(gain.lever).to_string(), saved(gain.ready_s), saved(last_s(gain))];
     let small: Vec<&str> = small.iter().map(|gain| words::lever(gain.lever)).collect();
-    let note = (!small.is_empty()).then(|| format!("Within 0.1 h of nothing: {}.", small.join("; ")));
-    let columns = [Column::words("", 50), Column::number("ready sooner by")];
-    Table::new("if one thing were twice as good", columns, large.iter().map(row)).about(", computed again").notes(note)
+    let none = (!small.is_empty()).then(|| format!("No effect (less than 0.1 h): {}.", small.join("; ")));
+    let columns = [Column::words("", 50), Column::number("alone"), Column::number("after the rest")];
+    Table::new("ready sooner if twice as good", columns, large.iter().map(row))
+        .about(", computed again")
+        .note(all_at_once(answer))
+        .notes(none)
+}
+
+/// `2.9 h`; what rounds to nothing has no sign.
+fn saved(seconds: f64) -> String {
+    hours(if seconds.abs() < 180.0 { 0.0 } else { seconds })
+}
+
+/// Gains whose sum is this much above what they save together are shared, below it they help each other.
+const SHARED: f64 = 1.1;
+
+fn all_at_once(answer: &Answer) -> String {
+    let together_s = answer.together.ready_s;
+    let sum_s: f64 = answer.gains.iter().map(|gain| gain.ready_s).sum();
+    if !(together_s.is_finite() && sum_s.is_finite()) {
+        return "After the rest: what it saves once everything else is twice as good.".into();
+    }
+    let why = if sum_s > SHARED * together_s {
+        ", because several of them ease the same bottleneck"
+    } else if together_s > SHARED * sum_s {
+        ", because each alone only hands the bottleneck on to the next"
+    } else {
+        ""
+    };
+    format!(
+        "After the rest: what it saves once everything else is twice as good. All of it at once saves {}; the gains alone \
+         add up to {}{why}.",
+        hours(together_s),
+        hours(sum_s)
+    )
+}
+
+/// Why the largest resistance may gain little.
+fn largest(answer: &Answer) -> Option<Words> {
+    let found = answer.bottleneck.as_ref()?;
+    let of_all = found.ready_s / answer.result.food_ready_s();
+    let little = of_all < 0.5 * found.share;
+    let mut words = format!(
+        "{}, {:.0} % of the temperature. With a tenth of it the food would be ready {} sooner, {}{:.0} % of the time.",
+        words::step(found.step),
+        100.0 * found.share,
+        hours(found.ready_s),
+        if little { "only " } else { "" },
+        100.0 * of_all
+    );
+    if let Some((lever, saved_s)) = found.next.filter(|(_, saved_s)| *saved_s >= SMALL_S) {
+        let limit = words::limits(lever);
+        words += &format!(" Then the bottleneck is {limit}: twice as good, that would save {} more.", hours(saved_s));
+    }
+    let [held, without] = found.held_back_frac;
+    if (held - without).abs() > 0.02 {
+        words += &format!(
+            " The heaters would wait for the condenser {:.0} % of primary drying instead of {:.0} %.",
+            100.0 * without,
+            100.0 * held
+        );
+    }
+    Some(Words::new("the largest resistance", words))
 }
 
 /// Share of the dried layer in all resistances, for heat and vapour together.
@@ -124,49 +192,85 @@ fn sides(answer: &Answer) -> Table {
         let here = &side.result.trays[answer.tray];
         vec![
             words::changed(side.change, &tray.shape).to_string(),
-            format::hour(here.ice_gone_at_s),
             format::hour(here.dry_at_s),
             format!("{:.2}", here.loaded_kg),
-            format::hour(here.dry_at_s.map(|s| s / here.loaded_kg)),
+            format!("{:.2}", side.water_kg(answer.tray)),
+            format::hour(side.per_kg_water_s(answer.tray)),
             format!("{:.0} %", 100.0 * dried(&side.falls)),
         ]
     });
     Table::of_numbers(
-        "this tray alone",
-        Column::words("", 18),
-        ["ice gone h", "dry at h", "food kg", "h per kg", "dried layer"],
+        "this tray changed",
+        Column::words("", 31),
+        ["dry at h", "food kg", "water kg", "h per kg", "dried"],
         rows,
     )
-    .note("Dried layer: its share of all resistances, for heat and vapour together.")
+    .note(
+        "The other trays stay as they are. H per kg: hours under vacuum per kg of water that leaves this tray. Dried: \
+         the dried layer's share of all resistances, for heat and vapour together.",
+    )
 }
 
 /// What the rows teach.
-fn lessons(answer: &Answer) -> Option<Words> {
-    // under vacuum: freezing does not grow as drying does
-    let dry = |change: Changed| {
-        let side = answer.sides.iter().find(|side| side.change == change)?;
-        let stage_s = &side.result.stage_s;
-        Some(side.result.trays[answer.tray].dry_at_s? - stage_s[Stage::Freezing] - stage_s[Stage::Evacuation])
-    };
-    let mut lessons = Vec::new();
-    if let (Some(thin), Some(thick)) = (dry(Changed::Thin), dry(Changed::Thick)) {
-        lessons.push(format!(
-            "from thin to thick, four times as much, its time under vacuum grows {:.1} times: 4 would mean that the \
-             amount of water decides, 16 that the way through the dried layer does, and less that others decide.",
-            thick / thin.max(1.0)
-        ));
-    }
-    if let (Some(lean), Some(fatty)) = (dry(Changed::Lean), dry(Changed::Fatty)) {
-        let later_h = format::in_hours(fatty - lean);
-        lessons.push(format!(
-            "Fatty it dries {:.1} h {} than lean: fat brings less water but coats the pores; it never dries itself, and \
-             it keeps shorter.",
-            later_h.abs(),
-            if later_h >= 0.0 { "longer" } else { "less" }
-        ));
-    }
-    (!lessons.is_empty()).then(|| Words::new("thin and thick, lean and fatty", lessons.join(" ")))
+fn lessons(answer: &Answer) -> List {
+    let side = |change: Changed| answer.sides.iter().find(|side| side.change == change);
+    let thickness =
+        side(Changed::Thin).zip(side(Changed::Thick)).and_then(|(thin, thick)| thin_thick(answer, thin, thick));
+    let fat = side(Changed::Lean).zip(side(Changed::Fatty)).and_then(|(lean, fatty)| lean_fat(answer, lean, fatty));
+    List { label: "thin and thick, lean and fatty", items: thickness.into_iter().chain(fat).collect() }
 }
+
+fn thin_thick(answer: &Answer, thin: &Side, thick: &Side) -> Option<String> {
+    let tray = answer.tray;
+    let grows = thick.drying_s(tray)? / thin.drying_s(tray)?.max(1.0);
+    let per_kg = |side: &Side| Some(format::in_hours(side.per_kg_water_s(tray)?));
+    let (per_kg_thin, per_kg_thick) = (per_kg(thin)?, per_kg(thick)?);
+    Some(match answer.load.trays[tray].shape {
+        Shape::Layer { .. } => format!(
+            "From half to twice as deep, with four times the water, drying takes {grows:.1} times as long. 4 times would \
+             mean that the amount of water decides, 16 times that the way through the dried layer does; less than 4 means \
+             something else is the bottleneck. A kg of water takes {per_kg_thin:.1} h in the thin layer and \
+             {per_kg_thick:.1} h in the thick one: {}.",
+            if per_kg_thick < per_kg_thin {
+                "thin is sooner dry, thick dries more food in the same time"
+            } else {
+                "thin is sooner dry and dries more food in the same time"
+            }
+        ),
+        Shape::Pieces { .. } => format!(
+            "From half to twice as large, with the same water, drying takes {grows:.1} times as long. 1 would mean that the \
+             amount of water decides, 16 times that the way through the dried shell does."
+        ),
+    })
+}
+
+/// What the model has of fat, and what only the trade knows.
+fn lean_fat(answer: &Answer, lean: &Side, fatty: &Side) -> Option<String> {
+    let tray = answer.tray;
+    let sooner_s = lean.drying_s(tray)? - fatty.drying_s(tray)?;
+    let [lean_kg, fatty_kg] = [lean, fatty].map(|side| side.water_kg(tray));
+    let when = match sooner_s {
+        s if s.abs() < SMALL_S => "The fatty version is done at the same time".to_string(),
+        s if s > 0.0 => format!("The fatty version is done {} sooner", hours(s)),
+        s => format!("The fatty version is done {} later", hours(-s)),
+    };
+    let less = if fatty_kg < lean_kg { "; at the same size it holds less water" } else { "" };
+    let per_kg = [lean, fatty].map(|side| side.per_kg_water_s(tray).map_or(f64::NAN, format::in_hours));
+    let faster = match per_kg[1] / per_kg[0] {
+        ratio if ratio > 1.02 => "Per kg of water it is slower",
+        ratio if ratio < 0.98 => "Per kg of water it is a little faster",
+        _ => "Per kg of water it is no faster",
+    };
+    Some(format!(
+        "{when}{less} ({fatty_kg:.2} against {lean_kg:.2} kg). {faster}: {:.1} h against {:.1} h. {FAT_OF_THE_TRADE}",
+        per_kg[1], per_kg[0]
+    ))
+}
+
+/// Common practice, no source.
+const FAT_OF_THE_TRADE: &str = "Not computed, known from practice: fat never dries, so fatty food stays greasy; it turns \
+                                rancid and keeps shorter; and a core sealed by fat can stay wet, so break a thick piece \
+                                and feel its middle.";
 
 /// All are in `docs/model.md`, with their sources.
 const EQUATIONS: &str = include_str!("equations.txt");

@@ -33,17 +33,17 @@ pub fn lever(lever: Lever) -> &'static str {
         Lever::DriedVapour => "dried food twice as open to vapour",
         Lever::Passage => "twice the opening to the condenser",
         Lever::Deposit => "condenser ice that conducts twice as well",
-        Lever::Refrigerant => "twice the conductance refrigerant to wall",
+        Lever::Refrigerant => "cold wall that passes heat on twice as well",
         Lever::Compressor => "a compressor twice as large",
         Lever::HeaterPower => "twice the heater power",
         Lever::PressureLimit => "twice the pressure limit of the heaters",
-        Lever::Desorption => "held water that leaves twice as fast",
+        Lever::Desorption => "bound water that leaves twice as fast",
         Lever::Pump => "a pump twice as fast",
     }
 }
 
-/// What it stands for where it binds.
-pub fn binds(lever: Lever) -> &'static str {
+/// What it is called where it limits a stage.
+pub fn limits(lever: Lever) -> &'static str {
     match lever {
         Lever::Contact => "contact of tray and shelf",
         Lever::Lining => "linings and loose blocks",
@@ -56,7 +56,7 @@ pub fn binds(lever: Lever) -> &'static str {
         Lever::Compressor => "the compressor",
         Lever::HeaterPower => "heater power",
         Lever::PressureLimit => "the pressure limit",
-        Lever::Desorption => "desorption",
+        Lever::Desorption => "bound water that leaves slowly",
         Lever::Pump => "the pump",
     }
 }
@@ -65,10 +65,10 @@ pub fn binds(lever: Lever) -> &'static str {
 pub fn changed(changed: Changed, shape: &Shape) -> &'static str {
     match (changed, shape) {
         (Changed::AsItIs, _) => "as it is",
-        (Changed::Thin, Shape::Layer { .. }) => "half as deep",
-        (Changed::Thin, Shape::Pieces { .. }) => "cut half as large",
-        (Changed::Thick, Shape::Layer { .. }) => "twice as deep",
-        (Changed::Thick, Shape::Pieces { .. }) => "cut twice as large",
+        (Changed::Thin, Shape::Layer { .. }) => "half as deep, half the weight",
+        (Changed::Thin, Shape::Pieces { .. }) => "cut half as large, same weight",
+        (Changed::Thick, Shape::Layer { .. }) => "twice as deep, twice the weight",
+        (Changed::Thick, Shape::Pieces { .. }) => "cut twice as large, same weight",
         (Changed::Lean, _) => "lean, 3 % fat",
         (Changed::Fatty, _) => "fatty, 20 % fat",
     }

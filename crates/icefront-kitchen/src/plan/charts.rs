@@ -9,6 +9,7 @@ use icefront_plot::{
 
 use crate::plan::narrowing::narrowing;
 use crate::range::Range;
+use crate::usable::Usable;
 
 /// One chart.
 #[derive(Clone, Debug)]
@@ -24,7 +25,7 @@ pub struct Chart {
 /// File names that the charts of a load with this many trays can have.
 pub fn chart_files(trays: usize) -> Vec<String> {
     let fixed = ["batch", "drying", "machine", "power", "worth"].map(String::from);
-    fixed.into_iter().chain((0..trays).map(tray_file)).collect()
+    fixed.into_iter().chain((0..trays).flat_map(|tray| [tray_file(tray), usable_file(tray)])).collect()
 }
 
 /// The charts of a run, without those that have nothing to show: a run stopped early, or no range to narrow.
@@ -38,6 +39,14 @@ pub fn charts(load: &Load, result: &BatchResult, range: Option<&Range>) -> Resul
     for (index, tray) in load.trays.iter().enumerate() {
         let title = format!("Inside the food: {} ({})", tray.name, tray.food);
         all.push((tray_file(index), title, front_chart_svg(&tray.shape, result, index)));
+    }
+    // one for each food
+    for (index, tray) in load.trays.iter().enumerate() {
+        let shown_before = load.trays[..index].iter().any(|other| other.food == tray.food);
+        if let Some(usable) = (!shown_before).then(|| Usable::of(load, result, index).ok()).flatten() {
+            let title = format!("Shelf and pressure: {} ({})", tray.name, tray.food);
+            all.push((usable_file(index), title, usable.chart(&tray.food)));
+        }
     }
     drawn(all)
 }
@@ -61,6 +70,10 @@ fn drawn(all: Vec<Tried>) -> Result<Vec<Chart>, PlotError> {
         svg => Some(svg.map(|svg| Chart { file, title, svg })),
     });
     shown.collect()
+}
+
+fn usable_file(index: usize) -> String {
+    format!("usable-{}", index + 1)
 }
 
 fn tray_file(index: usize) -> String {

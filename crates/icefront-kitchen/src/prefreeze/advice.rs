@@ -30,6 +30,8 @@ pub enum Reason {
     /// The other ways cool it more slowly than the published limits allow.
     #[serde(rename = "others-cool-too-slowly")]
     OthersTooSlow,
+    /// No way gets it frozen through.
+    NoneFrozen,
     /// No way cools it within the published limits: it has to be cooled first.
     CoolFirst,
 }
@@ -49,11 +51,18 @@ impl Advice {
         // outdoors stands first: of equal savings it is taken, since no freezer has to be emptied
         let best = usable.copied().reduce(|best, way| if saved_j(way) > saved_j(best) { way } else { best });
         let Some(best) = best else {
-            let reason = if frozen.is_empty() { Reason::OthersNotFrozen } else { Reason::OthersTooSlow };
+            let reason = match frozen.is_empty() {
+                true if !machine.is_dried_frozen() => Reason::NoneFrozen,
+                true => Reason::OthersNotFrozen,
+                false => Reason::OthersTooSlow,
+            };
             return Self { place: Place::Machine, reason };
         };
         let saved_s = machine.plan.food_ready_s() - best.plan.food_ready_s();
-        if slow(machine) || saved_j(best) > WORTH_SHARE * machine.energy_j() || saved_s > WORTH_S {
+        // a half-frozen load is no plan, however little the other way saves
+        if !machine.is_dried_frozen() {
+            Self { place: best.place, reason: Reason::OthersNotFrozen }
+        } else if slow(machine) || saved_j(best) > WORTH_SHARE * machine.energy_j() || saved_s > WORTH_S {
             Self { place: best.place, reason: if slow(machine) { Reason::OthersTooSlow } else { Reason::Saves } }
         } else {
             Self { place: Place::Machine, reason: Reason::SavesTooLittle }

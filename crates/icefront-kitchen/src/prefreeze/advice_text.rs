@@ -29,7 +29,16 @@ pub fn advice(question: &Question, answer: &Answer) -> String {
             let saves = saves(question, answer, best);
             format!("{do_it} The other ways hardly pay. {place}: {saves} {}", outdoors.unwrap_or_default())
         }
+        Reason::OthersNotFrozen if answer.advice.place != Place::Machine => {
+            let saves = saves(question, answer, way);
+            format!("{do_it} {saves} The machine would not freeze it through in the time it allows.")
+        }
         Reason::OthersNotFrozen => format!("{do_it} {}", both()),
+        Reason::NoneFrozen => format!(
+            "LOAD LESS, OR SPREAD IT THINNER. No way freezes this food through, and what is not frozen boils and spatters \
+             once the air is out. {}",
+            both()
+        ),
         Reason::OthersTooSlow if answer.advice.place == Place::Machine => {
             format!("{do_it} {} What freezes elsewhere cools more slowly than the limits below allow.", both())
         }

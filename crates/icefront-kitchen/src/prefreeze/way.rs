@@ -1,6 +1,6 @@
 //! One way to get a load frozen, followed to the end of its batch.
 
-use icefront_core::result::BatchResult;
+use icefront_core::result::{BatchResult, Flag};
 use serde::Serialize;
 
 use crate::prefreeze::course::Course;
@@ -44,6 +44,11 @@ impl Way {
     /// Whether every tray is frozen through when the time is over.
     pub fn in_time(&self) -> bool {
         self.trays.iter().all(|course| course.is_frozen)
+    }
+
+    /// Whether the pump finds every tray frozen.
+    pub fn is_dried_frozen(&self) -> bool {
+        !self.plan.trays.iter().any(|tray| tray.flags.contains(&Flag::NotFrozen))
     }
 
     /// Whether no tray cooled more slowly than the published limits; `None` where no limit applies to any.

@@ -3,7 +3,8 @@
 use std::path::Path;
 
 use icefront_core::machine::{
-    Above, Cabinet, Condenser, Contact, Cutback, Gauge, Heater, Refrigeration, Vacuum, vapour_path,
+    Above, Cabinet, Condenser, Contact, Cutback, Gauge, Heater, Refrigeration, SetPoint, SetPointAt, Vacuum,
+    vapour_path,
 };
 use icefront_core::units::Duration;
 
@@ -103,10 +104,10 @@ pub(super) fn cabinet(file: &Section<'_>) -> Option<Cabinet> {
 }
 
 fn heater(s: &Section<'_>) -> Option<Heater> {
-    let (power_w_per_m2, set_point_k) = (s.quantity("power_w_per_m2")?, s.quantity("set_point")?);
+    let (power_w_per_m2, set_point) = (s.quantity("power_w_per_m2")?, set_point(s, "set_point")?);
     if !s.has("cutback_from") {
         s.refuse(&["cutback_to", "cutback_gauge"], "heaters that are never held back", "give `cutback_from` too");
-        return Some(Heater { power_w_per_m2, set_point_k, cutback: None });
+        return Some(Heater { power_w_per_m2, set_point, cutback: None });
     }
     let (from_pa, to_pa) = (s.quantity("cutback_from")?, s.needed("cutback_to")?);
     let gauge = match s.word("cutback_gauge") {
@@ -116,8 +117,43 @@ fn heater(s: &Section<'_>) -> Option<Heater> {
     if to_pa <= from_pa {
         s.note("cutback_to", "`cutback_to` is not above `cutback_from`", "power must fall over a band", "");
     }
-    Some(Heater { power_w_per_m2, set_point_k, cutback: Some(Cutback { from_pa, to_pa, gauge }) })
+    Some(Heater { power_w_per_m2, set_point, cutback: Some(Cutback { from_pa, to_pa, gauge }) })
 }
+
+/// What the shelves are heated to: one temperature, or a list of `{ after, temperature }`; `None` if a problem was noted or
+/// there is no such key.
+pub fn set_point(s: &Section<'_>, key: &str) -> Option<SetPoint> {
+    if let Some(shelf_k) = s.quantity(key) {
+        return Some(SetPoint::constant(shelf_k));
+    }
+    let entries = s.list(key);
+    if s.is_list(key) && entries.is_empty() {
+        s.note(
+            key,
+            format!("`{key}` has no entries"),
+            "nothing in it",
+            "such as { after = \"6 h\", temperature = \"30 C\" }",
+        );
+    }
+    let mut points: Vec<SetPointAt> = Vec::new();
+    for entry in entries {
+        let point = SetPointAt { time_s: entry.quantity("after")?, shelf_k: entry.quantity("temperature")? };
+        if points.last().is_some_and(|before| point.time_s < before.time_s + SHORTEST_RAMP_S) {
+            entry.note(
+                "after",
+                "`after` does not rise",
+                "not later than the entry before",
+                "a ramp takes a minute or more",
+            );
+            return None;
+        }
+        points.push(point);
+    }
+    (!points.is_empty()).then(|| SetPoint::programme(points))
+}
+
+/// Shortest time from one entry of a programme to the next, s.
+const SHORTEST_RAMP_S: f64 = 60.0;
 
 /// Reads `[contact]`, of a dryer file or a rig.
 pub fn contact(s: &Section<'_>) -> Option<Contact> {

@@ -193,12 +193,16 @@ impl Reader<'_> {
                 };
                 Given::Table(self.inner(self.path.key(key), value.span(), inner).table(table))
             }
-            Value::List(inner) => {
+            Value::QuantityOr(limit, _) if !value.get_ref().is_array() => {
+                Given::Quantity(self.quantity(key, value, &limit)?)
+            }
+            Value::List(inner) | Value::QuantityOr(_, inner) => {
                 let Some(list) = value.get_ref().as_array() else {
                     return self.wrong_kind(key, value, &format!("a list, each entry started by `[[{key}]]`"));
                 };
                 let path = self.path.key(key);
                 let mut tables = Vec::with_capacity(list.len());
+                let mut all_tables = true;
                 for (index, entry) in list.iter().enumerate() {
                     match entry.get_ref().as_table() {
                         Some(table) => {
@@ -206,9 +210,13 @@ impl Reader<'_> {
                         }
                         None => {
                             let wanted = format!("a list of tables, started by `[[{key}]]`");
-                            self.wrong_kind::<Given>(key, value, &wanted);
+                            self.wrong_kind::<Given>(key, entry, &wanted);
+                            all_tables = false;
                         }
                     }
+                }
+                if !all_tables {
+                    return None;
                 }
                 Given::List(tables)
             }

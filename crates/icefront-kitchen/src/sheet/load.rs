@@ -12,7 +12,7 @@ use crate::sheet::foods::{Foods, Found};
 use crate::sheet::money::{self, Price};
 use crate::sheet::pack::PackOptions;
 use crate::sheet::section::Section;
-use crate::sheet::{embedded, end, freezing, tray};
+use crate::sheet::{dryer, embedded, end, freezing, tray};
 
 /// What one reading of the text gives.
 pub(super) struct Read {
@@ -44,6 +44,7 @@ impl Read {
             Some(table) => freezing::read(&table, sheet.has("rig")),
             None => Some(freezing::usual(sheet.has("rig"))),
         };
+        let machine = machine.map(|machine| heated_as_the_sheet_says(sheet, machine));
         let all_foods = Foods::read(sheet, known);
         let common = tray::Common { machine: machine.as_ref(), freezing, all_foods: &all_foods, pack: &pack };
         let tables = sheet.list("tray");
@@ -69,6 +70,19 @@ impl Read {
         let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
         Some(Self { load, found: all_foods.into_found(), dishes, prices, periods })
     }
+}
+
+/// The dryer with its shelves heated as the sheet says.
+fn heated_as_the_sheet_says(sheet: &Section<'_>, mut machine: Dryer) -> Dryer {
+    match &mut machine {
+        Dryer::Cabinet(cabinet) => {
+            if let Some(set_point) = dryer::set_point(sheet, "shelf") {
+                cabinet.heater.set_point = set_point;
+            }
+        }
+        Dryer::Prescribed(_) => sheet.refuse(&["shelf"], "a `[rig]`", "`shelf` of the rig says it"),
+    }
+    machine
 }
 
 /// Notes the first tray for which there is no shelf.

@@ -230,6 +230,11 @@ impl<'a> Section<'a> {
         if let Given::Table(entries) = self.get(key)? { Some(Self { entries, ..*self }) } else { None }
     }
 
+    /// Whether the key holds a list of tables.
+    pub fn is_list(&self, key: &str) -> bool {
+        matches!(self.get(key), Some(Given::List(_)))
+    }
+
     /// All tables of a list such as `[[tray]]`.
     pub fn list(&self, key: &str) -> Vec<Self> {
         let Some(Given::List(tables)) = self.get(key) else { return Vec::new() };

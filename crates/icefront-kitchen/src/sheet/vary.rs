@@ -175,7 +175,7 @@ const NAMED_ALONE: [(&str, &Table); 3] = [("before_loading", &BEFORE_LOADING), (
 
 /// A key without its table.
 fn bare(root: &DeTable<'_>, key: &str) -> Result<Vec<Vec<String>>, Failure> {
-    let top = ["room", "servings", "dryer"];
+    let top = ["room", "shelf", "servings", "dryer"];
     if top.contains(&key) {
         return Ok(vec![vec![key.to_string()]]);
     }

@@ -38,7 +38,7 @@ impl Field {
     pub fn of(sheet: &Editor, place: &str, key: &Key) -> Self {
         let shown = sheet.shown(place);
         let control = match key.value {
-            Value::Quantity(limit) => {
+            Value::Quantity(limit) | Value::QuantityOr(limit, _) => {
                 Control::Typed(Slider::of(&limit, if shown.is_empty() { key.example } else { &shown }))
             }
             Value::Flag => Control::Tick,

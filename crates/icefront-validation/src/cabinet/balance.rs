@@ -361,7 +361,8 @@ fn desorption(
         .collect();
     // heat taken all along the dried part bends its profile: Green's function of a wall between two temperatures, a depth's own
     // heat spread over its thickness
-    let k_s_per_kg = at_front / matrix.conductivity_at(total_pa) * matrix.heat_of_desorption_j_per_kg;
+    let bent_per_m = geometry.upright_per_m().filter(|_| passed_frac >= 1.0).unwrap_or(at_front);
+    let k_s_per_kg = bent_per_m / matrix.conductivity_at(total_pa) * matrix.heat_of_desorption_j_per_kg;
     now.bending_kg_per_s.resize(depths, 0.0);
     let bent_k: Vec<f64> = spans
         .iter()

@@ -55,14 +55,14 @@ impl Solution {
     }
 }
 
-/// Integrates `rates` (state, rates out) over a span from time 0.
+/// Integrates `rates` (time, state, rates out) over a span from time 0.
 ///
 /// # Errors
 /// [`CabinetError::NotIntegrated`] for an empty span, numbers that are not finite, or a solver that gives up.
 pub fn integrate(
     start: &DVector<f64>,
     span: Span,
-    rates: impl Fn(&[f64], &mut [f64]),
+    rates: impl Fn(f64, &[f64], &mut [f64]),
 ) -> Result<Solution, CabinetError> {
     let failed = |at_s: f64| CabinetError::NotIntegrated { at_s };
     if !(span.length_s > 0.0 && span.length_s.is_finite() && start.iter().all(|x| x.is_finite())) {
@@ -100,9 +100,9 @@ pub fn integrate(
 
 struct RightSide<F>(F);
 
-impl<F: Fn(&[f64], &mut [f64])> System<f64, DVector<f64>> for RightSide<F> {
-    fn system(&self, _: f64, y: &DVector<f64>, dy: &mut DVector<f64>) {
-        (self.0)(y.as_slice(), dy.as_mut_slice());
+impl<F: Fn(f64, &[f64], &mut [f64])> System<f64, DVector<f64>> for RightSide<F> {
+    fn system(&self, t: f64, y: &DVector<f64>, dy: &mut DVector<f64>) {
+        (self.0)(t, y.as_slice(), dy.as_mut_slice());
     }
 }
 
@@ -116,19 +116,19 @@ mod tests {
     fn the_end_and_the_way_there_follow_the_tolerance() {
         let start = DVector::from_vec(vec![1.0, 0.0]);
         let span = Span { length_s: 20.0, tolerance: 1e-9, first_step_s: 1e-3 };
-        let swing = integrate(&start, span, |y, dy| (dy[0], dy[1]) = (y[1], -y[0])).unwrap();
+        let swing = integrate(&start, span, |_, y, dy| (dy[0], dy[1]) = (y[1], -y[0])).unwrap();
         for time_s in [0.0_f64, 3.3, 19.99, 20.0] {
             approx::assert_abs_diff_eq!(swing.at(time_s)[0], time_s.cos(), epsilon = 1e-6);
         }
-        assert!(integrate(&start, Span { length_s: 0.0, ..span }, |_, _| {}).is_err());
-        assert!(integrate(&start, span, |_, dy| dy.fill(f64::NAN)).is_err());
+        assert!(integrate(&start, Span { length_s: 0.0, ..span }, |_, _, _| {}).is_err());
+        assert!(integrate(&start, span, |_, _, dy| dy.fill(f64::NAN)).is_err());
     }
 
     #[test]
     fn a_fast_component_only_shortens_the_steps() {
         let start = DVector::from_vec(vec![1.0, 1.0]);
         let span = Span { length_s: 50.0, tolerance: 1e-6, first_step_s: 1e-3 };
-        let decay = integrate(&start, span, |y, dy| (dy[0], dy[1]) = (-0.01 * y[0], -50.0 * y[1])).unwrap();
+        let decay = integrate(&start, span, |_, y, dy| (dy[0], dy[1]) = (-0.01 * y[0], -50.0 * y[1])).unwrap();
         approx::assert_relative_eq!(decay.end()[0], (-0.5f64).exp(), max_relative = 1e-6);
         // explicit steps are held to about 3.3 time constants: 50 x 50/3.3
         assert!(decay.steps > 700 && decay.steps < 3_000, "{}", decay.steps);

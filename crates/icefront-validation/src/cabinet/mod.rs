@@ -29,7 +29,8 @@
 //! # Assumptions and limits
 //! Cabinets only; trays with layers, pieces and beds, lined or not, with even or uneven contact. Embedded pieces, cut
 //! layers, end criteria other than the wettest spot, and prescribed conditions are refused. Freezing, evacuation and
-//! defrost are not computed.
+//! defrost are not computed. Shelf programmes that begin below about 10 degC end in an error: fronts then begin and cease to
+//! sublime, and the explicit method does not get past such a corner.
 //!
 //! # References
 //! Method: Hairer, Norsett and Wanner 1993, Solving Ordinary Differential Equations I, 2nd ed., section II.4.

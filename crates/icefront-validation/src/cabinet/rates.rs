@@ -6,13 +6,13 @@
 //! R3  dX_k/dt  = (dm/dt w - N)/m_k at the depth of the front - k_d (X_k - X_eq)      w: all water per dry matter
 //! R4  C dT_shelf/dt = P - heat to the food above and below - (A_stack/n) [sigma (T_shelf^4 - T_coil^4) + h_gas (T_shelf - T_coil)]
 //! R5  C dT_coil/dt  = N_c [h_v(T_out) - h_ice(T_coil)] + radiation + UA_leak (T_room - T_coil) - Q(T_coil)
-//! R6  P        = A P_max min(share by the thermostat, share by the pressure)
+//! R6  P        = A P_max min(share by the thermostat at the set point of the moment, share by the pressure)
 //! ```
 //! `R2` counts frozen food from its freezing point and dried matter from 0 degC: the third term turns one into the other.
 
 use icefront_core::constants::{STEFAN_BOLTZMANN_W_PER_M2_K4, ZERO_CELSIUS_K};
 use icefront_core::machine::heat_paths::gas_gap_w_per_m2_k;
-use icefront_core::machine::{Gauge, Heater, STACK_TO_WALL_M};
+use icefront_core::machine::{Gauge, Heater, STACK_TO_WALL_M, SetPoint};
 use icefront_core::water;
 
 use super::balance::{Balances, Now};
@@ -35,20 +35,22 @@ pub struct Rates<'a> {
 }
 
 impl Rates<'_> {
-    /// Rates at a state whose balances are settled.
-    pub fn at(&self, state: &State, iced: &[bool], now: &Now, rates: &mut State) {
+    /// Rates at a time from the start of drying and a state whose balances are settled.
+    pub fn at(&self, time_s: f64, state: &State, iced: &[bool], now: &Now, rates: &mut State) {
         let stack = &self.balances.stack;
         let cabinet = stack.cabinet;
         let total_pa = now.vapour_pa + self.balances.air_pa;
         for (e, element) in stack.elements.iter().enumerate() {
             element_rates(element, &state.elements[e], iced[e], now, e, &mut rates.elements[e]);
         }
+        let set_point_k = set_point_k(&cabinet.heater.set_point, time_s);
         let to_coil_m2 = cabinet.stack_to_cold_surface_m2 / state.shelves_k.len() as f64;
         let mut to_coil_w = 0.0;
         rates.heaters_j = 0.0;
         for (shelf, &here_k) in state.shelves_k.iter().enumerate() {
+            let demand = 0.5 + (set_point_k - here_k) / THERMOSTAT_BAND_K;
             let power_w =
-                heater_w(&cabinet.heater, stack.shelf_areas_m2[shelf], here_k, now.vapour_pa, self.balances.air_pa);
+                heater_w(&cabinet.heater, stack.shelf_areas_m2[shelf], demand, now.vapour_pa, self.balances.air_pa);
             let mean_k = 0.5 * (here_k + state.coil_k);
             let gas = gas_gap_w_per_m2_k(STACK_TO_WALL_M, total_pa, mean_k, cabinet.contact.accommodation);
             let lost_w = to_coil_m2
@@ -115,10 +117,23 @@ fn element_rates(
     }
 }
 
-/// Power of a shelf's heater, W.
-fn heater_w(heater: &Heater, area_m2: f64, shelf_k: f64, vapour_pa: f64, air_pa: f64) -> f64 {
+/// Set point of the shelves: the value of the ramp that runs at this time, K.
+fn set_point_k(programme: &SetPoint, time_s: f64) -> f64 {
+    let points = programme.points();
+    let before = points.iter().rev().find(|point| point.time_s <= time_s);
+    let after = points.iter().find(|point| point.time_s > time_s);
+    match (before, after) {
+        (Some(a), Some(b)) => {
+            (a.shelf_k * (b.time_s - time_s) + b.shelf_k * (time_s - a.time_s)) / (b.time_s - a.time_s)
+        }
+        (Some(only), None) | (None, Some(only)) => only.shelf_k,
+        (None, None) => f64::NAN,
+    }
+}
+
+/// Power of a shelf's heater that its thermostat sets to a share, W.
+fn heater_w(heater: &Heater, area_m2: f64, by_thermostat: f64, vapour_pa: f64, air_pa: f64) -> f64 {
     let reading_pa = |gauge: Gauge| air_pa + gauge.vapour_factor() * vapour_pa;
-    let by_thermostat = 0.5 + (heater.set_point_k - shelf_k) / THERMOSTAT_BAND_K;
     let by_pressure =
         heater.cutback.map_or(1.0, |band| (band.to_pa - reading_pa(band.gauge)) / (band.to_pa - band.from_pa));
     area_m2 * heater.power_w_per_m2 * by_thermostat.min(by_pressure).clamp(0.0, 1.0)

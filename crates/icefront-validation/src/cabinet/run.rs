@@ -188,13 +188,13 @@ impl<'a> Run<'a> {
         let scratch = RefCell::new((self.state.clone(), self.state.clone()));
         let unsettled = Cell::new(false);
         let span = Span { length_s, tolerance: self.accuracy.tolerance, first_step_s: self.step_s };
-        let solution = integrate(&self.vector, span, |vector, out| {
+        let solution = integrate(&self.vector, span, |time_s, vector, out| {
             let (state, rates) = &mut *scratch.borrow_mut();
             let now = &mut *self.now.borrow_mut();
             state.read(&self.scales, vector);
             self.rates.balances.settle(state, &self.iced, now);
             unsettled.set(unsettled.get() || !now.settled);
-            self.rates.at(state, &self.iced, now, rates);
+            self.rates.at(self.time_s + time_s, state, &self.iced, now, rates);
             rates.write_rates(&self.scales, out);
         })?;
         if unsettled.get() {

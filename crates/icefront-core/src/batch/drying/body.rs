@@ -89,7 +89,7 @@ impl BodyStep {
         self.front.resistance_pa_s_per_kg =
             (matrix.skin_resistance_m2_s_pa_per_kg + surface_kinetics_m2_s_pa_per_kg(front_k)) / b.surface_m2
                 + dried_layer / self.permeability_kg_per_m_s_pa;
-        let heat_path = b.cut.map_or(dried_layer, |cut| cut.heat_shell_per_m(passed, left_kg > 0.0));
+        let heat_path = b.own_heat_shell_per_m(passed, left_kg > 0.0).unwrap_or(dried_layer);
         let start = Start {
             matrix,
             element: old,
@@ -103,7 +103,7 @@ impl BodyStep {
         // a cut layer, or pieces on their tray, without ice are warmed from floor to top as any other
         let upright = b.ends_upright() && left_kg <= 0.0;
         let front = match b.cut {
-            Some(_) if upright => 1.0,
+            _ if upright => 1.0,
             Some(cut) => cut.way(passed),
             None => dried_layer,
         };

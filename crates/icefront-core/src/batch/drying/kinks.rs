@@ -124,7 +124,7 @@ impl Drying<'_> {
         self.rows = rows;
         let total_pa = chamber.vapour_pa + self.air_pa(prescribed);
         let band_k = match &self.stack.drive {
-            Drive::Machine { heater, .. } => Some(thermostat_band(heater, total_pa)),
+            Drive::Machine { heater, .. } => Some(thermostat_band(heater, self.set_point_k, total_pa)),
             Drive::Rig(_) => None,
         };
         for (shelf_k, row) in self.now.shelf_k.iter_mut().zip(&self.shelf_rows) {

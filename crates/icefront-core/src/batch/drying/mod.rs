@@ -39,7 +39,7 @@ use crate::food::FoodModel;
 use crate::machine::heat_paths::{
     effective_emissivity, gas_gap_w_per_m2_k, radiation_w_per_m2_k, stack_to_wall_w_per_m2_k,
 };
-use crate::machine::{Above, Heater};
+use crate::machine::{Above, Heater, linear};
 use crate::numerics::tridiagonal::Row;
 use crate::water;
 
@@ -61,6 +61,8 @@ pub struct Drying<'a> {
     /// Radiation and gas conduction of each shelf to the cold wall, W/K.
     shelf_to_wall_w_per_k: Vec<f64>,
     deposit_resistance_k_s_per_kg: f64,
+    /// Set point of the shelves at the end of the step, K; 0 in a rig.
+    set_point_k: f64,
     now: Iterate,
     // work space of the Newton iteration
     rows: Vec<BodyRow>,
@@ -138,6 +140,7 @@ impl<'a> Drying<'a> {
             steps,
             shelf_to_wall_w_per_k: vec![0.0; shelves],
             deposit_resistance_k_s_per_kg: 0.0,
+            set_point_k: 0.0,
             now: Iterate { shelf_k: vec![0.0; shelves], deposition_kg_per_s: 0.0, coil_k: 0.0 },
             rows: vec![BodyRow::default(); bodies],
             shelf_rows: vec![Row::default(); shelves],
@@ -176,11 +179,7 @@ impl<'a> Drying<'a> {
 
     fn prescribed(&self, t_s: f64) -> Option<Prescription> {
         let Drive::Rig(rig) = &self.stack.drive else { return None };
-        let points = &rig.schedule;
-        let after = points.iter().position(|p| p.time_s > t_s).unwrap_or(points.len());
-        let (a, b) = (&points[after.saturating_sub(1)], &points[after.min(points.len() - 1)]);
-        let span = b.time_s - a.time_s;
-        let share = if span > 0.0 { ((t_s - a.time_s) / span).clamp(0.0, 1.0) } else { 0.0 };
+        let (a, b, share) = linear(&rig.schedule, |point| point.time_s, t_s)?;
         let mix = |x: f64, y: f64| x + share * (y - x);
         let shelf_k = mix(a.shelf_k, b.shelf_k);
         let surroundings_k = rig.surroundings_k(self.stack.load.room_k);
@@ -295,7 +294,7 @@ impl<'a> Drying<'a> {
     /// it back.
     fn heater_w(&self, heater: &Heater, shelf: usize, shelf_k: f64, total_pa: f64) -> (f64, f64, f64, bool) {
         let full = heater.power_w_per_m2 * self.shelf_area_m2(shelf);
-        let hold = full * (heater.set_point_k + 0.5 * THERMOSTAT_BAND_K - shelf_k) / THERMOSTAT_BAND_K;
+        let hold = full * (self.set_point_k + 0.5 * THERMOSTAT_BAND_K - shelf_k) / THERMOSTAT_BAND_K;
         let share = allowed_share(heater, total_pa);
         let allowed = full * share;
         let slope = match heater.cutback {
@@ -319,7 +318,7 @@ fn allowed_share(heater: &Heater, total_pa: f64) -> f64 {
 
 /// Shelf temperatures between which the thermostat sets the power: it starts to where it allows less than the
 /// pressure does, and ends where it allows none.
-fn thermostat_band(heater: &Heater, total_pa: f64) -> (f64, f64) {
-    let high_k = heater.set_point_k + 0.5 * THERMOSTAT_BAND_K;
+fn thermostat_band(heater: &Heater, set_point_k: f64, total_pa: f64) -> (f64, f64) {
+    let high_k = set_point_k + 0.5 * THERMOSTAT_BAND_K;
     (high_k - THERMOSTAT_BAND_K * allowed_share(heater, total_pa), high_k)
 }

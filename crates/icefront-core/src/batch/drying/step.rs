@@ -2,6 +2,7 @@
 
 use super::kinks::LARGEST_MOVE_K;
 use super::{Drying, Prescription};
+use crate::batch::cabinet::Drive;
 use crate::batch::state::{DEPTHS, DryingState};
 use crate::error::ModelError;
 use crate::numerics::components::Components;
@@ -46,6 +47,9 @@ impl ImplicitEuler for Drying<'_> {
 
     fn step(&mut self, t_s: f64, h_s: f64, old: &DryingState, new: &mut DryingState) -> Result<(), ModelError> {
         let prescribed = self.prescribed(t_s + h_s);
+        if let Drive::Machine { heater, .. } = &self.stack.drive {
+            self.set_point_k = heater.set_point.at(t_s + h_s);
+        }
         for (step, element) in self.steps.iter_mut().zip(&old.elements) {
             step.over(&self.stack.trays[step.tray].parts[step.part], element, h_s);
         }

@@ -44,11 +44,21 @@ pub static DRYER: Table = Table::new(&[
     Key::new("learned", Value::Table(&LEARNED), "what batches taught; written by `icefront learn`, see [learning.md](learning.md)").or("nothing yet", ""),
 ]);
 
+/// What shelves are heated to, in a dryer file and in a sheet.
+pub const SET_POINT: Value = Value::QuantityOr(Limit::celsius(-40.0, 120.0, "-40 C to 120 C"), &PROGRAMME);
+
+/// One entry of a shelf programme.
+#[rustfmt::skip]
+static PROGRAMME: Table = Table::new(&[
+    needed("after", hours(0.0, 240.0, "0 h to 240 h"), "time since the air is out and drying began; later than that of the entry before"),
+    needed("temperature", celsius(-40.0, 120.0, "-40 C to 120 C"), "of the shelves then; it changes evenly from one entry to the next, and stays after the last"),
+]);
+
 /// `[heater]`
 #[rustfmt::skip]
 static HEATER: Table = Table::new(&[
     needed("power_w_per_m2", number(0.0, 20_000.0, "0 to 20000 W/m2"), "at full heat"),
-    needed("set_point", celsius(-40.0, 120.0, "-40 C to 120 C"), "warmest shelf"),
+    needed("set_point", SET_POINT, "what the shelves are heated to: one temperature, or a programme"),
     Key::new("cutback_from", CUTBACK, "pressure from which heaters are held back").or("never held back", ""),
     Key::new("cutback_to", CUTBACK, "pressure at which they are off: above `cutback_from`").or("required with `cutback_from`", ""),
     Key::new("cutback_gauge", Words(&[("absolute", ""), ("heat conduction", "")]), "what reads these pressures: a heat-conduction gauge (Pirani, thermocouple) shows about 1.5 times the pressure of vapour").usual("absolute"),

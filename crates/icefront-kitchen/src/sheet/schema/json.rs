@@ -68,7 +68,12 @@ fn of_key(key: &Key) -> Json {
     let mut schema = of_value(key.value);
     let (kind, allowed) = key.value.columns();
     let said = match key.value {
-        Value::Text(_) | Value::Food | Value::Quantity(_) | Value::Amount | Value::Numbers(_) => {
+        Value::Text(_)
+        | Value::Food
+        | Value::Quantity(_)
+        | Value::QuantityOr(..)
+        | Value::Amount
+        | Value::Numbers(_) => {
             format!("{kind}: {allowed}")
         }
         _ => String::new(),
@@ -98,6 +103,9 @@ fn of_value(value: Value) -> Json {
             json!({"type": ["number", "string"], "minimum": low, "maximum": high})
         }
         Value::Quantity(_) => json!({"type": "string", "pattern": "[0-9]"}),
+        Value::QuantityOr(limit, inner) => {
+            json!({"anyOf": [of_value(Value::Quantity(limit)), of_value(Value::List(inner))]})
+        }
         Value::Numbers(limit) => {
             json!({"type": "array", "items": {"type": "number", "minimum": limit.low, "maximum": limit.high}})
         }

@@ -3,7 +3,7 @@
 use icefront_core::machine::MOST_UNEVEN;
 
 use super::Value::{self, Amount, Flag, Food, List, Text, Version, Whole, Words};
-use super::dryer::CONTACT;
+use super::dryer::{CONTACT, SET_POINT};
 use super::expert::EXPERT;
 use super::{Key, Table, area, celsius, hours, length, number, of, pressure, share};
 use crate::quantity::{self, Kind, Limit};
@@ -33,6 +33,7 @@ pub static LOAD: Table = Table::new(&[
     Key::new("dryer", Text("a name listed by `icefront dryers`, or the path of a dryer file ending in `.toml`, relative to the sheet"), "").or("required, unless there is a `[rig]`", "0.60 m2").label("Dryer"),
     Key::new("rig", Value::Table(&RIG), "drying conditions instead of a dryer").or("none", ""),
     Key::new("room", celsius(-20.0, 45.0, "-20 C to 45 C"), "a warm room costs time and power").usual("20 C").label("Room temperature"),
+    Key::new("shelf", SET_POINT, "what the shelves are heated to in this batch: one temperature, or a programme").or("that of the dryer", "40 C").label("Shelf temperature"),
     Key::new("servings", SERVINGS, "to get the cost of each").or("no cost per serving", "").label("Servings"),
     Key::new("end", Value::Table(&END), "what ends the run").or("`wettest spot` at 3 %", ""),
     Key::new("tariff", Value::Table(&TARIFF), "price of electricity").or("no cost", ""),

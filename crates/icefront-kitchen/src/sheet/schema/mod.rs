@@ -75,6 +75,8 @@ pub enum Value {
     Whole(usize, usize),
     /// A quantity, which may be uncertain.
     Quantity(Limit),
+    /// A quantity, or a list of tables that say how it changes.
+    QuantityOr(Limit, &'static Table),
     /// A mass or a household measure of food.
     Amount,
     /// A list of bare numbers.
@@ -131,7 +133,7 @@ impl Table {
     /// The table under a key.
     pub fn inner(&self, name: &str) -> Option<&'static Self> {
         match self.row(name, None)?.value {
-            Value::Table(inner) | Value::List(inner) => Some(inner),
+            Value::Table(inner) | Value::List(inner) | Value::QuantityOr(_, inner) => Some(inner),
             _ => None,
         }
     }
@@ -217,7 +219,9 @@ impl Key {
         match self.value {
             Value::Words(words) => listed(words),
             Value::Whole(low, high) => format!("a whole number from {low} to {high}"),
-            Value::Quantity(limit) if self.example.is_empty() => format!("allowed: {}", limit.words),
+            Value::Quantity(limit) | Value::QuantityOr(limit, _) if self.example.is_empty() => {
+                format!("allowed: {}", limit.words)
+            }
             _ if self.example.is_empty() => self.about.into(),
             _ => format!("such as {} = {}", self.name, self.written(self.example)),
         }
@@ -235,7 +239,7 @@ impl Key {
     /// The range of a quantity.
     pub fn limit(&self) -> Option<Limit> {
         match self.value {
-            Value::Quantity(limit) => Some(limit),
+            Value::Quantity(limit) | Value::QuantityOr(limit, _) => Some(limit),
             _ => None,
         }
     }
@@ -257,6 +261,7 @@ impl Value {
             Self::Flag => ("true or false", String::new()),
             Self::Whole(low, high) => ("whole number", format!("{low} to {high}")),
             Self::Quantity(limit) => (limit.kind.name(), limit.words.into()),
+            Self::QuantityOr(limit, _) => ("quantity or list of tables", format!("{}; or see below", limit.words)),
             Self::Amount => {
                 ("mass or household measure", format!("{}, {}", quantity::AMOUNT.words, quantity::MEASURE.words))
             }

@@ -37,7 +37,7 @@ fn all(place: &str, table: &'static Table) -> Vec<(String, &'static Key)> {
     let own = table.keys.iter().chain(table.any).flat_map(|key| {
         let place = format!("{place}.{}", key.name);
         let inner = match key.value {
-            Value::Table(inner) | Value::List(inner) => all(&place, inner),
+            Value::Table(inner) | Value::List(inner) | Value::QuantityOr(_, inner) => all(&place, inner),
             _ => Vec::new(),
         };
         [(place, key)].into_iter().chain(inner)
@@ -77,7 +77,7 @@ fn every_example_can_be_used_and_every_choice_is_one() {
             says || is_table || place.contains(".expert.") || key.name.is_empty(),
             "{place}: what if it is missing?"
         );
-        if let Value::Table(table) | Value::List(table) = key.value {
+        if let Value::Table(table) | Value::List(table) | Value::QuantityOr(_, table) = key.value {
             let words: Vec<&str> = table.words(table.choice).iter().map(|(word, _)| *word).collect();
             for (row, with) in table.keys.iter().flat_map(|row| row.with.iter().map(move |with| (row, with))) {
                 assert!(words.contains(with), "{place}.{}: {with}", row.name);
