@@ -198,7 +198,7 @@ amount = "900 g"
 embedded = { food = "apple", size = "10 mm", share = "60 %" }
 "#;
     let folder = kitchen(sheet);
-    let text = said(folder.path(), &["plan", "load.toml", "--draws", "0"]);
+    let text = said(folder.path(), &["plan", "load.toml", "--draws", "0", "--details"]);
     let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("0.90 kg of food becomes"), "{text}");
 }

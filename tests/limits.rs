@@ -24,7 +24,7 @@ fn what_is_to_be_taken_out_is_enough() {
     assert!(share < 1.0 && number(&answer, "/limits/take_out_kg") > 0.0, "{share}");
     assert!(largest(36.0 * share) >= 1.0, "with that taken out it is inside");
     assert!(largest(36.0 * share * 1.04) < 1.0, "with a little more it is not");
-    let text = said(folder.path(), &["plan", "load.toml", "--draws", "0"]);
+    let text = said(folder.path(), &["plan", "load.toml", "--draws", "0", "--details"]);
     assert!(text.contains("TAKE OUT") && text.contains("too high"), "{text}");
 }
 
@@ -39,7 +39,7 @@ fn a_layer_that_cannot_be_made_much_thinner_is_still_answered() {
 #[test]
 fn a_thin_load_is_not_too_full() {
     let folder = kitchen(&sheet(5.0));
-    let text = said(folder.path(), &["plan", "load.toml", "--draws", "0"]);
+    let text = said(folder.path(), &["plan", "load.toml", "--draws", "0", "--details"]);
     for part in ["LIMITS", "ice on the condenser", "vapour at the pressure limit", "NOT TOO FULL"] {
         assert!(text.contains(part), "`{part}` is missing in\n{text}");
     }

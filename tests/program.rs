@@ -24,6 +24,7 @@ mod pack;
 mod prefreeze;
 mod report;
 mod round_trip;
+mod screen;
 mod store;
 mod sweep;
 mod terminal;

@@ -10,6 +10,7 @@ use icefront_core::ranges::{
 
 use crate::blocks::{Column, Table, Words};
 use crate::format::{self, in_hours};
+use crate::weather::clock::{Clock, DAY_S};
 
 /// A cloud with what could be measured.
 #[derive(Clone, Debug)]
@@ -65,25 +66,47 @@ impl Range {
     }
 }
 
-/// The answer in one sentence.
-pub fn sentence(range: &Range) -> String {
+/// When it is ready, in one sentence: the same on every screen. Times by the clock too where the start is known.
+pub fn ready(range: &Range, start: Option<Clock>) -> String {
     let q = range.with_middle(|o| o.food_ready_s);
     if q.typical.is_infinite() {
         return "More likely than not it never gets dry like this.".into();
     }
-    // tenths where whole hours would say nothing
-    let (digits, size) = if in_hours(q.typical) < 5.0 { (1, 10.0) } else { (0, 1.0) };
-    let middle = (size * in_hours(q.typical)).round() / size;
-    match (q.low.is_finite(), q.high.is_finite()) {
-        (true, true) => format!(
-            "Count on {:.digits$} to {:.digits$} hours, about {middle:.digits$} most likely: eight times in ten it is ready \
-             within that.",
-            (size * in_hours(q.low)).floor() / size,
-            (size * in_hours(q.high)).ceil() / size
-        ),
-        _ => {
-            format!("About {middle:.digits$} hours if all goes well, but more than one time in ten it never gets dry.")
-        }
+    if !q.high.is_finite() {
+        let most = hours(q.typical);
+        return format!("Ready in about {most} if all goes well, but more than 1 time in 10 it never gets dry.");
+    }
+    let (low, high) = (whole(q.low, f64::floor), whole(q.high, f64::ceil));
+    let sentence = format!("Ready in about {} ({low} to {high} h, 8 times in 10).", hours(q.typical));
+    let Some(start) = start else { return sentence };
+    format!(
+        "{sentence} Start at {start}: most likely done {}, between {} and {}.",
+        day_and_clock(start, q.typical),
+        day_and_clock(start, q.low),
+        day_and_clock(start, q.high)
+    )
+}
+
+/// Whole hours; tenths where whole hours would say nothing.
+fn whole(s: f64, round: fn(f64) -> f64) -> String {
+    let h = in_hours(s);
+    if h < 5.0 { format!("{:.1}", round(10.0 * h) / 10.0) } else { format!("{:.0}", round(h)) }
+}
+
+/// `28 h`, `2.4 h`
+pub fn hours(s: f64) -> String {
+    format!("{} h", whole(s, f64::round))
+}
+
+/// `tomorrow at 18:15`
+pub fn day_and_clock(start: Clock, after_s: f64) -> String {
+    const QUARTER_S: f64 = 900.0;
+    let at_s = ((start.0 + after_s) / QUARTER_S).round() * QUARTER_S;
+    let clock = Clock(0.0).after(at_s);
+    match (at_s / DAY_S).floor() as i64 {
+        0 => format!("today at {clock}"),
+        1 => format!("tomorrow at {clock}"),
+        days => format!("in {days} days at {clock}"),
     }
 }
 
@@ -163,14 +186,12 @@ fn said_of(load: &Load, cloud: &Cloud, trouble: Trouble) -> Option<String> {
 pub fn verdict(load: &Load, range: &Range) -> Words {
     let share = |verdict| range.cloud.chance(|o| LoadVerdict::of(load, o) == verdict);
     let (too_much, slow) = (share(LoadVerdict::TooMuch), share(LoadVerdict::SlowButSafe));
-    let but = (too_much >= WORTH_A_WORD).then(|| format!(" In {} runs it is too much.", odds(too_much)));
+    let but = (too_much >= WORTH_A_WORD).then(|| format!(" It may be too much ({}).", odds(too_much)));
     let but = but.unwrap_or_default();
     let words = if too_much > 0.5 {
-        format!("too much for this machine in {} runs: see the chances.", odds(too_much))
+        format!("too much for this machine ({}).", odds(too_much))
     } else if too_much + slow > 0.5 {
-        format!(
-            "slow but safe. The heaters wait for the condenser for much of the time; that costs hours, not food.{but}"
-        )
+        format!("slow but safe. The heaters wait for the condenser most of the time; that costs hours, not food.{but}")
     } else {
         format!("fine for this machine.{but}")
     };

@@ -158,5 +158,5 @@ fn named_file(text: &str) -> Option<PathBuf> {
     if text.contains(',') {
         return None;
     }
-    [text.to_string(), format!("{text}.toml")].into_iter().map(PathBuf::from).find(|path| path.is_file())
+    [text.to_string(), format!("{text}.toml")].into_iter().map(PathBuf::from).find(|path| path.exists())
 }

@@ -253,7 +253,7 @@ fn drawn(load: &Load, range: &Range) -> Drawn {
     Drawn {
         draws: cloud.outcomes.len(),
         refused: cloud.refused,
-        sentence: range::sentence(range),
+        sentence: range::ready(range, None),
         chance: Chances {
             softens: cloud.chance(|o| o.shows(Flag::Softens) || o.shows(Flag::Shrinks)),
             shrinks: cloud.chance(|o| o.shows(Flag::Shrinks)),

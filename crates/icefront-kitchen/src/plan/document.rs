@@ -68,7 +68,7 @@ impl Document {
             what: Words::new("", what(source, load)),
             ready: range.map_or_else(
                 || format!("With typical inputs, and no range: {}", typical(load, result)),
-                range::sentence,
+                |range| range::ready(range, None),
             ),
             electricity: has_bill.then(|| electricity(load, result, range)),
             typical: range.map(|_| format!("The middle one of these runs is shown below. {}", typical(load, result))),

@@ -57,10 +57,7 @@ pub fn advice(flag: Flag) -> &'static str {
         }
         Flag::IceLeft => "ice is left at the end. It must go on drying.",
         Flag::NotDry => "not dry at the end, and not dry is not safe to seal: go on drying, or freeze or eat it.",
-        Flag::Fatty => {
-            "fat does not dry. It turns rancid with air, light and warmth: keep this food apart, away from air, and \
-             eat it first."
-        }
+        Flag::Fatty => "fat doesn't dry and turns rancid: keep this food apart, away from air, and eat it first.",
     }
 }
 

@@ -2,16 +2,15 @@
 //! watch out for, when to check, and where to look further. At most [`MOST_LINES`] lines of 80 columns.
 
 use icefront_core::machine::Dryer;
-use icefront_core::ranges::Quantiles;
-use icefront_core::result::Flag;
+use icefront_core::result::{Flag, TrayResult};
 
 use crate::blocks::{Part, Words, in_order};
 use crate::format::{self, in_hours};
 use crate::plan::last::{Trait, why_last};
 use crate::plan::outcome::stopped;
 use crate::plan::{Run, flags};
-use crate::range::{self, Range};
-use crate::weather::clock::{Clock, DAY_S};
+use crate::range::{self, Range, day_and_clock, hours};
+use crate::weather::clock::Clock;
 use crate::{Look, Sheet};
 
 /// Most lines of the screen.
@@ -40,22 +39,35 @@ pub struct Screen<'a> {
 impl Screen<'_> {
     /// The screen as text.
     pub fn text(&self, look: Look) -> String {
-        let warnings = self.warnings();
-        let all: Vec<Words> =
-            [Some(Words::new("", self.ready())), self.last(), self.money(), Some(Words::new("", self.verdict()))]
-                .into_iter()
-                .flatten()
-                .chain(warnings)
-                .chain([self.check(), self.read_first()].into_iter().flatten())
-                .chain(
-                    (!self.assumed.is_empty()).then(|| Words::new("assumed", format!("{}.", self.assumed.join("; ")))),
-                )
-                .chain([Words::new("more", self.more())])
-                .collect();
+        let mut warnings = self.warnings();
+        loop {
+            let text = self.with(&warnings, look);
+            // the least pressing warning goes where the glance would get too long
+            if text.lines().count() <= MOST_LINES || !matches!(look, Look::Bare | Look::Colour) || warnings.len() < 2 {
+                return text;
+            }
+            warnings.pop();
+        }
+    }
+
+    fn with(&self, warnings: &[Words], look: Look) -> String {
+        let answer = [Some(Words::new("", self.ready())), self.last(), self.money()];
+        let verdict = self.verdict().map(|words| Words::new("", words));
+        let next = [self.check(), self.read_first()];
+        let assumed =
+            (!self.assumed.is_empty()).then(|| Words::new("assumed", format!("{}.", self.assumed.join("; "))));
+        let all: Vec<Words> = answer
+            .into_iter()
+            .chain([verdict])
+            .chain(warnings.iter().cloned().map(Some))
+            .chain(next)
+            .chain([assumed, Some(Words::new("more", self.more()))])
+            .flatten()
+            .collect();
         // paragraphs without a blank line between them: one glance
         let parts: Vec<&dyn Part> = all.iter().map(|words| words as &dyn Part).collect();
         match look {
-            Look::Bare | Look::Colour => parts.iter().map(|part| in_order(&[*part], look)).collect::<Vec<_>>().concat(),
+            Look::Bare | Look::Colour => parts.iter().map(|part| in_order(&[*part], look)).collect(),
             _ => in_order(&parts, look),
         }
     }
@@ -70,8 +82,7 @@ impl Screen<'_> {
                 false => format!("Ready in about {ready} with typical inputs; no range was computed."),
             };
         };
-        let q = range.with_middle(|o| o.food_ready_s);
-        ready_sentence(q, self.start)
+        range::ready(range, self.start)
     }
 
     fn last(&self) -> Option<Words> {
@@ -104,15 +115,12 @@ impl Screen<'_> {
     }
 
     /// The verdict on the load, the reason and the remedy.
-    fn verdict(&self) -> String {
-        let load = &self.run.load;
-        let Dryer::Cabinet(_) = load.dryer else {
-            return "Drying conditions are given, so there is no machine to judge.".into();
-        };
-        let Some(range) = &self.run.range else { return "Without a range there is no verdict on the load.".into() };
+    fn verdict(&self) -> Option<String> {
+        let (load, range) = (&self.run.load, self.run.range.as_ref()?);
+        let Dryer::Cabinet(_) = load.dryer else { return None };
         let verdict = format!("This load is {}", range::verdict(load, range).text);
-        let remedy = self.remedy().map(|words| format!(" {words}")).unwrap_or_default();
-        verdict + &remedy
+        let remedy = if verdict.contains("is fine") { None } else { self.remedy() };
+        Some(remedy.map_or_else(|| verdict.clone(), |remedy| format!("{verdict} {remedy}")))
     }
 
     /// What the last tray costs the others.
@@ -128,16 +136,18 @@ impl Screen<'_> {
             .then(|| format!("Leaving out {name} ({food}) would save {}.", hours(3_600.0 * saved_h)))
     }
 
-    /// The most pressing findings, each with its trays and remedy.
+    /// The most pressing findings, each with its trays and remedy. A tray is named once for its texture.
     fn warnings(&self) -> Vec<Words> {
         let trays = &self.run.result.trays;
+        let texture = |flag: &Flag| matches!(flag, Flag::Melts | Flag::Collapses | Flag::Shrinks | Flag::Softens);
+        let gravest = |t: &TrayResult| flags::ALL.into_iter().filter(texture).find(|flag| t.flags.contains(flag));
         let shown = |flag: Flag| {
-            let named: Vec<String> =
-                trays.iter().filter(|t| t.flags.contains(&flag)).map(|t| format!("{}, {}", t.name, t.food)).collect();
+            let says = |t: &&TrayResult| t.flags.contains(&flag) && (!texture(&flag) || gravest(t) == Some(flag));
+            let named: Vec<String> = trays.iter().filter(says).map(|t| format!("{}, {}", t.name, t.food)).collect();
             (!named.is_empty()).then(|| format!("{}: {}", format::capital(&named.join("; ")), flags::advice(flag)))
         };
-        let all: Vec<String> = flags::ALL.into_iter().filter_map(shown).collect();
-        all.into_iter().take(MOST_WARNINGS).map(|text| Words::new("watch", text)).collect()
+        let all = flags::ALL.into_iter().filter_map(shown);
+        all.take(MOST_WARNINGS).map(|text| Words::new("watch", text)).collect()
     }
 
     fn check(&self) -> Option<Words> {
@@ -152,7 +162,7 @@ impl Screen<'_> {
             Some(start) => format!("{from} ({})", day_and_clock(start, q.low)),
             None => from,
         };
-        Some(Words::new("", format!("{from}: the thickest spot of every tray must be dry before you pack.")))
+        Some(Words::new("", format!("{from}. Pack only when the thickest spot of every tray is dry.")))
     }
 
     fn read_first(&self) -> Option<Words> {
@@ -165,61 +175,7 @@ impl Screen<'_> {
     }
 
     fn more(&self) -> String {
-        let taken = if self.sheet.taken.is_empty() { "" } else { ", and which foods were taken" };
-        format!("icefront plan {} --details (tables{taken}); explain; compare; report", self.source)
-    }
-}
-
-/// When it is ready: the same sentence on every screen.
-pub fn ready_sentence(q: Quantiles, start: Option<Clock>) -> String {
-    if q.typical.is_infinite() {
-        return "More likely than not it never gets dry like this.".into();
-    }
-    if !q.high.is_finite() {
-        return format!(
-            "Ready in about {} if all goes well, but more than 1 time in 10 it never gets dry.",
-            hours(q.typical)
-        );
-    }
-    let range = format!(
-        "Ready in about {} ({} to {}, 8 times in 10).",
-        hours(q.typical),
-        number(q.low, f64::floor),
-        hours_up(q.high)
-    );
-    let Some(start) = start else { return range };
-    format!(
-        "{range} Start at {start}: most likely done {}, between {} and {}.",
-        day_and_clock(start, q.typical),
-        day_and_clock(start, q.low),
-        day_and_clock(start, q.high)
-    )
-}
-
-/// Whole hours; tenths where whole hours would say nothing.
-fn number(s: f64, round: fn(f64) -> f64) -> String {
-    let h = in_hours(s);
-    if h < 5.0 { format!("{:.1}", round(10.0 * h) / 10.0) } else { format!("{:.0}", round(h)) }
-}
-
-/// `28 h`
-pub fn hours(s: f64) -> String {
-    format!("{} h", number(s, f64::round))
-}
-
-fn hours_up(s: f64) -> String {
-    format!("{} h", number(s, f64::ceil))
-}
-
-/// `tomorrow at 18:15`
-pub fn day_and_clock(start: Clock, after_s: f64) -> String {
-    const QUARTER_S: f64 = 900.0;
-    let at_s = ((start.0 + after_s) / QUARTER_S).round() * QUARTER_S;
-    let clock = Clock(0.0).after(at_s);
-    match (at_s / DAY_S).floor() as i64 {
-        0 => format!("today at {clock}"),
-        1 => format!("tomorrow at {clock}"),
-        days => format!("in {days} days at {clock}"),
+        format!("icefront plan {} --details; icefront explain, compare, report.", self.source)
     }
 }
 

@@ -99,7 +99,7 @@ pub fn now(state: &State) -> Markup {
 fn sentence(answer: &Answer) -> String {
     let run = icefront_kitchen::plan::typical(&answer.run.load, &answer.run.result);
     match &answer.run.range {
-        Some(range) => format!("{} {run}", range::sentence(range)),
+        Some(range) => format!("{} {run}", range::ready(range, None)),
         None => format!("With typical inputs, and no range: {run}"),
     }
 }
