@@ -321,9 +321,10 @@ fn foods_are_looked_up_by_words() {
     assert!(found.contains("Apples, raw") && !found.contains("Turkey"), "{found}");
     let json: Value = serde_json::from_str(&stdout(&run(folder.path(), &["foods", "apple", "raw", "--json"]))).unwrap();
     let first = json["foods"][0].as_object().unwrap();
-    // USDA SR28: apples, raw, without skin
-    assert_eq!((first["id"].as_str(), first["fit"].as_str()), (Some("09004"), Some("suits")), "{first:?}");
-    approx::assert_relative_eq!(first["composition"]["water"].as_f64().unwrap(), 0.8667, max_relative = 1e-6);
+    // USDA SR28: apples, raw, with skin; 85.56 of 99.99 g are water
+    assert_eq!((first["id"].as_str(), first["fit"].as_str()), (Some("09003"), Some("suits")), "{first:?}");
+    approx::assert_relative_eq!(first["composition"]["water"].as_f64().unwrap(), 85.56 / 99.99, max_relative = 1e-6);
+    assert_eq!((json["id"].as_str(), json["sure"].as_bool()), (Some("09003"), Some(true)));
     let all = stdout(&run(folder.path(), &["foods"]));
     assert!(all.lines().count() > 400);
     assert!(all.lines().all(|line| line.chars().count() <= 80), "{all}");

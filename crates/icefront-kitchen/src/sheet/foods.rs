@@ -4,8 +4,9 @@ use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
 use icefront_core::constants::ZERO_CELSIUS_K;
-use icefront_core::food::{Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Mixture, mix};
+use icefront_core::food::{Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Found as FoundFood, Mixture, mix};
 
+use crate::format;
 use crate::problem::{MOST_SHOWN, nearest};
 use crate::quantity::Amount;
 use crate::sheet::section::Section;
@@ -26,30 +27,69 @@ pub struct ResolvedFood {
     pub cup_kg_per_m3: Option<f64>,
     /// Ingredients by name, with the share of each by mass; a food that is no recipe is its own.
     pub parts: Vec<(String, f64)>,
-    /// Whether raw meat, fish or egg is in it.
+    /// Whether raw meat, fish, egg or flour is in it.
     pub raw: bool,
     /// Whether the sheet gives its water content.
     pub water_given: bool,
+    /// What the name was taken for, where it leaves room.
+    pub taken: Option<Taken>,
+}
+
+/// What a name was taken for that leaves room.
+#[derive(Clone, Debug, Default)]
+pub struct Taken {
+    /// In the table's words, with what else it may be.
+    words: String,
+    /// Compositions of the foods that it fits as well, with less water than the one taken, and with more, the nearest first.
+    drier: Vec<Composition>,
+    wetter: Vec<Composition>,
 }
 
 /// Kinds of food of the table that carry the germs of animals.
-const ANIMAL: [&str; 6] = ["poultry", "beef", "pork", "lamb veal game", "fish", "egg"];
+const ANIMAL: [&str; 7] = ["poultry", "beef", "pork", "lamb veal game", "fish", "egg", "sausage"];
 const RAW: [&str; 2] = ["raw", "uncooked"];
 
 impl ResolvedFood {
-    /// A food that is no recipe. The table holds few raw ones: a food of the cook's own that is like meat and called raw
-    /// is raw.
+    /// A food that is no recipe. A food of the cook's own that is like meat and called raw is raw.
     fn plain(name: &str, food: Food, entry: Option<&'static FoodEntry>, cup_kg_per_m3: Option<f64>) -> Self {
         let called_raw = name.split_whitespace().any(|word| RAW.contains(&word.to_lowercase().as_str()));
-        let raw = entry.is_some_and(|e| ANIMAL.contains(&e.category.as_str()) && (e.state == "raw" || called_raw));
-        Self { name: name.into(), food, entry, cup_kg_per_m3, parts: vec![(name.into(), 1.0)], raw, water_given: false }
+        let raw = entry.is_some_and(|e| e.raw || ANIMAL.contains(&e.category) && called_raw);
+        Self {
+            name: name.into(),
+            food,
+            entry,
+            cup_kg_per_m3,
+            parts: vec![(name.into(), 1.0)],
+            raw,
+            water_given: false,
+            taken: None,
+        }
     }
 
-    /// What the table calls it, where that does not begin with the cook's name for it.
+    /// What the table calls it, where that does not begin with the cook's name for it, and what else it may be.
     fn taken(&self) -> Option<(String, String)> {
         let description = &self.entry?.description;
-        let differs = !description.to_lowercase().starts_with(&self.name.to_lowercase());
-        differs.then(|| (self.name.clone(), description.clone()))
+        let more = self.taken.as_ref().map_or("", |taken| &taken.words);
+        let differs = !description.to_lowercase().starts_with(&self.name.to_lowercase()) || !more.is_empty();
+        differs.then(|| (self.name.clone(), format!("{description}{more}")))
+    }
+
+    /// A food of the table by a name that may fit others as well.
+    fn found(name: &str, found: &FoundFood<'static>, cup_kg_per_m3: Option<f64>) -> Self {
+        let entry = found.entry;
+        Self { taken: Taken::of(name, found), ..Self::plain(name, entry.food(), Some(entry), cup_kg_per_m3) }
+    }
+
+    /// The food as a draw has it: one of those that its name fits. In the middle it is the plain one.
+    fn drawn(mut self, section: &Section<'_>, key: &str) -> Self {
+        let Some(taken) = &self.taken else { return self };
+        if taken.drier.is_empty() && taken.wetter.is_empty() {
+            return self;
+        }
+        let away = 2.0 * section.draw(key) - 1.0;
+        let side = if away < 0.0 { &taken.drier } else { &taken.wetter };
+        self.food.composition = along(self.food.composition, side, away.abs());
+        self
     }
 
     /// The food that these make together, each with its mass, kg.
@@ -102,12 +142,89 @@ impl ResolvedFood {
     }
 }
 
+impl Taken {
+    /// By how much water or fat foods must differ for it to matter, kg/kg: a handful of minutes of drying.
+    const MATTERS: f64 = 0.03;
+    /// Most names that are offered.
+    const OFFERED: usize = 3;
+
+    /// What is said about a name that leaves room; `None` if it leaves none.
+    fn of(name: &str, found: &FoundFood<'static>) -> Option<Self> {
+        let entry = found.entry;
+        let mut words = String::new();
+        let mut more = |text: String| words = format!("{words}{}{text}", if words.is_empty() { " (" } else { "; " });
+        if let Some(read_as) = &found.read_as {
+            more(format!("read as {read_as}"));
+        }
+        let own = entry.composition;
+        let mut all: Vec<Composition> = found.like.iter().map(|like| like.composition).collect();
+        let far = |c: &Composition| (c.water - own.water).abs().max((c.fat - own.fat).abs());
+        if all.iter().map(far).fold(0.0, f64::max) > Self::MATTERS {
+            let water = |c: &Composition| c.water;
+            let (low, high) = all.iter().map(water).fold((own.water, own.water), |(l, h), w| (l.min(w), h.max(w)));
+            let others = format::count(all.len(), "other");
+            let (low, high) = (format::percent(low), format::percent(high));
+            more(format!("{others} fit as well, {low} to {high} water"));
+        } else {
+            all.clear();
+        }
+        let other_state =
+            |state: &str, other: &str| entry.state == state && found.choices.iter().any(|choice| choice.state == other);
+        let animal = ANIMAL.contains(&entry.category);
+        let said = name.split_whitespace().any(|word| STATES.contains(&word.to_lowercase().as_str()));
+        if animal && !said && other_state("cooked", "raw") {
+            more(format!("write `raw {name}` if it is raw"));
+        } else if !found.sure {
+            let names = found.choices.iter().skip(1).take(Self::OFFERED).map(|choice| choice.description.as_str());
+            let names: Vec<&str> = names.collect();
+            if !names.is_empty() {
+                more(format!("or: {}", names.join(" / ")));
+            }
+        }
+        if words.is_empty() {
+            return None;
+        }
+        words.push(')');
+        all.sort_by(|a, b| a.water.total_cmp(&b.water));
+        let (drier, wetter) = all.into_iter().partition::<Vec<_>, _>(|c| c.water < own.water);
+        Some(Self { words, drier: drier.into_iter().rev().collect(), wetter })
+    }
+}
+
+/// Words that say whether food is cooked.
+const STATES: [&str; 12] = [
+    "raw", "uncooked", "cooked", "boiled", "roasted", "roast", "fried", "grilled", "baked", "smoked", "canned",
+    "tinned",
+];
+
+/// Composition at a share of the way through these, piece by piece in a straight line.
+fn along(from: Composition, through: &[Composition], share: f64) -> Composition {
+    let way = share * through.len() as f64;
+    let at = way.floor().min(through.len().saturating_sub(1) as f64);
+    let part = way - at;
+    let at = at as usize;
+    let before = if at == 0 { Some(&from) } else { through.get(at - 1) };
+    match (before, through.get(at)) {
+        (Some(before), Some(next)) if part > 0.0 => Composition::mean([(*before, 1.0 - part), (*next, part)]),
+        (Some(before), _) => *before,
+        _ => from,
+    }
+}
+
 /// Foods of the table by the names that a sheet has for them.
 pub type Found = BTreeMap<String, ResolvedFood>;
 
 /// Names that the table does not begin with, and the names it has.
 pub fn taken(found: &Found) -> BTreeMap<String, String> {
     found.values().filter_map(ResolvedFood::taken).collect()
+}
+
+/// Why a name means no food.
+enum NotFound {
+    /// It is not in the table; help for it.
+    Unknown { near: String },
+    /// It fits raw food and cooked food alike.
+    RawOrCooked,
 }
 
 /// All foods that a sheet may name.
@@ -167,10 +284,18 @@ impl<'a> Foods<'a> {
         name: &str,
         help: Option<String>,
     ) -> Option<ResolvedFood> {
-        self.find(name).unwrap_or_else(|near| {
-            section.note(key, format!("{what} is not in the food table"), "not a known food", help.unwrap_or(near));
-            None
-        })
+        match self.find(name) {
+            Ok(found) => found.map(|resolved| resolved.drawn(section, key)),
+            Err(NotFound::Unknown { near }) => {
+                section.note(key, format!("{what} is not in the food table"), "not a known food", help.unwrap_or(near));
+                None
+            }
+            Err(NotFound::RawOrCooked) => {
+                let help = format!("write `raw {name}` or `cooked {name}`");
+                section.note(key, format!("{what} may be raw or cooked"), "raw or cooked?", help);
+                None
+            }
+        }
     }
 
     /// The recipe that `key` names.
@@ -200,7 +325,7 @@ impl<'a> Foods<'a> {
 
     /// A food of the user's or of the table; the error is the help for a name that is neither. Looking for names alike
     /// takes far longer than looking for the name, so it is done for as many names as a message shows.
-    fn find(&self, name: &str) -> Result<Option<ResolvedFood>, String> {
+    fn find(&self, name: &str) -> Result<Option<ResolvedFood>, NotFound> {
         if let Some(own) = self.own.get(name) {
             return Ok(own.clone());
         }
@@ -208,9 +333,12 @@ impl<'a> Foods<'a> {
             return Ok(Some(known.clone()));
         }
         let Some(table) = self.table else { return Ok(None) };
-        if let Some(entry) = table.known(name) {
-            let cup_kg_per_m3 = table.bulk_density_kg_per_m3(entry, "").ok();
-            let resolved = ResolvedFood::plain(name, entry.food(), Some(entry), cup_kg_per_m3);
+        if let Some(found) = table.known(name) {
+            if found.raw_or_cooked {
+                return Err(NotFound::RawOrCooked);
+            }
+            let cup_kg_per_m3 = table.bulk_density_kg_per_m3(found.entry, "").ok();
+            let resolved = ResolvedFood::found(name, &found, cup_kg_per_m3);
             self.found.borrow_mut().insert(name.into(), resolved.clone());
             return Ok(Some(resolved));
         }
@@ -219,7 +347,7 @@ impl<'a> Foods<'a> {
         let own = self.own.keys().map(String::as_str).filter(|_| unknown < MOST_SHOWN);
         let near = nearest(name, own).or(of_table.first().map(String::as_str));
         let list = "`icefront foods WORD` looks foods up";
-        Err(near.map_or(list.into(), |near| format!("nearest name: `{near}`; {list}")))
+        Err(NotFound::Unknown { near: near.map_or(list.into(), |near| format!("nearest name: `{near}`; {list}")) })
     }
 
     fn own_food(&self, name: &str, section: &Section<'_>) -> Option<ResolvedFood> {
