@@ -85,6 +85,11 @@ impl<'a> Cells<'a> {
         }
     }
 
+    /// The next cell as it stands; quotes in it stay doubled.
+    pub(super) fn word(&mut self) -> &'a str {
+        self.raw().0
+    }
+
     /// The next cell as a number; `None` where it is blank.
     pub(super) fn number(&mut self) -> Option<f64> {
         self.raw().0.parse().ok()

@@ -155,16 +155,13 @@ impl FoodTable {
         let mut groups = Vec::new();
         for line in text.lines().chain(KITCHEN_BASICS) {
             let mut cells = Cells::of(line);
-            let id = line.split(',').next().unwrap_or_default();
-            cells.text();
-            let (description, also, group) = (cells.text(), cells.text(), cells.text());
-            let group = groups.iter().copied().find(|known| *known == group).unwrap_or_else(|| {
-                let group = line.find(&group).and_then(|at| line.get(at..at + group.len())).unwrap_or_default();
+            let id = cells.word();
+            let (description, also, group) = (cells.text(), cells.word(), cells.word());
+            if groups.last() != Some(&group) && !groups.contains(&group) {
                 groups.push(group);
-                group
-            });
+            }
             let from = tokens.len();
-            let says = tokenise(&description, &also, &mut words, &mut tokens);
+            let says = tokenise(&description, also, &mut words, &mut tokens);
             let range = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
             let (words, numbers) = (range(from)..range(tokens.len()), cells.rest());
             rows.push(Row { id, description, group, words, says, numbers, entry: OnceLock::new() });

@@ -3,6 +3,7 @@
 //! The list is data: `data/foods/words.csv`. A word of the table has a number, so that names are compared without text.
 
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 
 const WORDS_CSV: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/data/foods/words.csv"));
 
@@ -81,22 +82,46 @@ impl Says {
     }
 }
 
+/// Multiplies byte by byte: words are short, and come from the table or a line of limited length.
+#[derive(Debug, Default)]
+pub(super) struct ShortHasher(u64);
+
+impl Hasher for ShortHasher {
+    fn write(&mut self, bytes: &[u8]) {
+        for chunk in bytes.chunks(8) {
+            let word = chunk.iter().fold(0_u64, |word, byte| (word << 8) | u64::from(*byte));
+            self.0 = (self.0.rotate_left(5) ^ word).wrapping_mul(0x517c_c1b7_2722_0a95);
+        }
+    }
+
+    fn finish(&self) -> u64 {
+        self.0
+    }
+}
+
+/// Words as keys.
+pub(super) type ByWord<K, V> = HashMap<K, V, BuildHasherDefault<ShortHasher>>;
+
 /// All words of the table and of the kitchen, by number.
 #[derive(Debug)]
 pub(super) struct Vocabulary {
-    numbers: HashMap<String, Word>,
+    numbers: ByWord<String, Word>,
     /// The same for words as written, before they are brought to one form.
-    written: HashMap<String, Word>,
+    written: ByWord<String, Word>,
     /// Each in its one form, what it says, and how often it stands in names.
     words: Vec<(String, Says, u16)>,
-    synonyms: HashMap<&'static str, &'static str>,
+    synonyms: ByWord<&'static str, &'static str>,
 }
 
 impl Vocabulary {
     /// The words of the list.
     pub(super) fn of_list() -> Self {
-        let mut all =
-            Self { numbers: HashMap::new(), written: HashMap::new(), words: Vec::new(), synonyms: HashMap::new() };
+        let mut all = Self {
+            numbers: ByWord::default(),
+            written: ByWord::default(),
+            words: Vec::new(),
+            synonyms: ByWord::default(),
+        };
         let cells = || WORDS_CSV.lines().skip(1).filter_map(|line| line.split_once(','));
         for (_, rest) in cells().filter(|(kind, _)| *kind == "synonym") {
             if let Some((said, meant)) = rest.split_once(',') {

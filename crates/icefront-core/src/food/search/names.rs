@@ -3,10 +3,8 @@
 //! `means` is either words that the table knows better (`eggplant` for `aubergine`), put in their place wherever they stand,
 //! or numbers of foods, the plain form first, which hold for these words alone, with or without a state and how it is cut.
 
-use std::collections::HashMap;
-
 use crate::food::table::Row;
-use crate::food::words::{Says, Vocabulary, Word, written};
+use crate::food::words::{ByWord, Says, Vocabulary, Word, written};
 use crate::food::{FoodError, FoodTable};
 
 use super::rank::{agrees, is_number};
@@ -20,7 +18,7 @@ pub(in crate::food) struct Names {
     /// Longest first.
     phrases: Vec<Phrase>,
     translations: Vec<(Vec<Word>, Vec<Word>)>,
-    rows: HashMap<&'static str, usize>,
+    rows: ByWord<&'static str, usize>,
 }
 
 /// Words that mean some foods.
@@ -35,7 +33,7 @@ struct Phrase {
 impl Names {
     /// Reads the names.
     pub(in crate::food) fn read(words: &mut Vocabulary, rows: &[Row]) -> Result<Self, FoodError> {
-        let rows: HashMap<&'static str, usize> = rows.iter().enumerate().map(|(at, row)| (row.id, at)).collect();
+        let rows: ByWord<&'static str, usize> = rows.iter().enumerate().map(|(at, row)| (row.id, at)).collect();
         let (mut phrases, mut translations) = (Vec::new(), Vec::new());
         for (line, text) in NAMES_CSV.lines().enumerate().skip(1) {
             let wrong = |what: &str| FoodError::Table { line: line as u64 + 1, what: format!("kitchen name {what}") };

@@ -100,7 +100,9 @@ fn alike(table: &FoodTable, word: &str, beside_others: bool) -> Option<(Word, bo
     let without_s = letters(word.strip_suffix('s').unwrap_or(word));
     let mut found: Vec<(f64, u16, &str)> = Vec::new();
     for (known, times) in table.words.counted().filter(|(known, _)| known.len() > 2 && known.is_ascii()) {
-        if known.len().abs_diff(length) > 3 {
+        // a wrong first letter is seldom cheap enough
+        let other_start = known.as_bytes().first() != as_written.first();
+        if known.len().abs_diff(length) > 3 || other_start && most < WRONG_START {
             continue;
         }
         let known_letters = letters(known);
@@ -158,6 +160,8 @@ fn slips(written: &[u8], known: &[u8], most: f64) -> f64 {
 }
 
 const SWAPPED: f64 = 0.8;
+/// A first letter too many or too few.
+const WRONG_START: f64 = 1.4;
 
 fn is_vowel(letter: u8) -> bool {
     b"aeiouy".contains(&letter)
@@ -169,7 +173,7 @@ fn gap(word: &[u8], at: usize) -> f64 {
     let beside = |at: Option<usize>| at.and_then(|at| word.get(at)) == Some(&letter);
     match () {
         () if beside(at.checked_sub(1)) || beside(Some(at + 1)) => 0.4,
-        () if at == 0 => 1.4,
+        () if at == 0 => WRONG_START,
         () if is_vowel(letter) || letter == b'h' => 0.8,
         () => 1.0,
     }
