@@ -116,7 +116,11 @@ fn nothing_outside_the_folder_is_read_or_written() {
     for value in ["../secret.toml", &absolute, "link.toml"] {
         let fields = [("sheet", SMALL), ("do", "compare"), ("vary.key", "dryer"), ("vary.values", value)];
         let answer = page.post("/live", &fields);
-        assert!(!answer.body.contains("quicksilver") && answer.body.contains("cannot read"), "{value}: {}", answer.body);
+        assert!(
+            !answer.body.contains("quicksilver") && answer.body.contains("cannot read"),
+            "{value}: {}",
+            answer.body
+        );
     }
     // nor is a pantry a way out
     #[cfg(unix)]

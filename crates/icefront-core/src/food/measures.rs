@@ -117,6 +117,25 @@ impl FoodTable {
         }
     }
 
+    /// Mass of some pieces, kg, where the words may also name the food itself (`large eggs`, `breasts`), as the table or as
+    /// `name` has it.
+    pub fn mass_of_named_pieces(
+        &self,
+        entry: &FoodEntry,
+        pieces: f64,
+        words: &str,
+        name: &str,
+    ) -> Result<f64, FoodError> {
+        if let Ok(mass_kg) = self.mass_of_pieces(entry, pieces, words) {
+            return Ok(mass_kg);
+        }
+        let own: Vec<String> =
+            written(&format!("{} {name}", entry.description)).iter().map(|word| self.words.one_form(word)).collect();
+        let further = written(words).into_iter().filter(|word| !own.contains(&self.words.one_form(word)));
+        let further = further.collect::<Vec<_>>().join(" ");
+        self.mass_of_pieces(entry, pieces, &further)
+    }
+
     /// Mass of some pieces of this food, kg. `words` says which (`medium`, `fillet`), or nothing.
     ///
     /// Without words: medium ones, else the first piece in the source that is not a weight or a serving.

@@ -424,6 +424,7 @@ pub fn mass(section: &Section<'_>, key: &str, resolved: Option<&ResolvedFood>) -
     let cubic_metres = match section.amount(key)? {
         Amount::Kilograms(mass_kg) => return Some(mass_kg),
         Amount::CubicMetres(volume_m3) => volume_m3,
+        Amount::Pieces { count, words } => return mass_of_pieces(section, key, resolved?, count, &words),
     };
     let resolved = resolved?;
     if resolved.entry.is_none() {
@@ -434,4 +435,26 @@ pub fn mass(section: &Section<'_>, key: &str, resolved: Option<&ResolvedFood>) -
         section.note(key, title, "weigh it instead", "such as \"900 g\"");
     }
     resolved.cup_kg_per_m3.map(|density| density * cubic_metres)
+}
+
+/// Mass of some pieces by the measures of the table; the food's own name in the words says nothing more.
+fn mass_of_pieces(section: &Section<'_>, key: &str, resolved: &ResolvedFood, count: f64, words: &str) -> Option<f64> {
+    let note = |label: String, help: String| {
+        section.note(key, format!("what {words} of `{}` weigh is not known", resolved.name), label, help);
+    };
+    let (Some(entry), Ok(table)) = (resolved.entry, FoodTable::embedded()) else {
+        note("weigh it instead".into(), "such as \"900 g\"".into());
+        return None;
+    };
+    table.mass_of_named_pieces(entry, count, words, &resolved.name).map_or_else(
+        |error| {
+            let known = match error {
+                FoodError::UnknownMeasure { known, .. } if !known.is_empty() => format!("known: {}", known.join("; ")),
+                _ => "such as \"900 g\"".into(),
+            };
+            note("weigh it instead".into(), known);
+            None
+        },
+        Some,
+    )
 }
