@@ -378,3 +378,18 @@ fn pumps_and_compressors_that_no_machine_has() {
         &["cannot give its heat to the room", "raise `hot_side_conductance_w_per_k`", "`power_limit`"],
     );
 }
+
+#[test]
+fn cooking_takes_water_and_no_more() {
+    let recipe = "[recipe.stew]\napple = \"500 g\"\nwater = \"500 g\"\n";
+    refused_top(&format!("{recipe}cooked_weight = \"2 kg\"\n"), &["this much cannot boil off", "1000 g go in"]);
+    refused_top(&format!("{recipe}cooked_weight = \"20 g\"\n"), &["this much cannot boil off"]);
+    let both = format!("{recipe}cooked_weight = \"800 g\"\nsimmered_down = \"a third\"\n");
+    refused_top(&both, &["`simmered_down` does not go with `cooked_weight`"]);
+}
+
+#[test]
+fn food_that_may_be_raw_or_cooked_must_say_so() {
+    let tray = "food = \"goose\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
+    refused_tray(tray, &["food `goose` may be raw or cooked", "`raw goose` or `cooked goose`", "load.toml:4"]);
+}

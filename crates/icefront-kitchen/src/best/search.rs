@@ -105,7 +105,8 @@ pub fn find(sheet: &Sheet, aim: Aim, draws: Draws) -> Result<Answer, ModelError>
             Goal::ReadyWithin(wanted_s / margin)
         }
     };
-    let mut arranged = improve(load, goal)?;
+    let raw: Vec<bool> = sheet.dishes.iter().map(|dish| dish.raw).collect();
+    let mut arranged = improve(load, goal, &raw)?;
     for _ in 0..MOST_TRIES {
         let found = drawn(sheet, &arranged, draws)?;
         let is_late = limit_s.is_some_and(|limit_s| found.quantiles(Quantity::ReadyS).high > limit_s);
@@ -114,8 +115,10 @@ pub fn find(sheet: &Sheet, aim: Aim, draws: Draws) -> Result<Answer, ModelError>
         }
         arranged = if is_late { arranged.filled(BACK_OFF) } else { arranged.nearer_to_given() };
     }
-    // nothing better that is as safe: the sheet's own
-    Ok(answer(as_given, given.clone(), given, limit_s))
+    // nothing better that is as safe: the sheet's own, raw food lowest
+    let lowest = as_given.clone().raw_lowest(&raw);
+    let found = if lowest == as_given { given.clone() } else { drawn(sheet, &lowest, draws)? };
+    Ok(answer(lowest, given, found, limit_s))
 }
 
 /// A few draws more or less are chance.

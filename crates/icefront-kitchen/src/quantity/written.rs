@@ -37,7 +37,9 @@ impl Limit {
         } else if let Some((typical, by)) = split_give_or_take(text) {
             give_or_take(typical.trim(), by.trim(), self)?
         } else {
-            Spread::Fixed(self.read_text(text)?)
+            // a third, said in words, is a share without a sign
+            let spoken = matches!(figures, std::borrow::Cow::Owned(_));
+            Spread::Fixed(if spoken { one(text, self)? } else { self.read_text(text)? })
         };
         let (low, high) = spread.ends();
         if low < self.low || high > self.high {

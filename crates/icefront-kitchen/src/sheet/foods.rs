@@ -1,10 +1,12 @@
 //! Foods of a sheet: those of the table, the user's own (`[food.x]`) and recipes (`[recipe.x]`); and how much of each.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use icefront_core::constants::ZERO_CELSIUS_K;
-use icefront_core::food::{Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Found as FoundFood, Mixture, mix};
+use icefront_core::food::{
+    Allergen, Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Found as FoundFood, Mixture, mix,
+};
 
 use crate::format;
 use crate::problem::{MOST_SHOWN, nearest};
@@ -29,6 +31,8 @@ pub struct ResolvedFood {
     pub parts: Vec<(String, f64)>,
     /// Whether raw meat, fish, egg or flour is in it.
     pub raw: bool,
+    /// Allergens that the table knows in it.
+    pub allergens: Vec<Allergen>,
     /// Whether the sheet gives its water content.
     pub water_given: bool,
     /// What the name was taken for, where it leaves room.
@@ -61,6 +65,7 @@ impl ResolvedFood {
             cup_kg_per_m3,
             parts: vec![(name.into(), 1.0)],
             raw,
+            allergens: entry.map_or_else(Vec::new, |e| e.allergens.clone()),
             water_given: false,
             taken: None,
         }
@@ -104,6 +109,7 @@ impl ResolvedFood {
         Ok(Self {
             parts: parts.iter().map(share).collect(),
             raw: parts.iter().any(|(resolved, _)| resolved.raw),
+            allergens: all_allergens(parts),
             ..Self::plain(name, mix(name, &foods)?, None, None)
         })
     }
@@ -163,8 +169,7 @@ impl Taken {
             let water = |c: &Composition| c.water;
             let (low, high) = all.iter().map(water).fold((own.water, own.water), |(l, h), w| (l.min(w), h.max(w)));
             let others = format::count(all.len(), "other");
-            let (low, high) = (format::percent(low), format::percent(high));
-            more(format!("{others} fit as well, {low} to {high} water"));
+            more(format!("{others} fit as well, {:.0} to {:.0} % water", 100.0 * low, 100.0 * high));
         } else {
             all.clear();
         }
@@ -189,6 +194,12 @@ impl Taken {
         let (drier, wetter) = all.into_iter().partition::<Vec<_>, _>(|c| c.water < own.water);
         Some(Self { words, drier: drier.into_iter().rev().collect(), wetter })
     }
+}
+
+/// Allergens of all parts, each once.
+fn all_allergens(parts: &[(ResolvedFood, f64)]) -> Vec<Allergen> {
+    let all: BTreeSet<Allergen> = parts.iter().flat_map(|(resolved, _)| resolved.allergens.iter().copied()).collect();
+    all.into_iter().collect()
 }
 
 /// Words that say whether food is cooked.
@@ -370,7 +381,7 @@ impl<'a> Foods<'a> {
 
     /// Ingredients by amount.
     fn cook(&self, name: &str, section: &Section<'_>) -> Option<ResolvedFood> {
-        let ingredients = section.keys();
+        let ingredients: Vec<&str> = section.keys().into_iter().filter(|key| !COOKING.contains(key)).collect();
         if ingredients.is_empty() {
             section.note("", "the recipe has no ingredients", "such as \"onions, raw\" = \"200 g\"", "");
         }
@@ -387,7 +398,9 @@ impl<'a> Foods<'a> {
             })
             .collect();
         let note = |e: &FoodError| section.note("", "the ingredients do not make a food", e.to_string(), "");
-        ResolvedFood::of_parts(name, &parts.into_iter().collect::<Option<Vec<_>>>()?).inspect_err(note).ok()
+        let parts = parts.into_iter().collect::<Option<Vec<_>>>()?;
+        let mixed = ResolvedFood::of_parts(name, &parts).inspect_err(note).ok()?;
+        boiled_off(section, mixed, parts.iter().map(|(_, mass_kg)| mass_kg).sum())
     }
 }
 
@@ -457,4 +470,33 @@ fn mass_of_pieces(section: &Section<'_>, key: &str, resolved: &ResolvedFood, cou
         },
         Some,
     )
+}
+
+/// Keys of a recipe that are no ingredients.
+const COOKING: [&str; 2] = ["cooked_weight", "simmered_down"];
+/// Share of the water that cooking cannot take off without drying the food.
+const STAYS: f64 = 0.05;
+
+/// The recipe with the water that boiled off while it was cooked taken out; cooked food is no longer raw.
+fn boiled_off(section: &Section<'_>, mixed: ResolvedFood, raw_kg: f64) -> Option<ResolvedFood> {
+    let key = COOKING.into_iter().find(|key| section.has(key));
+    let Some(key) = key else { return Some(mixed) };
+    if section.has("cooked_weight") {
+        section.refuse(&["simmered_down"], "`cooked_weight`", "give one of them");
+    }
+    let cooked_kg = match section.quantity("simmered_down") {
+        Some(share) => raw_kg * (1.0 - share),
+        None => mass(section, "cooked_weight", Some(&mixed))?,
+    };
+    let water_kg = mixed.food.composition.water * raw_kg - (raw_kg - cooked_kg);
+    let water_frac = water_kg / cooked_kg;
+    if cooked_kg > raw_kg || water_kg < STAYS * mixed.food.composition.water * raw_kg {
+        let label =
+            format!("{:.0} g go in, {:.0} g of it water", 1e3 * raw_kg, 1e3 * mixed.food.composition.water * raw_kg);
+        section.note(key, "this much cannot boil off", label, "weigh the dish and its pot, and take the pot off");
+        return None;
+    }
+    let note = |e: &FoodError| section.note(key, "the ingredients do not make a food", e.to_string(), "");
+    let food = mixed.food.with_water(water_frac).inspect_err(note).ok()?;
+    Some(ResolvedFood { food, raw: false, ..mixed })
 }
