@@ -157,7 +157,15 @@ impl FoodTable {
             let named = |entry: &FoodEntry| self.has_words(entry, &ways);
             (named(found.entry) && !by_name(false).is_some_and(|found| named(found.entry))).then_some(found)
         };
-        very().or_else(|| by_name(false)).or_else(|| self.by_rank(&translated)).or_else(|| by_name(true))
+        // a shade that no name has: the food without it, and not surely
+        let shade = |word: &&Word| self.words.says(**word).any(Says::SHADE);
+        let without = || {
+            let rest: Vec<Word> = words.iter().filter(|word| !shade(word)).copied().collect();
+            let found = self.by_kitchen_name(&rest, false).filter(|_| rest.len() < words.len())?;
+            Some(Found { sure: false, ..found })
+        };
+        let ranked = || self.by_rank(&translated);
+        very().or_else(|| by_name(false)).or_else(ranked).or_else(|| by_name(true)).or_else(without)
     }
 
     /// Whether the name of this food has all of these words.

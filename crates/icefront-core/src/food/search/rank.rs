@@ -92,12 +92,12 @@ impl FoodTable {
         ranked
     }
 
-    /// The food that fits best, if one fits; a shade that no name has is left out.
+    /// The food that fits best, if one fits; a shade or a plain word that no name has is left out.
     pub(super) fn by_rank(&self, words: &[Word]) -> Option<Found<'_>> {
         let fitting =
             |words: &[Word]| self.ranked(words).into_iter().take_while(|c| c.cost < OTHER_STATE).collect::<Vec<_>>();
         let mut ranked = fitting(words);
-        let shade = |word: &&Word| self.words.says(**word).any(Says::SHADE);
+        let shade = |word: &&Word| self.words.says(**word).any(Says::SHADE.and(Says::PLAIN));
         let left_out = ranked.is_empty() && words.iter().any(|word| shade(&word));
         if left_out {
             ranked = fitting(&words.iter().filter(|word| !shade(word)).copied().collect::<Vec<_>>());
