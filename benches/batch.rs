@@ -24,7 +24,7 @@ fn six_layers(freezing: Freezing) -> Load {
 fn properties(c: &mut Criterion) {
     c.bench_function("ice vapour pressure", |b| b.iter(|| water::ice_vapour_pressure_pa(black_box(255.0))));
     let Ok(table) = FoodTable::embedded() else { return };
-    let Some(food) = table.entries().iter().find(|entry| !entry.is_dried()).map(FoodEntry::food) else { return };
+    let Some(food) = table.entries().find(|entry| !entry.is_dried()).map(FoodEntry::food) else { return };
     c.bench_function("properties of a food", |b| b.iter(|| black_box(&food).model()));
     let cabinet = common::cabinet(0.5);
     c.bench_function("refrigerator in a room", |b| {

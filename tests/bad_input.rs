@@ -101,8 +101,8 @@ fn unknown_keys_and_the_nearest_spelling() {
 
 #[test]
 fn unknown_food_and_the_nearest_name() {
-    let tray = "food = \"beaf stew\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
-    refused_tray(tray, &["load.toml:4:8", "tray 1", "food `beaf stew`", "nearest name: `Beef stew"]);
+    let tray = "food = \"unicorn stew\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
+    refused_tray(tray, &["load.toml:4:8", "tray 1", "food `unicorn stew`", "nearest name: `"]);
 }
 
 #[test]
@@ -261,7 +261,10 @@ fn recipes_and_own_foods() {
         "recipe = \"stew\"\nshape = \"layer\"\ndepth = \"9 mm\"\n",
         &["no recipe `stew`", "[recipe.\"stew\"]"],
     );
-    refused_top("[recipe.stew]\nappel = \"100 g\"\n", &["[recipe.stew]", "`appel`", "nearest name: `Apples"]);
+    refused_top(
+        "[recipe.stew]\n\"apple unicorn\" = \"100 g\"\n",
+        &["[recipe.stew]", "`apple unicorn`", "nearest name: `Apple"],
+    );
     refused_top("[recipe.stew]\napple = \"100\"\n", &["`100` has no unit"]);
     refused_top("[recipe.stew]\n", &["no ingredients"]);
     refused_top(
@@ -273,7 +276,7 @@ fn recipes_and_own_foods() {
 #[test]
 fn all_problems_are_told_at_once_in_the_order_of_the_file() {
     let sheet =
-        format!("{HEAD}room = 20\nwhat = 1\n[[tray]]\nfood = \"appel pye\"\nshape = \"cube\"\ndepth = \"12\"\n");
+        format!("{HEAD}room = 20\nwhat = 1\n[[tray]]\nfood = \"unicorn pye\"\nshape = \"cube\"\ndepth = \"12\"\n");
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("load.toml"), sheet).unwrap();
     let output = plan(folder.path(), "load.toml");
@@ -300,8 +303,8 @@ fn embedded_pieces() {
     let layer = "food = \"apple\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
     let with = |table: &str| format!("{layer}embedded = {table}\n");
     refused_tray(&with("{ food = \"pork, ground\", size = \"15 mm\" }"), &["`share` is missing", "\"30 %\""]);
-    let unknown = "{ food = \"pork grund\", size = \"15 mm\", share = \"30 %\" }";
-    refused_tray(&with(unknown), &["`pork grund`", "not a known food", "load.toml:7"]);
+    let unknown = "{ food = \"pork gruntle\", size = \"15 mm\", share = \"30 %\" }";
+    refused_tray(&with(unknown), &["`pork gruntle`", "not a known food", "load.toml:7"]);
     let too_much = "{ food = \"apple\", size = \"15 mm\", share = \"95 %\" }";
     refused_tray(&with(too_much), &["outside 1 % to 90 %"]);
     let perhaps = "{ food = \"apple\", size = \"15 mm\", share = \"30 %\", apart = \"perhaps\" }";
@@ -374,4 +377,19 @@ fn pumps_and_compressors_that_no_machine_has() {
         &[("hot_side_conductance_w_per_k", "1")],
         &["cannot give its heat to the room", "raise `hot_side_conductance_w_per_k`", "`power_limit`"],
     );
+}
+
+#[test]
+fn cooking_takes_water_and_no_more() {
+    let recipe = "[recipe.stew]\napple = \"500 g\"\nwater = \"500 g\"\n";
+    refused_top(&format!("{recipe}cooked_weight = \"2 kg\"\n"), &["this much cannot boil off", "1000 g go in"]);
+    refused_top(&format!("{recipe}cooked_weight = \"20 g\"\n"), &["this much cannot boil off"]);
+    let both = format!("{recipe}cooked_weight = \"800 g\"\nsimmered_down = \"a third\"\n");
+    refused_top(&both, &["`simmered_down` does not go with `cooked_weight`"]);
+}
+
+#[test]
+fn food_that_may_be_raw_or_cooked_must_say_so() {
+    let tray = "food = \"goose\"\nshape = \"layer\"\ndepth = \"12 mm\"\n";
+    refused_tray(tray, &["food `goose` may be raw or cooked", "`raw goose` or `cooked goose`", "load.toml:4"]);
 }

@@ -101,3 +101,17 @@ fn threads_do_not_change_a_byte_and_a_rig_is_refused() {
     let error = refused(folder.path(), &["best", "rig.toml"]);
     assert!(error.contains("does not suit this question"), "{error}");
 }
+
+/// Raw food stays below what is eaten as it is, however the trays are shuffled.
+#[test]
+fn raw_food_lies_lowest() {
+    let layer = |food: &str| format!("[[tray]]\nfood = \"{food}\"\nshape = \"layer\"\ndepth = \"9 mm\"\n");
+    let trays = [layer("cooked rice"), layer("raw eggs"), layer("peas")].concat();
+    let folder = kitchen(&frozen(&trays));
+    let answer = json(folder.path(), &["best", "load.toml", "--draws", "16", "--json"]);
+    let lowest = &answer["trays"].as_array().unwrap()[0];
+    assert_eq!(lowest["sheet_tray"], 2, "{answer:#}");
+    let plan = json(folder.path(), &["plan", "load.toml", "--draws", "0", "--json"]);
+    let cautions = plan["cautions"].to_string();
+    assert!(cautions.contains("Raw food lies above other food: put tray 2 on the lowest shelves"), "{cautions}");
+}

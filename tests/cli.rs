@@ -322,9 +322,10 @@ fn foods_are_looked_up_by_words() {
     assert!(found.contains("Apples, raw") && !found.contains("Turkey"), "{found}");
     let json: Value = serde_json::from_str(&stdout(&run(folder.path(), &["foods", "apple", "raw", "--json"]))).unwrap();
     let first = json["foods"][0].as_object().unwrap();
-    // USDA SR28: apples, raw, without skin
-    assert_eq!((first["id"].as_str(), first["fit"].as_str()), (Some("09004"), Some("suits")), "{first:?}");
-    approx::assert_relative_eq!(first["composition"]["water"].as_f64().unwrap(), 0.8667, max_relative = 1e-6);
+    // USDA SR28: apples, raw, with skin; 85.56 of 99.99 g are water
+    assert_eq!((first["id"].as_str(), first["fit"].as_str()), (Some("09003"), Some("suits")), "{first:?}");
+    approx::assert_relative_eq!(first["composition"]["water"].as_f64().unwrap(), 85.56 / 99.99, max_relative = 1e-6);
+    assert_eq!((json["id"].as_str(), json["sure"].as_bool()), (Some("09003"), Some(true)));
     let all = stdout(&run(folder.path(), &["foods"]));
     assert!(all.lines().count() > 400);
     assert!(all.lines().all(|line| line.chars().count() <= 80), "{all}");
@@ -349,4 +350,29 @@ fn amount_and_depth_lead_to_the_same_load() {
     close(loaded_kg("shape = \"layer\"\nfilled_to = \"12 mm\"\n"), by_depth);
     // a layer holds the air of a cup of slices (950 g/L in USDA SR28), closely set cubes do not
     assert!(loaded_kg("shape = \"cubes\"\nsize = \"6 mm\"\nlayers = 2\ncoverage = 1.0\n") > by_depth);
+}
+
+/// What is simmered down by a third has lost a third of its weight, all of it water.
+#[test]
+fn a_dish_simmered_down_has_less_water() {
+    let folder = tempfile::tempdir().unwrap();
+    let water_kg = |cooking: &str| {
+        let sheet = format!(
+            "icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nrecipe = \"x\"\nshape = \"layer\"\namount = \"300 g\"\n\
+             [recipe.x]\n\"bananas, raw\" = \"600 g\"\nwater = \"300 g\"\n{cooking}"
+        );
+        std::fs::write(folder.path().join("x.toml"), sheet).unwrap();
+        let answer: Value =
+            serde_json::from_str(&stdout(&run(folder.path(), &["plan", "x.toml", "--json", "--draws", "0"]))).unwrap();
+        typical(&answer, "/water_kg/loaded")
+    };
+    // bananas are 74.91 % water (USDA SR28 09040): 0.7494 kg of water in 0.9 kg
+    let dry_kg = 0.6 * (1.0 - 0.7491);
+    for (cooking, weight_kg) in
+        [("", 0.9), ("simmered_down = \"a third\"\n", 0.6), ("cooked_weight = \"600 g\"\n", 0.6)]
+    {
+        let expected_kg = 0.3 * (1.0 - dry_kg / weight_kg);
+        let got_kg = water_kg(cooking);
+        assert!((got_kg / expected_kg - 1.0).abs() < 2e-3, "{cooking}: {got_kg} kg, expected {expected_kg} kg");
+    }
 }

@@ -175,7 +175,7 @@ fn mistakes_are_told_where_they_are() {
         ("fill=900%", &["`fill` cannot be used", "10 % to 400 %"]),
         ("tray.3.depth=8mm", &["tray `3` is not known", "trays 1 to 2"]),
         ("time=8h", &["`before_loading.time`", "`end.time`"]),
-        ("food=apple slicez", &["is not in the food table"]),
+        ("food=unicorn slices", &["is not in the food table"]),
         ("dryer.heater.set_pint=30 C", &["unknown key `set_pint`", "nearest: `set_point`"]),
     ] {
         let error = refused(folder.path(), &["compare", "load.toml", "--vary", vary]);

@@ -9,6 +9,9 @@ use icefront_core::food::{
 };
 use proptest::{prelude::*, test_runner::RngSeed};
 
+/// Rows of the source without fibre and without sugars, counted by another program.
+const BLANK: (usize, usize) = (455, 1680);
+
 const CUP_M3: f64 = 2.365_882_365e-4;
 
 fn table() -> &'static FoodTable {
@@ -73,40 +76,61 @@ fn what_is_not_there_is_refused_with_the_nearest() {
         }
         other => panic!("{asked}: {other:?}"),
     };
-    assert_eq!(nearest("beaf stew")[0], "Beef stew, canned entree");
-    assert_eq!(nearest("strawbery")[0], "Strawberries, raw");
-    assert_eq!(nearest("brocoli")[0], "Broccoli, raw");
-    assert!(nearest("bean stew").contains(&"Beef stew, canned entree".to_owned()));
-    assert_eq!(nearest("mixed berries"), Vec::<String>::new());
+    assert!(nearest("lamb stew").iter().any(|name| name.contains("stew") || name.starts_with("Lamb")));
     assert_eq!(nearest("xyzzy"), Vec::<String>::new());
     assert_eq!(nearest(""), Vec::<String>::new());
     nearest("skin"); // in many names, but no food
     nearest("raw");
-    nearest("lamb stew"); // lamb "for stew" is no stew
+    nearest("soap"); // one letter from soup
+}
+
+#[test]
+fn slips_of_the_pen_are_repaired_and_said() {
+    for (asked, read_as, id) in [
+        ("strawbery", "strawberry", "09316"),
+        ("beaf stew", "beef stew", "22905"),
+        ("brocoli", "broccoli", "11090"),
+        ("icecream", "ice cream", "19095"),
+        ("butter nut squash", "butternut squash", "11485"),
+    ] {
+        let found = table().look_up(asked).unwrap();
+        assert_eq!((found.read_as.as_deref(), found.entry.id.as_str()), (Some(read_as), id), "{asked}");
+    }
+    assert_eq!(table().look_up("strawberries").unwrap().read_as, None);
+}
+
+#[test]
+fn words_that_fit_several_foods_say_so() {
+    let goose = table().look_up("goose").unwrap();
+    assert!(goose.raw_or_cooked && !goose.sure && goose.choices.len() > 1);
+    let cooked = table().look_up("goose cooked").unwrap();
+    assert!(!cooked.raw_or_cooked && cooked.entry.state == "cooked");
+    let beef = table().look_up("ground beef raw").unwrap();
+    assert!(beef.sure && beef.like.len() > 2, "lean shares differ");
+    assert!(beef.like.iter().all(|entry| entry.raw));
 }
 
 #[test]
 fn a_listing_is_ranked_and_wider() {
-    let names = |asked: &str| -> Vec<&str> { table().search(asked).iter().map(|e| e.description.as_str()).collect() };
-    assert_eq!(names("blueberr")[0], "Blueberries, raw");
-    assert_eq!(names("blueberries").len(), 3);
-    assert!(names("fruit").len() > 60);
-    assert_eq!(names("").len(), table().entries().len());
+    let names =
+        |asked: &str| -> Vec<&str> { table().listing(asked, 60).0.iter().map(|e| e.description.as_str()).collect() };
+    assert_eq!(names("blueberries")[0], "Blueberries, raw");
+    assert!(names("chicken").len() == 60 && table().listing("chicken", 60).1 > 100);
     assert!(names("xyzzy").is_empty());
 }
 
 #[test]
 fn the_table_is_whole() {
-    let entries = table().entries();
-    assert_eq!(entries.len(), 514); // 512 of the source, water, salt
-    for entry in entries {
+    let entries: Vec<&FoodEntry> = table().entries().collect();
+    assert_eq!(entries.len(), 6554 + 3); // those of the source, corned beef hash, water, salt
+    for entry in &entries {
         let checked = entry.composition.check().unwrap_or_else(|e| panic!("{}: {e}", entry.description));
         close(checked.sum(), 1.0, 1e-12);
         assert!(checked.sugars <= checked.carbohydrate && checked.salt <= checked.ash);
     }
-    // 17 rows without fibre, 61 without sugars: each filled and marked
+    // blank in the source: each filled and marked
     let filled = |which| entries.iter().filter(|entry| entry.filled.contains(&which)).count();
-    assert_eq!((filled("fibre"), filled("sugars")), (17, 61));
+    assert_eq!((filled("fibre"), filled("sugars")), BLANK);
 }
 
 #[test]
@@ -169,16 +193,21 @@ fn every_food_gives_a_sound_model_or_says_why_not() {
                 assert!((0.05..0.62).contains(&model.conductivity_unfrozen_w_per_m_k), "{name}");
                 assert!((233.15..=273.15).contains(&model.curve.freezing_point_k), "{name}");
                 assert!(model.curve.unfreezable_frac < model.water_frac(), "{name}");
-                assert!((1e-10..6e-8).contains(&dried.permeability_kg_per_m_s_pa), "{name}");
+                // pure fat has hardly any ice to leave pores
+                let wet = model.water_frac() > 0.05 && entry.composition.fat < 0.8;
+                assert!(!wet || (1e-10..6e-8).contains(&dried.permeability_kg_per_m_s_pa), "{name}");
                 assert!((1000.0..2300.0).contains(&dried.heat_capacity_j_per_kg_k), "{name}");
-                assert!(!entry.is_dried() || model.water_frac() > 0.3, "{name} is dried and would freeze");
+                assert!(
+                    !entry.is_dried() || model.water_frac() > 0.3 || entry.composition.fat > 0.5,
+                    "{name} is dried and would freeze"
+                );
             }
             Err(FoodError::NothingFreezes { water_frac, unfreezable_frac, .. }) => {
                 assert!(water_frac <= unfreezable_frac && water_frac < 0.25, "{}", entry.description);
                 without_ice += 1;
             }
-            Err(FoodError::FreezesTooCold { .. }) => assert!(entry.composition.water < 0.3, "{}", entry.description),
-            Err(FoodError::NothingToDry { .. }) => assert_eq!(entry.id, "water"),
+            Err(FoodError::FreezesTooCold { .. }) => assert!(entry.composition.water < 0.4, "{}", entry.description),
+            Err(FoodError::NothingToDry { .. }) => assert!(entry.composition.water > 0.999, "{}", entry.description),
             Err(other) => panic!("{}: {other}", entry.description),
         }
     }
@@ -345,7 +374,7 @@ fn all_measures_can_be_read() {
             }
         }
     }
-    assert_eq!((volumes, pieces), (533, 675));
+    assert!(volumes > 3000 && pieces > 8000, "{volumes} {pieces}");
 }
 
 proptest! {
@@ -374,6 +403,6 @@ proptest! {
             let refused = matches!(error, FoodError::UnknownFood { .. });
             prop_assert!(refused, "{error}");
         }
-        prop_assert!(table().search(&asked).len() <= table().entries().len());
+        prop_assert!(table().listing(&asked, 60).0.len() <= 60);
     }
 }

@@ -6,6 +6,7 @@ mod learning;
 
 mod checks;
 mod edges;
+mod food_words;
 mod foods;
 mod freezing_exact;
 mod ice;

@@ -232,7 +232,7 @@ fn freezing_points_from_composition() {
     {
         let mut errors = Vec::new();
         for row in rows("freezing_points.csv").iter().filter(|row| row("group") == group) {
-            let entry = table.entries().iter().find(|entry| entry.id == row("ndb_id")).unwrap();
+            let entry = table.by_id(&row("ndb_id")).unwrap();
             let model = entry.food().model().unwrap();
             let (got, expected) = (model.curve.freezing_point_k - 273.15, number(row, "freezing_point_c"));
             println!("{:20} {expected:6.2} {got:6.2} {:6.2}", row("food"), got - expected);

@@ -61,7 +61,7 @@ fn published_optima_keep_their_texture_and_free_solutions_do_not() {
 
 /// Fruit of the table: tissue with sugar in it.
 fn fruit() -> Vec<Food> {
-    let entries = FoodTable::embedded().unwrap().entries().iter();
+    let entries = FoodTable::embedded().unwrap().entries();
     let fruit = entries.filter(|entry| entry.class.id().contains("fruit") || entry.class.id().contains("berr"));
     let foods = fruit.map(|entry| entry.food()).filter(|food| food.model().is_ok_and(|m| m.curve.water_frac > 0.6));
     foods.filter(|food| food.class_defaults().structure == Structure::Tissue).collect()

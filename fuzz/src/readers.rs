@@ -74,7 +74,7 @@ fn quantity(text: &str) -> Result<(), String> {
 
 fn food(text: &str) -> Result<(), String> {
     let table = FoodTable::embedded().map_err(|e| e.to_string())?;
-    table.search(text);
+    table.listing(text, 40);
     table.find(text).map(drop).map_err(|e| shorten(e.to_string()))
 }
 

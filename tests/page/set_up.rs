@@ -82,7 +82,7 @@ fn wrong_input_meets_the_words_of_the_command_line() {
     for (field, value) in [
         ("tray.0.depth", "15"),
         ("tray.0.depth", "15 bananas"),
-        ("tray.0.food", "beaf stew"),
+        ("tray.0.food", "unicorn stew"),
         ("room", "900 C"),
         ("tray.0.shape", "heap"),
     ] {

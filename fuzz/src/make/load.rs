@@ -272,10 +272,11 @@ impl Sheet<'_> {
 
     /// A food of the table: any, or a fatty one.
     fn entry(&mut self) -> &'static FoodEntry {
-        let entries = FoodTable::embedded().map(FoodTable::entries).unwrap_or_default();
+        let entries: Vec<&'static FoodEntry> =
+            FoodTable::embedded().map(|table| table.entries().collect()).unwrap_or_default();
         let fatty = one_in(4, self.rng);
         loop {
-            let entry = pick(entries, self.rng);
+            let entry = *pick(&entries, self.rng);
             let wanted = !fatty || entry.composition.fat >= FATTY;
             // too dry to be freeze-dried: refused, so seldom
             let is_wet = entry.composition.water >= DRIEST || one_in(50, self.rng);

@@ -58,6 +58,18 @@ impl Arranged {
         Self { order: (0..count).collect(), fill: vec![1.0; count], cut: vec![1.0; count] }
     }
 
+    /// The same with the trays of raw food lowest, in their order.
+    #[must_use]
+    pub fn raw_lowest(mut self, raw: &[bool]) -> Self {
+        self.order.sort_by_key(|&tray| !raw.get(tray).copied().unwrap_or(false));
+        self
+    }
+
+    /// Whether no raw food lies above other food; `raw` by tray of the sheet.
+    pub fn keeps_apart(&self, raw: &[bool]) -> bool {
+        self.order.is_sorted_by_key(|&tray| !raw.get(tray).copied().unwrap_or(false))
+    }
+
     /// A load of the same sheet, arranged so.
     pub fn of(&self, load: &Load) -> Load {
         let mut out = load.clone();
@@ -150,19 +162,20 @@ fn score(load: &Load, goal: Goal) -> Result<(f64, f64), ModelError> {
     })
 }
 
-/// Improves a load step by step.
+/// Improves a load step by step; trays of raw food (`raw`, by tray of the sheet) stay below the others.
 ///
 /// # Errors
 /// [`ModelError`] of the load as given; arrangements that the model refuses are passed over.
-pub fn improve(load: &Load, goal: Goal) -> Result<Arranged, ModelError> {
-    let mut here = Arranged::as_given(load);
+pub fn improve(load: &Load, goal: Goal, raw: &[bool]) -> Result<Arranged, ModelError> {
+    let mut here = Arranged::as_given(load).raw_lowest(raw);
     if !matches!(load.dryer, Dryer::Cabinet(_)) {
         return Ok(here);
     }
-    let mut level = score(load, goal)?;
+    let mut level = score(&here.of(load), goal)?;
     let mut runs = 0;
     while runs < RUNS {
-        let next = here.next(load, goal);
+        let mut next = here.next(load, goal);
+        next.retain(|arranged| arranged.keeps_apart(raw));
         runs += next.len().max(1);
         let scores = by_index(next.len(), None, |i| score(&next[i].of(load), goal));
         let tried = next.into_iter().zip(scores).filter_map(|(arranged, score)| Some((arranged, score.ok()?)));

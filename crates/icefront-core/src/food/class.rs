@@ -60,6 +60,11 @@ impl DryingClass {
         }
     }
 
+    /// The class of a short name.
+    pub(super) fn of_id(id: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|class| class.id() == id)
+    }
+
     /// Name in words.
     pub fn name(self) -> &'static str {
         match self {

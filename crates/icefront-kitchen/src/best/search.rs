@@ -128,7 +128,8 @@ pub fn find(sheet: &Sheet, aim: Aim, draws: Draws) -> Result<Answer, ModelError>
             Goal::ReadyWithin(wanted_s / margin)
         }
     };
-    let mut arranged = improve(load, goal)?;
+    let raw: Vec<bool> = sheet.dishes.iter().map(|dish| dish.raw).collect();
+    let mut arranged = improve(load, goal, &raw)?;
     let mut chosen = None;
     for _ in 0..MOST_TRIES {
         let found = drawn(sheet, &arranged, draws)?;
@@ -139,8 +140,15 @@ pub fn find(sheet: &Sheet, aim: Aim, draws: Draws) -> Result<Answer, ModelError>
         }
         arranged = if is_late { arranged.filled(BACK_OFF) } else { arranged.nearer_to_given() };
     }
-    // nothing better that is as safe: the sheet's own
-    let (arranged, found) = chosen.unwrap_or_else(|| (as_given, given.clone()));
+    // nothing better that is as safe: the sheet's own, raw food lowest
+    let (arranged, found) = match chosen {
+        Some(chosen) => chosen,
+        None => {
+            let lowest = as_given.clone().raw_lowest(&raw);
+            let found = if lowest == as_given { given.clone() } else { drawn(sheet, &lowest, draws)? };
+            (lowest, found)
+        }
+    };
     let shelves = shelves(sheet, &arranged, draws)?;
     Ok(Answer { shelves, ..answer(arranged, given, found, limit_s) })
 }

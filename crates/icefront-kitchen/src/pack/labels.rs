@@ -22,9 +22,11 @@ fn label(food: &FoodPacks, number: usize, today: Date) -> PackLabel {
             kitchen_time(food.soak_hot.high_s),
             kitchen_time(food.soak_cold.high_s)
         ),
-        format!("Allergens: {}", food.allergens.as_deref().unwrap_or("none entered")),
         format!("Packed {today}, eat first by {}", food.eat_first(today)),
     ];
+    if let Some(allergens) = &food.allergens {
+        lines.insert(2, format!("Allergens: {allergens}"));
+    }
     if food.raw {
         lines.insert(0, "RAW: cook through before eating".into());
     }

@@ -6,7 +6,7 @@ use icefront_core::aftercare::{
     pouch_area_m2, recovery, soak,
 };
 use icefront_core::constants::ZERO_CELSIUS_K;
-use icefront_core::food::{Band, Mixture};
+use icefront_core::food::{Allergen, Band, Mixture};
 use icefront_core::shape::Shape;
 use serde::Serialize;
 
@@ -99,9 +99,9 @@ pub struct FoodPacks {
     pub keeping: Keeping,
     /// Packs to eat before others: time after packing, s.
     pub eat_first_s: f64,
-    /// Allergens in the cook's words.
+    /// Allergens in the cook's words, else those that the food table knows; nothing is ruled out.
     pub allergens: Option<String>,
-    /// Raw meat, fish or egg is in it.
+    /// Raw meat, fish, egg or flour is in it.
     pub raw: bool,
     /// The food table calls it unfit.
     pub poor: bool,
@@ -245,10 +245,16 @@ fn food_packs<T>(
         dry_enough,
         keeping,
         eat_first_s: eat_first_s(&keeping),
-        allergens: wishes.allergens.clone(),
+        allergens: wishes.allergens.clone().or_else(|| contains(&dish.allergens)),
         raw: dish.raw,
         poor: dish.poor,
     })
+}
+
+/// `contains egg, milk`; nothing where the table knows none, which is not to say that there is none.
+fn contains(allergens: &[Allergen]) -> Option<String> {
+    let names: Vec<&str> = allergens.iter().map(|known| known.name()).collect();
+    (!names.is_empty()).then(|| format!("contains {}", names.join(", ")))
 }
 
 /// How the sheet wants it divided.

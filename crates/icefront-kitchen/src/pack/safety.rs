@@ -28,16 +28,14 @@ fn of(packing: &Packing) -> Vec<String> {
             f.wettest_activity
         )
     });
-    let raw = "raw meat, fish or egg stays raw. Mark the packs, keep them apart from food that is ready to eat, and cook \
+    let raw = "raw meat, fish, egg or flour stays raw. Mark the packs, keep them apart from food that is ready to eat, and cook \
                them through once the water is back. Trays dried together with them count as raw too.";
     let fatty =
         "fatty. It turns rancid even without oxygen; keep it cool and dark, eat it first, and smell it before use.";
-    let unnamed = "no allergens were entered; `allergens` in [pack] or [tray.pack] puts them on the label.";
     let of_foods = [
         named(|f| f.raw, raw),
         named(|f| f.poor, "the food table calls this unfit for freeze-drying (too much fat or sugar)."),
         named(|f| f.keeping.fat == Fattiness::Fatty, fatty),
-        named(|f| f.allergens.is_none(), unnamed),
     ];
     let mut list: Vec<String> = wet.chain(of_foods.into_iter().flatten()).collect();
     let leaky = packing.foods.iter().find(|f| !f.oxygen.kept_out);

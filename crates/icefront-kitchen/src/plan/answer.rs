@@ -240,7 +240,7 @@ pub fn answer(run: &Run, near: Option<&Limits>) -> Answer {
             currency: money.map(|_| load.tariff.currency.clone()),
         },
         balance: result.balance,
-        cautions: cautions::cautions(load, result),
+        cautions: cautions::cautions(load, result, &run.dishes),
         limits: near.map(|near| limits::near(result, near)),
         range: range.map(|r| drawn(load, r)),
     }

@@ -5,7 +5,8 @@ use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
 
 use crate::format;
-use crate::plan::flags;
+use crate::plan::{care, flags};
+use crate::sheet::dish::Dish;
 
 /// Skin burns on longer contact with metal above this. From memory.
 const HOT_K: f64 = 316.15;
@@ -15,9 +16,10 @@ const FROSTBITE_K: f64 = 258.15;
 const OWN_CIRCUIT_W: f64 = 1000.0;
 
 /// All cautions, most pressing first.
-pub fn cautions(load: &Load, result: &BatchResult) -> Vec<String> {
+pub fn cautions(load: &Load, result: &BatchResult, dishes: &[Dish]) -> Vec<String> {
     let mut list: Vec<String> = result.warnings.iter().map(|w| warning(w, result)).collect();
     list.extend(flags::ALL.into_iter().filter_map(|flag| flags::sentence(flag, &result.trays)));
+    list.extend(care::of(load, dishes));
     if let Dryer::Cabinet(_) = &load.dryer {
         list.extend(machine(load, result));
     }

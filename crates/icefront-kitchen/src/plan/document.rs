@@ -87,7 +87,7 @@ impl Document {
             front: front(result),
             machine: machine(load, result),
             limits: near.map(|near| limits::table(load, result, near)),
-            mind: List { label: "mind", items: cautions::cautions(load, result) },
+            mind: List { label: "mind", items: cautions::cautions(load, result, &run.dishes) },
         }
     }
 

@@ -1,7 +1,8 @@
 //! A planned batch: the answer as data, its words and pictures, and the run as a table over time.
 
 pub mod answer;
-pub mod cautions;
+pub mod care;
+mod cautions;
 pub mod charts;
 pub mod course;
 pub mod document;

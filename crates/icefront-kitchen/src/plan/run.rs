@@ -8,6 +8,7 @@ use icefront_core::result::BatchResult;
 
 use crate::Sheet;
 use crate::range::Range;
+use crate::sheet::dish::Dish;
 
 /// A planned sheet. Headline, tables, charts, bill and JSON all speak of `result`.
 #[derive(Clone, Debug)]
@@ -18,6 +19,8 @@ pub struct Run {
     pub result: BatchResult,
     /// The draws; `None` if none were made.
     pub range: Option<Range>,
+    /// What the food of each tray is to the cook.
+    pub dishes: Vec<Dish>,
 }
 
 impl Run {
@@ -26,9 +29,10 @@ impl Run {
     /// # Errors
     /// As [`Range::draw`].
     pub fn of(sheet: &Sheet, draws: &Draws) -> Result<Self, ModelError> {
+        let dishes = sheet.dishes.clone();
         if draws.count == 0 {
             let (load, result) = (sheet.load.clone(), icefront_core::plan(&sheet.load)?);
-            return Ok(Self { load, result, range: None });
+            return Ok(Self { load, result, range: None, dishes });
         }
         let range = Range::draw(&sheet.load, draws, |point| sheet.at(point))?;
         let load = match range.cloud.representative() {
@@ -36,7 +40,7 @@ impl Run {
             None => sheet.load.clone(),
         };
         let result = icefront_core::plan(&load)?;
-        Ok(Self { load, result, range: Some(range) })
+        Ok(Self { load, result, range: Some(range), dishes })
     }
 
     /// How near it is to the machine's limits.

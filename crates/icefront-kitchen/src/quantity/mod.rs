@@ -6,6 +6,7 @@ pub mod error;
 pub mod key_path;
 pub mod kind;
 pub mod limit;
+pub mod spoken;
 pub mod written;
 
 pub use amount::Amount;

@@ -3,7 +3,7 @@
 
 use icefront_core::ranges::Spread;
 
-use super::{Kind, Limit, QuantityError};
+use super::{Kind, Limit, QuantityError, spoken};
 
 /// `about` is a fifth to either side, one time in ten further.
 const ABOUT: f64 = 1.2;
@@ -25,6 +25,8 @@ impl Limit {
     /// # Errors
     /// [`QuantityError`] if it is no such quantity, or reaches outside the range.
     pub fn read(&self, text: &str) -> Result<Written, QuantityError> {
+        let figures = spoken::figures(text);
+        let text = figures.as_ref();
         if let Some(rest) = word(text, "exactly") {
             return Ok(Written::Given(Spread::Fixed(one(rest, self)?)));
         }
@@ -35,7 +37,9 @@ impl Limit {
         } else if let Some((typical, by)) = split_give_or_take(text) {
             give_or_take(typical.trim(), by.trim(), self)?
         } else {
-            Spread::Fixed(self.read_text(text)?)
+            // a third, said in words, is a share without a sign
+            let spoken = matches!(figures, std::borrow::Cow::Owned(_));
+            Spread::Fixed(if spoken { one(text, self)? } else { self.read_text(text)? })
         };
         let (low, high) = spread.ends();
         if low < self.low || high > self.high {

@@ -1,6 +1,6 @@
 //! What a tray's food is to the cook: what went in, how it is packed, what it weighed.
 
-use icefront_core::food::Food;
+use icefront_core::food::{Allergen, Food};
 use icefront_core::load::Tray;
 use icefront_core::shape::Shape;
 
@@ -17,8 +17,10 @@ pub struct Dish {
     pub food: Food,
     /// Ingredients by name, with the share of each by mass.
     pub parts: Vec<(String, f64)>,
-    /// Whether raw meat, fish or egg is in it.
+    /// Whether raw meat, fish, egg or flour is in it.
     pub raw: bool,
+    /// Allergens that the food table knows in it; others are not ruled out.
+    pub allergens: Vec<Allergen>,
     /// Whether the food table calls it unfit for freeze-drying.
     pub poor: bool,
     /// Whether the sheet gives its water content.
@@ -41,6 +43,7 @@ impl Dish {
             },
             parts: resolved.parts.clone(),
             raw: resolved.raw,
+            allergens: resolved.allergens.clone(),
             poor: resolved.poor(),
             water_given: resolved.water_given,
             cup_kg_per_m3: resolved.cup_kg_per_m3,

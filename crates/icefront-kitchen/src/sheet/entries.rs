@@ -168,6 +168,10 @@ impl Reader<'_> {
             Value::Amount => {
                 let text = value.get_ref().as_str().unwrap_or("").trim();
                 match amount::limit(text) {
+                    Err(QuantityError::NoAmount { nearest: None, .. }) if amount::pieces(text).is_some() => {
+                        let (written, words) = amount::pieces(text)?;
+                        Given::Amount(Amount::Pieces { count: self.uncertain(key, written), words })
+                    }
                     Err(error) => {
                         let help = match &error {
                             QuantityError::NoAmount { nearest, .. } => {
@@ -184,6 +188,7 @@ impl Reader<'_> {
                     Ok(Amount::CubicMetres(limit)) => {
                         Given::Amount(Amount::CubicMetres(self.quantity(key, value, &limit)?))
                     }
+                    Ok(Amount::Pieces { .. }) => return None,
                 }
             }
             Value::Numbers(limit) => Given::Numbers(self.numbers(key, value, &limit)?),
@@ -279,10 +284,15 @@ impl Reader<'_> {
             DeValue::Integer(_) | DeValue::Float(_) => number(value, limit).map(Written::Plain),
             _ => return self.wrong_kind(key, value, &limit.kind_words()),
         };
-        Some(match self.used(key, value, limit, read)? {
+        let written = self.used(key, value, limit, read)?;
+        Some(self.uncertain(key, written))
+    }
+
+    fn uncertain(&self, key: &str, written: Written) -> Quantity {
+        match written {
             Written::Plain(si) => Uncertain::Plain(si),
             Written::Given(spread) => Uncertain::Given { id: self.path.key(key), spread },
-        })
+        }
     }
 
     fn numbers(&mut self, key: &str, value: &Spanned<DeValue<'_>>, limit: &Limit) -> Option<Vec<f64>> {

@@ -1,11 +1,14 @@
 //! Foods of a sheet: those of the table, the user's own (`[food.x]`) and recipes (`[recipe.x]`); and how much of each.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use icefront_core::constants::ZERO_CELSIUS_K;
-use icefront_core::food::{Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Mixture, mix};
+use icefront_core::food::{
+    Allergen, Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Found as FoundFood, Mixture, mix,
+};
 
+use crate::format;
 use crate::problem::{MOST_SHOWN, nearest};
 use crate::quantity::Amount;
 use crate::sheet::section::Section;
@@ -26,30 +29,72 @@ pub struct ResolvedFood {
     pub cup_kg_per_m3: Option<f64>,
     /// Ingredients by name, with the share of each by mass; a food that is no recipe is its own.
     pub parts: Vec<(String, f64)>,
-    /// Whether raw meat, fish or egg is in it.
+    /// Whether raw meat, fish, egg or flour is in it.
     pub raw: bool,
+    /// Allergens that the table knows in it.
+    pub allergens: Vec<Allergen>,
     /// Whether the sheet gives its water content.
     pub water_given: bool,
+    /// What the name was taken for, where it leaves room.
+    pub taken: Option<Taken>,
+}
+
+/// What a name was taken for that leaves room.
+#[derive(Clone, Debug, Default)]
+pub struct Taken {
+    /// In the table's words, with what else it may be.
+    words: String,
+    /// Compositions of the foods that it fits as well, with less water than the one taken, and with more, the nearest first.
+    drier: Vec<Composition>,
+    wetter: Vec<Composition>,
 }
 
 /// Kinds of food of the table that carry the germs of animals.
-const ANIMAL: [&str; 6] = ["poultry", "beef", "pork", "lamb veal game", "fish", "egg"];
+const ANIMAL: [&str; 7] = ["poultry", "beef", "pork", "lamb veal game", "fish", "egg", "sausage"];
 const RAW: [&str; 2] = ["raw", "uncooked"];
 
 impl ResolvedFood {
-    /// A food that is no recipe. The table holds few raw ones: a food of the cook's own that is like meat and called raw
-    /// is raw.
+    /// A food that is no recipe. A food of the cook's own that is like meat and called raw is raw.
     fn plain(name: &str, food: Food, entry: Option<&'static FoodEntry>, cup_kg_per_m3: Option<f64>) -> Self {
         let called_raw = name.split_whitespace().any(|word| RAW.contains(&word.to_lowercase().as_str()));
-        let raw = entry.is_some_and(|e| ANIMAL.contains(&e.category.as_str()) && (e.state == "raw" || called_raw));
-        Self { name: name.into(), food, entry, cup_kg_per_m3, parts: vec![(name.into(), 1.0)], raw, water_given: false }
+        let raw = entry.is_some_and(|e| e.raw || ANIMAL.contains(&e.category) && called_raw);
+        Self {
+            name: name.into(),
+            food,
+            entry,
+            cup_kg_per_m3,
+            parts: vec![(name.into(), 1.0)],
+            raw,
+            allergens: entry.map_or_else(Vec::new, |e| e.allergens.clone()),
+            water_given: false,
+            taken: None,
+        }
     }
 
-    /// What the table calls it, where that does not begin with the cook's name for it.
+    /// What the table calls it, where that does not begin with the cook's name for it, and what else it may be.
     fn taken(&self) -> Option<(String, String)> {
         let description = &self.entry?.description;
-        let differs = !description.to_lowercase().starts_with(&self.name.to_lowercase());
-        differs.then(|| (self.name.clone(), description.clone()))
+        let more = self.taken.as_ref().map_or("", |taken| &taken.words);
+        let differs = !description.to_lowercase().starts_with(&self.name.to_lowercase()) || !more.is_empty();
+        differs.then(|| (self.name.clone(), format!("{description}{more}")))
+    }
+
+    /// A food of the table by a name that may fit others as well.
+    fn found(name: &str, found: &FoundFood<'static>, cup_kg_per_m3: Option<f64>) -> Self {
+        let entry = found.entry;
+        Self { taken: Taken::of(name, found), ..Self::plain(name, entry.food(), Some(entry), cup_kg_per_m3) }
+    }
+
+    /// The food as a draw has it: one of those that its name fits. In the middle it is the plain one.
+    fn drawn(mut self, section: &Section<'_>, key: &str) -> Self {
+        let Some(taken) = &self.taken else { return self };
+        if taken.drier.is_empty() && taken.wetter.is_empty() {
+            return self;
+        }
+        let away = 2.0 * section.draw(key) - 1.0;
+        let side = if away < 0.0 { &taken.drier } else { &taken.wetter };
+        self.food.composition = along(self.food.composition, side, away.abs());
+        self
     }
 
     /// The food that these make together, each with its mass, kg.
@@ -64,6 +109,7 @@ impl ResolvedFood {
         Ok(Self {
             parts: parts.iter().map(share).collect(),
             raw: parts.iter().any(|(resolved, _)| resolved.raw),
+            allergens: all_allergens(parts),
             ..Self::plain(name, mix(name, &foods)?, None, None)
         })
     }
@@ -102,12 +148,94 @@ impl ResolvedFood {
     }
 }
 
+impl Taken {
+    /// By how much water or fat foods must differ for it to matter, kg/kg: a handful of minutes of drying.
+    const MATTERS: f64 = 0.03;
+    /// Most names that are offered.
+    const OFFERED: usize = 3;
+
+    /// What is said about a name that leaves room; `None` if it leaves none.
+    fn of(name: &str, found: &FoundFood<'static>) -> Option<Self> {
+        let entry = found.entry;
+        let mut words = String::new();
+        let mut more = |text: String| words = format!("{words}{}{text}", if words.is_empty() { " (" } else { "; " });
+        if let Some(read_as) = &found.read_as {
+            more(format!("read as {read_as}"));
+        }
+        let own = entry.composition;
+        let mut all: Vec<Composition> = found.like.iter().map(|like| like.composition).collect();
+        let far = |c: &Composition| (c.water - own.water).abs().max((c.fat - own.fat).abs());
+        if all.iter().map(far).fold(0.0, f64::max) > Self::MATTERS {
+            let water = |c: &Composition| c.water;
+            let (low, high) = all.iter().map(water).fold((own.water, own.water), |(l, h), w| (l.min(w), h.max(w)));
+            let others = format::count(all.len(), "other");
+            more(format!("{others} fit as well, {:.0} to {:.0} % water", 100.0 * low, 100.0 * high));
+        } else {
+            all.clear();
+        }
+        let other_state =
+            |state: &str, other: &str| entry.state == state && found.choices.iter().any(|choice| choice.state == other);
+        let animal = ANIMAL.contains(&entry.category);
+        let said = name.split_whitespace().any(|word| STATES.contains(&word.to_lowercase().as_str()));
+        if animal && !said && other_state("cooked", "raw") {
+            more(format!("write `raw {name}` if it is raw"));
+        } else if !found.sure {
+            let names = found.choices.iter().skip(1).take(Self::OFFERED).map(|choice| choice.description.as_str());
+            let names: Vec<&str> = names.collect();
+            if !names.is_empty() {
+                more(format!("or: {}", names.join(" / ")));
+            }
+        }
+        if words.is_empty() {
+            return None;
+        }
+        words.push(')');
+        all.sort_by(|a, b| a.water.total_cmp(&b.water));
+        let (drier, wetter) = all.into_iter().partition::<Vec<_>, _>(|c| c.water < own.water);
+        Some(Self { words, drier: drier.into_iter().rev().collect(), wetter })
+    }
+}
+
+/// Allergens of all parts, each once.
+fn all_allergens(parts: &[(ResolvedFood, f64)]) -> Vec<Allergen> {
+    let all: BTreeSet<Allergen> = parts.iter().flat_map(|(resolved, _)| resolved.allergens.iter().copied()).collect();
+    all.into_iter().collect()
+}
+
+/// Words that say whether food is cooked.
+const STATES: [&str; 12] = [
+    "raw", "uncooked", "cooked", "boiled", "roasted", "roast", "fried", "grilled", "baked", "smoked", "canned",
+    "tinned",
+];
+
+/// Composition at a share of the way through these, piece by piece in a straight line.
+fn along(from: Composition, through: &[Composition], share: f64) -> Composition {
+    let way = share * through.len() as f64;
+    let at = way.floor().min(through.len().saturating_sub(1) as f64);
+    let part = way - at;
+    let at = at as usize;
+    let before = if at == 0 { Some(&from) } else { through.get(at - 1) };
+    match (before, through.get(at)) {
+        (Some(before), Some(next)) if part > 0.0 => Composition::mean([(*before, 1.0 - part), (*next, part)]),
+        (Some(before), _) => *before,
+        _ => from,
+    }
+}
+
 /// Foods of the table by the names that a sheet has for them.
 pub type Found = BTreeMap<String, ResolvedFood>;
 
 /// Names that the table does not begin with, and the names it has.
 pub fn taken(found: &Found) -> BTreeMap<String, String> {
     found.values().filter_map(ResolvedFood::taken).collect()
+}
+
+/// Why a name means no food.
+enum NotFound {
+    /// It is not in the table; help for it.
+    Unknown { near: String },
+    /// It fits raw food and cooked food alike.
+    RawOrCooked,
 }
 
 /// All foods that a sheet may name.
@@ -167,10 +295,18 @@ impl<'a> Foods<'a> {
         name: &str,
         help: Option<String>,
     ) -> Option<ResolvedFood> {
-        self.find(name).unwrap_or_else(|near| {
-            section.note(key, format!("{what} is not in the food table"), "not a known food", help.unwrap_or(near));
-            None
-        })
+        match self.find(name) {
+            Ok(found) => found.map(|resolved| resolved.drawn(section, key)),
+            Err(NotFound::Unknown { near }) => {
+                section.note(key, format!("{what} is not in the food table"), "not a known food", help.unwrap_or(near));
+                None
+            }
+            Err(NotFound::RawOrCooked) => {
+                let help = format!("write `raw {name}` or `cooked {name}`");
+                section.note(key, format!("{what} may be raw or cooked"), "raw or cooked?", help);
+                None
+            }
+        }
     }
 
     /// The recipe that `key` names.
@@ -200,7 +336,7 @@ impl<'a> Foods<'a> {
 
     /// A food of the user's or of the table; the error is the help for a name that is neither. Looking for names alike
     /// takes far longer than looking for the name, so it is done for as many names as a message shows.
-    fn find(&self, name: &str) -> Result<Option<ResolvedFood>, String> {
+    fn find(&self, name: &str) -> Result<Option<ResolvedFood>, NotFound> {
         if let Some(own) = self.own.get(name) {
             return Ok(own.clone());
         }
@@ -208,9 +344,12 @@ impl<'a> Foods<'a> {
             return Ok(Some(known.clone()));
         }
         let Some(table) = self.table else { return Ok(None) };
-        if let Some(entry) = table.known(name) {
-            let cup_kg_per_m3 = table.bulk_density_kg_per_m3(entry, "").ok();
-            let resolved = ResolvedFood::plain(name, entry.food(), Some(entry), cup_kg_per_m3);
+        if let Some(found) = table.known(name) {
+            if found.raw_or_cooked {
+                return Err(NotFound::RawOrCooked);
+            }
+            let cup_kg_per_m3 = table.bulk_density_kg_per_m3(found.entry, "").ok();
+            let resolved = ResolvedFood::found(name, &found, cup_kg_per_m3);
             self.found.borrow_mut().insert(name.into(), resolved.clone());
             return Ok(Some(resolved));
         }
@@ -219,7 +358,7 @@ impl<'a> Foods<'a> {
         let own = self.own.keys().map(String::as_str).filter(|_| unknown < MOST_SHOWN);
         let near = nearest(name, own).or(of_table.first().map(String::as_str));
         let list = "`icefront foods WORD` looks foods up";
-        Err(near.map_or(list.into(), |near| format!("nearest name: `{near}`; {list}")))
+        Err(NotFound::Unknown { near: near.map_or(list.into(), |near| format!("nearest name: `{near}`; {list}")) })
     }
 
     fn own_food(&self, name: &str, section: &Section<'_>) -> Option<ResolvedFood> {
@@ -242,7 +381,7 @@ impl<'a> Foods<'a> {
 
     /// Ingredients by amount.
     fn cook(&self, name: &str, section: &Section<'_>) -> Option<ResolvedFood> {
-        let ingredients = section.keys();
+        let ingredients: Vec<&str> = section.keys().into_iter().filter(|key| !COOKING.contains(key)).collect();
         if ingredients.is_empty() {
             section.note("", "the recipe has no ingredients", "such as \"onions, raw\" = \"200 g\"", "");
         }
@@ -259,7 +398,9 @@ impl<'a> Foods<'a> {
             })
             .collect();
         let note = |e: &FoodError| section.note("", "the ingredients do not make a food", e.to_string(), "");
-        ResolvedFood::of_parts(name, &parts.into_iter().collect::<Option<Vec<_>>>()?).inspect_err(note).ok()
+        let parts = parts.into_iter().collect::<Option<Vec<_>>>()?;
+        let mixed = ResolvedFood::of_parts(name, &parts).inspect_err(note).ok()?;
+        boiled_off(section, mixed, parts.iter().map(|(_, mass_kg)| mass_kg).sum())
     }
 }
 
@@ -296,6 +437,7 @@ pub fn mass(section: &Section<'_>, key: &str, resolved: Option<&ResolvedFood>) -
     let cubic_metres = match section.amount(key)? {
         Amount::Kilograms(mass_kg) => return Some(mass_kg),
         Amount::CubicMetres(volume_m3) => volume_m3,
+        Amount::Pieces { count, words } => return mass_of_pieces(section, key, resolved?, count, &words),
     };
     let resolved = resolved?;
     if resolved.entry.is_none() {
@@ -306,4 +448,55 @@ pub fn mass(section: &Section<'_>, key: &str, resolved: Option<&ResolvedFood>) -
         section.note(key, title, "weigh it instead", "such as \"900 g\"");
     }
     resolved.cup_kg_per_m3.map(|density| density * cubic_metres)
+}
+
+/// Mass of some pieces by the measures of the table; the food's own name in the words says nothing more.
+fn mass_of_pieces(section: &Section<'_>, key: &str, resolved: &ResolvedFood, count: f64, words: &str) -> Option<f64> {
+    let note = |label: String, help: String| {
+        section.note(key, format!("what {words} of `{}` weigh is not known", resolved.name), label, help);
+    };
+    let (Some(entry), Ok(table)) = (resolved.entry, FoodTable::embedded()) else {
+        note("weigh it instead".into(), "such as \"900 g\"".into());
+        return None;
+    };
+    table.mass_of_named_pieces(entry, count, words, &resolved.name).map_or_else(
+        |error| {
+            let known = match error {
+                FoodError::UnknownMeasure { known, .. } if !known.is_empty() => format!("known: {}", known.join("; ")),
+                _ => "such as \"900 g\"".into(),
+            };
+            note("weigh it instead".into(), known);
+            None
+        },
+        Some,
+    )
+}
+
+/// Keys of a recipe that are no ingredients.
+const COOKING: [&str; 2] = ["cooked_weight", "simmered_down"];
+/// Share of the water that cooking cannot take off without drying the food.
+const STAYS: f64 = 0.05;
+
+/// The recipe with the water that boiled off while it was cooked taken out; cooked food is no longer raw.
+fn boiled_off(section: &Section<'_>, mixed: ResolvedFood, raw_kg: f64) -> Option<ResolvedFood> {
+    let key = COOKING.into_iter().find(|key| section.has(key));
+    let Some(key) = key else { return Some(mixed) };
+    if section.has("cooked_weight") {
+        section.refuse(&["simmered_down"], "`cooked_weight`", "give one of them");
+    }
+    let cooked_kg = match section.quantity("simmered_down") {
+        Some(share) => raw_kg * (1.0 - share),
+        None => mass(section, "cooked_weight", Some(&mixed))?,
+    };
+    let water_kg = mixed.food.composition.water * raw_kg - (raw_kg - cooked_kg);
+    let water_frac = water_kg / cooked_kg;
+    if cooked_kg > raw_kg || water_kg < STAYS * mixed.food.composition.water * raw_kg {
+        let label =
+            format!("{:.0} g go in, {:.0} g of it water", 1e3 * raw_kg, 1e3 * mixed.food.composition.water * raw_kg);
+        section.note(key, "this much cannot boil off", label, "weigh the dish and its pot, and take the pot off");
+        return None;
+    }
+    let note = |e: &FoodError| section.note(key, "the ingredients do not make a food", e.to_string(), "");
+    let food = mixed.food.with_water(water_frac).inspect_err(note).ok()?;
+    Some(ResolvedFood { food, raw: false, ..mixed })
 }

@@ -4,7 +4,7 @@
 use std::cell::RefCell;
 
 use icefront_core::ModelError;
-use icefront_core::ranges::Point;
+use icefront_core::ranges::{Point, Spread};
 use toml::Spanned;
 use toml::de::DeTable;
 
@@ -207,6 +207,13 @@ impl<'a> Section<'a> {
     /// A quantity, SI.
     pub fn quantity(&self, key: &str) -> Option<f64> {
         if let Given::Quantity(quantity) = self.get(key)? { Some(self.notes.realise(quantity)) } else { None }
+    }
+
+    /// Number of a draw, 0 to 1, for a key whose value leaves room, such as a name that fits several foods; the middle where
+    /// nothing is drawn.
+    pub fn draw(&self, key: &str) -> f64 {
+        let spread = Spread::Between { low: 0.0, high: 1.0 };
+        self.notes.realise(&Quantity::Given { id: self.entries.path.key(key), spread })
     }
 
     /// A mass or a household measure of food, SI.

@@ -38,12 +38,12 @@ impl Form {
     }
 }
 
-/// Foods to suggest: the sheet's own and its recipes first, then the table's.
+/// Foods to suggest: the sheet's own and its recipes first, then what kitchens call those of the table.
 pub fn foods(sheet: &Editor) -> Vec<String> {
     let mut names = sheet.keys("recipe");
     names.extend(sheet.keys("food"));
     if let Ok(table) = FoodTable::embedded() {
-        names.extend(table.entries().iter().filter(|food| !food.is_dried()).map(|food| food.description.clone()));
+        names.extend(table.kitchen_names().map(str::to_string));
     }
     names
 }

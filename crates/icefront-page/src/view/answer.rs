@@ -23,7 +23,7 @@ pub fn answer(state: &State) -> Markup {
                 @if answer.whole { (chances(answer)) }
                 details open {
                     summary { h3 { "Mind" } }
-                    ul.cautions { @for caution in icefront_kitchen::plan::cautions(&answer.sheet.load, &answer.run.result) { li { (caution) } } }
+                    ul.cautions { @for caution in icefront_kitchen::plan::cautions(&answer.sheet.load, &answer.run.result, &answer.run.dishes) { li { (caution) } } }
                 }
                 (command::line(state, &plan_arguments(state.name(), answer, state.settings)))
             }

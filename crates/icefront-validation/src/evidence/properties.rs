@@ -204,7 +204,7 @@ fn entry(case: &Case) -> Result<&'static FoodEntry, EvidenceError> {
     let wanted = case.word("ndb")?;
     let table = FoodTable::embedded()?;
     let key = || EvidenceError::Key { id: case.id.clone(), key: wanted.into() };
-    table.entries().iter().find(|entry| entry.id == wanted).ok_or_else(key)
+    table.by_id(wanted).ok_or_else(key)
 }
 
 #[derive(Deserialize)]

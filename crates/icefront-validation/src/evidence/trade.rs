@@ -128,7 +128,7 @@ fn keeping_s(fat: Fattiness) -> f64 {
 }
 
 fn food(id: &str) -> Result<Food, FoodError> {
-    let found = FoodTable::embedded()?.entries().iter().find(|entry| entry.id == id);
+    let found = FoodTable::embedded()?.by_id(id);
     found.map(|entry| entry.food()).ok_or(FoodError::UnknownFood { query: id.into(), nearest: Vec::new() })
 }
 

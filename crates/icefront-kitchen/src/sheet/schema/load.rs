@@ -138,7 +138,7 @@ pub static PACK: Table = Table::new(&[
     Key::new("absorber", of(Limit::new(Kind::Volume, 0.0, 0.005, "0 mL to 5 L")), "oxygen that one absorber at hand takes up; `\"0 ml\"`: none are used").or("the size needed is computed", ""),
     Key::new("price", MONEY, "one empty pack").or("not counted", ""),
     Key::new("absorber_price", MONEY, "one absorber").or("not counted", ""),
-    Key::new("allergens", Text("any"), "printed as it is").or("none entered", ""),
+    Key::new("allergens", Text("any"), "printed as it is").or("those that the food table knows", ""),
     Key::new("humidity", share(0.05, 0.95, "5 % to 95 %"), "relative humidity of the kitchen").usual("50 %"),
     Key::new("altitude", length(0.0, 5000.0, "0 m to 5000 m"), "height above the sea").usual("0 m"),
     Key::new("shelf", of(quantity::PACK_SHELF), "where the packs stand").usual("20 C"),
@@ -174,7 +174,11 @@ pub static FOOD_OF: Table = Table::new(&[
 static RECIPES: Table = Table::named(&Key::new("", Value::Table(&RECIPE_OF), "a recipe"));
 
 /// `[recipe.x]`: ingredients by name.
-static RECIPE_OF: Table = Table::named(&Key::new("", Amount, "as it goes into the recipe"));
+#[rustfmt::skip]
+static RECIPE_OF: Table = Table::with_names(&[
+    Key::new("cooked_weight", Amount, "what all of it weighs once it is cooked: the rest boiled off").or("nothing boils off", ""),
+    Key::new("simmered_down", share(0.0, 0.90, "0 % to 90 %"), "instead: the share of its weight that boiled off").or("nothing boils off", ""),
+], &Key::new("", Amount, "an ingredient, as it goes into the recipe"));
 
 /// `[rig]`
 #[rustfmt::skip]

@@ -97,6 +97,11 @@ impl Table {
         Self { keys, any: None, choice }
     }
 
+    /// A table of the user's own names beside some keys.
+    const fn with_names(keys: &'static [Key], any: &'static Key) -> Self {
+        Self { keys, any: Some(any), choice: "" }
+    }
+
     /// A table of the user's own names.
     const fn named(any: &'static Key) -> Self {
         Self { keys: &[], any: Some(any), choice: "" }

@@ -282,7 +282,7 @@ fn load(dryer: Dryer, tray: Tray, final_wet_frac: f64) -> Load {
 fn table_food(name: &str) -> Result<Food, FoodError> {
     let table = FoodTable::embedded()?;
     let entry = |ndb: &str| {
-        let found = table.entries().iter().find(|entry| entry.id == ndb);
+        let found = table.by_id(ndb);
         found.map(|entry| entry.food()).ok_or(FoodError::UnknownFood { query: ndb.into(), nearest: Vec::new() })
     };
     match name {
