@@ -139,7 +139,7 @@ fn one_wild_batch_does_not_spoil_the_rest_and_is_named() {
     assert!(good.batches.iter().all(|b| b.fits), "{:?}", good.batches.iter().map(|b| b.chance).collect::<Vec<_>>());
     let odd: Vec<&str> = spoilt.batches.iter().filter(|b| !b.fits).map(|b| b.name.as_str()).collect();
     assert_eq!(odd, ["batch 2"]);
-    assert!(spoilt.batches[2].weight < 0.05);
+    assert!(spoilt.batches[2].weight < 0.1, "{}", spoilt.batches[2].weight);
     let (a, b) = (next_plan(&kitchen, Some(&good), 96).typical, next_plan(&kitchen, Some(&spoilt), 96).typical);
     assert!((a / b - 1.0).abs() < 0.05, "next plan {a} s without, {b} s with the wild batch");
 }

@@ -40,17 +40,24 @@ impl Screen<'_> {
     /// The screen as text.
     pub fn text(&self, look: Look) -> String {
         let mut warnings = self.warnings();
+        let mut foods = self.foods();
         loop {
-            let text = self.with(&warnings, look);
-            // the least pressing warning goes where the glance would get too long
-            if text.lines().count() <= MOST_LINES || !matches!(look, Look::Bare | Look::Colour) || warnings.len() < 2 {
+            let text = self.with(&warnings, &foods, look);
+            if text.lines().count() <= MOST_LINES || !matches!(look, Look::Bare | Look::Colour) {
                 return text;
             }
-            warnings.pop();
+            // where the glance would get too long, foods that leave no doubt go first, then the least pressing warnings
+            if foods.last().is_some_and(|food| food.sure) {
+                foods.pop();
+            } else if warnings.len() > 1 {
+                warnings.pop();
+            } else {
+                return text;
+            }
         }
     }
 
-    fn with(&self, warnings: &[Words], look: Look) -> String {
+    fn with(&self, warnings: &[Words], foods: &[TakenFood], look: Look) -> String {
         let answer = [Some(Words::new("", self.ready())), self.last(), self.money()];
         let verdict = self.verdict().map(|words| Words::new("", words));
         let next = [self.check(), self.read_first()];
@@ -61,7 +68,7 @@ impl Screen<'_> {
             .chain([verdict])
             .chain(warnings.iter().cloned().map(Some))
             .chain(next)
-            .chain([assumed, Some(Words::new("more", self.more()))])
+            .chain([foods_line(foods), assumed, Some(Words::new("more", self.more()))])
             .flatten()
             .collect();
         // paragraphs without a blank line between them: one glance
@@ -150,6 +157,18 @@ impl Screen<'_> {
         all.take(MOST_WARNINGS).map(|text| Words::new("watch", text)).collect()
     }
 
+    /// Foods whose name in the table differs from the cook's, those that leave doubt first.
+    fn foods(&self) -> Vec<TakenFood> {
+        let taken = self.sheet.taken.iter().map(|(name, found)| {
+            let (description, more) = found.split_once(" (").map_or((found.as_str(), ""), |(what, more)| (what, more));
+            let short: Vec<&str> = description.split(", ").take(SHORT_NAME).collect();
+            TakenFood { words: format!("{name} = {}", short.join(", ")), sure: more.is_empty() }
+        });
+        let mut all: Vec<TakenFood> = taken.collect();
+        all.sort_by_key(|food| food.sure);
+        all
+    }
+
     fn check(&self) -> Option<Words> {
         let range = self.run.range.as_ref()?;
         let q = range.ready_s();
@@ -177,6 +196,23 @@ impl Screen<'_> {
     fn more(&self) -> String {
         format!("icefront plan {} --details; icefront explain, compare, report.", self.source)
     }
+}
+
+/// A food as it was taken from the table.
+struct TakenFood {
+    words: String,
+    /// Whether no other food fits the name as well.
+    sure: bool,
+}
+
+/// Parts of a name of the table that are shown.
+const SHORT_NAME: usize = 3;
+
+fn foods_line(foods: &[TakenFood]) -> Option<Words> {
+    let words =
+        |food: &TakenFood| if food.sure { food.words.clone() } else { format!("{} (others fit as well)", food.words) };
+    let all: Vec<String> = foods.iter().map(words).collect();
+    (!all.is_empty()).then(|| Words::new("foods", format!("{}.", all.join("; "))))
 }
 
 /// What makes a tray slow, in a word.
