@@ -21,7 +21,10 @@ VALUES = {"predicted": "Predicted", "drawn": "Drawn", "number": "Optional[float]
           "`true` or `false`": "bool"}
 # keys that are null where the docs do not say so
 NULLABLE = {"currency", "date", "next", "reason", "fitted", "miss", "source", "drawn", "predicted", "then", "turned_out",
-            "largest_resistance", "gentlest", "fastest", "energy_kwh", "last_tray", "fit", "worst", "cooling", "first"}
+            "largest_resistance", "gentlest", "fastest", "energy_kwh", "last_tray", "fit", "worst", "cooling", "first",
+            "range", "limits", "least_time_per_kg", "least_cost_per_kg", "fullest_safe", "against_next", "computed"}
+# words that stand for none
+NONE = {"fitted": [""]}
 UNITS = re.compile(r"_(h|c|kwh|kg|g|ml|mm|m2|pa|kj)$")
 HEADER = '''"""Keys of the answers, with types and units. Written by answers.py from docs/json.md."""
 
@@ -69,7 +72,7 @@ class Writer:
         """Name of the class of a group; groups with the same keys share one."""
         fields, parts, lists = [], {}, []
         for key, child in node.children.items():
-            kind = self.kind(child, name.removesuffix("Answer") + camel(UNITS.sub("", key)))
+            kind = self.kind(child, name.removesuffix("Answer") + camel(UNITS.sub("", key)), key)
             if kind[0].isupper() and not kind.startswith(("Optional", "Literal")):
                 parts[key] = kind
             if child.is_map:
@@ -95,13 +98,13 @@ class Writer:
             self.texts.append(f'class {name}({base}):\n    """{about}\n{keys}\n    """\n\n' + "\n".join(body))
         return self.written[same]
 
-    def kind(self, node: Node, name: str) -> str:
+    def kind(self, node: Node, name: str, key: str) -> str:
         if node.children:
             return self.of(node, name, node.what, node.unit)
         kind = node.kinds[0] if node.kinds else "group"
         if kind in VALUES:
             return VALUES[kind]
-        words = re.findall(r"`([^`]+)`", kind)
+        words = re.findall(r"`([^`]+)`", kind) + NONE.get(key, [])
         return f"Literal[{', '.join(repr(word) for word in words)}]" if words else "Group"
 
 

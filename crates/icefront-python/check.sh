@@ -15,6 +15,9 @@ cargo fmt --check
 cargo clippy --release --locked -- -D warnings
 
 step "wheel"
+# the same bytes wherever it is built with the same tools
+export SOURCE_DATE_EPOCH=${SOURCE_DATE_EPOCH:-$(git log -1 --format=%ct 2>/dev/null || echo 0)}
+export RUSTFLAGS="--remap-path-prefix=${CARGO_HOME:-$HOME/.cargo}=cargo --remap-path-prefix=$(cd ../.. && pwd)=icefront"
 "${PYTHON:-python3}" -m venv "$work/build"
 "$work/build/bin/pip" install --quiet "maturin>=1.9,<2"
 "$work/build/bin/maturin" build --release --locked --quiet --out "$wheels"
@@ -26,7 +29,7 @@ step "the wheel alone, in an empty environment"
 
 step "types"
 "$work/build/bin/pip" install --quiet mypy pandas-stubs matplotlib
-(cd python && "$work/build/bin/mypy" --config-file ../pyproject.toml -p icefront)
+(cd python && "$work/build/bin/mypy" --config-file ../pyproject.toml -p icefront && "$work/build/bin/mypy" --config-file ../pyproject.toml ../tests/typed.py)
 
 step "tests"
 "${PYTHON:-python3}" -m venv "$work/full"

@@ -30,6 +30,8 @@ mod _native {
     #[pymodule_export]
     use super::questions::learn::ask as learn;
     #[pymodule_export]
+    use super::questions::log::ask as log;
+    #[pymodule_export]
     use super::questions::plan::ask as plan;
     #[pymodule_export]
     use super::questions::prefreeze::ask as prefreeze;

@@ -118,7 +118,11 @@ def test_update_and_learn_are_those_of_the_command(sheet, tmp_path):
     ours = icefront.update(sheet, readings=readings, samples=64)
     assert ours.to_dict() == json.loads(command("update", str(sheet), "--readings", str(readings), "--draws", "64", "--json"))
     history, learned = tmp_path / "history.csv", tmp_path / "learned.toml"
-    command("log", str(sheet), "--readings", str(readings), "--history", str(history))
+    command("log", str(sheet), "--readings", str(readings), "--history", str(tmp_path / "theirs.csv"))
+    icefront.log(sheet, readings=readings, history=history)
+    assert history.read_text() == (tmp_path / "theirs.csv").read_text()
+    with pytest.raises(icefront.InputError):
+        icefront.log(sheet, readings=readings, history=history)
     theirs = json.loads(command("learn", str(history), "--dryer", "0.60 m2", "--out", str(learned), "--json"))
     lesson = icefront.learn(history, dryer="0.60 m2")
     assert {**lesson.to_dict(), "written_to": str(learned)} == theirs

@@ -16,6 +16,7 @@ import json
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from importlib.metadata import version as _version
+from pathlib import Path
 from typing import Any, Optional, Union
 
 from . import _native, answers
@@ -31,7 +32,8 @@ __version__ = _version("icefront")
 __all__ = [
     "Chart", "Comparison", "Drawn", "Dryers", "Error", "Evidence", "Explanation", "Foods", "Group", "InputError", "Lesson",
     "Load", "Plan", "Predicted", "Prefreezing", "Problem", "Result", "RunError", "Sweep", "Table", "Update", "answers",
-    "compare", "dryer", "dryers", "evidence", "explain", "foods", "learn", "plan", "prefreeze", "sheet", "sweep", "update",
+    "compare", "dryer", "dryers", "evidence", "explain", "foods", "learn", "log", "plan", "prefreeze", "sheet", "sweep",
+    "update",
 ]
 
 _MOST = 1_000_000
@@ -74,9 +76,9 @@ def plan(
         InputError: for a load or a value that cannot be used, with ``key``, ``value`` and ``allowed``.
         RunError: if the run could not be computed.
     """
-    words: dict[str, Any] = {"dryer": dryer, "room": room, "price_per_kwh": price_per_kwh, "currency": currency, "servings": servings}
+    asked = source(load, dryer=dryer, room=room, price_per_kwh=price_per_kwh, currency=currency, servings=servings)
     count("samples", samples, 0, _MOST)
-    return Plan(_native.plan(source(load, **words), samples, count("seed", seed, 0, _SEEDS), _threads(threads), limits))
+    return Plan(_native.plan(asked, samples, count("seed", seed, 0, _SEEDS), _threads(threads), limits))
 
 
 def sheet(*load: Load, **words: Any) -> str:
@@ -211,6 +213,31 @@ def update(
     return Update(
         _native.update(asked, table(readings, "readings"), samples, count("seed", seed, 0, _SEEDS), _threads(threads))
     )
+
+
+def log(
+    *load: Load, readings: Table, history: Union[str, os.PathLike[str]] = "history.csv", name: Optional[str] = None,
+    turned_out: Iterable[str] = (), dryer: Optional[str] = None, room: Optional[str] = None,
+) -> str:
+    """Adds a finished batch to the history that :func:`learn` reads.
+
+    Args:
+        load: The load of the batch, as in :func:`plan`.
+        readings: All its readings, as in :func:`update`; a line with the event ``finished`` notes its end.
+        history: The history file; it is begun if it is not there.
+        name: Name of the batch; each has its own. Without it the name of the sheet.
+        turned_out: How trays turned out, such as ``"2=shrunk"``.
+        dryer: With trays in words: the dryer.
+        room: With trays in words: room temperature.
+
+    Returns:
+        What was added, in words.
+
+    Raises:
+        InputError: if the batch is in the history already; nothing is changed then.
+    """
+    asked = source(load, dryer=dryer, room=room)
+    return _native.log(asked, table(readings, "readings"), Path(history), name, list(turned_out))
 
 
 def learn(history: Table, dryer: str, without: Iterable[str] = ()) -> Lesson:

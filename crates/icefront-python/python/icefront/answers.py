@@ -358,9 +358,9 @@ class PlanAnswer(Group):
     """Relative errors of the sums, which are computed, not predicted."""
     cautions: list[str]
     """Doubts and dangers in words, the most pressing first."""
-    limits: PlanLimits
+    limits: Optional[PlanLimits]
     """How near the load is to the machine's limits, in that run; not in a rig."""
-    range: PlanRange
+    range: Optional[PlanRange]
     """What the draws say; only where some were made."""
 
 
@@ -614,7 +614,7 @@ class ComparisonBestLeastTimePer(Group):
     """Its name. In kg."""
     next: Optional[str]
     """Name of the next best. In kg."""
-    against_next: ComparisonBestLeastTimePerAgainstNext
+    against_next: Optional[ComparisonBestLeastTimePerAgainstNext]
     """Against the next best. In kg."""
 
 
@@ -632,7 +632,7 @@ class ComparisonBestFullestSafe(Group):
     """Its name."""
     next: Optional[str]
     """Name of the next best."""
-    against_next: ComparisonLoadsAgainstFirstFoodReady
+    against_next: Optional[ComparisonLoadsAgainstFirstFoodReady]
     """Against the next best."""
 
 
@@ -649,11 +649,11 @@ class ComparisonBest(Group):
     _parts = {'least_time_per_kg': ComparisonBestLeastTimePer, 'least_cost_per_kg': ComparisonBestLeastTimePer, 'fullest_safe': ComparisonBestFullestSafe}
     some_safe: bool
     """Whether any load is safe; if not, the best are so without regard to that."""
-    least_time_per_kg: ComparisonBestLeastTimePer
+    least_time_per_kg: Optional[ComparisonBestLeastTimePer]
     """Most dried food per time. In kg."""
-    least_cost_per_kg: ComparisonBestLeastTimePer
+    least_cost_per_kg: Optional[ComparisonBestLeastTimePer]
     """Most dried food per cost, or per electricity without a price. In kg."""
-    fullest_safe: ComparisonBestFullestSafe
+    fullest_safe: Optional[ComparisonBestFullestSafe]
     """Most dried food in one batch that is still safe."""
 
 
@@ -1765,7 +1765,7 @@ class EvidenceRows(Group):
     """Largest deviation allowed; `null` for a range."""
     reason: Optional[str]
     """Why that much."""
-    fitted: Optional[Literal['another part', 'default set on it']]
+    fitted: Optional[Literal['another part', 'default set on it', '']]
     """What was fitted."""
     verdict: Literal['holds', 'known-miss', 'miss', 'holds-unexpectedly']
     """Near enough or not."""
@@ -1893,7 +1893,7 @@ class EvidenceRules(Group):
     """Low end of what the rule says; `null`: open."""
     high: Optional[float]
     """High end of what the rule says; `null`: open."""
-    computed: EvidenceRowsPredicted
+    computed: Optional[EvidenceRowsPredicted]
     """As computed, with typical inputs; a range is that of the quantity itself."""
     source: Optional[str]
     """Always the same words: nobody published it."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 import difflib
 from collections.abc import Iterator, Mapping
-from typing import Any, ClassVar, Optional
+from typing import TYPE_CHECKING, Any, ClassVar, Optional
 
 __all__ = ["Group", "Drawn", "Predicted"]
 
@@ -34,20 +34,22 @@ class Group(Mapping[str, Any]):
     def __len__(self) -> int:
         return len(self._data)
 
-    def __getattr__(self, name: str) -> Any:
-        if name.startswith("_"):
-            raise AttributeError(name)
-        if name.endswith("_"):
-            name = name[:-1]
-        if name in self._data:
-            return self[name]
-        if name in self._lists:
-            return []
-        if name in self._keys:
-            return None
-        near = difflib.get_close_matches(name, [*self._data, *self._keys], n=1)
-        hint = f"; did you mean `{near[0]}`?" if near else f"; it has {', '.join(self._data)}"
-        raise AttributeError(f"{type(self).__name__} has no `{name}`{hint}")
+    if not TYPE_CHECKING:  # a type checker knows the keys, and reports others
+
+        def __getattr__(self, name: str) -> Any:
+            if name.startswith("_"):
+                raise AttributeError(name)
+            if name.endswith("_"):
+                name = name[:-1]
+            if name in self._data:
+                return self[name]
+            if name in self._lists:
+                return []
+            if name in self._keys:
+                return None
+            near = difflib.get_close_matches(name, [*self._data, *self._keys], n=1)
+            hint = f"; did you mean `{near[0]}`?" if near else f"; it has {', '.join(self._data)}"
+            raise AttributeError(f"{type(self).__name__} has no `{name}`{hint}")
 
     def __dir__(self) -> list[str]:
         return [*super().__dir__(), *self._data]

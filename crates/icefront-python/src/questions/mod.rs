@@ -4,6 +4,7 @@ pub mod catalogue;
 pub mod compare;
 pub mod explain;
 pub mod learn;
+pub mod log;
 pub mod plan;
 pub mod prefreeze;
 pub mod update;
