@@ -55,6 +55,7 @@ def test_a_sweep_is_a_frame_with_its_columns_first():
     assert list(table.columns)[0] == "depth_mm"
     assert table["time_food_ready_median_h"].is_monotonic_increasing
     axes = sweep.plot()
+    assert axes.get_xlabel() == "depth, mm"
     assert list(axes.lines[0].get_xdata()) == depths and len(axes.collections) == 1
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["flat", "frame", "frame_of_csv", "rows_of_csv"]
+__all__ = ["flat", "frame", "frame_of_csv", "label", "rows_of_csv"]
 
 # the longest first
 UNITS = (
@@ -30,6 +30,13 @@ def frame(rows: Iterable[Mapping[str, Any]]) -> pd.DataFrame:
         if made[column].isna().all():
             made[column] = made[column].astype(float)
     return made
+
+
+def label(column: str) -> str:
+    """A column as the label of an axis: ``depth_mm`` becomes ``depth, mm``."""
+    unit = next((u for u in UNITS if column.endswith("_" + u)), None)
+    words = column[: -len(unit) - 1] if unit else column
+    return words.replace("_", " ") + (f", {unit}" if unit else "")
 
 
 def frame_of_csv(text: str) -> pd.DataFrame:

@@ -14,7 +14,7 @@ from . import answers
 from ._native import Answer
 from .charts import Chart, axes, number
 from .errors import Error
-from .frames import flat, frame, frame_of_csv, rows_of_csv
+from .frames import flat, frame, frame_of_csv, label, rows_of_csv
 from .group import Drawn, Group
 
 if TYPE_CHECKING:
@@ -307,7 +307,7 @@ class Sweep(Sequence[Swept]):
         of the samples."""
         name = x or next(iter(self.at), "load")
         xs = self.at.get(name, list(range(len(self))))
-        ax = axes(ax, "Food ready", name.replace("_", " "), "Time, h")
+        ax = axes(ax, "Food ready", label(name), "Time, h")
         ready = [(at, r.time_h.food_ready) for at, r in zip(xs, self._results) if not isinstance(r, Error)]
         line = [at for at, _ in ready]
         ax.plot(line, [number(q.middle) for _, q in ready], marker="o", label="median")
