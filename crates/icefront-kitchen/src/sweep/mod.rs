@@ -65,7 +65,10 @@ pub fn answer(line: &[u8], effort: Effort, files: &dyn Storage) -> Answered {
 }
 
 /// The sheet on a line as the TOML text that it stands for, and its `id`.
-fn read(line: &[u8]) -> Result<(Option<Value>, Text), String> {
+///
+/// # Errors
+/// What is wrong with the line, in words.
+pub fn read(line: &[u8]) -> Result<(Option<Value>, Text), String> {
     if line.len() as u64 > lines::LONGEST {
         return Err(format!("this line is longer than {} bytes, the most that is read", lines::LONGEST));
     }

@@ -1,0 +1,43 @@
+#!/usr/bin/env bash
+# Builds the wheel, installs it into an empty virtual environment, checks the types, runs the tests, executes the notebooks.
+# Needs Rust, Python 3.10 or later and a package registry; PYTHON names another interpreter, ICEFRONT_WHEELS keeps the wheel.
+set -euo pipefail
+cd "$(dirname "$0")"
+export CARGO_TARGET_DIR=${CARGO_TARGET_DIR:-$PWD/../../target}
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+wheels=${ICEFRONT_WHEELS:-$work/wheels}
+
+step() { echo "== $1 ($SECONDS s)"; }
+
+step "format and lints"
+cargo fmt --check
+cargo clippy --release --locked -- -D warnings
+
+step "wheel"
+# the same bytes wherever it is built with the same tools
+export SOURCE_DATE_EPOCH=${SOURCE_DATE_EPOCH:-$(git log -1 --format=%ct 2>/dev/null || echo 0)}
+export RUSTFLAGS="--remap-path-prefix=${CARGO_HOME:-$HOME/.cargo}=cargo --remap-path-prefix=$(cd ../.. && pwd)=icefront"
+"${PYTHON:-python3}" -m venv "$work/build"
+"$work/build/bin/pip" install --quiet "maturin>=1.9,<2"
+"$work/build/bin/maturin" build --release --locked --quiet --out "$wheels"
+
+step "the wheel alone, in an empty environment"
+"${PYTHON:-python3}" -m venv "$work/empty"
+"$work/empty/bin/pip" install --quiet --no-index "$wheels"/icefront-*.whl
+(cd "$work" && empty/bin/icefront plan --demo && empty/bin/python -c 'import icefront; print(icefront.plan(samples=0))')
+
+step "types"
+"$work/build/bin/pip" install --quiet mypy pandas-stubs matplotlib
+(cd python && "$work/build/bin/mypy" --config-file ../pyproject.toml -p icefront && "$work/build/bin/mypy" --config-file ../pyproject.toml ../tests/typed.py)
+
+step "tests"
+"${PYTHON:-python3}" -m venv "$work/full"
+"$work/full/bin/pip" install --quiet pytest nbclient ipykernel pandas matplotlib
+"$work/full/bin/pip" install --quiet --no-index "$wheels"/icefront-*.whl
+"$work/full/bin/python" -m pytest --quiet -p no:cacheprovider
+
+step "notebooks"
+PATH=$work/full/bin:$PATH "$work/full/bin/python" notebooks.py ../../docs/notebooks
+
+step "done"
