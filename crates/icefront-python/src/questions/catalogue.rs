@@ -1,7 +1,6 @@
 //! The tables: foods, dryers, evidence.
 
-use icefront_core::food::{FoodEntry, FoodTable};
-use icefront_kitchen::catalogue::{self, Foods};
+use icefront_kitchen::catalogue;
 use icefront_kitchen::evidence::{self, Table};
 use icefront_kitchen::problem::spelling_help;
 use icefront_kitchen::sheet::dryer as dryer_file;
@@ -34,12 +33,7 @@ impl Parts for Table {
 /// Foods that some words could mean, the best first; all foods without words.
 #[pyfunction]
 pub fn foods(py: Python<'_>, words: &str) -> PyResult<Answer> {
-    Answer::computed(py, || {
-        let table = FoodTable::embedded()?;
-        let all = words.trim().is_empty();
-        let found: Vec<&FoodEntry> = if all { table.entries().iter().collect() } else { table.search(words) };
-        Ok(Answer::new(json::text(&Foods { foods: &found })?, Bare))
-    })
+    Answer::computed(py, || Ok(Answer::new(json::text(&catalogue::foods(words)?)?, Bare)))
 }
 
 /// The built-in dryers.
