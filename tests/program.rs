@@ -30,3 +30,4 @@ mod sweep;
 mod terminal;
 mod update;
 mod weather;
+mod wording;

@@ -185,6 +185,6 @@ pub fn trait_words(what: Trait) -> &'static str {
         Trait::Shape => "its depth or piece size",
         Trait::Food => "the food",
         Trait::Place => "its place in the cabinet",
-        Trait::Contact => "how it lies and was frozen",
+        Trait::Contact => "how it touches the shelf and was frozen",
     }
 }
