@@ -52,7 +52,8 @@ fn answer_first(question: &Question, answer: &Answer) -> Words {
     let described: Vec<String> = if others.len() <= MOST_DESCRIBED { described.collect() } else { Vec::new() };
     let best = answer.least_time_per_kg.as_ref().map(|best| {
         let sure = best.next.is_none_or(|(_, difference)| difference.verdict == Verdict::Higher);
-        let doubt = best.next.filter(|_| !sure).map(|(next, _)| format!(" (no real difference from {})", name(next)));
+        let doubt = best.next.filter(|_| !sure);
+        let doubt = doubt.map(|(next, d)| format!(" ({} from {})", undecided(d.verdict), name(next)));
         format!("Best per week: {}{}.", name(best.which), doubt.unwrap_or_default())
     });
     Words::new("", described.into_iter().chain(best).collect::<Vec<_>>().join(" "))
@@ -140,13 +141,18 @@ fn none_safe(question: &Question, answer: &Answer) -> Option<String> {
     ))
 }
 
+/// What is said where neither of two loads is ahead for certain.
+fn undecided(verdict: Verdict) -> &'static str {
+    if verdict == Verdict::NoDifference { "no real difference" } else { "no clear difference" }
+}
+
 /// How sure it is that the best is better than the next.
 fn ahead(question: &Question, best: &Best) -> String {
     let Some((next, difference)) = best.next else { return ", the only one that is safe".into() };
     let next = &question.loads[next].name;
     match difference.verdict {
         Verdict::Higher => format!("; {:.0} % more than the next, {next}", 100.0 * (difference.ratio.typical - 1.0)),
-        _ => format!("; no real difference from the next, {next}"),
+        verdict => format!("; {} from the next, {next}", undecided(verdict)),
     }
 }
 
@@ -157,8 +163,8 @@ fn reading(question: &Question, answer: &Answer) -> Words {
         "every sample gives all loads the same food and machine, so the differences are surer than the answers \
          themselves."
     };
-    let rule = "Longer or shorter, more or less: 9 in 10 samples agree, and the typical difference is over 2 %. No \
-                real difference: neither is ahead in more than 7 in 10. Unclear: anything between, or less than 2 %.";
+    let rule = "Longer or shorter, more or less: 9 in 10 samples differ that way by more than 2 %. Same: neither is ahead in \
+                more than 7 in 10. Unclear: anything between, or less than 2 %.";
     let failed = answer.variants.iter().map(Variant::refused).sum();
     let left_out = range::left_out(failed, answer.variants.iter().map(|v| v.drawn.len()).sum());
     let left_out = left_out.map_or(String::new(), |words| format!(" {words}"));

@@ -35,7 +35,7 @@ pub fn verdict<'w>(verdict: Verdict, higher: &'w str, lower: &'w str) -> &'w str
     match verdict {
         Verdict::Higher => higher,
         Verdict::Lower => lower,
-        Verdict::NoDifference => "no real difference",
+        Verdict::NoDifference => "same",
         Verdict::CantTell => "unclear",
     }
 }

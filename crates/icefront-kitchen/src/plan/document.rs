@@ -205,7 +205,7 @@ fn reasons(why: &WhyLast, result: &BatchResult) -> Option<String> {
     Some(if given.is_empty() {
         format!("{later} No single cause explains that.")
     } else {
-        format!("{later} It is slow mainly because of {}.", given.join(" and "))
+        format!("{later} It is slow mainly because of {}.", format::and(&given))
     })
 }
 

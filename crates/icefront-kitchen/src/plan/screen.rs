@@ -96,7 +96,7 @@ impl Screen<'_> {
             .map(|(what, cost_s)| format!("{} ({})", trait_words(*what), hours(*cost_s)))
             .collect();
         let why =
-            if reasons.is_empty() { String::new() } else { format!(", mainly because of {}", reasons.join(" and ")) };
+            if reasons.is_empty() { String::new() } else { format!(", mainly because of {}", format::and(&reasons)) };
         Some(Words::new("", format!("Last: {}, {}{why}.", tray.name, tray.food)))
     }
 

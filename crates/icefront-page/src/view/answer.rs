@@ -195,7 +195,9 @@ fn draws(answer: &Answer, settings: Settings) -> String {
                                 10."
         ),
         (false, 0) => format!("A first answer from typical numbers. Its range, from {all} samples, follows."),
-        (false, some) => format!("A first, rough range from {some} samples. The range from {all} samples follows."),
+        (false, some) => {
+            format!("A first answer, with a rough range from {some} samples. The range from {all} samples follows.")
+        }
     }
 }
 
