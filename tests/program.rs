@@ -16,6 +16,7 @@ mod cli;
 mod compare;
 mod explain;
 mod files;
+mod habits;
 mod learn;
 mod ledger;
 mod limits;
