@@ -40,7 +40,8 @@ const GROUPS: [(&str, &str, &str, &[&str]); 4] = [
 
 const INTRODUCTION: &str = "# JSON
 
-One JSON object on stdout, with `--json`. This page is written from the types of the answers: `ICEFRONT_DOCS=write cargo test
+One JSON object on stdout, with `--json`. What cannot be done is an object on stderr instead: `error` says what is wrong,
+`where` the place, `allowed` what to write instead, and `others` has further mistakes; the exit code is 2. This page is written from the types of the answers: `ICEFRONT_DOCS=write cargo test
 -p icefront-cli --test program answers`.
 
 Every answer begins with `schema`, a number that changes when a key is renamed or goes, and `icefront`, the version that
@@ -52,9 +53,9 @@ Some values are groups of numbers:
 
 | value | keys |
 | --- | --- |
-| predicted | `typical_run`: the run with the middle of every number; with draws also `low`, `median` and `high`: one draw in ten is below `low`, half are below `median`, one in ten is above `high`. Sums hold exactly for `typical_run` |
+| predicted | `typical_run`: the run with the middle of every number; with samples also `low`, `median` and `high`: 1 sample in 10 is below `low`, half are below `median`, 1 in 10 is above `high`. Sums hold exactly for `typical_run` |
 | drawn | `low`, `median`, `high` |
-| run in band | `typical_run` between `low` and `high`, which one draw in ten passes; without draws all three are alike |
+| run in band | `typical_run` between `low` and `high`, each passed by 1 sample in 10; without samples all three are equal |
 | band | `typical` between `low` and `high`, as a table has them |
 
 `icefront sweep` writes the answer of `plan` for each of its lines: [sweep.md](sweep.md). `plan --out DIR` also writes

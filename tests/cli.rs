@@ -184,7 +184,7 @@ fn a_new_sheet_can_be_planned_and_is_never_overwritten_unasked() {
     std::fs::write(&path, "mine").unwrap();
     let again = run(folder.path(), &["new", "my load.toml"]);
     assert_eq!(again.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&again.stderr).contains("`--force` replaces it"));
+    assert!(String::from_utf8_lossy(&again.stderr).contains("use --force to overwrite it"));
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine");
 
     stdout(&run(folder.path(), &["new", "my load.toml", "--force"]));

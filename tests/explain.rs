@@ -99,7 +99,7 @@ fn fat_takes_the_place_of_water_at_equal_size() {
     }
     let text = said(kitchen(TWO_LAYERS).path(), &["explain", "load.toml"]);
     let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    for part in ["Not computed, known from practice", "stays greasy", "keeps shorter", "can stay wet"] {
+    for part in ["Not computed, known from practice", "stays greasy", "does not keep as long", "can stay wet"] {
         assert!(words.contains(part), "`{part}` is missing in\n{text}");
     }
 }
@@ -180,10 +180,10 @@ fn embedded_pieces_have_their_own_row() {
     assert!(dried(pork) > dried(rice), "{} against {}", dried(pork), dried(rice));
     let text = said(folder.path(), &["explain", "load.toml", "--tray", "2"]);
     in_80_columns(&text);
-    assert!(text.contains("SIDE BY SIDE") && text.contains("with pork, ground"), "{text}");
+    assert!(text.contains("PARTS OF THIS TRAY") && text.contains("with pork, ground"), "{text}");
     // a tray that is alike all over has none
     let even = kitchen(&format!("{TWO_LAYERS}uneven_contact = \"0 %\"\n"));
-    assert!(!said(even.path(), &["explain", "load.toml", "--tray", "2"]).contains("SIDE BY SIDE"));
+    assert!(!said(even.path(), &["explain", "load.toml", "--tray", "2"]).contains("PARTS OF THIS TRAY"));
 }
 
 /// Pieces are denser or lighter than what they lie in: the scale tells the two together.

@@ -148,7 +148,10 @@ fn about_call(call: &Value, folder: &Path) -> Vec<Vec<Cell>> {
     let output = run(folder, &arguments);
     let row = |what: &str, value: Cell| vec![Cell::text(id(call)), Cell::text(what), value];
     if !output.status.success() {
-        return vec![row("refused", titles(&String::from_utf8_lossy(&output.stderr)))];
+        let message = String::from_utf8_lossy(&output.stderr);
+        let as_json =
+            serde_json::from_str::<Value>(&message).ok().and_then(|json| json["error"].as_str().map(Cell::text));
+        return vec![row("refused", as_json.unwrap_or_else(|| titles(&message)))];
     }
     let places = call["show"].as_array().unwrap();
     let command = match arguments[..] {

@@ -324,8 +324,8 @@ fn the_text_says_what_a_cook_must_mind() {
         "raw meat, fish, egg or flour stays raw",
         "does not kill germs",
         "botulism",
-        "no cold, no soft",
-        "No storage life is promised",
+        "must not be cold, soft",
+        "not an expiry date",
         "extension",
         "where a tray has `dried`",
         "No serving is given",
@@ -357,12 +357,12 @@ fn wrong_packing_is_told_with_its_line() {
     let cases: [(&str, &[&str]); 8] = [
         ("[pack]\nsize = \"60 g\"\nserving = \"300 g\"\n", &["load.toml:5:", "does not go with `size`"]),
         ("[pack]\nhumidity = \"120 %\"\n", &["load.toml:4:12", "5 % to 95 %"]),
-        ("[pack]\nwall = \"nylo\"\n", &["nearest: `nylon`"]),
+        ("[pack]\nwall = \"nylo\"\n", &["did you mean `nylon`"]),
         ("[pack]\ncontainer = \"1 kg\"\n", &["container", "10 mL to 50 L"]),
-        ("[pack]\nservnigs = 2\n", &["unknown key `servnigs`", "nearest: `servings`"]),
+        ("[pack]\nservnigs = 2\n", &["unknown key `servnigs`", "did you mean `servings`"]),
         (
             "[price.\"tomatos, cooked\"]\npaid = 1\ngives = \"1 kg\"\n",
-            &["`tomatos, cooked` is not in this load", "nearest: `tomatoes, cooked`"],
+            &["`tomatos, cooked` is not in this load", "did you mean `tomatoes, cooked`"],
         ),
         ("[price.water]\ngives = \"1 kg\"\n", &["`paid` is missing"]),
         (
@@ -414,7 +414,7 @@ fn labels_say_all_that_was_asked_and_fit_their_sheet() {
         "stew",
         "RAW: cook through",
         "celery &amp; &lt;milk&gt;",
-        "Packed 2026-11-25, eat first by 2027-",
+        "Packed 2026-11-25, best by 2027-",
         "kJ",
         "just-boiled water, soak",
         "Pack 3 of 3",
@@ -423,7 +423,7 @@ fn labels_say_all_that_was_asked_and_fit_their_sheet() {
     }
     assert!(html.contains("@page { size: 210mm 297mm") && html.contains("celery &amp; &lt;milk&gt;"));
     assert_eq!(svgs(&out).len(), 1);
-    refused(&labels(&[]), &["is there already"]);
+    refused(&labels(&[]), &["already exists"]);
     refused(&labels(&["--force", "--columns", "20"]), &["label size", "fewer columns"]);
     refused(&labels(&["--force", "--columns", "10", "--rows", "16"]), &["too small for its text"]);
     refused(&labels(&["--force", "--paper", "210 x 297"]), &["no unit"]);

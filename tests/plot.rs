@@ -206,7 +206,8 @@ fn front_chart_goes_through_the_depth() {
     let layer = front_chart_svg(&shape(0), &run, 0).unwrap();
     let ball = front_chart_svg(&shape(1), &run, 1).unwrap();
     assert!(
-        layer.contains("Ice front above the tray, mm") && ball.contains("Ice front from the middle of a piece, mm")
+        layer.contains("Ice boundary above the tray, mm")
+            && ball.contains("Ice boundary from the middle of a piece, mm")
     );
     for part in
         ["Tray 1, strawberries, sliced: ice gone after 19.0 h", "50 % of the ice left", "end of drying", "frozen"]

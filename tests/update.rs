@@ -94,19 +94,19 @@ fn bad_files_are_refused_with_line_and_remedy() {
     let kitchen = Kitchen::new();
     for (text, parts) in [
         ("time_h,tray,water_lost_g\n6,1,200\n5,1,150\n", vec![":3:1", "time goes back"]),
-        ("time_h,tray,water_lost_g\n6,1,200\n6,1,210\n", vec![":3:1", "stands twice", "line 2"]),
+        ("time_h,tray,water_lost_g\n6,1,200\n6,1,210\n", vec![":3:1", "is there twice", "line 2"]),
         ("time_h,tray,water_lost\n6,1,200\n", vec![":2:5", "`water_lost` cannot be used", "no unit"]),
         ("time_h,tray,weight_kg\n6,1,200\n", vec![":2:5", "weight_kg", "grams"]),
         ("time_h,tray,weights\n6,1,200\n", vec![":1:13", "no column is named `weights`", "weight"]),
         ("time_h,tray,weight_g\n6,1,200 mm\n", vec![":2:5", "cannot be used"]),
-        ("time_h,event\n6,power on\n", vec![":2:1", "had not begun", "power off"]),
+        ("time_h,event\n6,power on\n", vec![":2:1", "had not started", "power off"]),
         ("time,tray,weight_g\n3/4/2026 6:00,1,200\n", vec![":2:1", "2026-03-04 or 2026-04-03"]),
         ("time_h,tray,weight_g\n6,7,200\n", vec![":2:3", "there is no tray `7`", "1 (cooked rice)"]),
         ("time_h,weight_g\n6,200\n", vec![":2:3", "needs a tray"]),
         ("time,tray,weight_g\n18:30,1,200\n", vec![":2:1", "when did the run start?"]),
         ("time,tray,weight_g\nlate,1,200\n", vec![":2:1", "cannot be read", "18:30"]),
         ("tray,weight_g\n1,200\n", vec!["give one column for the time"]),
-        ("time_h,event\n6,pump start\n", vec![":2:3", "no event is named", "nearest: `pump started`"]),
+        ("time_h,event\n6,pump start\n", vec![":2:3", "no event is named", "did you mean `pump started`"]),
         ("time_h,energy_kWh\n1,2,3\n", vec![":2:1", "does not fit the header"]),
         ("time_h,energy_kWh\nNaN,2\n", vec![":2:1", "cannot be read"]),
         ("time_h,energy_kWh\n2,inf\n", vec![":2:3", "not a finite number"]),
@@ -180,7 +180,7 @@ fn dry_says_no_early_and_yes_late() {
     let half = 0.5 * ready;
     kitchen.write("outside.csv", &format!("time_h,energy_kWh\n{half},{}\n", kitchen.energy_kwh(half)));
     let outside = stdout(&kitchen.run(&["dry", "load.toml", "--readings", "outside.csv"]));
-    assert!(outside.contains("Judged from outside"), "{outside}");
+    assert!(outside.contains("This is a rough guess from outside"), "{outside}");
 }
 
 #[test]

@@ -165,7 +165,7 @@ fn units_that_cannot_be_are_refused() {
         table(&format!("time,{name},wind_m_s"), |(time, air_c, wind)| format!("{time},{:.2},{wind}", unit(*air_c)))
     };
     for name in ["air_temp_C", "air_temp_F"] {
-        refused(&of_air(name, |c| c + 273.15), &["night.csv:2:18", "kelvin", "allowed", "15 more"]);
+        refused(&of_air(name, |c| c + 273.15), &["night.csv:2:18", "kelvin", "instead", "15 more"]);
     }
     refused(&of_air("air_temp_C", |c| 80.0 + c), &["night.csv:2:18", "Fahrenheit", "air_temp_F"]);
     let dew = table("time,air_temp_C,wind_m_s,dew_point_C", |(time, air_c, wind)| format!("{time},{air_c},{wind},14"));
@@ -197,8 +197,8 @@ fn headers_must_name_the_columns() {
     refused(&head("hour,air_temp_C,wind_m_s"), &["night.csv:1:1", "no column for the time"]);
     refused(&head("time,air,wind_m_s"), &["no column for the air", "air_temp_F"]);
     refused(&head("time,air_temp_C,gusts"), &["no column for the wind", "wind_km_h"]);
-    refused(&head("time,air_temp_C,wind_ms"), &["night.csv:1:17", "nearest: `wind_m_s`"]);
-    refused(&head("time,air_temp_K,wind_m_s"), &["night.csv:1:6", "nearest: `air_temp_C`"]);
+    refused(&head("time,air_temp_C,wind_ms"), &["night.csv:1:17", "did you mean `wind_m_s`"]);
+    refused(&head("time,air_temp_K,wind_m_s"), &["night.csv:1:6", "did you mean `air_temp_C`"]);
     refused(&head("time,air_temp_C,air_temp_F"), &["2 columns for the air"]);
     refused(&head("time,air_temp_C,wind_m_s,dew_point_C"), &["night.csv:2:1", "3 cells, the header has 4", "15 more"]);
     let mixed = metric().replace(',', ";").replacen("-9.25", "-9,25", 1);

@@ -138,7 +138,7 @@ for (const viewport of [PHONE, TABLE]) {
     await page.waitForFunction(() => document.querySelector("#sheet").value.includes('like = "Carrots, raw"'));
     await drag(page, id("s.room"), 0.6, 0.8);
     await whole(page);
-    assert.match(await page.$eval(".draws", (words) => words.textContent), /From \d+ draws/);
+    assert.match(await page.$eval(".draws", (words) => words.textContent), /From \d+ samples/);
     const wide = await page.evaluate(() => document.documentElement.scrollWidth);
     assert.ok(wide <= viewport.width, `nothing stands out at the side: ${wide}`);
   });
@@ -411,7 +411,7 @@ await check("it works without a script", PHONE, "/new", async (page) => {
   await page.$eval(id("f.room"), (input) => (input.value = "30 C"));
   await Promise.all([page.waitForNavigation({ timeout: SLOW_MS }), press(page, 'button.main[value="answer"]')]);
   assert.match(await sheet(page), /room = "30 C"/);
-  assert.match(await page.$eval(".draws", (words) => words.textContent), /From \d+ draws/);
+  assert.match(await page.$eval(".draws", (words) => words.textContent), /From \d+ samples/);
   assert.equal(await page.$eval(id("s.room"), (slider) => slider.hidden), true, "no slider that would do nothing");
 }, { script: false });
 

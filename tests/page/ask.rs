@@ -41,7 +41,7 @@ fn explain_compare_best_pack_and_bill_are_those_of_the_commands() {
 #[test]
 fn packs_go_into_the_pantry_and_out_again() {
     let page = Page::start(&FEW);
-    assert!(page.get("/pantry").body.contains("no such file"), "it is not begun by looking");
+    assert!(page.get("/pantry").body.contains("The pantry is empty."), "it is not begun by looking");
     assert_eq!(page.post("/pantry", &[("do", "take"), ("what", "1"), ("packs", "1")]).status, 409);
     assert!(!page.folder.path().join("pantry.csv").exists(), "nor by taking out");
     let put = page.post("/pantry", &[("do", "put"), ("sheet", SMALL)]);

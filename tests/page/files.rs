@@ -15,7 +15,7 @@ fn a_sheet_is_saved_opened_and_never_overwritten_unasked() {
     // a name that is taken
     let again =
         page.post("/plan", &[("sheet", "icefront = 1\n"), ("file", "my stew.toml"), ("version", ""), ("do", "save")]);
-    assert!(again.status == 409 && again.body.contains("is there already"), "{}", again.status);
+    assert!(again.status == 409 && again.body.contains("already exists"), "{}", again.status);
     assert_eq!(page.read("my stew.toml"), SMALL);
 
     // two browsers: the second save finds the first one's
@@ -71,7 +71,7 @@ fn an_opened_sheet_is_saved_under_another_name() {
     assert_eq!((saved.status, saved.header("location")), (303, Some("/sheet/copy.toml")), "{}", saved.body);
     assert_eq!((page.read("copy.toml"), page.read("load.toml")), (SMALL.replace("20 C", "21 C"), SMALL.to_string()));
     let taken = save("taken.toml");
-    assert!(taken.status == 409 && taken.body.contains("is there already"), "{}", taken.body);
+    assert!(taken.status == 409 && taken.body.contains("already exists"), "{}", taken.body);
     assert_eq!(page.read("taken.toml"), "icefront = 1\n");
     let named =
         page.post("/live", &[("sheet", SMALL), ("opened", "load.toml"), ("version", &version), ("file", "b.toml")]);

@@ -55,7 +55,7 @@ fn numbers_are_those_of_plan_for_the_same_sheet_and_seed() {
             assert_eq!(got, expected, "{id}{suffix}");
         }
     }
-    assert!(shown.body.contains("--draws 24 --seed 7"), "the command that gives the same answer is shown");
+    assert!(shown.body.contains("--samples 24 --seed 7"), "the command that gives the same answer is shown");
     let sentence = json.pointer("/range/sentence").unwrap().as_str().unwrap();
     assert!(shown.body.contains(sentence), "{sentence}");
     for caution in json.pointer("/cautions").unwrap().as_array().unwrap() {
@@ -73,7 +73,7 @@ fn a_dragged_field_changes_the_sheet_and_says_how_rough_the_answer_is() {
     assert!(answer.body.contains("A first answer"), "{}", answer.body);
     assert_eq!(answer.attribute("answer", "data-whole").as_deref(), Some("false"));
     let whole = page.post("/live", &[("sheet", SMALL), ("pace", "rest")]);
-    assert!(whole.body.contains("From 256 draws"));
+    assert!(whole.body.contains("From 256 samples"));
 }
 
 #[test]

@@ -3,7 +3,7 @@
 //! ```text
 //! arguments -> commands -> sheet (file -> checked load) -> icefront_core::plan -> report -> output
 //! ```
-//! Results go to stdout, all else to stderr. Exit code 0: done; 1: done, with a finding that the user wants to fail on; 2:
+//! Results go to stdout, all else to stderr, with `--json` as an object with `error`, `where` and `allowed`. Exit code 0: done; 1: done, with a finding that the user wants to fail on; 2:
 //! could not do it, and nothing was written; 3: files were written, but the report could not be shown.
 
 mod commands;
@@ -16,8 +16,10 @@ mod today;
 use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::FromArgMatches;
+use clap::error::{ContextKind, ContextValue};
 use icefront_kitchen::Look;
+use icefront_kitchen::refusal::Refusal;
 
 pub use disk::Disk;
 use disk::Targets;
@@ -29,22 +31,33 @@ const FAILED: u8 = 2;
 
 /// Runs the program on its arguments, the first being its own name.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let arguments = match commands::Arguments::try_parse_from(arguments) {
+    let given: Vec<OsString> = arguments.into_iter().collect();
+    let as_json = given.iter().take_while(|one| *one != "--").any(|one| one == "--json");
+    let matches = commands::command().try_get_matches_from(given);
+    let arguments = match matches.and_then(|matches| commands::Arguments::from_arg_matches(&matches)) {
         Ok(arguments) => arguments,
-        Err(refused) => return refuse(&refused),
+        Err(refused) => return refuse(&refused, as_json),
     };
+    output::set(arguments.color, arguments.quiet);
     let look = output::look(arguments.plain, &std::io::stderr());
     match arguments.command.run(arguments.plain) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            output::complain(&failure.render(look), look);
+            match as_json {
+                true => output::complain(&Refusal::of(&failure).json(), Look::Bare),
+                false => output::complain(&failure.render(look), look),
+            }
             ExitCode::from(failure.exit_code())
         }
     }
 }
 
 /// Prints help or the version; anything else is a wrong argument.
-fn refuse(refused: &clap::Error) -> ExitCode {
+fn refuse(refused: &clap::Error, as_json: bool) -> ExitCode {
+    if as_json && refused.use_stderr() {
+        output::complain(&refusal(refused).json(), Look::Bare);
+        return ExitCode::from(FAILED);
+    }
     let text = refused.render().to_string();
     if icefront_kitchen::shown::shown(&text) != text {
         // an argument with control characters in it, which are not sent on
@@ -57,4 +70,21 @@ fn refuse(refused: &clap::Error) -> ExitCode {
     } else {
         ExitCode::SUCCESS
     }
+}
+
+/// A wrong argument as data.
+fn refusal(refused: &clap::Error) -> Refusal {
+    let text = refused.render().to_string();
+    let error = text.lines().next().unwrap_or_default().trim_start_matches("error: ").to_string();
+    let words = |kinds: &[ContextKind]| {
+        kinds.iter().filter_map(|kind| refused.get(*kind)).map(ContextValue::to_string).find(|text| !text.is_empty())
+    };
+    let place = words(&[ContextKind::InvalidArg, ContextKind::InvalidSubcommand]);
+    let allowed = words(&[
+        ContextKind::ValidValue,
+        ContextKind::SuggestedArg,
+        ContextKind::SuggestedSubcommand,
+        ContextKind::ValidSubcommand,
+    ]);
+    Refusal { error, place, allowed, others: Vec::new() }
 }

@@ -3,6 +3,7 @@
 
 use std::ffi::OsString;
 use std::io::{self, IsTerminal, Write};
+use std::sync::OnceLock;
 
 use icefront_kitchen::failure::{Failure, plain_reason};
 use icefront_kitchen::{Look, shown};
@@ -47,9 +48,45 @@ pub fn complain(message: &str, look: Look) {
     let _nobody_reads = writeln!(out, "{clean}");
 }
 
-/// The look of one output: plain if requested, colour only on a terminal that can show it.
+/// When to use colour.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
+pub enum Color {
+    /// On a terminal that can show it.
+    #[default]
+    Auto,
+    /// Always, also in a file or a pipe.
+    Always,
+    /// Never.
+    Never,
+}
+
+/// What was asked of all output.
+#[derive(Clone, Copy, Debug, Default)]
+struct Wishes {
+    color: Color,
+    quiet: bool,
+}
+
+/// Set once, when the arguments are read.
+static WISHES: OnceLock<Wishes> = OnceLock::new();
+
+/// Sets when to use colour, and whether to leave out progress. Only the first call counts.
+pub fn set(color: Color, quiet: bool) {
+    WISHES.get_or_init(|| Wishes { color, quiet });
+}
+
+/// Whether progress is shown.
+pub fn shows_progress() -> bool {
+    !WISHES.get().is_some_and(|wishes| wishes.quiet) && io::stderr().is_terminal()
+}
+
+/// The look of one output: plain if requested, colour where it is wanted.
 pub fn look(plain: bool, output: &impl IsTerminal) -> Look {
-    choose(plain, output.is_terminal(), |name| std::env::var_os(name))
+    match (plain, WISHES.get().map(|wishes| wishes.color).unwrap_or_default()) {
+        (false, Color::Always) => Look::Colour,
+        (false, Color::Never) => Look::Bare,
+        _ => choose(plain, output.is_terminal(), |name| std::env::var_os(name)),
+    }
 }
 
 /// Colour only on a terminal, and not where the environment rules it out: `NO_COLOR` with any value, or a terminal that

@@ -1,6 +1,5 @@
 //! A word on the terminal when something takes longer than a second.
 
-use std::io::IsTerminal;
 use std::sync::mpsc;
 use std::time::Duration;
 
@@ -11,7 +10,7 @@ const PATIENCE: Duration = Duration::from_secs(1);
 
 /// Does `work`; if it takes long and someone watches, says so.
 pub fn while_working<T>(what: &str, work: impl FnOnce() -> T) -> T {
-    if !std::io::stderr().is_terminal() {
+    if !output::shows_progress() {
         return work();
     }
     let (done, waiting) = mpsc::channel::<()>();

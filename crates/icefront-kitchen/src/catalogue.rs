@@ -105,7 +105,7 @@ fn reasons(entry: &FoodEntry) -> Vec<Reason> {
 fn unknown(words: &str, error: &FoodError) -> Failure {
     let help = match error {
         FoodError::UnknownFood { nearest, .. } if !nearest.is_empty() => {
-            format!("nearest: {}", nearest.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", "))
+            format!("did you mean {}?", nearest.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", "))
         }
         _ => "try one word of it, such as soup or peas".to_string(),
     };

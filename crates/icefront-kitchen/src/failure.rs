@@ -27,13 +27,13 @@ pub enum Failure {
     #[error("{}", .0.iter().map(BadFile::to_string).collect::<Vec<_>>().join("\n\n"))]
     BadFiles(Vec<BadFile>),
     /// A target is there already.
-    #[error("`{path}` is there already and stays as it is; `--force` replaces it")]
+    #[error("`{path}` already exists; use --force to overwrite it")]
     Exists {
         /// The target.
         path: PathBuf,
     },
     /// A file is not as it was when it was opened.
-    #[error("`{path}` was changed after it was opened here, and stays as it is")]
+    #[error("`{path}` was changed after it was opened here; it was not overwritten")]
     Changed {
         /// The file.
         path: PathBuf,
@@ -85,7 +85,7 @@ pub enum Failure {
         help: String,
     },
     /// A value that cannot be used.
-    #[error("`{key}` cannot be used: {reason}; allowed: {allowed}")]
+    #[error("`{key}` cannot be used: {reason}. Use {allowed} instead")]
     BadValue {
         /// The key it was for.
         key: String,
@@ -95,7 +95,7 @@ pub enum Failure {
         allowed: String,
     },
     /// A file was read and found right, but the question does not suit it.
-    #[error("`{path}` does not suit this question: {reason}")]
+    #[error("{reason} (`{path}`)")]
     Unfit {
         /// The file.
         path: PathBuf,

@@ -86,6 +86,14 @@ pub fn kilowatt_hours(joules: f64) -> f64 {
     Energy::from_joules(joules).kilowatt_hours()
 }
 
+/// `a, b and c`
+pub fn and(items: &[String]) -> String {
+    match items.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => items.concat(),
+    }
+}
+
 /// First letter as a capital.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();

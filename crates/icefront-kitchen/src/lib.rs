@@ -58,6 +58,7 @@ pub mod problem;
 pub mod quantity;
 pub mod range;
 pub mod readings;
+pub mod refusal;
 pub mod report;
 pub mod running;
 pub mod sheet;

@@ -104,7 +104,7 @@ impl Problem {
 
     /// A value that its key does not take.
     pub fn of_value(span: Range<usize>, title: String, key: KeyPath, error: QuantityError, allowed: Limit) -> Self {
-        let help = format!("allowed: {}", allowed.words);
+        let help = format!("use {} instead", allowed.words);
         let value = Some(Box::new((error.clone(), allowed)));
         Self { value, ..Self::new(span, title, error.to_string(), help).at(key) }
     }
@@ -224,16 +224,17 @@ pub fn nearest_within<'a>(word: &str, allowed: impl IntoIterator<Item = &'a str>
 /// Longest list of allowed words that a message holds.
 const LISTED: usize = 20;
 
-/// "nearest: `x`; allowed: `x`, `y`" for a word that is none of `allowed`.
+/// "did you mean `x`? allowed: `x`, `y`" for a word that is none of `allowed`.
 pub fn spelling_help(word: &str, allowed: &[&str]) -> String {
     let list = if allowed.len() > LISTED {
-        "see docs/load-sheet.md".to_string()
+        "`icefront help sheet` lists all keys".to_string()
     } else {
-        allowed.iter().map(|a| format!("`{a}`")).collect::<Vec<_>>().join(", ")
+        let list = allowed.iter().map(|a| format!("`{a}`")).collect::<Vec<_>>().join(", ");
+        if list.is_empty() { list } else { format!("allowed: {list}") }
     };
     match nearest(word, allowed.iter().copied()) {
-        Some(near) => format!("nearest: `{near}`; allowed: {list}"),
-        None => format!("allowed: {list}"),
+        Some(near) => format!("did you mean `{near}`? {list}"),
+        None => list,
     }
 }
 

@@ -139,14 +139,14 @@ pub fn table(load: &Load, range: &Range) -> Table {
     }
     let columns = [Column::words("", 44), Column::number("low"), Column::number("middle"), Column::number("high")];
     Table::new("range", columns.to_vec(), rows)
-        .about(" (one in ten below low, one above high)")
+        .about(" (1 time in 10 below low, 1 in 10 above high)")
         .notes(left_out(cloud.refused, cloud.refused + cloud.outcomes.len()))
 }
 
 /// A word on draws that failed, once they are too many to be of no account.
 pub fn left_out(failed: usize, count: usize) -> Option<String> {
     failures_matter(failed, count).then(|| {
-        format!("{failed} of {count} draws could not be computed and were left out: the range may be too narrow.")
+        format!("{failed} of {count} samples could not be computed and were left out, so the range may be too narrow.")
     })
 }
 
@@ -217,7 +217,7 @@ pub fn trouble_words(trouble: Trouble) -> &'static str {
         Trouble::IceLeft => "ice left at the end",
         Trouble::NotDry => "not dry at the end",
         Trouble::NoRoomForIce => "the condenser has no room for all the ice",
-        Trouble::TooHigh => "food stands too near the shelf above",
+        Trouble::TooHigh => "the food is too close to the shelf above",
     }
 }
 
@@ -237,9 +237,9 @@ pub fn run_until(load: &Load, range: &Range) -> Words {
     let q = range.ready_s();
     let from = checking_from(q.low);
     let until = if q.high.is_finite() {
-        format!("by {:.0} h it is dry nine times in ten", in_hours(q.high).ceil())
+        format!("by {:.0} h it is dry 9 times in 10", in_hours(q.high).ceil())
     } else {
-        "it cannot be promised to get dry".into()
+        "it may not get dry".into()
     };
     let watts = range.cloud.quantiles(|o| o.last_power_w).typical;
     let kwh = watts / 1_000.0;
@@ -257,14 +257,14 @@ fn checking_from(low_s: f64) -> String {
     if low_s.is_finite() {
         format!("start checking at {:.0} h", in_hours(low_s).floor())
     } else {
-        "not even one draw in ten gets dry".into()
+        "not even one run in ten gets dry".into()
     }
 }
 
 /// The measurement that narrows the range most, and the next best.
 pub fn measure_first(load: &Load, range: &Range) -> Words {
     let Some(best) = range.measure.first() else {
-        return Words::new("measure first", "none of the usual kitchen measurements would narrow this range much.");
+        return Words::new("measure first", "no common kitchen measurement would narrow this range much.");
     };
     let promise = |n: &Narrowing| format!("{} ({})", words(load, n), gain(n));
     let more: Vec<String> = range.best_of_each_tool().into_iter().skip(1).take(2).map(promise).collect();
@@ -321,13 +321,13 @@ mod tests {
     #[test]
     fn nobody_has_to_look_at_infinity() {
         assert_eq!(checking_from(7.9 * 3_600.0), "start checking at 7 h");
-        assert_eq!(checking_from(f64::INFINITY), "not even one draw in ten gets dry");
+        assert_eq!(checking_from(f64::INFINITY), "not even one run in ten gets dry");
     }
 
     #[test]
     fn failed_draws_are_mentioned_from_one_in_a_hundred_on() {
         assert_eq!(left_out(2, 256), None);
         let words = left_out(3, 256).unwrap_or_default();
-        assert!(words.starts_with("3 of 256 draws could not be computed"), "{words}");
+        assert!(words.starts_with("3 of 256 samples could not be computed"), "{words}");
     }
 }

@@ -37,8 +37,6 @@ pub fn put(page: &Environment<'_>, source: &str, sheet: &Sheet) -> Result<String
 pub fn take(page: &Environment<'_>, what: &str, packs: u32) -> Result<String, Failure> {
     let path = page.folder.place(PANTRY)?;
     let pantry = PantryFile::new(&path, page.folder.files());
-    // taking out does not begin a new pantry
-    pantry.lots()?;
     let (date, mut taken) = (page.today, Vec::new());
     pantry.add(|lots| {
         taken = choose(lots, what, packs, Path::new(PANTRY))?;

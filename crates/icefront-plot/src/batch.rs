@@ -14,7 +14,7 @@ use crate::words::{celsius, duration, kilowatt_hours, three_digits, tray_name};
 
 const LEAST_ICE_PANEL_PX: f64 = 200.0;
 const TEMPERATURE_PANEL_PX: f64 = 200.0;
-const NUMBERS_REMARK: &str = "numbers: ice front of the tray, later its slowest point";
+const NUMBERS_REMARK: &str = "numbers: temperature of the ice in the tray, later of its slowest spot";
 
 /// Draws a batch over time as SVG: its stages, the ice left on each tray, and the temperatures.
 ///

@@ -87,6 +87,6 @@ fn answer(variants: &[ComparedVariant]) -> String {
 fn remark(variants: &[ComparedVariant]) -> String {
     let is_range = |range: [f64; 3]| range[0] < range[2];
     let ranges = variants.iter().any(|v| is_range(v.hours) || is_range(v.kwh));
-    let meaning = if ranges { "dot: middle, bar: eight times in ten" } else { "dot: typical numbers" };
+    let meaning = if ranges { "dot: typical, bar: 8 times in 10" } else { "dot: typical numbers" };
     if variants.len() > 1 { format!("{meaning}, dotted line: the first row") } else { meaning.to_owned() }
 }

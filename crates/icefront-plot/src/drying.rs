@@ -112,7 +112,7 @@ fn answer(run: &Run<'_>) -> String {
 
 fn remark(result: &BatchResult, off_scale: bool) -> String {
     let ice = if result.trays.iter().all(|tray| tray.ice_gone_at_s.is_some()) {
-        format!("ice for {}, then held water", duration(result.stage_s[Stage::PrimaryDrying]))
+        format!("ice for {}, then bound water", duration(result.stage_s[Stage::PrimaryDrying]))
     } else {
         "ice is left at the end".to_owned()
     };

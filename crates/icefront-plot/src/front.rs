@@ -49,9 +49,9 @@ pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Res
         return Err(PlotError::EmptySeries("drying"));
     }
     let (front_title, profile_title) = if depth.is_layer() {
-        ("Ice front above the tray, mm", "Height above the tray, mm")
+        ("Ice boundary above the tray, mm", "Height above the tray, mm")
     } else {
-        ("Ice front from the middle of a piece, mm", "Distance from the middle of a piece, mm")
+        ("Ice boundary from the middle of a piece, mm", "Distance from the middle of a piece, mm")
     };
 
     let time = Axis::time(run.end_s)?;
@@ -63,7 +63,7 @@ pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Res
     let temperature_panel =
         front_panel.below(TEMPERATURE_PANEL_PX, &degrees).with_remark("front: later the slowest point of the food");
     let profile_panel = Panel::new(temperature_panel.bottom + PROFILE_GAP_PX, PROFILE_PANEL_PX, &across, &height_mm)
-        .with_remark("the frozen part is drawn as warm as its front");
+        .with_remark("the frozen part is shown as warm as its boundary");
 
     let height_px = profile_panel.picture_end_px();
     let mut canvas = heading::begin(PANEL_LEFT_PX, height_px, &answer(index, tray), &remark(tray))?;
@@ -102,7 +102,7 @@ fn draw_front(canvas: &mut Canvas, panel: &Panel<'_>, front: &[(f64, f64)], whol
         let outline: Vec<_> = line.iter().copied().chain(panel.places(&level(edge_mm))).collect();
         canvas.group(&Group::series(name, Dash::Solid), |pen| pen.area(&outline, colour))?;
     }
-    canvas.group(&Group::series("ice front", Dash::Solid), |pen| pen.line(&line, INK, 1.4))
+    canvas.group(&Group::series("ice", Dash::Solid), |pen| pen.line(&line, INK, 1.4))
 }
 
 /// Shelf, surface and front, and the limit that the food's structure bears.
@@ -111,7 +111,7 @@ fn temperature_lines(run: &Run<'_>, index: usize, tray: &TrayResult) -> Vec<Line
     let mut lines = vec![
         Line::named("shelf", of(|tray| tray.shelf_k), INK, Dash::Short),
         Line::named("surface", of(|tray| tray.surface_k), series_colour(1), Dash::Long),
-        Line::named("ice front", of(|tray| tray.front_k), series_colour(0), Dash::Solid),
+        Line::named("ice", of(|tray| tray.front_k), series_colour(0), Dash::Solid),
     ];
     let drying_from_s = run.result.stage_s[Stage::Freezing] + run.result.stage_s[Stage::Evacuation];
     if tray.collapse_k.is_finite() {
@@ -178,5 +178,5 @@ fn answer(index: usize, tray: &TrayResult) -> String {
 
 fn remark(tray: &TrayResult) -> String {
     let [warmest, limit] = [tray.front_max_k, tray.collapse_k].map(degrees);
-    format!("its ice front gets up to {warmest}; its structure bears about {limit}")
+    format!("its ice gets up to {warmest}; best kept below {limit}")
 }

@@ -9,7 +9,7 @@ use crate::words::three_digits;
 
 const NAMES_RIGHT_PX: f64 = 300.0;
 const PANEL_PX: (f64, f64) = (320.0, 772.0);
-const REMARK: &str = "light: range now, dark: range expected after, dot: middle; eight times in ten";
+const REMARK: &str = "light: range now, dark: range expected after, dot: typical; 8 times in 10";
 
 /// One measurement. Times in h: one in ten below, middle, one in ten above.
 #[derive(Clone, Debug, PartialEq)]

@@ -140,8 +140,7 @@ impl ReadRun {
 
     /// The axis of the ranges; what never ends runs out of it.
     fn hours(&self) -> Result<Axis, PlotError> {
-        const TITLE: &str =
-            "Hours from the start; light: by the sheet alone, dark: with the readings; eight times in ten";
+        const TITLE: &str = "Hours from the start; light: by the sheet alone, dark: with the readings; 8 times in 10";
         let times = || self.ranges.iter().flat_map(|r| [r.before_s, r.after_s]).flatten();
         let ends = || times().filter(|s| s.is_finite()).map(|s| s / HOUR_S);
         if times().any(f64::is_nan) || ends().next().is_none() {

@@ -26,8 +26,8 @@ pub struct Arguments {
     /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long)]
     json: bool,
-    /// Draws of each load.
-    #[arg(long, value_name = "N", default_value_t = 64, value_parser = clap::value_parser!(u32).range(8..=1_000_000))]
+    /// Number of samples for each load.
+    #[arg(long = "samples", alias = "draws", value_name = "N", default_value_t = 64, value_parser = clap::value_parser!(u32).range(8..=1_000_000))]
     draws: u32,
     #[command(flatten)]
     seed: SeedArguments,

@@ -11,8 +11,8 @@ use icefront_kitchen::{Failure, json};
 /// Raw arguments.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Prices stand in [tariff], [[tariff.period]], [pack] and [price.x] of the sheet: docs/load-sheet.md. The \
-                  keys of the JSON: docs/after.md."
+    after_help = "Put prices into [tariff], [[tariff.period]], [pack] and [price.x] of the sheet: `icefront help \
+                  sheet`. See docs/after.md for JSON keys."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -32,7 +32,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
     bill::check(&sheet).map_err(|unfit| Failure::unfit(text.name(), unfit))?;
     let question = Question { sheet: &sheet, draws: &arguments.draws.draws(), start_s: arguments.start.0 };
-    let (bill, packing) = while_working("reckoning", || bill::bill(&question))?;
+    let (bill, packing) = while_working("adding up the bill", || bill::bill(&question))?;
     let as_text = |look| bill::text(&text.name(), &bill, &packing, look);
     output::answer(arguments.json, plain, || json::text(&bill), as_text)
 }

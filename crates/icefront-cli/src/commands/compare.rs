@@ -19,13 +19,13 @@ use icefront_kitchen::{Failure, json};
                         and fill=50%,100% the food on every tray over what the sheet says. Without LOAD.toml the \
                         invented demonstration load is taken. More in docs/compare.md.")]
 pub struct Arguments {
-    /// Load sheets; all are held against the first.
+    /// Load sheets; all are compared with the first.
     #[arg(value_name = "LOAD.toml")]
     loads: Vec<PathBuf>,
     /// Values to try for one key of the sheet; given several times, all combinations.
     #[arg(long, value_name = "KEY=A,B,C", value_parser = Vary::read)]
     vary: Vec<Vary>,
-    /// Embedded pieces on a tray of their own, held against the sheet; the same as --vary apart=true.
+    /// Compare with embedded pieces on their own tray; the same as --vary apart=true.
     #[arg(long)]
     apart: bool,
     /// Print JSON instead of text; its keys are listed in docs/json.md.
@@ -34,15 +34,15 @@ pub struct Arguments {
     /// Also write the chart into this folder: compare.svg, compare.png.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Draws of each load. Default: 512 over the number of loads, from 32 to 256.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(8..=1_000_000))]
+    /// Number of samples for each load. Default: 512 over the number of loads, from 32 to 256.
+    #[arg(long = "samples", alias = "draws", value_name = "N", value_parser = clap::value_parser!(u32).range(8..=1_000_000))]
     draws: Option<u32>,
     #[command(flatten)]
     seed: SeedArguments,
-    /// Each load gets draws of its own, as if food and machine were others each time: to see what common draws are worth.
-    #[arg(long)]
+    /// Give each load its own samples, to see what common samples are worth.
+    #[arg(long, hide_short_help = true)]
     independent: bool,
-    /// Replace files that are there.
+    /// Overwrite existing files.
     #[arg(long, requires = "out")]
     force: bool,
 }
@@ -70,7 +70,7 @@ fn question(arguments: &Arguments) -> Result<Question, Failure> {
     let varied: Vec<Vary> = arguments.vary.iter().cloned().chain(apart).collect();
     let (loads, notes) = compare::loads(&texts, &varied, &Disk)?;
     if let [only] = &loads[..] {
-        let reason = "there is nothing to compare it with; give --vary KEY=A,B, --apart or another sheet";
+        let reason = "there is nothing to compare it with; add --vary KEY=A,B, --apart or another sheet";
         return Err(Failure::unfit(&only.file, reason));
     }
     let count = arguments.draws.map_or_else(|| Question::draws_for(loads.len()), |n| n as usize);

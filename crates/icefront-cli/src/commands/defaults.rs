@@ -12,8 +12,8 @@ use icefront_kitchen::{Failure, Storage};
 /// Raw arguments.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The file lies in the configuration folder of the user; ICEFRONT_DEFAULTS names another one. Load sheets are \
-                        not changed by it, only loads given in words."
+    after_help = "The file is in your configuration folder, or where ICEFRONT_DEFAULTS says. It is used for loads in \
+                  words, never for load sheets."
 )]
 pub struct Arguments {
     /// The dryer: a built-in one, or the path of a dryer file.

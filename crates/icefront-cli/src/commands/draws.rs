@@ -8,11 +8,11 @@ use icefront_core::ranges::Draws;
 /// What draws begin from.
 #[derive(Clone, Copy, Debug, Args)]
 pub struct SeedArguments {
-    /// Seed of the draws; the same seed gives the same answer.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    /// Seed of the samples; the same seed gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1, hide_short_help = true)]
     pub seed: u32,
-    /// Threads for the draws; the answer does not depend on it. Default: one per core.
-    #[arg(long, value_name = "N")]
+    /// Threads to use; the answer is the same. Default: one per core.
+    #[arg(long, value_name = "N", hide_short_help = true)]
     pub threads: Option<NonZeroUsize>,
 }
 
@@ -26,8 +26,8 @@ impl SeedArguments {
 /// Raw arguments.
 #[derive(Clone, Copy, Debug, Args)]
 pub struct DrawArguments {
-    /// How many draws make the range; 0 plans the typical numbers alone.
-    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
+    /// Number of samples for the range; 0 uses typical numbers only.
+    #[arg(long = "samples", alias = "draws", value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
     draws: u32,
     #[command(flatten)]
     seed: SeedArguments,

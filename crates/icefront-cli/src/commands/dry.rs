@@ -21,7 +21,7 @@ pub struct Arguments {
 /// Reads, checks, computes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let given = arguments.run.check()?;
-    let answer = while_working("weighing the draws", || {
+    let answer = while_working("comparing samples with the readings", || {
         running::dryness(&given.sheet, &given.typical, &given.readings, &given.errors, &given.effort)
     })?;
     let json = || json::text(&running::answer::dry(&given.readings, &answer));

@@ -9,16 +9,16 @@ use icefront_kitchen::quantity::{Kind, Limit};
 #[derive(Clone, Debug, Args)]
 pub struct ToolErrors {
     /// How far a weighing may be off, one standard deviation.
-    #[arg(long, value_name = "MASS", default_value = "10 g", value_parser = SCALE.option())]
+    #[arg(long, value_name = "MASS", default_value = "10 g", value_parser = SCALE.option(), hide_short_help = true)]
     scale_error: f64,
-    /// How far thermometers may be off (and as much again for where a probe lies in the food).
-    #[arg(long, value_name = "DIFFERENCE", default_value = "1 K", value_parser = THERMOMETER.option())]
+    /// How far thermometers may be off (and as much again for where the probe is in the food).
+    #[arg(long, value_name = "DIFFERENCE", default_value = "1 K", value_parser = THERMOMETER.option(), hide_short_help = true)]
     thermometer_error: f64,
     /// How far the plug meter may be off, as a share.
-    #[arg(long, value_name = "SHARE", default_value = "2 %", value_parser = SHARE.option())]
+    #[arg(long, value_name = "SHARE", default_value = "2 %", value_parser = SHARE.option(), hide_short_help = true)]
     meter_error: f64,
     /// How far the pressure gauge may be off, as a share.
-    #[arg(long, value_name = "SHARE", default_value = "15 %", value_parser = SHARE.option())]
+    #[arg(long, value_name = "SHARE", default_value = "15 %", value_parser = SHARE.option(), hide_short_help = true)]
     gauge_error: f64,
 }
 

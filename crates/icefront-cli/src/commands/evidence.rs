@@ -20,7 +20,7 @@ pub struct Arguments {
     /// Print markdown, as in docs/evidence.md.
     #[arg(long, group = "form")]
     markdown: bool,
-    /// Also draw predicted over measured drying times into this SVG file.
+    /// Also plot predicted against measured drying times into this SVG file.
     #[arg(long, value_name = "FILE")]
     chart: Option<PathBuf>,
     /// Replace a chart that is there.

@@ -17,7 +17,7 @@ pub struct Arguments {
     /// Tray to look at closely, from 1 at the bottom. Default: the one that is dry last.
     #[arg(long, value_name = "N")]
     tray: Option<usize>,
-    /// Tell the equations too.
+    /// Show the equations too.
     #[arg(long)]
     equations: bool,
     /// Print JSON instead of text; its keys are listed in docs/json.md.
@@ -26,7 +26,7 @@ pub struct Arguments {
     /// Also write the charts into this folder: explain and usable, each as .svg and .png.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Replace files that are there.
+    /// Overwrite existing files.
     #[arg(long, requires = "out")]
     force: bool,
 }
@@ -41,7 +41,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let picture = |name| Picture::check(arguments.out.as_deref(), name, None, arguments.force);
     let (reasons, usable) = (picture("explain")?, picture("usable")?);
     let tray = arguments.tray.map(|tray| tray - 1);
-    let answer = while_working("running it again and again", || explain::explain(&text, &sheet, tray, &Disk))?;
+    let answer = while_working("trying what would help", || explain::explain(&text, &sheet, tray, &Disk))?;
     if let (Some(reasons), Some(usable)) = (reasons, usable) {
         reasons.write(&explain::chart(&answer)?, None)?;
         usable.write(&answer.usable.chart(&answer.load.trays[answer.tray].food)?, None)?;

@@ -53,7 +53,7 @@ pub struct Arguments {
     /// Day of packing.
     #[arg(long, value_name = "DATE", value_parser = day)]
     today: Option<Date>,
-    /// Replace files that are there.
+    /// Overwrite existing files.
     #[arg(long)]
     force: bool,
 }
@@ -70,7 +70,7 @@ fn two_lengths(text: &str) -> Result<(f64, f64), String> {
     match (millimetres(first), millimetres(second)) {
         (Ok(first), Ok(second)) if first <= 2_000.0 && second <= 2_000.0 => Ok((first, second)),
         (Err(e), _) | (_, Err(e)) => Err(e.to_string()),
-        _ => Err("allowed: up to 2000 mm".into()),
+        _ => Err("use up to 2000 mm instead".into()),
     }
 }
 

@@ -21,20 +21,20 @@ pub struct Arguments {
     /// The dryer to learn about: a built-in one, or the path of a dryer file.
     #[arg(long, value_name = "NAME")]
     dryer: String,
-    /// Leave a batch out, by its name; may be given several times. Learning always starts anew from the history, so this undoes
+    /// Leave a batch out, by its name; may be given several times. Learning always starts from the whole history, so this undoes
     /// what the batch taught.
     #[arg(long, value_name = "BATCH")]
     without: Vec<String>,
     /// Where the learned dryer file goes; without it NAME-learned.toml.
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
-    /// Also draw how far off the end of the batches was predicted, before and after, into this SVG file.
+    /// Also plot how far off the predicted end of each batch was, before and after learning, into this SVG file.
     #[arg(long, value_name = "FILE")]
     chart: Option<PathBuf>,
     /// Print JSON instead of text.
     #[arg(long)]
     json: bool,
-    /// Replace a file that is there.
+    /// Overwrite an existing file.
     #[arg(long)]
     force: bool,
 }
@@ -52,7 +52,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     if let Some((targets, name)) = chart {
         let finished = learn::text::finished(&answer);
         if finished.is_empty() {
-            let reason = "no batch that fits has its end noted, so there is nothing to draw";
+            let reason = "no batch that fits has its end noted, so there is nothing to plot";
             return Err(Failure::unfit(&arguments.history, reason));
         }
         let svg = icefront_plot::accuracy_chart_svg(&finished)?;

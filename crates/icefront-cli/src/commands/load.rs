@@ -19,22 +19,22 @@ pub struct LoadArgument {
     /// Take the invented demonstration load.
     #[arg(long, conflicts_with = "load")]
     demo: bool,
-    /// With trays in words: the dryer, a built-in one or the path of a dryer file.
+    /// The dryer: a built-in one or the path of a dryer file.
     #[arg(long, value_name = "NAME", help_heading = "Trays in words")]
     dryer: Option<String>,
-    /// With trays in words: room temperature, such as "68 °F".
+    /// Room temperature, such as "68 °F".
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, help_heading = "Trays in words")]
     room: Option<String>,
-    /// With trays in words: price of 1 kWh.
+    /// Price of 1 kWh.
     #[arg(long, value_name = "PRICE", help_heading = "Trays in words")]
     price: Option<f64>,
-    /// With trays in words: currency of the price.
+    /// Currency of the price.
     #[arg(long, value_name = "TEXT", help_heading = "Trays in words")]
     currency: Option<String>,
-    /// With trays in words: servings in the load.
+    /// Servings in the load.
     #[arg(long, value_name = "N", help_heading = "Trays in words")]
     servings: Option<f64>,
-    /// With trays in words: leave your own defaults out.
+    /// Leave your own defaults out.
     #[arg(long, help_heading = "Trays in words")]
     no_defaults: bool,
 }
@@ -128,7 +128,7 @@ impl LoadArgument {
             Some((option, _)) => Err(Failure::BadValue {
                 key: (*option).into(),
                 reason: "a load sheet says this itself".into(),
-                allowed: "with trays in words; in a sheet change the key".into(),
+                allowed: "the key in the sheet".into(),
             }),
             None => Ok(()),
         }

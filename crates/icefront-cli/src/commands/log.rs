@@ -23,7 +23,7 @@ pub struct Arguments {
     /// also months later.
     #[arg(long, value_name = "OUTCOME")]
     turned_out: Vec<String>,
-    /// The history; it is begun if it is not there.
+    /// The history file; made if there is none.
     #[arg(long, value_name = "FILE", default_value = history::USUAL_NAME)]
     history: PathBuf,
     /// Name of the batch; without it the name of the sheet's file.

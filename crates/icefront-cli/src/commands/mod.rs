@@ -11,6 +11,7 @@ mod errors;
 mod evidence;
 mod explain;
 mod foods;
+mod help;
 mod labels;
 mod learn;
 mod load;
@@ -31,6 +32,9 @@ use clap::{Parser, Subcommand};
 
 use icefront_kitchen::Failure;
 
+use crate::output::Color;
+pub use help::command;
+
 use draws::{DrawArguments, SeedArguments};
 use errors::ToolErrors;
 use load::LoadArgument;
@@ -42,10 +46,17 @@ const LONG_VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), "\n", env!("ICEFRO
 /// How long a batch of food takes to freeze-dry in a small vacuum cabinet, what it costs, and why.
 #[derive(Debug, Parser)]
 #[command(name = "icefront", version, long_version = LONG_VERSION, arg_required_else_help = true)]
+#[command(disable_help_subcommand = true)]
 pub struct Arguments {
     /// Plain lines for screen readers: sentences in reading order, no drawings, no columns, no colour.
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = "Output")]
     pub plain: bool,
+    /// No progress messages.
+    #[arg(long, short, global = true, help_heading = "Output")]
+    pub quiet: bool,
+    /// When to use colour.
+    #[arg(long, global = true, value_name = "WHEN", value_enum, default_value_t, help_heading = "Output")]
+    pub color: Color,
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
@@ -54,50 +65,52 @@ pub struct Arguments {
 /// The subcommands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Compute a batch: time, energy, cost, water and cautions.
+    /// Plan a batch: how long it takes, what it costs, what to watch.
     Plan(plan::Arguments),
-    /// During the run: readings so far sharpen the finish and the bill.
+    /// Refine the finish time and cost from readings so far.
     Update(update::Arguments),
-    /// Near the end: is it dry, and how much longer if not?
+    /// Near the end: is it dry, and if not, how much longer?
     Dry(dry::Arguments),
     /// Add a finished batch to the history.
     Log(log::Arguments),
-    /// Learn from finished batches what this machine is like.
+    /// Learn from finished batches how this machine behaves.
     Learn(learn::Arguments),
-    /// Write a batch as one page to read, print and take to the dryer: loading plan, bill, checklist, charts.
+    /// Write the plan as a page to print and take to the dryer.
     Report(report::Arguments),
-    /// Hold several loads side by side: depth, cut, fill, room, dryer, or another sheet.
+    /// Compare several loads: depth, cut, fill, room, dryer or sheet.
     Compare(compare::Arguments),
-    /// Find a better arrangement of the same food: cut, depth, and which tray where.
+    /// Find a better arrangement of the same food.
     Best(best::Arguments),
-    /// Tell why it takes so long: what binds each stage, and what would help.
+    /// Show what makes it slow, and what would help.
     Explain(explain::Arguments),
-    /// Decide where to freeze: outdoors tonight, in a freezer, or in the machine.
+    /// Choose where to freeze: outdoors, in a freezer or in the machine.
     Prefreeze(prefreeze::Arguments),
-    /// After the run: packs, water to add back, absorbers, the bench, what to eat first.
+    /// Divide the dried food into packs, with the water to add back.
     Pack(pack::Arguments),
-    /// Labels for the packs, to print.
+    /// Make labels for the packs, to print.
     Labels(labels::Arguments),
-    /// The pantry: packs put in, taken out, listed by what to eat first.
+    /// Keep a pantry: put packs in, take them out, list what is left.
     Store(store::Arguments),
-    /// What the batch costs: ingredients, electricity by the hour, packs; and what would change it.
+    /// Show what the batch costs, and what would change that.
     Bill(bill::Arguments),
-    /// Write a load sheet to start from, with a remark for each line.
+    /// Write a load sheet, from your words or to fill in.
     New(new::Arguments),
     /// Show or set your own defaults: dryer, room, price.
     Defaults(defaults::Arguments),
-    /// Serve the kitchen page: the same answers in a browser, on this computer or with --share in the home network.
+    /// Open the same answers in a browser, on this computer or at home.
     Page(page::Arguments),
-    /// Look foods up by word; without words, list all.
+    /// Look up foods by word; without words, list all.
     Foods(foods::Arguments),
-    /// List the built-in dryers; with a name, print that one as a file to copy.
+    /// List the built-in dryers, or print one as a file to copy.
     Dryers(dryers::Arguments),
-    /// Compute many load sheets, one JSON object a line, for studies.
+    /// Compute many load sheets, one JSON object a line.
     Sweep(sweep::Arguments),
-    /// Completions for a shell, and the manual.
+    /// Print shell completions or the manual.
     Shell(shell::Arguments),
-    /// Hold the predictions against published standards, exact solutions and experiments.
+    /// Compare predictions with published values and experiments.
     Evidence(evidence::Arguments),
+    /// Show help for a command, or all keys of a sheet: `help sheet`.
+    Help(help::Arguments),
 }
 
 impl Command {
@@ -126,6 +139,7 @@ impl Command {
             Self::Sweep(arguments) => sweep::run(&arguments),
             Self::Shell(arguments) => shell::run(&arguments),
             Self::Evidence(arguments) => evidence::run(&arguments, plain),
+            Self::Help(arguments) => help::run(&arguments, plain),
         }
     }
 }

@@ -23,7 +23,7 @@ pub struct Arguments {
     /// With trays in words: servings in the load.
     #[arg(long, value_name = "N")]
     servings: Option<f64>,
-    /// Replace a file that is there.
+    /// Overwrite an existing file.
     #[arg(long)]
     force: bool,
     /// Write beside it what a TOML editor needs to complete and check it: the JSON Schemas of sheets and dryer files.

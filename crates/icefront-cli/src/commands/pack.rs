@@ -10,8 +10,8 @@ use icefront_kitchen::{Failure, json};
 /// Raw arguments.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Sizes, containers, absorbers, allergens and the kitchen stand in [pack] of the sheet, weights after \
-                  drying in `dried` of each tray: docs/load-sheet.md. The keys of the JSON: docs/json.md."
+    after_help = "Put sizes, containers, absorbers, allergens and the kitchen into [pack] of the sheet, and weights \
+                  after drying into `dried` of each tray. See `icefront help sheet`."
 )]
 pub struct Arguments {
     #[command(flatten)]

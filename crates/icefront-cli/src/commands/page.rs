@@ -12,9 +12,9 @@ use icefront_page::{Folder, Settings};
 /// Raw arguments.
 #[derive(Debug, Args)]
 #[command(after_help = "Reads and writes .toml files of the folder of LOAD.toml (or of this folder) and no others. \
-    Without LOAD.toml it begins with an invented demonstration load.")]
+                        Without LOAD.toml it starts with an invented demonstration load.")]
 pub struct Arguments {
-    /// Load sheet to begin with.
+    /// Load sheet to start with.
     #[arg(value_name = "LOAD.toml")]
     load: Option<PathBuf>,
     /// Port to listen on; 0 takes a free one.
@@ -26,10 +26,10 @@ pub struct Arguments {
     /// Address of this computer that is shared, where it has several.
     #[arg(long, value_name = "IP", requires = "share")]
     address: Option<IpAddr>,
-    /// How many draws make the range once nothing moves.
-    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    /// Number of samples for the range once you stop typing.
+    #[arg(long = "samples", alias = "draws", value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     draws: u32,
-    /// Seed of the draws; the same seed gives the same answer.
+    /// Seed of the samples; the same seed gives the same answer.
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u32,
 }

@@ -36,7 +36,7 @@ pub struct Arguments {
     out: Option<PathBuf>,
     #[command(flatten)]
     draws: DrawArguments,
-    /// Replace files that are there.
+    /// Overwrite existing files.
     #[arg(long, requires = "out")]
     force: bool,
 }
@@ -47,7 +47,7 @@ const HISTORY: &str = "history.csv";
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let Given { text, sheet, assumed, again } = arguments.load.given()?;
     let targets = arguments.out.as_deref().map(|folder| check(folder, &sheet.load, arguments.force)).transpose()?;
-    let run = while_working("drawing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
+    let run = while_working("computing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
     let wanted = arguments.details || arguments.json;
     let near = if wanted { while_working("computing the limits", || run.limits())? } else { None };
     if let Some(targets) = targets {

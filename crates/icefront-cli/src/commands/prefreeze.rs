@@ -15,9 +15,7 @@ use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(
-    after_help = "Weather files and the keys of the JSON are listed in docs/weather.md; nights to try lie in data/weather."
-)]
+#[command(after_help = "See docs/weather.md for weather files and JSON keys; data/weather has nights to try.")]
 pub struct Arguments {
     #[command(flatten)]
     load: LoadArgument,
@@ -57,7 +55,7 @@ pub struct Arguments {
     /// Also write the night into this folder: night.csv, night.svg, night.png.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Replace files that are there.
+    /// Overwrite existing files.
     #[arg(long, requires = "out")]
     force: bool,
 }

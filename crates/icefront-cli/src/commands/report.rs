@@ -21,7 +21,7 @@ pub struct Arguments {
     out: PathBuf,
     #[command(flatten)]
     draws: DrawArguments,
-    /// Replace a file that is there.
+    /// Overwrite an existing file.
     #[arg(long)]
     force: bool,
 }
@@ -30,10 +30,10 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
     let (targets, name) = Targets::check_file(&arguments.out, arguments.force)?;
-    let run = while_working("drawing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
+    let run = while_working("computing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
     let near = run.limits()?;
     let document = Document::new(&text.name(), &sheet, &run, near.as_ref());
     let page = icefront_kitchen::report::html(&document, &run)?;
     targets.write(&[(name, page.as_bytes())])?;
-    output::print(&format!("{} is written; open it in a browser, or print it\n", arguments.out.display()))
+    output::print(&format!("Wrote {}. Open it in a browser, or print it.\n", arguments.out.display()))
 }

@@ -1,6 +1,6 @@
 //! `icefront shell`: completions for a shell and the manual page, made from the commands themselves.
 
-use clap::{Args, CommandFactory, Subcommand};
+use clap::{Args, Subcommand};
 use clap_complete::Shell;
 
 use crate::output;
@@ -26,7 +26,7 @@ enum What {
 
 /// Prints one of them.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let mut program = crate::commands::Arguments::command();
+    let mut program = crate::commands::command();
     program.build();
     let mut page = Vec::new();
     match &arguments.what {

@@ -15,7 +15,7 @@ use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "The columns of the pantry file and what spreadsheets may do to it: docs/after.md.")]
+#[command(after_help = "See docs/after.md for the columns of the pantry file and editing it in a spreadsheet.")]
 pub struct Arguments {
     #[command(subcommand)]
     action: Action,
@@ -25,17 +25,17 @@ pub struct Arguments {
 enum Action {
     /// Put packs in: those of a load as `icefront pack` divides it, or those given by --food.
     Put(PutArguments),
-    /// Take packs out, of one lot or of the lots of a food that are to be eaten first.
+    /// Take packs out: of one lot, or the oldest of a food.
     Take(TakeArguments),
-    /// What is left, by what to eat first.
+    /// List what is left, with what to use first at the top.
     List(LookArguments),
-    /// Packs, mass, energy and value by food.
+    /// Show packs, mass, energy and value by food.
     Summary(LookArguments),
 }
 
 #[derive(Debug, Args)]
 struct Where {
-    /// Pantry file; `put` begins one.
+    /// Pantry file; `put` makes one if there is none.
     #[arg(long, value_name = "FILE", default_value = "pantry.csv")]
     file: PathBuf,
     /// Day, instead of the computer's.
@@ -68,7 +68,7 @@ struct PutArguments {
     /// The packs hold air: no absorber in them.
     #[arg(long, requires = "food")]
     air: bool,
-    /// Shelf they stand on.
+    /// Temperature of the shelf.
     #[arg(long, value_name = "TEMPERATURE", requires = "food", default_value = "20 C", allow_hyphen_values = true, value_parser = PACK_SHELF.option())]
     shelf: f64,
     /// Allergens, in your words.
@@ -77,7 +77,7 @@ struct PutArguments {
     /// Anything else to remember.
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
-    /// Put them in even if the same packs were put in on the same day already.
+    /// Put them in even if the same packs were already put in today.
     #[arg(long)]
     again: bool,
 }
@@ -182,9 +182,6 @@ fn by_hand(arguments: &PutArguments, food: &str, packs: u32, dry_kg: f64, date: 
 
 fn take(arguments: &TakeArguments) -> Result<String, Failure> {
     let file = &arguments.place.file;
-    if !file.exists() {
-        PantryFile::new(file, &Disk).lots()?;
-    }
     let date = arguments.place.date();
     let mut taken = Vec::new();
     PantryFile::new(file, &Disk).add(|lots| {

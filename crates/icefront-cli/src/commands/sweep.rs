@@ -23,13 +23,13 @@ pub struct Arguments {
     /// File with one sheet a line; without it, or with `-`, standard input.
     #[arg(value_name = "SHEETS.jsonl")]
     sheets: Option<PathBuf>,
-    /// How many draws make each range; 0 plans the typical numbers alone.
-    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
+    /// Number of samples for each range; 0 uses typical numbers only.
+    #[arg(long = "samples", alias = "draws", value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
     draws: u32,
-    /// Seed of the draws; the same seed gives the same answer.
+    /// Seed of the samples; the same seed gives the same answer.
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u32,
-    /// Threads, each on a sheet of its own; the answers do not depend on it. Default: one per core.
+    /// Threads to use; the answers are the same. Default: one per core.
     #[arg(long, value_name = "N")]
     threads: Option<NonZeroUsize>,
     /// End with exit code 1 if a sheet was refused. All sheets are answered all the same.

@@ -21,7 +21,7 @@ pub struct Arguments {
     /// Also write the chart into this folder: update.svg, update.png.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Replace files that are there.
+    /// Overwrite existing files.
     #[arg(long, requires = "out")]
     force: bool,
 }
@@ -37,8 +37,8 @@ pub struct Run {
     readings: PathBuf,
     #[command(flatten)]
     errors: ToolErrors,
-    /// Draws of each round.
-    #[arg(long, value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(64..=100_000))]
+    /// Number of samples.
+    #[arg(long = "samples", alias = "draws", value_name = "N", default_value_t = 256, value_parser = clap::value_parser!(u32).range(64..=100_000))]
     draws: u32,
     #[command(flatten)]
     seed: SeedArguments,
@@ -78,7 +78,7 @@ impl Run {
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let given = arguments.run.check()?;
     let picture = Picture::check(arguments.out.as_deref(), "update", None, arguments.force)?;
-    let answer = while_working("weighing the draws", || {
+    let answer = while_working("comparing samples with the readings", || {
         running::update(&given.sheet, &given.typical, &given.readings, &given.errors, &given.effort)
     })?;
     if let Some(picture) = picture {

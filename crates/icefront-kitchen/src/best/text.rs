@@ -21,33 +21,61 @@ pub fn text(source: &str, aim: Aim, answer: &Answer, look: Look) -> String {
         &Words::new("worth", gain(answer)),
         &shelves(answer),
         &in_the_sheet(answer),
-        &Words::new("mind", MIND),
+        &Words::new("cautions", MIND),
     ];
     in_order(&parts, look)
 }
 
-const MIND: &str = "a search on typical numbers that stops where no single step helps; another arrangement may be as \
-                    good. Never fill a tray above its rim. Run `icefront plan` on the new sheet: its cautions hold. \
-                    Nothing here is a guarantee.";
+const MIND: &str = "the search uses typical numbers and stops where no single step helps, so another arrangement may \
+                    be as good. Never fill a tray above its rim. Run `icefront plan` on the new sheet and read its \
+                    cautions. Nothing here is a guarantee.";
 
 fn headline(source: &str, aim: Aim, answer: &Answer) -> Words {
     let goal = match (aim, answer.limit_s) {
         (Aim::Hours, _) => "the same food ready soonest".to_string(),
         (Aim::CostPerKg, _) => "the least cost per kg of dried food".to_string(),
         (Aim::ReadyBy { start, by }, Some(limit_s)) if limit_s.is_finite() => format!(
-            "the most food ready by {by}, {:.1} h after the start at {start}, nine times in ten",
+            "the most food ready by {by}, {:.1} h after the start at {start}, 9 times in 10",
             format::in_hours(limit_s)
         ),
         (Aim::ReadyBy { start, by }, _) => {
-            format!("food ready by {by}, started at {start}; not even a small load is within five days")
+            format!("food ready by {by}, started at {start}. Not even a small load is ready within five days")
         }
     };
     let advice = if answer.arranged.is_as_given() {
-        "Nothing found that is better and as safe: the sheet's own arrangement stays."
+        "Nothing better found. Keep your arrangement.".to_string()
     } else {
-        "Arrange it so, from the bottom."
+        gained(aim, answer)
     };
-    Words::new("", format!("{source}: for {goal}. {advice}"))
+    Words::new("", format!("{advice} Aim: {goal}. Load: {source}."))
+}
+
+/// What the arrangement that was found is worth for its aim, in one sentence.
+fn gained(aim: Aim, answer: &Answer) -> String {
+    let middle = |quantity| [&answer.given, &answer.found].map(|v| v.quantiles(quantity).typical);
+    let difference = &answer.difference;
+    let percent = |ratio: f64| 100.0 * (ratio - 1.0).abs();
+    let so = "if you arrange the trays like this, from the bottom";
+    match aim {
+        Aim::Hours => match (difference.food_ready.verdict, middle(Quantity::ReadyS)) {
+            (Verdict::Lower, [given, found]) if given.is_finite() => {
+                format!("Ready {:.1} h sooner {so}.", format::in_hours(given - found))
+            }
+            (Verdict::Lower, _) => format!("It gets dry {so}."),
+            _ => format!("It may be ready a little sooner {so}, but the gain is not certain."),
+        },
+        Aim::CostPerKg => match difference.dried_kg_per_kwh.verdict {
+            Verdict::Higher => {
+                let ratio = difference.dried_kg_per_kwh.ratio.typical;
+                format!("You get {:.0} % more dry food per kWh {so}.", percent(ratio))
+            }
+            _ => format!("It may cost a little less {so}, but the gain is not certain."),
+        },
+        Aim::ReadyBy { .. } => {
+            let [given, found] = middle(Quantity::DriedKg);
+            format!("{found:.2} kg of dry food instead of {given:.2} kg {so}.")
+        }
+    }
 }
 
 fn arrangement(answer: &Answer) -> Table {
@@ -101,8 +129,10 @@ fn worth(answer: &Answer) -> Table {
         row("dry kg per kWh", Quantity::DriedKgPerJ, per_kwh, 3, dried_kg_per_kwh, ["better", "worse"]),
     ];
     let [given, arranged, ratio] = ["given", "arranged", "ratio"].map(Column::number);
-    Table::new("against the sheet", [Column::words("", 20), given, arranged, ratio, Column::words("", 13)], rows)
-        .note("Middle of the same draws; the ratio from one in ten below to one in ten above.")
+    Table::new("against the sheet", [Column::words("", 20), given, arranged, ratio, Column::words("", 13)], rows).note(
+        "Typical values of the same samples. The ratio in brackets is lower 1 time in 10 and higher 1 time in \
+               10.",
+    )
 }
 
 /// What to heat the shelves to.
@@ -136,8 +166,9 @@ fn shelves(answer: &Answer) -> Option<Table> {
         Column::words("shelves at", 18),
     ];
     Some(Table::new("shelves", columns, rows).note(
-        "Both: gentlest and fastest. Gentlest: the coldest ice fronts. Fastest: ready soonest of all in which no tray comes out worse than that. None \
-         is warmer than the load's own. Draws of the hours; texture by typical numbers.",
+        "Gentlest keeps the ice coldest. Fastest is ready soonest without a worse texture on any tray. Both: one \
+         setting is both. No setting is warmer than the load's own. Hours are from samples; texture is from typical \
+         numbers.",
     ))
 }
 
@@ -177,9 +208,9 @@ fn gain(answer: &Answer) -> String {
     let [given, found] = [&answer.given, &answer.found].map(|v| v.quantiles(Quantity::ReadyS));
     let range = if found.high.is_finite() {
         let (low, high) = (format::in_hours(found.low).floor(), format::in_hours(found.high).ceil());
-        format!("ready after {low:.0} to {high:.0} h, eight times in ten")
+        format!("ready after {low:.0} to {high:.0} h, 8 times in 10")
     } else {
-        "more than one time in ten it never gets dry".to_string()
+        "more than 1 time in 10 it never gets dry".to_string()
     };
     let saved = match answer.difference.food_ready.verdict {
         Verdict::Lower if given.typical.is_infinite() => {
@@ -191,5 +222,9 @@ fn gain(answer: &Answer) -> String {
         _ => String::new(),
     };
     let grave = |v: &Variant| format!("{:.0} in 100", 100.0 * v.grave_chance());
-    format!("{range}{saved}. Chance of grave trouble {}, as given {}.", grave(&answer.found), grave(&answer.given))
+    format!(
+        "{range}{saved}. Chance that something goes wrong: {}; as given {}.",
+        grave(&answer.found),
+        grave(&answer.given)
+    )
 }

@@ -33,16 +33,16 @@ fn money(amount: f64) -> String {
 fn headline(source: &str, bill: &Bill) -> Words {
     let (currency, each) = (&bill.currency, bill.total.typical_run / bill.servings);
     let range = (bill.total.high > bill.total.low)
-        .then(|| format!(" ({} to {}, one in ten below and above)", money(bill.total.low), money(bill.total.high)));
+        .then(|| format!(" ({} to {}, 8 times in 10)", money(bill.total.low), money(bill.total.high)));
     Words::new(
         "",
         format!(
-            "{source}: {} {currency}{}, {} {currency} a serving ({:.1} servings). Electricity {:.1} kWh, {} \
-             {currency}, started at {}.",
+            "This batch costs {} {currency}{}, or {} {currency} a serving ({} servings). Electricity: {:.1} kWh, {} \
+             {currency}, started at {}. Load: {source}.",
             money(bill.total.typical_run),
             range.unwrap_or_default(),
             money(each),
-            bill.servings,
+            format::trimmed(bill.servings, 1),
             format::kilowatt_hours(bill.energy_j.typical_run),
             money(bill.electricity.typical_run),
             Clock(bill.start.of_day_s)
@@ -66,7 +66,10 @@ fn foods(bill: &Bill) -> Table {
     let columns = ["packs", "food", "electricity", "packing", "total", "a serving"];
     Table::of_numbers("bill", Column::words("", 15), columns, bill.foods.iter().map(row))
         .about(format!(", {}", bill.currency))
-        .note("Electricity is shared by the water taken out; packing: empty packs and absorbers. -: no price given.")
+        .note(
+            "Electricity is shared out by the water removed. Packing is empty packs and absorbers. -: no price \
+               given.",
+        )
 }
 
 fn ingredients(bill: &Bill) -> Option<Table> {
@@ -87,14 +90,14 @@ fn hours(bill: &Bill) -> Option<Words> {
     let currency = &bill.currency;
     let text = if bill.rates.periods.is_empty() {
         format!(
-            "one price at all hours ({} {currency} per kWh), so it does not matter. [[tariff.period]] gives cheaper or \
-             dearer hours.",
+            "any time: the price is {} {currency} per kWh all day. Add [[tariff.period]] for cheaper or more \
+             expensive hours.",
             format::digits(bill.rates.base_per_kwh)
         )
     } else {
         format!(
-            "cheapest at {} with {} {currency}, dearest at {} with {}; at {} it is {}. Over a day and more the hours even \
-             out.",
+            "cheapest at {} ({} {currency}), most expensive at {} ({}); at {} it costs {}. A run of a day or more \
+             evens this out.",
             Clock(best.of_day_s),
             money(best.cost),
             Clock(worst.of_day_s),
@@ -118,9 +121,9 @@ fn ways(bill: &Bill) -> Table {
         ]
     };
     let columns = ["food, kg", "ready, h", "kWh", "cost", "a serving"];
-    let note = "Electricity alone, with typical numbers and the same start. Freezer: at -18 C, its own electricity counted \
-                (1.4 J of heat per J, from memory). A night outdoors is free: `icefront prefreeze`. ready: no = it does not \
-                get dry.";
+    let note = "Electricity alone, with typical numbers and the same start. The freezer is at -18 C and its own \
+                electricity is counted (1.4 J of heat per J, from memory). A night outdoors is free: see `icefront \
+                prefreeze`. 'no' under ready: it does not get dry.";
     Table::of_numbers("other ways", Column::words("", 20), columns, bill.ways.iter().map(row)).note(note)
 }
 
@@ -136,16 +139,19 @@ fn name(way: &Way) -> &'static str {
 fn mind(bill: &Bill, packing: &Packing) -> List {
     let mut items = Vec::new();
     if packing.foods.iter().any(|f| !f.dry_enough) {
-        items.push("The plan does not get all of it dry: see `icefront pack` before reckoning on it.".to_string());
+        items.push(
+            "Not all of the food gets dry in this plan: check `icefront pack` before you count on these costs."
+                .to_string(),
+        );
     }
     items.push(
-        "Not in it: the dryer's wear, the pump's oil, your work, the cooking before. A fixed charge of the tariff is no cost \
-         of this batch; in a tariff by blocks, give the price of the block you are in."
+        "Not counted: wear of the dryer, pump oil, your work, cooking. Leave out the fixed charge of your tariff. If \
+         your price changes with use, give the price you pay now."
             .into(),
     );
     items.push(safety::TIMER.into());
     if bill.foods.iter().all(|f| f.containers.is_none()) {
-        items.push("Packs and absorbers are counted once `price` and `absorber_price` stand in [pack].".into());
+        items.push("To count packs and absorbers, add `price` and `absorber_price` to [pack].".into());
     }
-    List { label: "mind", items }
+    List { label: "cautions", items }
 }

@@ -85,7 +85,7 @@ pub fn table(question: &Question) -> Option<Table> {
         .collect();
     (!rows.is_empty()).then(|| {
         let words = [Column::words("tray", 16), Column::words("", 26)];
-        let numbers = ["fat of the dry", "eat first, months"].map(Column::number);
+        let numbers = ["fat of the dry", "best within, months"].map(Column::number);
         Table::new("keeping", [words, numbers].concat(), rows)
             .about(", sealed without oxygen at 20 C")
             .note("An order for eating, not a storage life and no guarantee.")

@@ -10,6 +10,9 @@ use crate::sheet::vary::{Cell, Vary, grid};
 use crate::sheet::{self, Sheet, Text};
 use crate::{Failure, Storage};
 
+/// Name of the sheet without changes.
+pub const AS_IT_IS: &str = "as in the sheet";
+
 /// One load of the comparison.
 #[derive(Clone, Debug)]
 pub struct Named {
@@ -86,7 +89,7 @@ pub fn loads(texts: &[Text], varied: &[Vary], files: &dyn Storage) -> Result<(Ve
     for text in texts {
         let file = text.name();
         let of_file = |name: String| if texts.len() > 1 { format!("{file}: {name}") } else { name };
-        let as_it_is = if texts.len() > 1 { file.clone() } else { "as in the sheet".to_string() };
+        let as_it_is = if texts.len() > 1 { file.clone() } else { AS_IT_IS.to_string() };
         loads.push(Named { name: as_it_is, file: file.clone(), values: Vec::new(), sheet: sheet::read(text, files)? });
         if varied.is_empty() {
             continue;

@@ -38,7 +38,7 @@ pub fn ranges(question: &Question, answer: &Answer) -> Table {
     let shown = if priced { columns.len() } else { columns.len() - 1 };
     let money = if currency.is_empty() { String::new() } else { format!(" Cost in {currency}.") };
     Table::new("ranges", columns[..shown].to_vec(), rows.map(|row| row[..shown].to_vec()))
-        .note(format!("Middle; in brackets from one in ten below to one in ten above.{money}"))
+        .note(format!("Typical; in brackets the range that holds 8 times in 10.{money}"))
 }
 
 /// `24.1 (19.5 to 30.7)`
@@ -105,5 +105,5 @@ pub fn trouble(question: &Question, answer: &Answer) -> Table {
             .collect();
         vec![name, if items.is_empty() { "none".to_string() } else { items.join("\n") }]
     });
-    Table::new("trouble", [Column::words("", NAME), Column::words("how often, the grave first", 50)], rows)
+    Table::new("trouble", [Column::words("", NAME), Column::words("how often, the worst first", 50)], rows)
 }

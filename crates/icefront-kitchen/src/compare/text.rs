@@ -3,15 +3,16 @@
 use icefront_core::decide::compare::{Best, Quantity, Variant, Verdict};
 
 use crate::blocks::{List, Part, Words, in_order};
-use crate::compare::loads::{Answer, Question};
+use crate::compare::loads::{AS_IT_IS, Answer, Question};
 use crate::compare::words::{per_day, per_kwh};
 use crate::compare::{apart, tables};
 use crate::format::capital;
-use crate::{Look, range};
+use crate::{Look, format, range};
 
 /// The whole report.
 pub fn text(question: &Question, answer: &Answer, look: Look) -> String {
-    let parts: [&dyn Part; 11] = [
+    let parts: [&dyn Part; 12] = [
+        &answer_first(question, answer),
         &headline(question),
         &loads(question),
         &bests(question, answer),
@@ -22,22 +23,82 @@ pub fn text(question: &Question, answer: &Answer, look: Look) -> String {
         &apart::table(question),
         &tables::trouble(question, answer),
         &reading(question, answer),
-        &Words::new("mind", MIND),
+        &Words::new("cautions", MIND),
     ];
     in_order(&parts, look)
 }
 
-const MIND: &str = "safe means: food not frozen, melting, ice left, food not dry, too much ice, or food too high at most \
-                    one time in ten. Run `icefront plan` on the load you choose: its cautions hold. Nothing here is a \
-                    guarantee.";
+const MIND: &str = "a load is safe if it goes wrong at most 1 time in 10: food not frozen, melting, ice left, food \
+                    not dry, too much ice, or food too high. Run `icefront plan` on the load you choose and read its \
+                    cautions. Nothing here is a guarantee.";
 
 fn headline(question: &Question) -> Words {
     let count = question.loads.len();
     let draws = question.pairing.draws.count;
     let first = question.loads.first().map_or("", |named| &named.file);
-    let how = if question.pairing.independent { "each on draws of its own" } else { "all on the same draws" };
+    let how = if question.pairing.independent { "each with its own samples" } else { "all with the same samples" };
     let notes: String = question.notes.iter().map(|note| format!(" {}.", capital(note))).collect();
-    Words::new("", format!("{first}: {count} loads side by side, {draws} batches each, {how}.{notes}"))
+    Words::new("", format!("Compared: {count} loads of {first}, {draws} samples each, {how}.{notes}"))
+}
+
+/// So many loads are described one by one in the first sentence.
+const MOST_DESCRIBED: usize = 4;
+
+/// The answer in a sentence: each load against the first, and the best of them.
+fn answer_first(question: &Question, answer: &Answer) -> Words {
+    let name = |which: usize| spoken(&question.loads[which].name);
+    let others = 1..question.loads.len();
+    let described = others.clone().map(|which| format!("{}: {}.", capital(&name(which)), against_first(answer, which)));
+    let described: Vec<String> = if others.len() <= MOST_DESCRIBED { described.collect() } else { Vec::new() };
+    let best = answer.least_time_per_kg.as_ref().map(|best| {
+        let sure = best.next.is_none_or(|(_, difference)| difference.verdict == Verdict::Higher);
+        let doubt = best.next.filter(|_| !sure);
+        let doubt = doubt.map(|(next, d)| format!(" ({} from {})", undecided(d.verdict), name(next)));
+        format!("Best per week: {}{}.", name(best.which), doubt.unwrap_or_default())
+    });
+    Words::new("", described.into_iter().chain(best).collect::<Vec<_>>().join(" "))
+}
+
+/// A load in a sentence: `depth 8 mm` for `depth 8mm`, and "the sheet" for itself.
+fn spoken(name: &str) -> String {
+    if name == AS_IT_IS {
+        return "the sheet as it is".into();
+    }
+    let mut text = String::new();
+    for sign in name.chars() {
+        if sign.is_alphabetic() && text.ends_with(|last: char| last.is_ascii_digit()) {
+            text.push(' ');
+        }
+        text.push(sign);
+    }
+    text
+}
+
+/// `dry 4.1 h sooner, but 20 % less food a day`
+fn against_first(answer: &Answer, which: usize) -> String {
+    let against = &answer.against_first[which];
+    let ready = |variant: usize| format::in_hours(answer.variants[variant].quantiles(Quantity::ReadyS).typical);
+    let (first_h, this_h) = (ready(0), ready(which));
+    if !this_h.is_finite() {
+        return "it does not get dry".into();
+    }
+    let time = match against.food_ready.verdict {
+        _ if !first_h.is_finite() => "it gets dry".to_string(),
+        Verdict::Lower => format!("dry {:.1} h sooner", first_h - this_h),
+        Verdict::Higher => format!("dry {:.1} h later", this_h - first_h),
+        Verdict::NoDifference => "dry at the same time".to_string(),
+        Verdict::CantTell => "dry at about the same time".to_string(),
+    };
+    let rate = &against.dried_kg_per_day;
+    let percent = 100.0 * (rate.ratio.typical - 1.0).abs();
+    let food = match rate.verdict {
+        Verdict::Higher => format!("{percent:.0} % more food a day"),
+        Verdict::Lower => format!("{percent:.0} % less food a day"),
+        Verdict::NoDifference | Verdict::CantTell => return time,
+    };
+    let (later, more) = (against.food_ready.verdict == Verdict::Higher, rate.verdict == Verdict::Higher);
+    let link = if later == more { ", but" } else { " and" };
+    format!("{time}{link} {food}")
 }
 
 /// What the numbers of the tables stand for, where names are too long for them.
@@ -73,11 +134,16 @@ fn none_safe(question: &Question, answer: &Answer) -> Option<String> {
     let chances = answer.variants.iter().map(Variant::grave_chance).enumerate();
     let (which, chance) = chances.min_by(|a, b| a.1.total_cmp(&b.1))?;
     Some(format!(
-        "None of these is safe: the safest, {}, spoils a tray or overfills the machine {:.0} times in 100. The rest is \
-         without regard to that.",
+        "None of these is safe. The safest, {}, spoils a tray or overfills the machine {:.0} times in 100. The lines \
+         below ignore that.",
         question.loads[which].name,
         100.0 * chance
     ))
+}
+
+/// What is said where neither of two loads is ahead for certain.
+fn undecided(verdict: Verdict) -> &'static str {
+    if verdict == Verdict::NoDifference { "no real difference" } else { "no clear difference" }
 }
 
 /// How sure it is that the best is better than the next.
@@ -86,19 +152,19 @@ fn ahead(question: &Question, best: &Best) -> String {
     let next = &question.loads[next].name;
     match difference.verdict {
         Verdict::Higher => format!("; {:.0} % more than the next, {next}", 100.0 * (difference.ratio.typical - 1.0)),
-        _ => format!("; it cannot be distinguished from the next, {next}"),
+        verdict => format!("; {} from the next, {next}", undecided(verdict)),
     }
 }
 
 fn reading(question: &Question, answer: &Answer) -> Words {
     let pairs = if question.pairing.independent {
-        "each load has draws of its own, so that chance parts them too."
+        "each load has its own samples, so chance adds to the differences."
     } else {
-        "all loads meet the same food and the same machine in each draw, so that differences are sharper than the \
-         answers themselves."
+        "every sample gives all loads the same food and machine, so the differences are surer than the answers \
+         themselves."
     };
-    let rule = "Longer or shorter, more or less: nine in ten draws agree on more than 2 %. No difference: neither is \
-                ahead in more than seven of ten. Can't tell: anything between, or less than 2 %.";
+    let rule = "Longer or shorter, more or less: 9 in 10 samples differ that way by more than 2 %. Same: neither is ahead in \
+                more than 7 in 10. Unclear: anything between, or less than 2 %.";
     let failed = answer.variants.iter().map(Variant::refused).sum();
     let left_out = range::left_out(failed, answer.variants.iter().map(|v| v.drawn.len()).sum());
     let left_out = left_out.map_or(String::new(), |words| format!(" {words}"));

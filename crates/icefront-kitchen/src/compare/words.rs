@@ -35,8 +35,8 @@ pub fn verdict<'w>(verdict: Verdict, higher: &'w str, lower: &'w str) -> &'w str
     match verdict {
         Verdict::Higher => higher,
         Verdict::Lower => lower,
-        Verdict::NoDifference => "no difference",
-        Verdict::CantTell => "can't tell",
+        Verdict::NoDifference => "same",
+        Verdict::CantTell => "unclear",
     }
 }
 

@@ -26,21 +26,35 @@ pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> Strin
         &lessons(answer),
         &answer.usable.table(&answer.load.trays[answer.tray].food),
         &equations,
-        &Words::new("keep in mind", MIND),
+        &Words::new("cautions", MIND),
     ];
     in_order(&parts, look)
 }
 
-const MIND: &str = "typical numbers; food and machines differ. `icefront compare` shows the range of what a change is \
-                    worth, `icefront plan` what to watch out for. Nothing here is a guarantee.";
+const MIND: &str = "these are typical numbers; food and machines differ. `icefront compare` shows how sure a gain is. \
+                    `icefront plan` shows what to watch out for. Nothing here is a guarantee.";
 
+/// How long it takes, what slows it most, and what would help most.
 fn headline(source: &str, answer: &Answer) -> Words {
-    let name = flags::named(&answer.result.trays[answer.tray]);
     let ready = hours(answer.result.food_ready_s());
+    let longest = [Stage::Freezing, Stage::PrimaryDrying, Stage::SecondaryDrying]
+        .into_iter()
+        .max_by(|a, b| answer.result.stage_s[*a].total_cmp(&answer.result.stage_s[*b]));
+    let limits = longest.map(|stage| binding(&answer.gains, &answer.result, stage)).unwrap_or_default();
+    let why =
+        limits.first().map_or(String::new(), |(lever, _)| format!(", mainly because of {}", words::limits(*lever)));
+    let best =
+        answer.gains.iter().filter(|gain| gain.ready_s >= SMALL_S).max_by(|a, b| a.ready_s.total_cmp(&b.ready_s));
+    let help = match best {
+        Some(gain) => format!("What would help most is {}: {} sooner.", words::lever(gain.lever), hours(gain.ready_s)),
+        None => "No single change to the machine would help.".to_string(),
+    };
     let held = answer.result.machine.time_limited_frac;
     let words = || format!(" The heaters wait for the condenser {:.0} % of primary drying.", 100.0 * held);
     let held = (held > 0.01).then(words).unwrap_or_default();
-    Words::new("", format!("{source}: why it takes {ready} with typical numbers, and {name} in it.{held}"))
+    let name = flags::named(&answer.result.trays[answer.tray]);
+    let what = format!("Load: {source}, with typical numbers, looking closely at {name}.");
+    Words::new("", format!("It takes {ready}{why}. {help}{held} {what}"))
 }
 
 /// Each stage with what limits it.
@@ -69,11 +83,11 @@ fn resistances(answer: &Answer, look: Look) -> Table {
         vec![words::step(step).to_string(), format!("{:.0} %", 100.0 * share), bar]
     });
     let above = answer.falls.from_above;
-    let words = || format!(" {:.0} % of its heat comes from above, through the dried layer.", 100.0 * above);
+    let words = || format!(" {:.0} % of the heat comes from above, through the dried layer.", 100.0 * above);
     let split = (above > 0.0).then(words).unwrap_or_default();
     let note = format!(
-        "Shares of the temperature between shelf and refrigerant, mean over primary drying; a fall of vapour pressure \
-         counts as the fall of its frost point.{split}"
+        "Shares of the temperature drop from shelf to refrigerant, on average over primary drying. A drop in vapour \
+         pressure counts as the drop of its frost point.{split}"
     );
     Table::new("resistances in series", [Column::words("", 36), Column::number("share"), Column::words("", 40)], rows)
         .about(format!(", {}", answer.load.trays[answer.tray].name))
@@ -95,7 +109,7 @@ fn levers(answer: &Answer) -> Table {
     let none = (!small.is_empty()).then(|| format!("No effect (less than 0.1 h): {}.", small.join("; ")));
     let columns = [Column::words("", 50), Column::number("alone"), Column::number("after the rest")];
     Table::new("ready sooner if twice as good", columns, large.iter().map(row))
-        .about(", computed again")
+        .about(", by running it again")
         .note(all_at_once(answer))
         .notes(none)
 }
@@ -115,14 +129,14 @@ fn all_at_once(answer: &Answer) -> String {
         return "After the rest: what it saves once everything else is twice as good.".into();
     }
     let why = if sum_s > SHARED * together_s {
-        ", because several of them ease the same bottleneck"
+        ", because several of them widen the same bottleneck"
     } else if together_s > SHARED * sum_s {
-        ", because each alone only hands the bottleneck on to the next"
+        ", because each alone only moves the bottleneck to the next"
     } else {
         ""
     };
     format!(
-        "After the rest: what it saves once everything else is twice as good. All of it at once saves {}; the gains alone \
+        "After the rest: what it saves once everything else is twice as good. All at once saves {}; the single gains \
          add up to {}{why}.",
         hours(together_s),
         hours(sum_s)
@@ -176,13 +190,12 @@ fn beside(answer: &Answer) -> Option<Table> {
     };
     (!answer.parts.is_empty()).then(|| {
         Table::of_numbers(
-            "side by side",
+            "parts of this tray",
             Column::words("", 28),
             ["of the floor", "ice gone h", "dry at h", "dried layer"],
             answer.parts.iter().map(row),
         )
-        .about(" on this tray")
-        .note("The resistances in series above are those of the first.")
+        .note("The resistances above are those of the first row.")
     })
 }
 
@@ -206,8 +219,8 @@ fn sides(answer: &Answer) -> Table {
         rows,
     )
     .note(
-        "The other trays stay as they are. H per kg: hours under vacuum per kg of water that leaves this tray. Dried: \
-         the dried layer's share of all resistances, for heat and vapour together.",
+        "The other trays stay the same. H per kg: hours under vacuum for each kg of water from this tray. Dried: the \
+         dried layer's share of all resistances, for heat and vapour together.",
     )
 }
 
@@ -227,19 +240,19 @@ fn thin_thick(answer: &Answer, thin: &Side, thick: &Side) -> Option<String> {
     let (per_kg_thin, per_kg_thick) = (per_kg(thin)?, per_kg(thick)?);
     Some(match answer.load.trays[tray].shape {
         Shape::Layer { .. } => format!(
-            "From half to twice as deep, with four times the water, drying takes {grows:.1} times as long. 4 times would \
-             mean that the amount of water decides, 16 times that the way through the dried layer does; less than 4 means \
-             something else is the bottleneck. A kg of water takes {per_kg_thin:.1} h in the thin layer and \
-             {per_kg_thick:.1} h in the thick one: {}.",
+            "From half to twice as deep there is four times the water, and drying takes {grows:.1} times as long. At \
+             4 times, the amount of water would decide. At 16 times, the path through the dried layer would. Less \
+             than 4 means something else is the bottleneck. A kg of water takes {per_kg_thin:.1} h in the thin layer \
+             and {per_kg_thick:.1} h in the thick one: {}.",
             if per_kg_thick < per_kg_thin {
-                "thin is sooner dry, thick dries more food in the same time"
+                "the thin one is dry sooner, the thick one dries more food in the same time"
             } else {
-                "thin is sooner dry and dries more food in the same time"
+                "the thin one is dry sooner and dries more food in the same time"
             }
         ),
         Shape::Pieces { .. } => format!(
-            "From half to twice as large, with the same water, drying takes {grows:.1} times as long. 1 would mean that the \
-             amount of water decides, 16 times that the way through the dried shell does."
+            "From half to twice as large, with the same water, drying takes {grows:.1} times as long. At 1, the \
+             amount of water would decide. At 16, the path through the dried shell would."
         ),
     })
 }
@@ -268,9 +281,9 @@ fn lean_fat(answer: &Answer, lean: &Side, fatty: &Side) -> Option<String> {
 }
 
 /// Common practice, no source.
-const FAT_OF_THE_TRADE: &str = "Not computed, known from practice: fat never dries, so fatty food stays greasy; it turns \
-                                rancid and keeps shorter; and a core sealed by fat can stay wet, so break a thick piece \
-                                and feel its middle.";
+const FAT_OF_THE_TRADE: &str = "Not computed, known from practice: fat never dries, so fatty food stays greasy. It \
+                                turns rancid and does not keep as long. A core sealed by fat can stay wet, so break a \
+                                thick piece and feel its middle.";
 
 /// All are in `docs/model.md`, with their sources.
 const EQUATIONS: &str = include_str!("equations.txt");

@@ -56,7 +56,7 @@ pub fn append_outcomes(path: &Path, name: &str, turned_out: &[String], files: &d
     let mut added = 0;
     files.update(path, &mut |old| {
         let Some(bytes) = old else {
-            return Err(Failure::unfit(path, "there is no history yet: `icefront log` begins it"));
+            return Err(Failure::unfit(path, "there is no history yet; `icefront log` makes one"));
         };
         let mut text = Text::of_table(path, bytes)?;
         let batches = checked(path, &text)?;

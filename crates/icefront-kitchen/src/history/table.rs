@@ -218,7 +218,7 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
             "batch" => {
                 let name = cell("batch").to_string();
                 if !names.insert(name.clone()) {
-                    return Err(wrong(format!("batch `{name}` stands twice"), "again"));
+                    return Err(wrong(format!("batch `{name}` is given twice"), "again"));
                 }
                 batches.push(Batch {
                     name,
@@ -245,7 +245,7 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
             }
             kind @ ("tray" | "reading") => {
                 let Some(batch) = batches.last_mut().filter(|b| b.name == cell("batch")) else {
-                    let title = format!("a row of batch `{}` stands alone", cell("batch"));
+                    let title = format!("a row of batch `{}` has no others", cell("batch"));
                     return Err(wrong(title, "not under its batch"));
                 };
                 if kind == "tray" {
@@ -275,7 +275,7 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
 fn problem(text: &str, at: usize, title: &str, label: &str) -> Problem {
     let at = at.min(text.len().saturating_sub(1));
     let end = text.get(at..).and_then(|rest| rest.find('\n')).map_or(text.len(), |n| at + n);
-    Problem::new(at..end, title, label, "docs/learning.md tells the columns")
+    Problem::new(at..end, title, label, "see docs/learning.md for the columns")
 }
 
 #[cfg(test)]

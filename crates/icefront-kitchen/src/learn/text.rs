@@ -67,8 +67,8 @@ pub fn text(answer: &Answer, out: &Path, look: Look) -> String {
     in_order(&parts, look)
 }
 
-const MIND: &str = "Learned numbers say how this machine behaved with these foods. They are no guarantee for the next batch, \
-                    and none for dryness: check the thickest spot of every tray before sealing.";
+const MIND: &str = "Learned numbers show how this machine behaved with these foods. They do not guarantee the next \
+                    batch. Check the thickest spot of every tray before sealing.";
 
 /// What the batches say, in sentences: before and after.
 fn summary(answer: &Answer) -> Option<Words> {
@@ -86,8 +86,8 @@ fn summary(answer: &Answer) -> Option<Words> {
     Some(Words::new(
         "",
         format!(
-            "{pace}. Predictions of the end were off by {:.1} h on average; with what the other batches taught, by {:.1} h. \
-             Half-way, a tray's water is off by about {:.0} % of it from what a right run computes.",
+            "{pace}. Predictions of the end were off by {:.1} h on average; with what the other batches taught, by \
+             {:.1} h. Half-way, the predicted water in a tray is off by about {:.0} %.",
             end.as_entered,
             end.from_others,
             100.0 * answer.learned.model.moisture_ratio
@@ -130,7 +130,7 @@ fn accuracy(answer: &Answer) -> Table {
         answer.accuracy.iter().map(row),
     )
     .about(", on average")
-    .note("Each batch is predicted from all others, never from itself; batches that do not fit are left out here.")
+    .note("Each batch is predicted from the others. Batches that do not fit are left out here.")
 }
 
 /// Batches that fit and whose end was noted, for the chart.
@@ -153,8 +153,8 @@ fn batch_table(answer: &Answer) -> Table {
         "All batches fit each other.".to_string()
     } else {
         format!(
-            "DO NOT FIT: {}. Chance below 1 % of readings as far off, if the other batches are right. They count for little: \
-             look for a wrong weight, unit or food, a leak, or a machine that has changed.",
+            "DO NOT FIT: {}. If the other batches are right, the chance of such readings is below 1 %. They count for \
+             little. Look for a wrong weight, unit or food, a leak, or a changed machine.",
             odd.join(", ")
         )
     };
@@ -187,8 +187,10 @@ fn unknowns(answer: &Answer) -> Table {
         ["of such", "range left"],
         all.into_iter().take(LISTED).map(row),
     )
-    .note("Single numbers stay uncertain, because batches show combinations of them. The file keeps those. To leave a batch \
-             out again: --without NAME.")
+    .note(
+        "Single numbers stay uncertain because a batch shows several at once. The file keeps how they go together. \
+           To leave out a batch, use --without NAME.",
+    )
 }
 
 /// `above 84 %`: of all such machines or foods.

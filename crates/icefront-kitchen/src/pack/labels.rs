@@ -22,7 +22,7 @@ fn label(food: &FoodPacks, number: usize, today: Date) -> PackLabel {
             kitchen_time(food.soak_hot.high_s),
             kitchen_time(food.soak_cold.high_s)
         ),
-        format!("Packed {today}, eat first by {}", food.eat_first(today)),
+        format!("Packed {today}, best by {}", food.eat_first(today)),
     ];
     if let Some(allergens) = &food.allergens {
         lines.insert(2, format!("Allergens: {allergens}"));
@@ -37,7 +37,8 @@ fn label(food: &FoodPacks, number: usize, today: Date) -> PackLabel {
         title: food.food.clone(),
         lines,
         small: vec![format!(
-            "Pack {number} of {}. The date is for order, no promise. Once wet it is fresh food: eat at once or chill.",
+            "Pack {number} of {}. Use the oldest first; this is not an expiry date. Once wet it is fresh food: eat at \
+             once or chill.",
             food.packs.count
         )],
     }

@@ -7,8 +7,8 @@ use crate::format;
 use crate::pack::packing::{FoodPacks, Packing};
 
 /// A cheap hour is not worth a spoilt load.
-pub const TIMER: &str = "A timer that starts the machine at a cheap hour must not leave food waiting warm: load it frozen, or \
-    keep it cold until then.";
+pub const TIMER: &str = "If a timer starts the machine later, do not let the food wait warm. Load it frozen, or keep \
+                         it cold until then.";
 
 /// What holds for every batch.
 const ALWAYS: &str = include_str!("always.txt");
@@ -28,25 +28,25 @@ fn of(packing: &Packing) -> Vec<String> {
             f.wettest_activity
         )
     });
-    let raw = "raw meat, fish, egg or flour stays raw. Mark the packs, keep them apart from food that is ready to eat, and cook \
-               them through once the water is back. Trays dried together with them count as raw too.";
+    let raw = "raw meat, fish, egg or flour stays raw. Mark the packs and keep them apart from food that is ready to \
+               eat. Cook them through once the water is back. Trays dried with them count as raw too.";
     let fatty =
-        "fatty. It turns rancid even without oxygen; keep it cool and dark, eat it first, and smell it before use.";
+        "fatty. It turns rancid even without oxygen. Keep it cool and dark, eat it first, and smell it before use.";
     let of_foods = [
         named(|f| f.raw, raw),
-        named(|f| f.poor, "the food table calls this unfit for freeze-drying (too much fat or sugar)."),
+        named(|f| f.poor, "this food does not freeze-dry well (too much fat or sugar)."),
         named(|f| f.keeping.fat == Fattiness::Fatty, fatty),
     ];
     let mut list: Vec<String> = wet.chain(of_foods.into_iter().flatten()).collect();
     let leaky = packing.foods.iter().find(|f| !f.oxygen.kept_out);
     list.extend(leaky.map(|_| {
-        "This wall lets in more oxygen in a year than the pack held when it was closed: an absorber is soon used up. Take \
-         glass, metal or foil for what is to be kept."
+        "This wall lets in more oxygen in a year than the closed pack held, so an absorber is soon used up. Use \
+         glass, metal or foil for what you want to keep."
             .to_string()
     }));
     list.push(
-        "Once wet it is fresh food again: eat it at once or chill it, and soak for longer than an hour only in the \
-         refrigerator."
+        "Once wet, it is fresh food again. Eat it at once or chill it. If you soak it for more than an hour, do it in \
+         the refrigerator."
             .into(),
     );
     list
@@ -54,10 +54,10 @@ fn of(packing: &Packing) -> Vec<String> {
 
 /// The cautions of a batch.
 pub fn mind(packing: &Packing) -> List {
-    List { label: "mind", items: of(packing).into_iter().chain(ALWAYS.lines().map(String::from)).collect() }
+    List { label: "cautions", items: of(packing).into_iter().chain(ALWAYS.lines().map(String::from)).collect() }
 }
 
 /// What holds for a shelf of packs.
 pub fn pantry() -> List {
-    List::of_lines("mind", include_str!("pantry.txt"))
+    List::of_lines("cautions", include_str!("pantry.txt"))
 }

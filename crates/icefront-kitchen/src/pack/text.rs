@@ -41,10 +41,13 @@ fn headline(source: &str, packing: &Packing) -> Words {
     } else if foods.iter().any(|f| f.weighed) {
         "as weighed where a tray has `dried`, else as planned"
     } else {
-        "as planned; weigh the dried food and give `dried` for each tray to know"
+        "as planned. For exact numbers, weigh the dried food and enter `dried` for each tray"
     };
     let (fresh, dried) = (kitchen_mass(fresh_kg), kitchen_mass(dried_kg));
-    Words::new("", format!("{source}: {fresh} of food becomes {dried} in {packs} packs, {from}."))
+    Words::new(
+        "",
+        format!("{}: {fresh} of food becomes {dried}, {from}. Load: {source}.", format::count(packs, "pack")),
+    )
 }
 
 /// A table with a row per food.
@@ -77,12 +80,12 @@ fn packs(packing: &Packing) -> Table {
         ]
     };
     let assumed = packing.foods.iter().find(|f| f.serving_assumed).map_or_else(String::new, |f| {
-        format!(" No serving is given: {} as it went on the tray is taken.", kitchen_mass(f.serving_kg))
+        format!(" No serving is given, so {} of fresh food is assumed.", kitchen_mass(f.serving_kg))
     });
     let note = format!(
-        "Divide each food into so many equal packs. In brackets: one in ten below, one above; foods of one name differ that \
-         much, and your scale knows better. The water is all that left: in a sauce or soup add it and stir, with pieces \
-         soak in it and pour off what they leave.{assumed}"
+        "Divide each food into this many equal packs. In brackets: 1 time in 10 below, 1 in 10 above. Foods differ \
+         that much, so trust your scale. Water: add it to a sauce or soup and stir. Soak pieces in it and pour off \
+         the rest.{assumed}"
     );
     table("packs", String::new(), &columns, packing, row, note)
 }
@@ -117,9 +120,10 @@ fn soaking(packing: &Packing) -> Table {
             food_energy(f.pack_energy_kj),
         ]
     };
-    let note = "Time until most pieces are wet to the core; it goes with thickness squared, so a layer crumbled to half is \
-                four times faster. Published numbers are thin: a rapid phase of half a minute for fruit pieces, up to 90 % \
-                of the water regained, and none for whole meals, rice, egg or fish; of thick pieces of meat cut one open.";
+    let note = "Time until most pieces are wet to the core. Half as thick is four times as fast, so crumble a thick \
+                layer. Few numbers are published: fruit pieces soak fast for half a minute and take up to 90 % of the \
+                water back. There are none for whole meals, rice, egg or fish. Cut a thick piece of meat open to \
+                check.";
     table("back to a meal", String::new(), &columns, packing, row, note.into())
 }
 
@@ -166,10 +170,10 @@ fn closed(packing: &Packing) -> Table {
         ""
     };
     let note = format!(
-        "Dried pieces are mostly pores, so a full container is mostly gas. The absorber is sized for one and a half times \
-         the oxygen inside and what passes the wall in a year. Take the kind that brings its own moisture, close at once, \
-         look after half a day: a bag draws tight, a lid is pulled in; if not, the seam leaks.{rule}{small} Keep absorbers \
-         out of reach of children: they are not food."
+        "Dried pieces are mostly pores, so a full container is mostly gas. The absorber takes up one and a half times \
+         the oxygen inside, and what comes through the wall in a year. Use the kind that brings its own moisture, and \
+         close the pack at once. After half a day the bag should be tight or the lid pulled in. If not, the seam \
+         leaks.{rule}{small} Keep absorbers out of reach of children: they are not food."
     );
     table("one closed pack", String::new(), &columns, packing, row, note)
 }
@@ -184,8 +188,9 @@ fn bench(packing: &Packing) -> Table {
         vec![time, format!("{} water", format::percent_1(f.bench.ends_at_wet_frac))]
     };
     let humidity = packing.foods.first().map_or_else(String::new, |f| format::percent(f.bench.humidity));
-    let note = "From a draught to still air, by the film of air alone; no measured rate of a freeze-dried food was found, so \
-                put a tray on the scale and watch it. Pack within this time; what stood longer goes back to dry.";
+    let note = "The short time is in a draught, the long one in still air. Both are estimates: no measured values \
+                were found, so put a tray on the scale and watch it. Pack within this time, and dry again what was \
+                out longer.";
     table("on the bench", format!(", {humidity} humidity"), &columns, packing, row, note.into())
 }
 
@@ -205,9 +210,10 @@ fn order(packing: &Packing) -> Words {
     let shelf =
         packing.foods.first().map_or_else(String::new, |f| format!(" at {}", format::celsius(f.keeping.shelf_k)));
     Words::new(
-        "eat first",
+        "best by",
         format!(
-            "the label's date comes after: {}. By fat, oxygen and the shelf{shelf}; on the short side, for order only.",
+            "time until the best-by date: {}. It depends on fat, oxygen and the shelf{shelf}. Use the oldest first; \
+             this is not an expiry date.",
             list.join("; ")
         ),
     )

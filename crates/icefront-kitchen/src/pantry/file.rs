@@ -32,10 +32,10 @@ impl<'a> PantryFile<'a> {
         Self { path, files }
     }
 
-    /// What is in it, by what to eat first.
+    /// What is in it, by what to eat first; nothing where it does not exist yet.
     pub fn lots(&self) -> Result<Vec<Lot>, Failure> {
         if self.files.entry(self.path) == storage::Entry::Missing {
-            return Err(self.unreadable("no such file; `icefront store put` begins one"));
+            return Ok(Vec::new());
         }
         Ok(self.content(self.files.read(self.path, LARGEST_TABLE)?)?.lots)
     }
@@ -84,7 +84,7 @@ impl<'a> PantryFile<'a> {
             Failure::BadFiles(vec![BadFile { path: PathBuf::from(self.path), text: body.to_string(), problems }])
         };
         if body.trim().is_empty() {
-            return Err(self.unreadable("it is empty; take it away, and `icefront store put` begins a new one"));
+            return Err(self.unreadable("it is empty; delete it, and `icefront store put` makes a new one"));
         }
         let table = table::read(body).map_err(bad)?;
         let lots = lots(&table.lines).map_err(bad)?;

@@ -83,6 +83,9 @@ pub fn celsius(kelvin: f64) -> f64 {
 
 /// What to take, each with its lot.
 pub fn choose(lots: &[Lot], what: &str, packs: u32, file: &Path) -> Result<Vec<(Take, Lot)>, Failure> {
+    if lots.is_empty() {
+        return Err(Failure::unfit(file, "the pantry is empty; `icefront store put` adds packs"));
+    }
     let what = what.trim();
     let number: Option<u32> = what.parse().ok();
     let of = |lot: &&Lot| Some(lot.number) == number || lot.put.food.to_lowercase() == what.to_lowercase();
@@ -90,11 +93,11 @@ pub fn choose(lots: &[Lot], what: &str, packs: u32, file: &Path) -> Result<Vec<(
     if matching.is_empty() {
         let near = nearest(what, lots.iter().map(|lot| lot.put.food.as_str()));
         let help =
-            near.map_or_else(|| "`icefront store list` shows what is there".into(), |n| format!("nearest: `{n}`"));
+            near.map_or_else(|| "`icefront store list` shows what is there".into(), |n| format!("did you mean `{n}`?"));
         return Err(Failure::unknown("food or lot", what, help));
     }
     let left: u32 = matching.iter().map(|lot| lot.left).sum();
-    let too_few = || Failure::unfit(file, format!("it has {left} of `{what}` left, so {packs} cannot be taken"));
+    let too_few = || Failure::unfit(file, format!("only {} of `{what}` left", format::count(left as usize, "pack")));
     let takes = take_oldest(matching.iter().copied(), packs).ok_or_else(too_few)?;
     Ok(takes
         .into_iter()

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::Look;
 use crate::blocks::wrap::wrap;
-use crate::blocks::{Column, Table, in_order};
+use crate::blocks::{Column, Table, Words, in_order};
 use crate::pack::amounts::{kitchen_mass, kitchen_water};
 use crate::pack::safety;
 use crate::pantry::{Lot, Put, Sum, Take, by_food};
@@ -14,7 +14,7 @@ use crate::weather::clock::Date;
 pub fn list(lots: &[Lot], today: Date, look: Look) -> String {
     let left: Vec<&Lot> = lots.iter().filter(|lot| lot.left > 0).collect();
     if left.is_empty() {
-        return "The pantry is empty.\n".into();
+        return in_order(&[&Words::new("", "The pantry is empty. `icefront store put` adds packs.")], look);
     }
     let row = |lot: &&Lot| {
         let put = &lot.put;
@@ -31,11 +31,11 @@ pub fn list(lots: &[Lot], today: Date, look: Look) -> String {
     let [lot, packs, dried] = ["lot", "packs", "dried in one"].map(Column::number);
     let [packed, remarks] = [Column::words("packed", 10), Column::words("remark", 12)];
     let table = Table::new(
-        "eat first",
+        "best by",
         [Column::words("", 11), lot, Column::words("food", 18), packs, dried, packed, remarks],
         left.iter().map(row),
     )
-    .note("!: the date on the label has passed: look, smell, and eat it next or throw it out.");
+    .note("!: the best-by date has passed. Look at it and smell it, then eat it next or throw it out.");
     in_order(&[&table, &safety::pantry()], look)
 }
 
@@ -76,7 +76,7 @@ pub fn put<'a>(file: &Path, lots: impl Iterator<Item = (u32, &'a Put)>) -> Strin
     let mut text = String::new();
     for (number, put) in lots {
         text.push_str(&format!(
-            "lot {number}: {} {} of {}, {} dried in each, eat first by {}\n",
+            "Lot {number}: {} {} of {}, {} dried in each, best by {}\n",
             put.packs,
             if put.packs == 1 { "pack" } else { "packs" },
             put.food,
@@ -84,7 +84,7 @@ pub fn put<'a>(file: &Path, lots: impl Iterator<Item = (u32, &'a Put)>) -> Strin
             put.eat_first
         ));
     }
-    text + &format!("written to {}; write the numbers of the lots on the packs\n", file.display())
+    text + &format!("Saved in {}. Write the lot number on each pack.\n", file.display())
 }
 
 /// What was taken out.
@@ -96,7 +96,7 @@ pub fn taken(taken: &[(Take, Lot)]) -> String {
             lot.put.water_ml.map_or_else(String::new, |ml| format!("; add {} to each", kitchen_water(1e-3 * ml)));
         let left = lot.left - take.packs;
         let food = &lot.put.food;
-        text.push_str(&format!("{} {noun} of {food} from lot {}{water}; {left} left in it\n", take.packs, take.lot));
+        text.push_str(&format!("{} {noun} of {food} from lot {}{water}; {left} left\n", take.packs, take.lot));
         if !lot.put.allergens.is_empty() {
             text.push_str(&wrap("  ", &format!("Allergens: {}", lot.put.allergens)));
         }

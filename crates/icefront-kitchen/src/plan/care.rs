@@ -16,7 +16,8 @@ pub fn of(load: &Load, dishes: &[Dish]) -> Vec<String> {
     let mut list = Vec::new();
     if let Some((_, lowest)) = other.iter().find(|(at, _)| *at < highest.0) {
         list.push(format!(
-            "Raw food lies above other food: put {names} on the lowest shelves, below {lowest}, so that nothing drips down."
+            "Raw food is above other food. Put {names} on the lowest shelves, below {lowest}, so that nothing drips \
+             down."
         ));
     } else if !other.is_empty() {
         list.push(format!("Keep {names} on the lowest shelves: raw food goes under what is eaten as it is."));

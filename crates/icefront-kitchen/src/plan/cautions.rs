@@ -31,29 +31,29 @@ const ALWAYS: &str = include_str!("always.txt");
 
 fn machine(load: &Load, result: &BatchResult) -> Vec<String> {
     let mut list = vec![
-        "Never open the chamber or lean on its door under vacuum: glass or plastic can burst inwards. Let the air in \
-         fully first."
+        "Never open the chamber or lean on its door under vacuum. Glass or plastic can burst inwards. Let all the air \
+         in first."
             .to_string(),
-        "Check level and colour of the pump's oil before each batch; cloudy oil holds water and pumps badly. Keep its \
+        "Check level and colour of the pump oil before each batch. Cloudy oil holds water and pumps badly. Keep its \
          mist out of the room."
             .to_string(),
     ];
     let power_w = result.history.iter().map(|s| s.power_w.total()).fold(0.0, f64::max);
     if power_w > OWN_CIRCUIT_W {
         list.push(format!(
-            "The dryer draws up to {:.1} kW: a circuit of its own, no extension lead.",
+            "The dryer uses up to {:.1} kW. Give it its own circuit and no extension lead.",
             power_w / 1000.0
         ));
     }
     let shelf_k = result.history.iter().flat_map(|s| &s.trays).map(|t| t.shelf_k).fold(0.0, f64::max);
     if shelf_k > HOT_K {
-        list.push(format!("Shelves reach {}: let them cool, or use gloves.", format::celsius_0(shelf_k)));
+        list.push(format!("Shelves reach {}. Let them cool, or use gloves.", format::celsius_0(shelf_k)));
     }
     let came_frozen = load.trays.iter().any(|t| !matches!(t.freezing, Freezing::InMachine { .. }));
     let cold_k = result.machine.condenser_min_k;
     if came_frozen || cold_k < FROSTBITE_K {
         list.push(format!(
-            "The cold surface goes down to {}: wet or bare skin freezes to it{}.",
+            "The cold surface gets down to {}. Wet or bare skin freezes to it{}.",
             format::celsius_0(cold_k),
             if came_frozen { ", and to frozen trays" } else { "" }
         ));
@@ -68,30 +68,29 @@ fn warning(warning: &Warning, result: &BatchResult) -> String {
     };
     match warning {
         Warning::FreezingNotReached { tray: index, reached_k, wanted_k } => format!(
-            "{}: freezing got its core to {}, not to the {} wanted, in the time allowed. Freeze it before loading, \
-             or load less.",
+            "{}: its core only got down to {}, not to {}, in the time allowed. Freeze it before loading, or load less.",
             tray(*index),
             format::celsius_0(*reached_k),
             format::celsius_0(*wanted_k)
         ),
         Warning::RunTooLong { limit_s } => format!(
-            "It will not finish: after {} at this pace it would still not be dry. Load less, spread it thinner, or see \
-             what holds the machine back.",
+            "It will not finish: it would still be wet after {} at this pace. Load less, spread it thinner, or run \
+             `icefront explain`.",
             format::hours(*limit_s)
         ),
         Warning::AboveTriplePoint { pressure_pa } => format!(
-            "It will not dry: more vapour comes than the condenser can take, and the pressure stays at {pressure_pa:.0} \
-             Pa. Above 612 Pa ice melts instead of turning into vapour. Load less, or heat less."
+            "It will not dry: the condenser cannot take all the vapour, so the pressure stays at {pressure_pa:.0} Pa. \
+             Above 612 Pa ice melts instead of turning into vapour. Load less, or heat less."
         ),
         Warning::AirTooHigh { air_pa, limit_pa } => format!(
-            "It will not dry: air that leaks in keeps the pressure at {air_pa:.0} Pa, and from {limit_pa:.0} Pa on the \
-             heaters get nothing. Look for a leak (door seal, drain, hose), and at the pump's oil."
+            "It will not dry: leaking air keeps the pressure at {air_pa:.0} Pa, and the heaters switch off at \
+             {limit_pa:.0} Pa. Check door seal, drain, hose and pump oil."
         ),
         Warning::CondenserTooWeak { pressure_pa } => format!(
             "The condenser cannot hold this much vapour: pressure rose to {pressure_pa:.0} Pa. Load less, or heat less."
         ),
         Warning::NoRoomForIce { thickness_m, room_m } => format!(
-            "The condenser would gather {} of ice and has room for {}. Load less, or defrost half-way.",
+            "The condenser would collect {} of ice but has room for {}. Load less, or defrost half-way.",
             format::millimetres(*thickness_m),
             format::millimetres(*room_m)
         ),
@@ -101,8 +100,7 @@ fn warning(warning: &Warning, result: &BatchResult) -> String {
             format::area(*shelves_m2)
         ),
         Warning::TrayTooFull { tray: index, height_m, clear_m } => format!(
-            "{}: the food stands {} high under {} of clear space. It would touch the shelf above, block vapour or \
-             spill.",
+            "{}: the food is {} high under {} of clear space. It would touch the shelf above, block vapour or spill.",
             tray(*index),
             format::millimetres(*height_m),
             format::millimetres(*clear_m)

@@ -35,7 +35,7 @@ impl Part for Course {
         let scale = format!("0 h{:>width$}", self.end, width = BAR - 3);
         let rows: String = self.rows.iter().map(|(name, bar)| format!("  {}  {bar}\n", fit(name, NAME))).collect();
         let [before, ice, held] = SIGNS;
-        let key = format!("{before} freezing, air out   {ice} ice leaves   {held} held water leaves, then dry");
+        let key = format!("{before} freezing, air out   {ice} ice leaves   {held} last water leaves, then dry");
         format!("{}{scale}\n{rows}  {key}\n", bold.of(&label))
     }
 

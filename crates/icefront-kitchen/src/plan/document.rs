@@ -7,8 +7,9 @@ use icefront_core::result::{BatchResult, TrayResult};
 
 use crate::blocks::{List, Part, Table, Words, in_order};
 use crate::plan::course::Course;
-use crate::plan::last::{Trait, WhyLast, why_last};
+use crate::plan::last::{WhyLast, why_last};
 use crate::plan::outcome::{cost, stopped};
+use crate::plan::screen::trait_words;
 use crate::plan::{Run, cautions, flags, limits, tables};
 use crate::range::{self, Range};
 use crate::{Look, Sheet, format};
@@ -71,7 +72,8 @@ impl Document {
                 |range| range::ready(range, None),
             ),
             electricity: has_bill.then(|| electricity(load, result, range)),
-            typical: range.map(|_| format!("The middle one of these runs is shown below. {}", typical(load, result))),
+            typical: range
+                .map(|_| format!("The tables below show the typical one of these runs. {}", typical(load, result))),
             rule: rule(load),
             range: range.map(|r| range::table(load, r)),
             verdict: range.filter(|_| has_bill).map(|r| range::verdict(load, r)),
@@ -87,7 +89,7 @@ impl Document {
             front: front(result),
             machine: machine(load, result),
             limits: near.map(|near| limits::table(load, result, near)),
-            mind: List { label: "mind", items: cautions::cautions(load, result, &run.dishes) },
+            mind: List { label: "cautions", items: cautions::cautions(load, result, &run.dishes) },
         }
     }
 
@@ -194,24 +196,16 @@ fn last(load: &Load, result: &BatchResult) -> Option<Words> {
 
 fn reasons(why: &WhyLast, result: &BatchResult) -> Option<String> {
     let other = flags::named(result.trays.get(why.other)?);
-    let later = format!("it is dry {} after {other}, the middle one of the others.", format::hours(why.later_s));
+    let later = format!("it is dry {} after {other}, the typical tray.", format::hours(why.later_s));
     let given: Vec<String> = why
         .traits
         .iter()
-        .map(|(what, cost_s)| {
-            let what = match what {
-                Trait::Shape => "depth or piece size",
-                Trait::Food => "food",
-                Trait::Place => "place in the cabinet",
-                Trait::Contact => "lining, contact and freezing",
-            };
-            format!("with its {what} {} sooner", format::hours(*cost_s))
-        })
+        .map(|(what, cost_s)| format!("{} ({})", trait_words(*what), format::hours(*cost_s)))
         .collect();
     Some(if given.is_empty() {
-        format!("{later} No single trait of it explains that.")
+        format!("{later} No single cause explains that.")
     } else {
-        format!("{later} Computed again with one trait of that tray alone, it is dry: {}.", given.join(", "))
+        format!("{later} It is slow mainly because of {}.", format::and(&given))
     })
 }
 
@@ -242,14 +236,13 @@ fn front(result: &BatchResult) -> Option<Words> {
     let margin = |t: &TrayResult| t.collapse_k - t.front_mean_k;
     let tray = result.trays.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)))?;
     let front = format!(
-        "this is where the ice ends in the food. It is warmest for its food in {}: {} on average, {} at most; \
-         the food keeps its structure for certain up to about {}.",
+        "the ice in {} comes closest to its limit: {} on average, {} at most. This food is best kept below {}.",
         flags::named(tray),
         format::celsius_0(tray.front_mean_k),
         format::celsius_0(tray.front_max_k),
         format::celsius_0(tray.collapse_k)
     );
-    Some(Words::new("ice front", front))
+    Some(Words::new("warmest ice", front))
 }
 
 fn machine(load: &Load, result: &BatchResult) -> Option<Words> {

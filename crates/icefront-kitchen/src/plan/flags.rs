@@ -44,11 +44,11 @@ pub fn advice(flag: Flag) -> &'static str {
         Flag::Softens => "it keeps its shape but is less crisp. Colder shelves or a smaller load would prevent that.",
         Flag::Shrinks => "it shrinks and turns chewy. Use colder shelves, thinner pieces or a smaller load.",
         Flag::Collapses => {
-            "it collapses, foams or sticks, and may dry more slowly than computed. Spread it thinner, or use colder \
+            "it collapses, foams or sticks, and may dry more slowly than planned. Spread it thinner, or use colder \
              shelves."
         }
         Flag::Melts => {
-            "half of its ice or more melts while it dries. Freeze it colder, or load less so that the pressure stays \
+            "at least half of its ice melts while it dries. Freeze it colder, or load less so that the pressure stays \
              lower."
         }
         Flag::NotFrozen => {
@@ -68,7 +68,9 @@ fn measure(flag: Flag, tray: &TrayResult) -> String {
             let above_k = tray.front_mean_k - tray.collapse_k;
             format!(", {} on average, {above_k:.0} K above its limit", format::celsius_0(tray.front_mean_k))
         }
-        Flag::Melts => format!(", down to {} of its freezable water", format::percent_1(tray.least_ice_share)),
+        Flag::Melts => {
+            format!(", at worst only {} of its freezable water is ice", format::percent_1(tray.least_ice_share))
+        }
         Flag::NotDry => format!(", wettest spot {}", format::percent_1(tray.wettest_wet_frac)),
         Flag::NotFrozen | Flag::IceLeft | Flag::Fatty => String::new(),
     }

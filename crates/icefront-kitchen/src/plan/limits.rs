@@ -46,17 +46,17 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         .filter(|tray| tray.shape.height_m() > limits.highest.2)
         .map(|tray| {
             let excess_m = tray.shape.height_m() - limits.highest.2;
-            format!("{} stands {} too high", tray.name, format::millimetres((excess_m * 1e4).round() / 1e4))
+            format!("{} is {} too high", tray.name, format::millimetres((excess_m * 1e4).round() / 1e4))
         })
         .collect();
     let over = if over.is_empty() { String::new() } else { format!(" {}.", crate::format::capital(&over.join("; "))) };
     let advice = if fullest.share <= 0.0 {
-        format!("TOO FULL is not what ails it: with a tenth of this food still: {stops}.{over}")
+        format!("LOADING LESS WON'T HELP: even with a tenth of this food, {stops}.{over}")
     } else if fullest.share < 1.0 {
         let out_kg = loaded_kg * (1.0 - fullest.share);
         format!(
-            "TAKE OUT {} of {}, from every tray alike: computed again, {:.0} % of this load is inside all limits, and \
-             with a little more: {stops}.{over}",
+            "TAKE OUT {} of {}, the same share from every tray. At {:.0} % of this load all limits hold; with a \
+             little more, {stops}.{over}",
             format::mass(rounded_mass(out_kg)),
             format::mass(rounded_mass(loaded_kg)),
             (100.0 * fullest.share).floor()
@@ -65,14 +65,14 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         format!("NOT TOO FULL: even {MOST:.0} times as much would be inside all limits, with typical numbers.")
     } else {
         format!(
-            "NOT TOO FULL: computed again, up to {:.0} % of this load is inside all limits; with a little more: {stops}.",
+            "NOT TOO FULL: up to {:.0} % of this load is inside all limits; with a little more, {stops}.",
             (100.0 * fullest.share).floor()
         )
     };
     let hours = match limits.vapour_kg_per_s {
         Some((wanted, taken)) if wanted > taken => {
-            " The food could give off more vapour than the condenser takes, so the heaters wait: that costs hours, not \
-             the food. A smaller load is ready sooner, but `icefront compare` tells whether sooner per kg."
+            " The food gives off more vapour than the condenser can take, so the heaters wait. That costs hours, not \
+             food. A smaller load is ready sooner. `icefront compare` shows whether it also dries more food a week."
         }
         _ => "",
     };

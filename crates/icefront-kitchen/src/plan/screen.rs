@@ -103,7 +103,7 @@ impl Screen<'_> {
             .map(|(what, cost_s)| format!("{} ({})", trait_words(*what), hours(*cost_s)))
             .collect();
         let why =
-            if reasons.is_empty() { String::new() } else { format!(", mainly because of {}", reasons.join(" and ")) };
+            if reasons.is_empty() { String::new() } else { format!(", mainly because of {}", format::and(&reasons)) };
         Some(Words::new("", format!("Last: {}, {}{why}.", tray.name, tray.food)))
     }
 
@@ -221,6 +221,6 @@ pub fn trait_words(what: Trait) -> &'static str {
         Trait::Shape => "its depth or piece size",
         Trait::Food => "the food",
         Trait::Place => "its place in the cabinet",
-        Trait::Contact => "how it lies and was frozen",
+        Trait::Contact => "how it touches the shelf and was frozen",
     }
 }

@@ -29,7 +29,7 @@ fn meaning(stage: Stage) -> &'static str {
         Stage::Freezing => "food and machine get cold",
         Stage::Evacuation => "the pump takes the air out",
         Stage::PrimaryDrying => "ice turns straight into vapour",
-        Stage::SecondaryDrying => "held water leaves the food",
+        Stage::SecondaryDrying => "the last water leaves the food",
         Stage::Defrost => "ice melts off the condenser",
     }
 }

@@ -27,7 +27,7 @@ pub fn advice(question: &Question, answer: &Answer) -> String {
             let in_time = answer.outdoors.in_time();
             let (place, best) = if in_time { ("Outdoors", &answer.outdoors) } else { ("In the freezer", &answer.freezer) };
             let saves = saves(question, answer, best);
-            format!("{do_it} The other ways hardly pay. {place}: {saves} {}", outdoors.unwrap_or_default())
+            format!("{do_it} The other ways save too little. {place}: {saves} {}", outdoors.unwrap_or_default())
         }
         Reason::OthersNotFrozen if answer.advice.place != Place::Machine => {
             let saves = saves(question, answer, way);
@@ -48,7 +48,7 @@ pub fn advice(question: &Question, answer: &Answer) -> String {
         }
         Reason::CoolFirst => {
             "COOL IT FIRST. No way takes this food from 57 to 5 C within the limits below. Cool it in shallow dishes and \
-             in the refrigerator, as your local rules say, and ask again with its temperature then."
+             in the refrigerator, as your local rules say, and run this again with its new temperature."
                 .to_string()
         }
     }
@@ -61,7 +61,7 @@ fn saves(question: &Question, answer: &Answer, way: &Way) -> String {
     let own_kwh = format::kilowatt_hours(way.freezer_energy_j());
     let own = (way.place == Place::Freezer).then(|| format!(" (the freezer needs about {own_kwh:.1} kWh)"));
     format!(
-        "Every tray is frozen through{at}; the machine then runs {} and uses {}{} than if it froze the food itself.",
+        "Every tray is frozen through{at}. The machine then runs {} and uses {}{} than if it froze the food itself.",
         less(Duration::from_seconds(saved_s).hours(), "h"),
         less(saved_kwh, "kWh"),
         own.unwrap_or_default()
@@ -90,10 +90,7 @@ fn thawed(question: &Question, way: &Way) -> Option<String> {
     let (fails, hint) = match curve.frozen_share(course.end_k) {
         share if share < HARDLY_ICE => ("will not freeze".to_string(), ""),
         share if share < FROZEN_ENOUGH => ("will not freeze through".to_string(), ""),
-        _ => (
-            format!("will freeze, but not down to {wanted}"),
-            " If that is enough for you, ask with a warmer `--core`.",
-        ),
+        _ => (format!("will freeze, but not down to {wanted}"), " If that is enough for you, try a warmer `--core`."),
     };
     Some(match way.place {
         Place::Freezer => format!("In the freezer it {fails} by {until}: the core of {tray} is at {core} then.{hint}"),

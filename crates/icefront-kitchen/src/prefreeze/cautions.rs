@@ -13,13 +13,12 @@ pub fn cooling(question: &Question, answer: &Answer) -> Words {
     let ways = [&answer.outdoors, &answer.freezer, &answer.machine];
     let slow: Vec<String> = ways.into_iter().filter_map(|way| way_cools(question, way)).collect();
     if slow.is_empty() {
-        let text =
-            "all food starts at 5 C or colder, so no cooling limit is counted. Time it stood warm before counts.";
+        let text = "all food starts at 5 C or colder, so no cooling limit applies. Time it was warm before counts too.";
         return Words::new("cooling", text);
     }
     let text = format!(
-        "limits for the core (US FDA Food Code 3-501.14): 57 to 21 C within 2 h and 57 to 5 C within 6 h in all; from 21 C \
-         or colder to 5 C within 4 h. {} Time it stood warm before counts too. Your local rules come first.",
+        "limits for the core (US FDA Food Code 3-501.14): 57 to 21 C within 2 h and 57 to 5 C within 6 h in all; from \
+         21 C or colder to 5 C within 4 h. {} Time it was warm before counts too. Follow your local rules first.",
         slow.join(" ")
     );
     Words::new("cooling", text)
@@ -77,8 +76,8 @@ pub fn cautions(question: &Question, answer: &Answer) -> Vec<String> {
     let sun = night.sun_from_s.map(|from_s| format!(" The file has sun from {} on.", clock(night, from_s)));
     let sun = sun.unwrap_or_default();
     list.push(format!(
-        "Sun thaws a tray even in frost and is not counted here: shade, and in before the sun reaches it.{sun} What has \
-         thawed counts as unfrozen."
+        "Sun thaws a tray even in frost and is not counted here. Shade the trays, and bring them in before the sun \
+         reaches them.{sun} Treat thawed food as unfrozen."
     ));
     list.extend(ALWAYS.lines().map(String::from));
     list
@@ -91,9 +90,9 @@ fn cover(question: &Question, answer: &Answer) -> String {
     };
     let other = by(answer.other_cover_s);
     let computed = if question.night.is_covered() {
-        format!("Without lids {other}; beside walls or under trees")
+        format!("Without lids {other}. Beside walls or under trees")
     } else {
-        format!("Computed are open trays; with lids {other} (`--covered`), and beside walls or under trees")
+        format!("The numbers are for open trays. With lids {other} (`--covered`). Beside walls or under trees")
     };
     format!(
         "Cover food outdoors against animals, birds, dust and snow, and weigh the lids down. {computed} it takes a time between the two."

@@ -34,9 +34,9 @@ pub fn table(question: &Question, answer: &Answer) -> Table {
     row("saved against the machine, kWh".into(), before_only(ways, saved));
     let no_price = if tariff.price_per_kwh.is_some() { "" } else { " No cost without a [tariff]." };
     let after = format!(
-        "A tray whose core is less than three quarters ice then goes into the machine at once and is frozen on there; the \
-         others wait in the cold until the machine is cold. All from typical numbers, as `icefront plan --draws 0` \
-         gives them.{no_price}"
+        "A tray whose core is less than three quarters ice goes into the machine at once and freezes on there. The \
+         others wait in the cold until the machine is cold. All numbers are typical ones, as in `icefront plan \
+         --samples 0`.{no_price}"
     );
     let way = Column::number;
     Table::new("core at", [Column::words("", 34), way("outdoors"), way("freezer"), way("machine")], rows)

@@ -11,13 +11,13 @@ use crate::{Look, format};
 /// The whole answer. `source` says what the load was read from, `weather` what the night was read from.
 pub fn text(source: &str, weather: Option<&str>, question: &Question, answer: &Answer, look: Look) -> String {
     let parts: [&dyn Part; 7] = [
-        &headline(source, question),
         &Words::new("", advice(question, answer)),
+        &headline(source, question),
         &table::table(question, answer),
         &Words::new("night", night(weather, question)),
         &mind::cooling(question, answer),
         &Words::new("freezer", freezer(question, answer)),
-        &List { label: "mind", items: mind::cautions(question, answer) },
+        &List { label: "cautions", items: mind::cautions(question, answer) },
     ];
     in_order(&parts, look)
 }
@@ -62,7 +62,7 @@ fn night(weather: Option<&str>, question: &Question) -> String {
     };
     let wind = night.mean(|c| c.wind_m_per_s);
     format!(
-        "{when}. Air {air}; wind {wind:.1} m/s at the trays; {sky}. The trays stand on a grid in the open, with air \
+        "{when}. Air {air}; wind {wind:.1} m/s at the trays; {sky}. The trays are on a grid in the open, with air \
          under them.{gap}"
     )
 }
@@ -80,9 +80,9 @@ fn freezer(question: &Question, answer: &Answer) -> String {
     let kwh = |ratio: f64| format::kilowatt_hours(answer.freezer.heat_before_j / ratio);
     let litres = |kg_per_m3: f64| (100.0 * mass_kg(question) / kg_per_m3).round() * 10.0;
     format!(
-        "taken to hold {} whatever is put in. Its own electricity is not in the table: about {:.1} kWh ({:.1} to \
-         {:.1}; from memory, not measured). In a day it freezes 2 to 3 lb of food per cubic foot ({} to {} kg per m3), so \
-         this load wants {:.0} to {:.0} L of it for itself.",
+        "assumed to stay at {} whatever you put in. Its own electricity is not in the table: about {:.1} kWh ({:.1} \
+         to {:.1}; from memory, not measured). In a day it freezes 2 to 3 lb of food per cubic foot ({} to {} kg per \
+         m3), so this load needs {:.0} to {:.0} L of its room.",
         format::celsius(question.freezer_k),
         kwh(usual),
         kwh(high),

@@ -83,7 +83,7 @@ pub enum QuantityError {
 
 fn nearest(error: &UnitError) -> String {
     match error {
-        UnitError::UnknownUnit { nearest: Some(near), .. } => format!("; nearest: `{near}`"),
+        UnitError::UnknownUnit { nearest: Some(near), .. } => format!("; did you mean `{near}`?"),
         _ => String::new(),
     }
 }

@@ -69,7 +69,7 @@ impl Limit {
 
     /// A reader for an option of a command: SI value of a text, or what is wrong and what is allowed.
     pub fn option(self) -> impl Fn(&str) -> Result<f64, String> + Clone + Send + Sync {
-        move |text| self.read_text(text).map_err(|error| format!("{error}; allowed: {}", self.words))
+        move |text| self.read_text(text).map_err(|error| format!("{error}; use {} instead", self.words))
     }
 
     fn within(&self, si: f64, text: &str) -> Result<f64, QuantityError> {

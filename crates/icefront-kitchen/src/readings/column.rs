@@ -131,7 +131,7 @@ impl Column {
                     plain.strip_suffix("kwh").map(str::trim).filter(|_| (self.quantity)(0) == Quantity::Energy);
                 let number = number.filter(|n| n.parse::<f64>().is_ok());
                 let number =
-                    number.ok_or_else(|| format!("`{text}` is not a number; the unit stands in the column's name"))?;
+                    number.ok_or_else(|| format!("`{text}` is not a number; the unit is in the column's name"))?;
                 self.limit.read_number(number).map(|si| si * self.factor).map_err(|error| error.to_string())
             }
             _ => self.limit.read_text(text).map_err(|error| error.to_string()),
@@ -146,7 +146,7 @@ impl Column {
             _ if (self.quantity)(0) == Quantity::Energy => "kilowatt-hours since the start, not watts; ",
             _ => "",
         };
-        format!("{likely}allowed: {}", self.limit.words)
+        format!("{likely}use {} instead", self.limit.words)
     }
 }
 

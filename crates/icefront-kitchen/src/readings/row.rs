@@ -87,7 +87,7 @@ pub fn read(text: &str, load: &Load, pump_s: f64, findings: &mut Findings) -> Li
     };
     for record in records {
         if reader.rows.len() >= MOST_READINGS {
-            let help = format!("allowed: up to {MOST_READINGS} readings; keep one every few minutes");
+            let help = format!("keep at most {MOST_READINGS} readings, one every few minutes");
             reader.findings.note("many", &record.span, "there are too many readings", "from here on", help);
         } else if record.fits(uses.len(), reader.findings) {
             reader.line(record.line, &record, &uses);
@@ -119,7 +119,7 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
             None => {
                 let near = names.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", ");
                 let help = match crate::problem::nearest(&cell.text, names.iter().copied()) {
-                    Some(near) => format!("nearest: `{near}`; the unit stands in the name (docs/learning.md)"),
+                    Some(near) => format!("did you mean `{near}`? The unit is part of the name (docs/learning.md)"),
                     None => format!("allowed: {near}"),
                 };
                 let title = format!("no column is named `{}`", cell.text);
@@ -170,7 +170,13 @@ impl Reader<'_> {
             && self.interruptions.note(event, time_s).is_none()
         {
             let help = "note when it began, in a line before: `power off`, `opened`, `tray out` or `pump off`";
-            self.findings.note("event", &line.span, "what ended here had not begun", "no beginning before", help);
+            self.findings.note(
+                "event",
+                &line.span,
+                "this ends something that had not started",
+                "no beginning before",
+                help,
+            );
         }
         let tray_cell = cell(|u| matches!(u, Use::Tray)).filter(|c| !c.text.is_empty());
         let tray = tray_cell.and_then(|c| self.tray(c));
@@ -220,7 +226,7 @@ impl Reader<'_> {
         let before = self.last.get(&quantity).filter(|(_, last_s)| event || time_s - last_s < 1.0);
         if let Some((first, _)) = before {
             let label = format!("read in line {first} already");
-            self.findings.note("twice", &line.span, "a reading stands twice", label, "leave one out");
+            self.findings.note("twice", &line.span, "a reading is there twice", label, "leave one out");
             return;
         }
         self.last.insert(quantity, (number, time_s));
@@ -337,7 +343,7 @@ impl Reader<'_> {
     fn in_order(&mut self, cell: &Cell<'_>, time_s: f64) -> bool {
         let back = self.last_s.is_some_and(|last| time_s < last);
         if back {
-            let help = "lines follow each other in time; write dates where more than 18 h lie between two lines";
+            let help = "write the lines in order of time, with dates where two lines are more than 18 h apart";
             self.findings.note("order", &cell.span, "time goes back", "earlier than the line before", help);
         } else {
             self.last_s = Some(time_s);

@@ -26,14 +26,15 @@ pub fn checklist(load: &Load, result: &BatchResult, document: &Document) -> Vec<
     vec![
         steps("Before", before(load)),
         steps("What to measure, when to look", when(result, document)),
-        steps("How to tell that it is dry", TELL.lines().map(String::from).collect()),
+        steps("How to see that it is dry", TELL.lines().map(String::from).collect()),
         steps("After", after(load, result)),
     ]
 }
 
 fn before(load: &Load) -> Vec<String> {
-    let mut items =
-        vec!["Weigh every tray empty and full, and write it down: the loss of weight tells most.".to_string()];
+    let mut items = vec![
+        "Weigh every tray empty and full, and write it down. The weight it loses shows best how dry it is.".to_string(),
+    ];
     if let Dryer::Cabinet(cabinet) = &load.dryer {
         let core = format::celsius(cabinet.freeze_core_k);
         items.push(if load.trays.iter().any(|tray| matches!(tray.freezing, Freezing::InMachine { .. })) {

@@ -43,7 +43,7 @@ pub fn html(document: &Document, run: &Run) -> Result<String, PlotError> {
                     h2 { "What to measure" }
                     (document.measure.html())
                     (figure(named(&drawn, "worth")))
-                    @if document.measure.is_none() { p { "Without draws there is no range to narrow." } }
+                    @if document.measure.is_none() { p { "Without samples there is no range to narrow." } }
                 }
                 section { h2 { "Cautions" } ul { @for item in &document.mind.items { li { (item) } } } }
                 section { h2 { "Checklist for the run" } (steps(document, load, result)) }

@@ -44,18 +44,23 @@ pub fn headline(readings: &Readings, answer: &Dryness) -> String {
     let wait = if !half.is_finite() {
         "As it looks now, it never gets that dry like this.".into()
     } else if !sure.is_finite() {
-        format!("An even chance in {}; 9 in 10 is never reached like this.", left::left(half))
+        format!("The chance is even in {}, but it never gets to 9 in 10.", left::left(half))
     } else if left::left(half) == "now" {
         format!("It is about even now; dry it for {} more to be 9 in 10 sure.", left::left(sure))
     } else {
         format!(
-            "Dry it for {} more for an even chance, {} more to be 9 in 10 sure.",
+            "Dry it for {} more for an even chance, or {} more to be 9 in 10 sure.",
             left::left(half),
             left::left(sure)
         )
     };
     let read = readings.used.iter().any(|r| matches!(r.quantity, Quantity::Weight { .. } | Quantity::WaterLost { .. }));
-    let outside = if read { "" } else { " Judged from outside alone, which is rough: a weight would say more." };
+    let outside = if read {
+        ""
+    } else {
+        " This is a rough guess from outside the chamber. Weighing a tray would tell \
+                                         you much more."
+    };
     format!("{so} {wait}{outside}")
 }
 

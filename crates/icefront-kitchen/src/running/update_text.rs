@@ -33,7 +33,7 @@ pub fn text(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: &
 pub fn headline(readings: &Readings, answer: &Answer) -> String {
     let q = answer.ready_s.after;
     if !q.high.is_finite() {
-        return "As it looks now, it never gets dry in more than 1 of 10 cases like this one: find out what is wrong first.".into();
+        return "In more than 1 case in 10 like this one the food never gets dry. Find out what is wrong first.".into();
     }
     let narrower = 1.0 - q.width() / answer.ready_s.before.width();
     let change = if !narrower.is_finite() || narrower.abs() < 0.05 {
@@ -65,7 +65,7 @@ fn table(sheet: &Sheet, answer: &Answer) -> Table {
         row(format!("cost, {}", sheet.load.tariff.currency), cost, |x| x, 2);
     }
     Table::of_numbers("range", Column::words("", 30), ["before", "with readings"], rows)
-        .about(", middle (low to high)")
+        .about(", typical (low to high)")
         .note("1 in 10 is below low, 1 in 10 above high. Hours from the start, without interruptions.")
 }
 
@@ -80,7 +80,7 @@ fn why(answer: &Answer) -> Option<Words> {
 
 fn next(sheet: &Sheet, answer: &Answer) -> Words {
     let Some(best) = answer.next.first() else {
-        return Words::new("read next", "no usual reading would narrow this range much.");
+        return Words::new("read next", "no common reading would narrow this range much.");
     };
     let reading =
         |n: &Narrowing| format!("{} (narrows it by about {:.0} %)", range::words(&sheet.load, n), 100.0 * n.share);
@@ -93,7 +93,7 @@ fn draws(answer: &Answer) -> Words {
     let again = match answer.draws.refreshed {
         0 => String::new(),
         n => format!(
-            " In the first round they counted as {:.0}, so {n} more round{} drawn near the readings.",
+            " In the first round they counted as {:.0}, so {n} more round{} sampled near the readings.",
             answer.draws.effective_at_first,
             if n == 1 { " was" } else { "s were" }
         ),

@@ -49,8 +49,8 @@ pub fn fit(misfit: &Misfit) -> Option<Words> {
     };
     let chance = if misfit.chance < 0.001 { "1 in 1000".into() } else { format!("1 in {:.0}", 1.0 / misfit.chance) };
     let text = format!(
-        "These readings are far from what this load would show (chance: less than {chance}), so the answer follows them with \
-         care. {causes}."
+        "These readings are far from what this load should show (chance: less than {chance}), so they count for less. \
+         {causes}."
     );
     Some(Words::new("misfit", text))
 }
@@ -80,5 +80,5 @@ const MIND: &str = include_str!("mind.txt");
 
 /// The cautions.
 pub fn mind() -> List {
-    List::of_lines("mind", MIND)
+    List::of_lines("cautions", MIND)
 }

@@ -177,7 +177,7 @@ fn condenser(s: &Section<'_>, shelf_area_m2: Option<f64>) -> Option<Condenser> {
     let area_m2 = s.quantity("area")?;
     if let Some(shelves_m2) = shelf_area_m2.filter(|shelves_m2| area_m2 * MOST_SHELF_PER_CONDENSER < *shelves_m2) {
         let label = format!("{} for {} of shelves", format::area(area_m2), format::area(shelves_m2));
-        let help = format!("allowed: a {MOST_SHELF_PER_CONDENSER:.0}th of `shelf_area` or more");
+        let help = format!("use a {MOST_SHELF_PER_CONDENSER:.0}th of `shelf_area` or more");
         s.note("area", "the condenser is too small for these shelves", label, help);
     }
     Some(Condenser {
@@ -201,7 +201,7 @@ fn refrigeration(s: &Section<'_>) -> Option<Refrigeration> {
         hot_side_conductance_w_per_k: s.quantity("hot_side_conductance_w_per_k")?,
     };
     if made.loss_w >= made.power_limit_w {
-        let help = "allowed: less than `power_limit`".to_string();
+        let help = "use less than `power_limit`".to_string();
         s.note("loss", "the compressor loses all its power", "leaves nothing to cool with", help);
     }
     Some(made)
@@ -225,11 +225,11 @@ fn pump_suffices(s: &Section<'_>, vacuum: &Vacuum) {
     let hours = |seconds: f64| Duration::from_seconds(seconds).hours();
     if air_pa > vapour_path::MOST_AIR_PA {
         let help =
-            format!("allowed: `ultimate` + `leak_pa_m3_per_s`/`speed_m3_per_s` up to {} Pa", vapour_path::MOST_AIR_PA);
+            format!("`ultimate` + `leak_pa_m3_per_s`/`speed_m3_per_s` must be at most {} Pa", vapour_path::MOST_AIR_PA);
         let label = format!("leaves {air_pa:.0} Pa of air in the chamber");
         s.note("leak_pa_m3_per_s", "the pump is too weak for this leak", label, help);
     } else if down_s > vapour_path::SLOWEST_PUMP_DOWN_S {
-        let help = format!("allowed: up to {:.0} h", hours(vapour_path::SLOWEST_PUMP_DOWN_S));
+        let help = format!("use up to {:.0} h instead", hours(vapour_path::SLOWEST_PUMP_DOWN_S));
         let label = format!("takes {:.0} h to empty it", hours(down_s));
         s.note("speed_m3_per_s", "the pump is too slow for this chamber", label, help);
     }

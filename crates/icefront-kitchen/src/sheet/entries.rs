@@ -175,7 +175,7 @@ impl Reader<'_> {
                     Err(error) => {
                         let help = match &error {
                             QuantityError::NoAmount { nearest, .. } => {
-                                nearest.map_or_else(String::new, |near| format!("nearest: `{near}`"))
+                                nearest.map_or_else(String::new, |near| format!("did you mean `{near}`?"))
                             }
                             _ => String::new(),
                         };

@@ -317,7 +317,7 @@ impl<'a> Foods<'a> {
         }
         let names = self.recipes.keys().map(String::as_str);
         let help = match nearest(name, names) {
-            Some(near) => format!("nearest: `{near}`"),
+            Some(near) => format!("did you mean `{near}`?"),
             None => format!("write it down under [recipe.\"{name}\"]"),
         };
         section.note(key, format!("there is no recipe `{name}`"), "not a recipe of this sheet", help);

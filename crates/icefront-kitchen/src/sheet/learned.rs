@@ -39,7 +39,7 @@ pub fn read(table: &Section<'_>, path: &Path) -> Option<Known> {
     if model != MODEL {
         let (history, file) = (table.text("history").unwrap_or("HISTORY.csv"), path.display());
         let title = format!("what was learned is of model {model}, and this icefront has model {MODEL}");
-        let help = format!("learn it anew: `icefront learn {history} --dryer \"{file}\" --out \"{file}\" --force`");
+        let help = format!("learn it again: `icefront learn {history} --dryer \"{file}\" --out \"{file}\" --force`");
         table.note("model", title, "another model", help);
         return None;
     }
@@ -55,7 +55,7 @@ pub fn read(table: &Section<'_>, path: &Path) -> Option<Known> {
             return None;
         }
         if names.iter().any(|n| n == name) {
-            row.note("name", format!("`{name}` stands twice"), "again", "");
+            row.note("name", format!("`{name}` is given twice"), "again", "");
             return None;
         }
         names.push(name.to_string());

@@ -51,7 +51,7 @@ impl Read {
         let trays: Option<Vec<_>> =
             tables.iter().map(|table| tray::read(table, &common)).collect::<Vec<_>>().into_iter().collect();
         if tables.is_empty() {
-            let help = "begin one with [[tray]]; `icefront new` writes an example";
+            let help = "add [[tray]]; `icefront new` writes an example";
             sheet.note("tray", "there is no tray", "needs `[[tray]]`", help);
         }
         let shelves = match &machine {

@@ -28,8 +28,10 @@ pub fn read_prices(sheet: &Section<'_>, dishes: &[Dish], all_foods: &foods::Food
         let Some(table) = tables.section(name) else { continue };
         if !known.contains(&name) {
             let near = nearest(name, known.iter().copied());
-            let help = near
-                .map_or_else(|| "write its name as the recipe or the tray does".into(), |n| format!("nearest: `{n}`"));
+            let help = near.map_or_else(
+                || "write its name as the recipe or the tray does".into(),
+                |n| format!("did you mean `{n}`?"),
+            );
             tables.note(name, format!("`{name}` is not in this load"), "nothing here needs it", help);
             continue;
         }

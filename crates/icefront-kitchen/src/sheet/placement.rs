@@ -47,7 +47,7 @@ pub fn place(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Place
 
 fn layer(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Placed> {
     if tray.has("depth") && tray.has("filled_to") {
-        let help = "for a layer both say how deep the food lies";
+        let help = "for a layer both give the depth of the food";
         tray.note("filled_to", "`depth` and `filled_to` are both given", "give one of them", help);
     }
     let key = if tray.has("depth") { "depth" } else { "filled_to" };
@@ -102,7 +102,7 @@ fn layers(tray: &Section<'_>, piece: Option<PieceForm>) -> Option<usize> {
     let layers = tray.whole("layers");
     let filled_m = tray.quantity("filled_to");
     if tray.has("layers") && tray.has("filled_to") {
-        let help = "both say how high the pieces lie";
+        let help = "both give the height of the pieces";
         tray.note("filled_to", "`layers` and `filled_to` are both given", "give one of them", help);
     }
     layers.or_else(|| Some((filled_m? / piece?.core().height_m).round().max(1.0) as usize))
@@ -141,10 +141,10 @@ fn pieces(
     }
     let shape = Shape::Pieces { form, layers, coverage };
     if shape.height_m() > quantity::DEPTH.high {
-        let label = format!("stands {} high", format::millimetres(shape.height_m()));
+        let label = format!("is {} high", format::millimetres(shape.height_m()));
         let help = format!("allowed height: up to {}", format::millimetres(quantity::DEPTH.high));
         let key = ["amount", "layers", "filled_to"].into_iter().find(|k| tray.has(k)).unwrap_or("shape");
-        tray.note(key, "the food stands too high", label, help);
+        tray.note(key, "the food is too high", label, help);
         return None;
     }
     Some(Placed { shape, density_kg_per_m3: None })

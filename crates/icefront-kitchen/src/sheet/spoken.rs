@@ -69,7 +69,7 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
         return Err(Failure::BadValue {
             key: "load".into(),
             reason: "nothing is on the trays".into(),
-            allowed: "such as \"chili, 1/2 in\" \"strawberries, sliced 1/4 in, 2 lb\"".into(),
+            allowed: "trays such as \"chili, 1/2 in\" \"strawberries, sliced 1/4 in, 2 lb\"".into(),
         });
     }
     Ok((Text { path: "your words".into(), text }, notes))

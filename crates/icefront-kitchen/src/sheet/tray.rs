@@ -95,7 +95,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
         return Some(((tray, dish), None));
     };
     if let Some((base, alone)) = tray.apart().filter(|_| pieces.apart) {
-        table.refuse(&["dried"], "food that is weighed together", "it stands on two trays");
+        table.refuse(&["dried"], "food that is weighed together", "it is on two trays");
         let dish = Dish::new(&resolved, &base.shape, None, pack.clone());
         let of_pieces = Dish::new(&pieces.resolved, &alone.shape, None, pack);
         return Some(((base, dish), Some((alone, of_pieces))));

@@ -242,7 +242,7 @@ fn tray_number(root: &DeTable<'_>, which: &str) -> Result<usize, Failure> {
     numbered.or_else(named).ok_or_else(|| {
         let names: Vec<&str> = names.into_iter().filter(|name| !name.is_empty()).collect();
         let help = format!("the sheet has trays 1 to {}; {}", trays.len(), spelling_help(which, &names));
-        Failure::unknown("tray", which, help.trim_end_matches("; allowed: "))
+        Failure::unknown("tray", which, help.trim_end_matches("; "))
     })
 }
 

@@ -121,7 +121,7 @@ mod tests {
             (r#"{"icefront": null}"#, "not a load sheet"),
             (
                 r#"{"id": "x", "icefront": 1, "dryer": "0.60 m2", "tray": [{"food": "peas", "dpeth": "12 mm"}]}"#,
-                "nearest: `depth`",
+                "did you mean `depth`?",
             ),
         ] {
             let answer = parsed(line);

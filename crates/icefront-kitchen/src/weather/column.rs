@@ -117,7 +117,7 @@ impl Column {
             }
             _ => None,
         };
-        let allowed = format!("allowed: {}; an empty cell where nothing was measured", self.limit.words);
+        let allowed = format!("use {} instead, or leave the cell empty", self.limit.words);
         match (likely, self.name) {
             (Some(likely), "air_temp_C" | "air_temp_F") => {
                 format!("{likely}; columns for the air: `air_temp_C`, `air_temp_F`; {allowed}")

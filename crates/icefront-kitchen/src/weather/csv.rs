@@ -84,7 +84,7 @@ fn read_name(cell: &Cell<'_>, findings: &mut Findings) -> Use {
     }
     if let Some(near) = nearest_within(name, column::ALL.iter().map(|c| c.name), MISSPELT) {
         let title = format!("no column is named `{name}`");
-        findings.note(name, &cell.span, title, "unknown name or unit", format!("nearest: `{near}`"));
+        findings.note(name, &cell.span, title, "unknown name or unit", format!("did you mean `{near}`?"));
     }
     Use::Ignored
 }

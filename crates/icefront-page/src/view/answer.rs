@@ -22,7 +22,7 @@ pub fn answer(state: &State) -> Markup {
                 p.draws { (draws(answer, state.settings)) }
                 @if answer.whole { (chances(answer)) }
                 details open {
-                    summary { h3 { "Mind" } }
+                    summary { h3 { "Watch out for" } }
                     ul.cautions { @for caution in icefront_kitchen::plan::cautions(&answer.sheet.load, &answer.run.result, &answer.run.dishes) { li { (caution) } } }
                 }
                 (command::line(state, &plan_arguments(state.name(), answer, state.settings)))
@@ -190,9 +190,14 @@ fn number(id: &str, label: &str, number: &Number, decimals: usize, unit: &str) -
 fn draws(answer: &Answer, settings: Settings) -> String {
     let all = settings.draws;
     match (answer.whole, answer.draws) {
-        (true, all) => format!("From {all} draws: one time in ten it is below the range, one in ten above."),
-        (false, 0) => format!("A first answer, with typical numbers alone; its range, from {all} draws, follows."),
-        (false, some) => format!("A first answer from {some} draws, rough at its ends; that from {all} draws follows."),
+        (true, all) => format!(
+            "From {all} samples. The result is below the range 1 time in 10 and above it 1 time in \
+                                10."
+        ),
+        (false, 0) => format!("A first answer from typical numbers. Its range, from {all} samples, follows."),
+        (false, some) => {
+            format!("A first answer, with a rough range from {some} samples. The range from {all} samples follows.")
+        }
     }
 }
 
@@ -212,7 +217,7 @@ fn chances(answer: &Answer) -> Markup {
 fn plan_arguments(name: &str, answer: &Answer, settings: Settings) -> Vec<String> {
     let mut arguments = vec!["plan".to_string(), name.to_string()];
     if answer.draws != Settings::USUAL.draws {
-        arguments.extend(["--draws".to_string(), answer.draws.to_string()]);
+        arguments.extend(["--samples".to_string(), answer.draws.to_string()]);
     }
     if settings.seed != Settings::USUAL.seed {
         arguments.extend(["--seed".to_string(), settings.seed.to_string()]);

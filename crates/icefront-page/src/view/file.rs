@@ -12,7 +12,7 @@ use icefront_kitchen::Failure;
 pub fn keep(state: &State) -> Markup {
     html! {
         fieldset #file {
-            legend { h2 { "Keep it" } }
+            legend { h2 { "Save" } }
             input type="hidden" name="version" value=(state.version);
             input type="hidden" name="opened" value=(state.request.opened);
             div.field {
@@ -34,7 +34,7 @@ pub fn hint(state: &State) -> Markup {
         (false, true) => "Not saved: it is not as it is in the file.",
         (false, false) => "As it is in the file.",
     };
-    html! { p.hint id="h.file" { (kept) " A file that is there already is never replaced unless you say so." } }
+    html! { p.hint id="h.file" { (kept) " An existing file is never overwritten unless you say so." } }
 }
 
 /// Shown by the script where it puts back what was set before and not saved.
@@ -55,13 +55,13 @@ pub fn saving(state: &State) -> Markup {
         section.notice role="alert" {
             h2 { "Not saved" }
             @match failure {
-                Failure::Exists { .. } => p { "A file " code { (name) } " is there already and stays as it is." },
+                Failure::Exists { .. } => p { "A file " code { (name) } " already exists." },
                 other => p { (other) "." },
             }
             p { "Nothing is lost: the form below still holds what you set." }
             @if let Some(theirs) = &state.theirs {
                 ul {
-                    li { "Save under another name: change it under " a href="#file" { "Keep it" } "." }
+                    li { "Save under another name: change it under " a href="#file" { "Save" } "." }
                     li { a href=(format!("/sheet/{}", in_link(name))) target="_blank" rel="noopener" {
                         "Look at the file as it is now" } " in another window." }
                 }

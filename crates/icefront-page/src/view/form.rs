@@ -22,7 +22,7 @@ pub fn form(state: &State) -> Markup {
             button.unseen name="do" value="answer" tabindex="-1" aria-hidden="true" { "Answer" }
             @match &state.form {
                 Some(form) => { (fields(form, &state.foods, &wrong)) }
-                None => { p.wrong { "The text below is not a sheet that can be shown as a form; correct it there." } }
+                None => { p.wrong { "The text below cannot be shown as a form. Correct it there." } }
             }
             (file::keep(state))
         }
@@ -40,7 +40,8 @@ pub fn text(state: &State) -> Markup {
         section #text {
             details open[state.form.is_none()] {
                 summary { h2 { "The sheet as text" } }
-                p { "All that a sheet can say, recipes and foods of your own included. The form above changes it, and it changes the form." }
+                p { "Everything a sheet can hold, with your own recipes and foods. The form above changes it, and it \
+                     changes the form." }
                 form method="post" action="/plan" {
                     input type="hidden" name="file" value=(state.request.file);
                     input type="hidden" name="version" value=(state.version);
@@ -94,7 +95,7 @@ fn tray_fields(number: usize, tray: &TrayFields, trays: usize, wrong: &Wrong) ->
             p.buttons {
                 (button("up", "Up", number + 1 == trays))
                 (button("down", "Down", number == 0))
-                (button("remove", "Take out", trays == 1))
+                (button("remove", "Remove tray", trays == 1))
             }
         }
     }

@@ -25,7 +25,7 @@ pub fn run(state: &State) -> Markup {
         }
         p.buttons {
             button form="load" name="do" value="read" { "Enter the reading" }
-            button form="load" name="do" value="unread" { "Take the last one back" }
+            button form="load" name="do" value="unread" { "Undo the last reading" }
             button form="load" name="do" value="update" { "What the readings say" }
             button form="load" name="do" value="dry" { "Is it dry?" }
         }

@@ -21,7 +21,7 @@ const fn needed(name: &'static str, value: Value, about: &'static str) -> Key {
 #[rustfmt::skip]
 pub static DRYER: Table = Table::new(&[
     needed("icefront_dryer", Version, "the version of this format"),
-    needed("name", Text("any"), "the name it goes by"),
+    needed("name", Text("any"), "its name"),
     needed("note", Text("any"), "where its numbers come from"),
     needed("shelf_area", area(0.01, 20.0, "0.01 m2 to 20 m2"), "of all trays together"),
     needed("shelves", Whole(1, 40), "that take a tray"),
@@ -115,7 +115,7 @@ static VACUUM: Table = Table::new(&[
 static LEARNED: Table = Table::new(&[
     needed("from", Text("any"), "which batches it was learned from"),
     Key::new("model", Whole(1, 1_000_000), "version of the model whose unknowns these are").or("1", "1"),
-    Key::new("history", Text("any"), "file of the batches, to learn it anew").or("not known", "history.csv"),
+    Key::new("history", Text("any"), "file of the batches, to learn from them again").or("not known", "history.csv"),
     Key::new("model_error", number(0.001, 1.0, "0.001 to 1"), "error of a tray's water at half of it, share").or("0.075", "0.05"),
     Key::new("model_error_log", number(0.01, 3.0, "0.01 to 3"), "standard deviation of the logarithm of that").or("0.724", "0.4"),
     needed("unknown", List(&UNKNOWN), "let `icefront learn` write it"),

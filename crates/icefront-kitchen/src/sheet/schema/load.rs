@@ -52,7 +52,7 @@ pub static TRAY: Table = Table::by("shape", &[
     Key::new("food", Food, "").or("required, or `recipe`", "apples, raw").instead_of(&["recipe"]).label("Food"),
     Key::new("recipe", Text("a `[recipe.x]` of this sheet"), "").or("required, or `food`", "").instead_of(&["food"]),
     Key::new("fat", share(0.0, 0.90, "0 % to 90 %"), "of this tray's food; its other parts keep their proportions").or("as the food or recipe has it", "").label("Fat"),
-    Key::new("shape", Words(&[("layer", "layer"), ("spheres", "balls or berries"), ("sticks", "sticks"), ("cubes", "cubes"), ("slices", "slices"), ("bricks", "bricks")]), "how it lies on the tray").required("").label("Lies as"),
+    Key::new("shape", Words(&[("layer", "layer"), ("spheres", "balls or berries"), ("sticks", "sticks"), ("cubes", "cubes"), ("slices", "slices"), ("bricks", "bricks")]), "its shape on the tray").required("").label("Shape"),
     Key::new("depth", of(quantity::DEPTH), "").or("follows from `amount`", "12 mm").with(LAYER).instead_of(&["filled_to", "amount"]).label("Depth"),
     Key::new("size", PIECE, "diameter").required("12 mm").with(&["spheres"]).label("Diameter"),
     Key::new("size", PIECE, "edge").required("10 mm").with(&["cubes"]).label("Edge"),
@@ -61,9 +61,10 @@ pub static TRAY: Table = Table::by("shape", &[
     Key::new("length", PIECE_LENGTH, "").required("50 mm").with(&["sticks", "bricks"]).label("Length"),
     Key::new("width", PIECE_LENGTH, "across").required("50 mm").with(&["slices"]).label("Width across"),
     Key::new("width", PIECE_LENGTH, "").required("30 mm").with(&["bricks"]).label("Width"),
-    Key::new("height", PIECE, "as they lie").required("10 mm").with(&["bricks"]).label("Height as they lie"),
+    Key::new("height", PIECE, "lying on the tray").required("10 mm").with(&["bricks"]).label("Height on the tray"),
     Key::new("amount", Amount, "by weight or cups").or("follows from the geometry", "").instead_of(&["depth", "filled_to", "layers", "coverage"]).label("Amount").folded(),
-    Key::new("filled_to", of(quantity::DEPTH), "how high the food stands: for a layer the same as `depth`, for pieces instead of `layers`").or("follows from the rest", "").instead_of(&["depth", "layers", "amount"]),
+    Key::new("filled_to", of(quantity::DEPTH), "height of the food: for a layer the same as `depth`, for pieces \
+                                                instead of `layers`").or("follows from the rest", "").instead_of(&["depth", "layers", "amount"]),
     Key::new("layers", Whole(1, 20), "").or("follows from `amount`, else 1", "").with(PIECES).instead_of(&["filled_to", "amount"]).label("Layers of pieces").folded(),
     Key::new("coverage", share(0.01, 1.0, "1 % to 100 %"), "share of the tray that one layer covers").or("follows from `amount`, else 75 %", "75 %").with(PIECES).instead_of(&["amount"]).label("Share of the tray covered").folded(),
     Key::new("embedded", Value::Table(&EMBEDDED), "pieces of another food in the layer: `{ food = \"pork, ground\", size = \"15 mm\", share = \"30 %\" }`").or("none", "").with(LAYER).label("Pieces of another food in it").folded(),
@@ -71,7 +72,9 @@ pub static TRAY: Table = Table::by("shape", &[
     Key::new("cut_width", length(1e-4, 0.02, "0.1 mm to 20 mm"), "at most a tenth of `cut`").usual("1 mm").with(LAYER).label("Width of a cut").folded(),
     Key::new("area", area(0.001, 2.0, "0.001 m2 to 2 m2"), "floor of the tray").or("one shelf of the dryer; required in a rig", ""),
     Key::new("lined", Flag, "paper or mat under the food").usual("false").switches(|tray, lined| tray.lined = lined).label("Paper or mat under the food").folded(),
-    Key::new("uneven_contact", share(0.0, MOST_UNEVEN, "0 % to 95 %"), "how much less heat from below the worst part of the tray gets than the whole tray on average; 0 %: it lies alike all over").or("as `contact.uneven` of the dryer", "20 %"),
+    Key::new("uneven_contact", share(0.0, MOST_UNEVEN, "0 % to 95 %"), "how much less heat from below the worst part \
+                                                                        of the tray gets than the whole tray on \
+                                                                        average; 0 %: the same everywhere").or("as `contact.uneven` of the dryer", "20 %"),
     Key::new("before_loading", Value::Table(&BEFORE_LOADING), "").or("that of the sheet", "").label("Freezing"),
     Key::new("expert", Value::Table(&EXPERT), "").or("none", ""),
     Key::new("dried", of(quantity::AMOUNT), "weight of the dried food, once weighed, less than went on the tray: replaces the computed one").or("computed", ""),
@@ -104,7 +107,7 @@ pub static BEFORE_LOADING: Table = Table::by("method", &[
 #[rustfmt::skip]
 pub static END: Table = Table::by("rule", &[
     Key::new("rule", Words(&[("wettest spot", ""), ("fixed time", ""), ("temperatures meet", ""), ("weight constant", "")]), "what ends the run").required(""),
-    Key::new("moisture", share(0.005, 0.20, "0.5 % to 20 %"), "the run ends when no spot holds more water than this, by weight").required("3 %").with(&["wettest spot"]).label("Dry means under"),
+    Key::new("moisture", share(0.005, 0.20, "0.5 % to 20 %"), "the run ends when no spot holds more water than this, by weight").required("3 %").with(&["wettest spot"]).label("Target moisture"),
     Key::new("time", TIME, "from the start of the pump").required("20 h").with(&["fixed time"]),
     Key::new("difference", of(Limit::new(Kind::Difference, 0.1, 20.0, "0.1 K to 20 K")), "food and shelf, on every tray").required("2 K").with(&["temperatures meet"]),
     Key::new("loss", of(Limit::new(Kind::Mass, 0.0001, 1.0, "0.1 g to 1 kg")), "the whole load loses less").required("5 g").with(&["weight constant"]),
@@ -114,9 +117,9 @@ pub static END: Table = Table::by("rule", &[
 /// `[tariff]`
 #[rustfmt::skip]
 pub static TARIFF: Table = Table::new(&[
-    Key::new("price_per_kwh", PRICE, "at all hours without a period of their own").required("0.25").label("Price of 1 kWh"),
+    Key::new("price_per_kwh", PRICE, "outside the periods").required("0.25").label("Price of 1 kWh"),
     Key::new("currency", Text("any"), "such as EUR").required("EUR").label("Currency"),
-    Key::new("period", List(&PERIOD), "every day is alike; where two overlap the first holds").or("the price holds at all hours", ""),
+    Key::new("period", List(&PERIOD), "the same every day; where two overlap, the first counts").or("one price all day", ""),
 ]);
 
 /// `[[tariff.period]]`
@@ -141,7 +144,7 @@ pub static PACK: Table = Table::new(&[
     Key::new("allergens", Text("any"), "printed as it is").or("those that the food table knows", ""),
     Key::new("humidity", share(0.05, 0.95, "5 % to 95 %"), "relative humidity of the kitchen").usual("50 %"),
     Key::new("altitude", length(0.0, 5000.0, "0 m to 5000 m"), "height above the sea").usual("0 m"),
-    Key::new("shelf", of(quantity::PACK_SHELF), "where the packs stand").usual("20 C"),
+    Key::new("shelf", of(quantity::PACK_SHELF), "where the packs are kept").usual("20 C"),
 ]);
 
 static PRICES: Table = Table::named(&Key::new("", Value::Table(&PRICE_OF), "an ingredient or a food of this load"));
@@ -185,8 +188,9 @@ static RECIPE_OF: Table = Table::with_names(&[
 pub static RIG: Table = Table::new(&[
     Key::new("shelf", SHELF, "").or("required, unless there are points", "30 C"),
     Key::new("vapour_pressure", VAPOUR, "pressure of water vapour").or("required, unless there are points", "40 Pa"),
-    Key::new("air_pressure", AIR, "pressure of air besides").usual("0 Pa"),
-    Key::new("heated_below", Flag, "the trays stand on shelves at that temperature; otherwise they face the surroundings from below").usual("true"),
+    Key::new("air_pressure", AIR, "pressure of air, in addition").usual("0 Pa"),
+    Key::new("heated_below", Flag, "the trays are on shelves at that temperature; otherwise they face the \
+                                    surroundings from below").usual("true"),
     Key::new("heated_above", Flag, "something at shelf temperature faces the food from above; otherwise the surroundings do").usual("false"),
     Key::new("surroundings", SHELF, "what a side that is not heated faces").or("as warm as the room", ""),
     Key::new("point", List(&POINT), "linear between the points, constant after the last").or("none", ""),
@@ -199,5 +203,5 @@ static POINT: Table = Table::new(&[
     Key::new("time", hours(0.0, 1000.0, "0 h to 1000 h"), "later than the point before").required("2 h"),
     Key::new("shelf", SHELF, "").required("30 C"),
     Key::new("vapour_pressure", VAPOUR, "pressure of water vapour").required("40 Pa"),
-    Key::new("air_pressure", AIR, "pressure of air besides").usual("0 Pa"),
+    Key::new("air_pressure", AIR, "pressure of air, in addition").usual("0 Pa"),
 ]);

@@ -11,6 +11,7 @@ pub mod json;
 pub mod load;
 #[cfg(test)]
 mod tests;
+pub mod text;
 
 use crate::quantity::written;
 use icefront_core::load::Tray;

@@ -8,6 +8,7 @@ use icefront_core::load::{Load, Tray};
 
 use super::dryer::DRYER;
 use super::load::{LOAD, TRAY};
+use super::text::{Columns, Topic, keys};
 use super::{Key, Table, Value, json};
 use crate::Sheet;
 use crate::quantity::{self, Kind, Limit};
@@ -93,17 +94,7 @@ fn table(table: &Table) -> String {
     let mut lines =
         vec!["| key | type | allowed | default | what it is |".to_string(), "| --- | --- | --- | --- | --- |".into()];
     lines.extend(table.keys.iter().map(|key| {
-        let with: Vec<String> = key.with.iter().map(|word| format!("`{word}`")).collect();
-        let with = if with.is_empty() { String::new() } else { format!("with {}", with.join(", ")) };
-        let about =
-            [with.as_str(), key.about].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(": ");
-        let default = match (key.required, key.otherwise, key.example) {
-            (true, ..) => "required",
-            (_, "", "") => "none",
-            (_, "", usual) => usual,
-            (_, words, _) => words,
-        };
-        let (kind, allowed) = key.value.columns();
+        let Columns { kind, allowed, default, about } = Columns::of(key);
         format!("| `{}` | {kind} | {allowed} | {default} | {about} |", key.name)
     }));
     lines.join("\n").replace("|  |", "| |")
@@ -221,4 +212,15 @@ fn a_sheet_that_leaves_things_out_is_a_load_of_the_core_with_its_defaults() {
     assert_eq!(load.trays[0].name, sheet.load.trays[0].name);
     let tray = Tray::of_model(String::new(), sheet.load.trays[0].model.clone(), sheet.load.trays[0].shape, 0.1);
     assert_eq!(tray.freezing, sheet.load.trays[0].freezing);
+}
+
+#[test]
+fn the_help_has_every_key_in_80_columns() {
+    let text = [Topic::Sheet, Topic::Dryer].map(|topic| keys(topic, "").unwrap()).concat();
+    for (place, key) in every_key().iter().filter(|(_, key)| !key.name.is_empty()) {
+        assert!(text.contains(&format!("\n  {} ", key.name)), "{place} is missing");
+    }
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    assert!(keys(Topic::Sheet, "tray").unwrap().contains("  depth           length"));
+    assert!(keys(Topic::Sheet, "tary").unwrap_err().contains("did you mean `tray`?"));
 }

@@ -1,0 +1,111 @@
+//! `icefront help`: commands in groups, one command, or the keys of a sheet; and the help texts that all commands share.
+
+use std::fmt::Write;
+
+use clap::{Args, CommandFactory};
+use icefront_kitchen::problem::nearest;
+use icefront_kitchen::sheet::schema::text::{self, Topic};
+
+use crate::output;
+use icefront_kitchen::Failure;
+
+/// Raw arguments.
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// A command; or `sheet` or `dryer` for the keys of such a file, then a table of it, such as `tray`.
+    #[arg(value_name = "COMMAND | sheet | dryer")]
+    topic: Vec<String>,
+}
+
+/// The commands in the order of a batch.
+const GROUPS: [(&str, &[&str]); 5] = [
+    ("Plan", &["new", "plan", "explain", "compare", "best", "prefreeze", "report"]),
+    ("During the run", &["update", "dry"]),
+    ("After the run", &["log", "learn", "pack", "labels", "store", "bill"]),
+    ("Look up", &["foods", "dryers", "evidence", "help"]),
+    ("Tools", &["page", "defaults", "sweep", "shell"]),
+];
+
+/// Under the long help of every command.
+const EXIT_CODES: &str = "Exit codes:
+  0  done
+  1  done, but something was found that you wanted to fail on (sweep --strict)
+  2  could not be done; nothing was written
+  3  files were written, but the report could not be shown";
+
+/// Under the help of the program.
+const EXAMPLES: &str = "Examples:
+  icefront plan \"chili, 1/2 in\" \"strawberries, sliced 1/4 in, 2 lb\"
+  icefront new mine.toml \"raw chicken, 12 mm cubes, frozen\"
+  icefront compare mine.toml --vary depth=8mm,16mm
+  icefront help sheet";
+
+/// The program with its commands in groups.
+pub fn command() -> clap::Command {
+    let bare = super::Arguments::command();
+    let template = format!("{{about}}\n\n{{usage-heading}} {{usage}}\n\n{}{{options}}{{after-help}}", groups(&bare));
+    let with_codes = |command: clap::Command| {
+        let before = command.get_after_help().map(|text| format!("{text}\n\n")).unwrap_or_default();
+        command.after_long_help(format!("{before}{EXIT_CODES}"))
+    };
+    with_codes(bare.help_template(template).after_help(EXAMPLES)).mut_subcommands(with_codes)
+}
+
+/// The commands with what they do, by group.
+fn groups(program: &clap::Command) -> String {
+    let mut text = String::new();
+    for (group, names) in GROUPS {
+        text += &format!("{group}:\n");
+        for command in names.iter().filter_map(|name| program.find_subcommand(name)) {
+            let about = command.get_about().map(ToString::to_string).unwrap_or_default();
+            let _to_a_string = writeln!(text, "  {:<10} {about}", command.get_name());
+        }
+        text.push('\n');
+    }
+    text + "Options:\n"
+}
+
+/// Shows it.
+pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
+    let mut program = command();
+    let Some((first, rest)) = arguments.topic.split_first() else {
+        return output::print(&program.render_long_help().to_string());
+    };
+    if let Some(file) = Topic::of_word(first) {
+        let text = text::keys(file, &rest.join(".")).map_err(|near| Failure::unknown("table", rest.join("."), near))?;
+        return output::report(plain, |_| text);
+    }
+    program.build();
+    let names: Vec<String> = program.get_subcommands().map(|c| c.get_name().to_string()).collect();
+    match program.find_subcommand_mut(first) {
+        Some(command) => output::print(&command.render_long_help().to_string()),
+        None => {
+            let near = nearest(first, names.iter().map(String::as_str));
+            let help =
+                near.map_or_else(|| "`icefront help` lists them".to_string(), |n| format!("did you mean `{n}`?"));
+            Err(Failure::unknown("command", first, help))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_command_is_in_one_group() {
+        let mut grouped: Vec<&str> = GROUPS.iter().flat_map(|(_, names)| names.iter().copied()).collect();
+        grouped.sort_unstable();
+        let program = command();
+        let mut all: Vec<&str> = program.get_subcommands().map(clap::Command::get_name).collect();
+        all.sort_unstable();
+        assert_eq!(grouped, all);
+    }
+
+    #[test]
+    fn the_first_page_of_help_fits_80_columns() {
+        let text = command().term_width(80).render_help().to_string();
+        let wide: Vec<&str> = text.lines().filter(|line| line.chars().count() > 80).collect();
+        assert!(wide.is_empty(), "{wide:#?}");
+    }
+}

@@ -1,0 +1,61 @@
+//! What people expect of a command line: help in two lengths, quiet, colour, mistakes as data, old names that still work.
+
+use serde_json::Value;
+
+use crate::program::{TWO_LAYERS, kitchen, refused, run, said};
+
+#[test]
+fn short_help_leaves_out_what_long_help_has() {
+    let folder = kitchen(TWO_LAYERS);
+    let [short, long] = ["-h", "--help"].map(|option| said(folder.path(), &["plan", option]));
+    assert!(!short.contains("--seed") && long.contains("--seed"), "{short}");
+    assert!(!short.contains("Exit codes") && long.contains("Exit codes"), "{long}");
+    for group in ["Plan:", "During the run:", "After the run:", "Look up:", "Tools:"] {
+        assert!(said(folder.path(), &["--help"]).contains(group), "{group}");
+    }
+    assert_eq!(said(folder.path(), &["help", "plan"]), long);
+}
+
+#[test]
+fn the_keys_of_a_sheet_need_no_repository() {
+    let folder = kitchen(TWO_LAYERS);
+    let all = said(folder.path(), &["help", "sheet"]);
+    let tray = said(folder.path(), &["help", "sheet", "tray"]);
+    assert!(all.contains(&tray) && tray.contains("1 mm to 80 mm") && all.contains("[tariff.period]"), "{tray}");
+    assert!(refused(folder.path(), &["help", "sheet", "tary"]).contains("did you mean `tray`?"));
+    assert!(refused(folder.path(), &["help", "plna"]).contains("did you mean `plan`?"));
+}
+
+#[test]
+fn mistakes_are_data_where_the_answer_would_be() {
+    let folder =
+        kitchen("icefront = 1\ndryer = \"0.60 m2\"\n[[tray]]\nfood = \"peas\"\nshape = \"layer\"\ndpeth = \"8 mm\"\n");
+    let of = |arguments: &[&str]| -> Value { serde_json::from_str(&refused(folder.path(), arguments)).unwrap() };
+    let wrong = of(&["plan", "load.toml", "--json"]);
+    let all = [std::slice::from_ref(&wrong), wrong["others"].as_array().unwrap()].concat();
+    let key = all.iter().find(|one| one["error"].as_str().unwrap().contains("dpeth")).unwrap();
+    assert_eq!(key["where"], "load.toml:6:1");
+    assert!(key["allowed"].as_str().unwrap().contains("did you mean `depth`?"), "{key:#}");
+    let option = of(&["plan", "--demoo", "--json"]);
+    assert_eq!((option["where"].as_str(), option["allowed"].as_str()), (Some("--demoo"), Some("--demo")));
+    let missing = of(&["plan", "none.toml", "--json"]);
+    assert_eq!((missing["where"].as_str(), missing["allowed"].as_str()), (Some("none.toml"), None));
+}
+
+#[test]
+fn colour_can_be_forced_and_switched_off() {
+    let folder = kitchen(TWO_LAYERS);
+    let with = |when: &str| said(folder.path(), &["dryers", "--color", when]);
+    assert!(with("always").contains('\u{1b}') && !with("never").contains('\u{1b}'));
+    assert_eq!(with("auto"), with("never"));
+    let plain = said(folder.path(), &["dryers", "--color", "always", "--plain"]);
+    assert!(!plain.contains('\u{1b}'), "{plain}");
+}
+
+#[test]
+fn draws_is_another_name_of_samples() {
+    let folder = kitchen(TWO_LAYERS);
+    let with = |option: &str| said(folder.path(), &["-q", "plan", "load.toml", option, "16", "--json"]);
+    assert_eq!(with("--samples"), with("--draws"));
+    assert!(run(folder.path(), &["plan", "load.toml", "--quiet", "--samples", "0"]).stderr.is_empty());
+}
