@@ -98,3 +98,14 @@ fn own_defaults_fill_in_words_and_are_said() {
         "load.toml is taken where it is"
     );
 }
+
+#[test]
+fn the_readme_shows_what_is_printed() {
+    let folder = tempfile::tempdir().unwrap();
+    let words = ["plan", "chili, 1/2 in", "strawberries, sliced 1/4 in, 2 lb"];
+    let text = stdout(&icefront(
+        folder.path(),
+        &[&words[..], &["--start", "6 pm", "--price", "0.29", "--currency", "EUR"]].concat(),
+    ));
+    assert!(include_str!("../README.md").contains(text.trim_end()), "README.md does not show\n{text}");
+}

@@ -186,14 +186,21 @@ fn said_of(load: &Load, cloud: &Cloud, trouble: Trouble) -> Option<String> {
 pub fn verdict(load: &Load, range: &Range) -> Words {
     let share = |verdict| range.cloud.chance(|o| LoadVerdict::of(load, o) == verdict);
     let (too_much, slow) = (share(LoadVerdict::TooMuch), share(LoadVerdict::SlowButSafe));
-    let but = (too_much >= WORTH_A_WORD).then(|| format!(" It may be too much ({}).", odds(too_much)));
-    let but = but.unwrap_or_default();
+    // of ten cases, or of twenty where it is less than one in ten
+    let cases = |chance: f64| {
+        let (of, size) = if chance < 0.095 { ("20", 20.0) } else { ("10", 10.0) };
+        format!("{:.0} of {of} cases", (size * chance).round().max(1.0))
+    };
+    let risk = (too_much >= WORTH_A_WORD).then(|| format!(" In {} it is too much.", cases(too_much)));
+    let risk = risk.unwrap_or_default();
     let words = if too_much > 0.5 {
-        format!("too much for this machine ({}).", odds(too_much))
+        format!("too much for this machine in {}.", cases(too_much))
     } else if too_much + slow > 0.5 {
-        format!("slow but safe. The heaters wait for the condenser most of the time; that costs hours, not food.{but}")
+        format!("slow but safe. The heaters wait for the condenser most of the time; that costs hours, not food.{risk}")
+    } else if risk.is_empty() {
+        "fine for this machine.".into()
     } else {
-        format!("fine for this machine.{but}")
+        format!("probably fine for this machine.{risk}")
     };
     Words::new("load", words)
 }

@@ -126,7 +126,7 @@ impl Screen<'_> {
         let (load, range) = (&self.run.load, self.run.range.as_ref()?);
         let Dryer::Cabinet(_) = load.dryer else { return None };
         let verdict = format!("This load is {}", range::verdict(load, range).text);
-        let remedy = if verdict.contains("is fine") { None } else { self.remedy() };
+        let remedy = if verdict.ends_with("is fine for this machine.") { None } else { self.remedy() };
         Some(remedy.map_or_else(|| verdict.clone(), |remedy| format!("{verdict} {remedy}")))
     }
 

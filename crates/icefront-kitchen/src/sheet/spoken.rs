@@ -272,7 +272,7 @@ mod tests {
             ),
             ("raw chicken, 12 mm cubes, frozen", vec!["food = \"raw chicken\"", "size = \"12 mm\"", "already frozen"]),
             ("blueberries, whole 12 mm", vec!["shape = \"spheres\"", "size = \"12 mm\""]),
-            ("rice, cooked, 12-18 mm deep", vec!["food = \"rice, cooked\"", "depth = \"12..18 mm\""]),
+            ("rice, cooked, 12-18 mm deep", vec!["food = \"rice, cooked\"", "depth = \"12-18 mm\""]),
             ("whole milk, 8 mm, lined", vec!["food = \"whole milk\"", "depth = \"8 mm\"", "lined = true"]),
             ("green beans, 900 g", vec!["food = \"green beans\"", "amount = \"900 g\""]),
             ("potato, sticks 10 mm", vec!["shape = \"sticks\"", "thickness = \"10 mm\""]),

@@ -1538,6 +1538,37 @@ class LessonAnswer(Group):
     """Batches of other dryers, not used."""
 
 
+class FoodsChoices(Group):
+    """Foods that the words fit, the one that is meant first; one of them alone leaves no choice.
+
+    id: Number in the source.
+    description: Name in the source: the words that mean this very food.
+    """
+
+    _keys = ('id', 'description')
+    id: str
+    """Number in the source."""
+    description: str
+    """Name in the source: the words that mean this very food."""
+
+
+class FoodsWhy(Group):
+    """Why the food is taken for this kind of food.
+
+    aspect: What was decided.
+    value: How.
+    why: Why.
+    """
+
+    _keys = ('aspect', 'value', 'why')
+    aspect: str
+    """What was decided."""
+    value: str
+    """How."""
+    why: str
+    """Why."""
+
+
 class FoodsFoodsComposition(Group):
     """Composition, summing to 1.
 
@@ -1571,21 +1602,24 @@ class FoodsFoodsComposition(Group):
 
 
 class FoodsFoods(Group):
-    """What the words could mean, the best first; the whole table without words.
+    """What else the words could mean, the best first; the whole table without words.
 
     id: Number in the source.
     description: Name in the source.
     category: Kind of food, our own label.
-    state: Raw, cooked, ready and so on, our own label.
+    state: Raw, cooked, frozen, canned, dry or ready.
     fit: Whether it suits.
     composition: Composition, summing to 1.
     class: How it dries.
     porosity: Share of air in a piece.
+    raw: Whether it is raw meat, fish, egg or flour, which must be cooked before it is eaten.
+    allergens: Allergens that it surely contains; one that is missing is not ruled out.
+    fat_state: What its fat is like.
     filled: Fractions that were blank in the source and filled from like foods.
     """
 
-    _keys = ('id', 'description', 'category', 'state', 'fit', 'composition', 'class', 'porosity', 'filled')
-    _lists = ('filled',)
+    _keys = ('id', 'description', 'category', 'state', 'fit', 'composition', 'class', 'porosity', 'raw', 'allergens', 'fat_state', 'filled')
+    _lists = ('allergens', 'filled')
     _parts = {'composition': FoodsFoodsComposition}
     id: str
     """Number in the source."""
@@ -1594,7 +1628,7 @@ class FoodsFoods(Group):
     category: str
     """Kind of food, our own label."""
     state: str
-    """Raw, cooked, ready and so on, our own label."""
+    """Raw, cooked, frozen, canned, dry or ready."""
     fit: Optional[Literal['suits', 'with-care', 'poor']]
     """Whether it suits."""
     composition: FoodsFoodsComposition
@@ -1603,6 +1637,12 @@ class FoodsFoods(Group):
     """How it dries."""
     porosity: Optional[float]
     """Share of air in a piece."""
+    raw: bool
+    """Whether it is raw meat, fish, egg or flour, which must be cooked before it is eaten."""
+    allergens: list[Literal['gluten', 'crustacean', 'egg', 'fish', 'peanut', 'soy', 'milk', 'tree-nut', 'celery', 'mustard', 'sesame', 'lupin', 'mollusc']]
+    """Allergens that it surely contains; one that is missing is not ruled out."""
+    fat_state: Literal['none', 'liquid', 'soft', 'solid']
+    """What its fat is like."""
     filled: list[str]
     """Fractions that were blank in the source and filled from like foods."""
 
@@ -1610,14 +1650,35 @@ class FoodsFoods(Group):
 class FoodsAnswer(Group):
     """The answer of ``icefront foods``.
 
-    foods: What the words could mean, the best first; the whole table without words.
+    id: Number of the food that is meant, in the source of the table; `null` without words.
+    sure: Whether the words surely mean this food or one like it.
+    read_as: The words as they were read, where some were repaired.
+    raw_or_cooked: Whether the words fit raw food and cooked food alike.
+    choices: Foods that the words fit, the one that is meant first; one of them alone leaves no choice.
+    why: Why the food is taken for this kind of food.
+    foods: What else the words could mean, the best first; the whole table without words.
+    more: How many more there are.
     """
 
-    _keys = ('foods',)
-    _lists = ('foods',)
-    _parts = {'foods': FoodsFoods}
+    _keys = ('id', 'sure', 'read_as', 'raw_or_cooked', 'choices', 'why', 'foods', 'more')
+    _lists = ('choices', 'why', 'foods')
+    _parts = {'choices': FoodsChoices, 'why': FoodsWhy, 'foods': FoodsFoods}
+    id: Optional[str]
+    """Number of the food that is meant, in the source of the table; `null` without words."""
+    sure: bool
+    """Whether the words surely mean this food or one like it."""
+    read_as: str
+    """The words as they were read, where some were repaired."""
+    raw_or_cooked: bool
+    """Whether the words fit raw food and cooked food alike."""
+    choices: list[FoodsChoices]
+    """Foods that the words fit, the one that is meant first; one of them alone leaves no choice."""
+    why: list[FoodsWhy]
+    """Why the food is taken for this kind of food."""
     foods: list[FoodsFoods]
-    """What the words could mean, the best first; the whole table without words."""
+    """What else the words could mean, the best first; the whole table without words."""
+    more: int
+    """How many more there are."""
 
 
 class DryersDryers(Group):
