@@ -127,5 +127,5 @@ fn what_is_too_long_is_said_with_what_is_allowed() {
         (0..1_002).map(|i| format!("{},50\n", f64::from(i) / 100.0)).collect::<String>()
     );
     let message = read(&reader("readings"), &readings).0.unwrap_err();
-    assert!(message.contains("up to 1000 readings") && message.contains("1 more like this"), "{message}");
+    assert!(message.contains("at most 1000 readings") && message.contains("1 more like this"), "{message}");
 }

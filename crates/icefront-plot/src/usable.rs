@@ -71,7 +71,7 @@ pub fn usable_map_svg(map: &UsableMap) -> Result<String, PlotError> {
     let grid = Grid { map };
     let entries = entries(map);
     let height = grid.bottom_px().max(HEAD_PX + legend::height_px(&entries)) + FOOT_PX;
-    let answer = format!("Where {} dries, and how fast", map.food);
+    let answer = format!("Drying {}: shelf temperature and pressure", map.food);
     let mut canvas =
         heading::begin(PANEL_LEFT_PX - 44.0, height, &answer, "hours of drying, alone on a shelf at a pressure held")?;
     for (shade, name) in map.shades.iter().enumerate() {

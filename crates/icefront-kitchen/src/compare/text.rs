@@ -41,12 +41,18 @@ fn headline(question: &Question) -> Words {
     Words::new("", format!("Compared: {count} loads of {first}, {draws} samples each, {how}.{notes}"))
 }
 
+/// `tray.1.depth 8 mm` as it is said: `tray 1 depth 8 mm`.
+fn without_dots(name: &str) -> String {
+    let plain = name.strip_prefix("tray.").and_then(|rest| rest.split_once('.'));
+    plain.map_or_else(|| name.to_string(), |(number, key)| format!("tray {number} {key}"))
+}
+
 /// So many loads are described one by one in the first sentence.
 const MOST_DESCRIBED: usize = 4;
 
 /// The answer in a sentence: each load against the first, and the best of them.
 fn answer_first(question: &Question, answer: &Answer) -> Words {
-    let name = |which: usize| spoken(&question.loads[which].name);
+    let name = |which: usize| without_dots(&spoken(&question.loads[which].name));
     let others = 1..question.loads.len();
     let described = others.clone().map(|which| format!("{}: {}.", capital(&name(which)), against_first(answer, which)));
     let described: Vec<String> = if others.len() <= MOST_DESCRIBED { described.collect() } else { Vec::new() };

@@ -18,6 +18,7 @@ pub mod money;
 pub mod pack;
 pub mod placement;
 pub mod printable;
+pub mod recipes;
 pub mod rig;
 pub mod schema;
 pub mod section;
@@ -263,6 +264,7 @@ pub fn read(text: &Text, files: &dyn Storage) -> Result<Sheet, Failure> {
 
 /// Checks a sheet with other values in place of some of its own, and the dryer file it may name.
 pub fn read_variant(text: &Text, variant: Variant, files: &dyn Storage) -> Result<Sheet, Failure> {
+    let text = &recipes::with_shared(text, files)?;
     read_in(text, variant, |sheet, changes| {
         Machine::named(sheet, text.path.parent().unwrap_or(Path::new("")), changes, files)
     })

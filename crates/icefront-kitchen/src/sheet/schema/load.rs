@@ -41,6 +41,7 @@ pub static LOAD: Table = Table::new(&[
     Key::new("tray", List(&TRAY), "from the bottom of the cabinet to its top").or("at least one", ""),
     Key::new("food", Value::Table(&FOODS), "foods of your own: `[food.\"my name\"]`").or("none", ""),
     Key::new("recipe", Value::Table(&RECIPES), "`[recipe.\"my name\"]`").or("none", ""),
+    Key::new("recipes", Text("the path of a file with `[recipe.x]` and `[food.x]`, relative to the sheet"), "recipes that several sheets share").or("none", ""),
     Key::new("pack", Value::Table(&PACK), "for `pack`, `labels`, `store`, `bill`").or("see its keys", ""),
     Key::new("price", Value::Table(&PRICES), "`[price.\"my name\"]`, for `bill`").or("the ingredients' cost is not known", ""),
 ]);
