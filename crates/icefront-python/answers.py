@@ -22,7 +22,7 @@ VALUES = {"predicted": "Predicted", "drawn": "Drawn", "number": "Optional[float]
 # keys that are null where the docs do not say so
 NULLABLE = {"currency", "date", "next", "reason", "fitted", "miss", "source", "drawn", "predicted", "then", "turned_out",
             "largest_resistance", "gentlest", "fastest", "energy_kwh", "last_tray", "fit", "worst", "cooling", "first",
-            "range", "limits", "least_time_per_kg", "least_cost_per_kg", "fullest_safe", "against_next", "computed"}
+            "range", "limits", "least_time_per_kg", "least_cost_per_kg", "fullest_safe", "against_next", "computed", "read_as"}
 # words that stand for none
 NONE = {"fitted": [""]}
 UNITS = re.compile(r"_(h|c|kwh|kg|g|ml|mm|m2|pa|kj)$")

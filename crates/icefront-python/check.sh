@@ -38,13 +38,12 @@ step "the wheel alone, in an empty environment"
 (cd "$work" && empty/bin/icefront plan --demo && empty/bin/python -c 'import icefront; print(icefront.plan(samples=0))')
 
 step "types"
-"$work/build/bin/pip" install --quiet mypy pandas-stubs matplotlib
-(cd python && "$work/build/bin/mypy" --config-file ../pyproject.toml -p icefront && "$work/build/bin/mypy" --config-file ../pyproject.toml ../tests/typed.py)
+"${PYTHON:-python3}" -m venv "$work/full"
+"$work/full/bin/pip" install --quiet mypy pandas-stubs pytest nbclient ipykernel pandas matplotlib
+"$work/full/bin/pip" install --quiet --no-index "$wheels"/icefront-*.whl
+(cd python && "$work/full/bin/mypy" --config-file ../pyproject.toml -p icefront && "$work/full/bin/mypy" --config-file ../pyproject.toml ../tests/typed.py)
 
 step "tests"
-"${PYTHON:-python3}" -m venv "$work/full"
-"$work/full/bin/pip" install --quiet pytest nbclient ipykernel pandas matplotlib
-"$work/full/bin/pip" install --quiet --no-index "$wheels"/icefront-*.whl
 "$work/full/bin/python" -m pytest --quiet -p no:cacheprovider
 
 step "notebooks"

@@ -1667,7 +1667,7 @@ class FoodsAnswer(Group):
     """Number of the food that is meant, in the source of the table; `null` without words."""
     sure: bool
     """Whether the words surely mean this food or one like it."""
-    read_as: str
+    read_as: Optional[str]
     """The words as they were read, where some were repaired."""
     raw_or_cooked: bool
     """Whether the words fit raw food and cooked food alike."""
