@@ -7,6 +7,7 @@ use clap::Args;
 use crate::{Disk, output};
 use icefront_kitchen::blocks::{Words, in_order};
 use icefront_kitchen::defaults::Defaults;
+use icefront_kitchen::sheet::spoken::Wishes;
 use icefront_kitchen::{Failure, Storage};
 
 /// Raw arguments.
@@ -39,6 +40,13 @@ pub fn path() -> Option<PathBuf> {
     let folder =
         set("XDG_CONFIG_HOME").or_else(|| set("APPDATA")).or_else(|| set("HOME").map(|home| home.join(".config")));
     folder.map(|folder| folder.join("icefront").join("defaults.toml"))
+}
+
+/// Fills in what words leave open; what was filled in, as it is said.
+pub fn fill(wishes: &mut Wishes) -> Result<Option<String>, Failure> {
+    let Some(path) = path() else { return Ok(None) };
+    let used = Defaults::read(&path, &Disk)?.fill(wishes);
+    Ok((!used.is_empty()).then(|| format!("your defaults: {}", used.join(", "))))
 }
 
 /// Reads, changes where something is given, shows.

@@ -101,15 +101,8 @@ impl LoadArgument {
             currency: self.currency.clone(),
             servings: self.servings,
         };
-        let mut assumed = Vec::new();
-        if !self.no_defaults
-            && let Some(path) = defaults::path()
-        {
-            let used = icefront_kitchen::defaults::Defaults::read(&path, &Disk)?.fill(&mut wishes);
-            if !used.is_empty() {
-                assumed.push(format!("your defaults: {}", used.join(", ")));
-            }
-        }
+        let filled = if self.no_defaults { None } else { defaults::fill(&mut wishes)? };
+        let mut assumed: Vec<String> = filled.into_iter().collect();
         let (text, notes) = spoken::sheet(&self.load, &wishes)?;
         assumed.extend(notes);
         Ok((text, assumed))

@@ -7,7 +7,6 @@ use clap::Args;
 use crate::commands::defaults;
 use crate::{Disk, Targets, output};
 use icefront_kitchen::Failure;
-use icefront_kitchen::defaults::Defaults;
 use icefront_kitchen::sheet::schema::json;
 use icefront_kitchen::sheet::spoken::{self, Wishes};
 
@@ -61,13 +60,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 /// The text of a sheet for trays in words, once it is found right.
 fn of_words(arguments: &Arguments, trays: &[String]) -> Result<(String, Vec<String>), Failure> {
     let mut wishes = Wishes { dryer: arguments.dryer.clone(), servings: arguments.servings, ..Wishes::default() };
-    let mut assumed = Vec::new();
-    if let Some(path) = defaults::path() {
-        let used = Defaults::read(&path, &Disk)?.fill(&mut wishes);
-        if !used.is_empty() {
-            assumed.push(format!("your defaults: {}", used.join(", ")));
-        }
-    }
+    let mut assumed: Vec<String> = defaults::fill(&mut wishes)?.into_iter().collect();
     let (text, notes) = spoken::sheet(trays, &wishes)?;
     assumed.extend(notes);
     icefront_kitchen::sheet::read(&text, &Disk)?;

@@ -39,10 +39,19 @@ pub struct Screen<'a> {
 impl Screen<'_> {
     /// The screen as text.
     pub fn text(&self, look: Look) -> String {
+        // these run the model again, so they are made once, however often the screen is shortened
+        let verdict = self.verdict().map(|words| Words::new("", words));
+        let answer = [Some(Words::new("", self.ready())), self.last(), self.money(), verdict];
+        let answer: Vec<Words> = answer.into_iter().flatten().collect();
+        let next: Vec<Words> = [self.check(), self.read_first()].into_iter().flatten().collect();
+        let assumed =
+            (!self.assumed.is_empty()).then(|| Words::new("assumed", format!("{}.", self.assumed.join("; "))));
+        let end: Vec<Words> = assumed.into_iter().chain([Words::new("more", self.more())]).collect();
         let mut warnings = self.warnings();
         let mut foods = self.foods();
         loop {
-            let text = self.with(&warnings, &foods, look);
+            let foods_line: Vec<Words> = foods_line(&foods).into_iter().collect();
+            let text = shown(&[&answer, &warnings, &next, &foods_line, &end], look);
             if text.lines().count() <= MOST_LINES || !matches!(look, Look::Bare | Look::Colour) {
                 return text;
             }
@@ -54,28 +63,6 @@ impl Screen<'_> {
             } else {
                 return text;
             }
-        }
-    }
-
-    fn with(&self, warnings: &[Words], foods: &[TakenFood], look: Look) -> String {
-        let answer = [Some(Words::new("", self.ready())), self.last(), self.money()];
-        let verdict = self.verdict().map(|words| Words::new("", words));
-        let next = [self.check(), self.read_first()];
-        let assumed =
-            (!self.assumed.is_empty()).then(|| Words::new("assumed", format!("{}.", self.assumed.join("; "))));
-        let all: Vec<Words> = answer
-            .into_iter()
-            .chain([verdict])
-            .chain(warnings.iter().cloned().map(Some))
-            .chain(next)
-            .chain([foods_line(foods), assumed, Some(Words::new("more", self.more()))])
-            .flatten()
-            .collect();
-        // paragraphs without a blank line between them: one glance
-        let parts: Vec<&dyn Part> = all.iter().map(|words| words as &dyn Part).collect();
-        match look {
-            Look::Bare | Look::Colour => parts.iter().map(|part| in_order(&[*part], look)).collect(),
-            _ => in_order(&parts, look),
         }
     }
 
@@ -195,6 +182,15 @@ impl Screen<'_> {
 
     fn more(&self) -> String {
         format!("icefront plan {} --details; icefront explain, compare, report.", self.source)
+    }
+}
+
+/// Paragraphs in their order, on a terminal without a blank line between them: one glance.
+fn shown(parts: &[&[Words]], look: Look) -> String {
+    let parts: Vec<&dyn Part> = parts.iter().flat_map(|words| words.iter()).map(|words| words as &dyn Part).collect();
+    match look {
+        Look::Bare | Look::Colour => parts.iter().map(|part| in_order(&[*part], look)).collect(),
+        _ => in_order(&parts, look),
     }
 }
 
