@@ -185,21 +185,26 @@ enum Kind {
 impl Part {
     fn of(reading: &Reading, model: &Discrepancy, typical: &BatchResult) -> Self {
         let fixed = |kind, fixed| Self { kind, fixed, per_size: 0.0 };
-        let water = |tray: usize, left_kg: &dyn Fn(f64, f64) -> f64, sign: f64| {
-            let (dry_kg, water_kg) = typical.trays.get(tray).map_or((0.0, 0.0), |t| (t.dry_matter_kg, t.water_kg));
-            let ratio = (left_kg(dry_kg, water_kg) / water_kg.max(1e-9)).clamp(0.0, 1.0);
+        // of so much water, of which so much is left
+        let water = |water_kg: f64, left_kg: f64, sign: f64| {
+            let ratio = (left_kg / water_kg.max(1e-9)).clamp(0.0, 1.0);
             let shape = (4.0 * ratio * (1.0 - ratio) + AT_THE_ENDS * AT_THE_ENDS).sqrt();
             Self { kind: Kind::Water, fixed: 0.0, per_size: sign * water_kg * shape }
         };
+        let of_tray = |tray: usize| typical.trays.get(tray).map_or((0.0, 0.0), |t| (t.dry_matter_kg, t.water_kg));
         match reading.quantity {
             Quantity::Drained => {
                 let all_kg: f64 = typical.trays.iter().map(|t| t.water_kg).sum();
-                let ratio = (1.0 - reading.value / all_kg.max(1e-9)).clamp(0.0, 1.0);
-                let shape = (4.0 * ratio * (1.0 - ratio) + AT_THE_ENDS * AT_THE_ENDS).sqrt();
-                Self { kind: Kind::Water, fixed: 0.0, per_size: -all_kg * shape }
+                water(all_kg, all_kg - reading.value, -1.0)
             }
-            Quantity::Weight { tray } => water(tray, &|dry, _| reading.value - dry, 1.0),
-            Quantity::WaterLost { tray } => water(tray, &|_, water| water - reading.value, -1.0),
+            Quantity::Weight { tray } => {
+                let (dry_kg, water_kg) = of_tray(tray);
+                water(water_kg, reading.value - dry_kg, 1.0)
+            }
+            Quantity::WaterLost { tray } => {
+                let (_, water_kg) = of_tray(tray);
+                water(water_kg, water_kg - reading.value, -1.0)
+            }
             Quantity::Product { .. } | Quantity::Shelf { .. } => fixed(Kind::Temperature, model.temperature_k),
             Quantity::Pressure | Quantity::PressureRise => fixed(Kind::Pressure, model.pressure_frac * reading.value),
             Quantity::Energy => fixed(Kind::Energy, model.energy_frac * reading.value),
