@@ -9,6 +9,7 @@ use icefront_core::food::{
     Component, Composition, DryingClass, Food, FoodTable, FreezingCurve, Mixture, levy, maxwell_eucken,
     solution_freezing_point_k,
 };
+use icefront_core::outage::Body;
 use icefront_core::water;
 use proptest::{prelude::*, test_runner::RngSeed};
 
@@ -286,6 +287,41 @@ fn enthalpy_of_white_fish() {
     println!("bias {bias:.1} kJ/kg, spread {spread:.1} kJ/kg of 323 between -40 and 0 degC");
     assert!(errors.iter().all(|e| e.abs() < 12.0), "{errors:?}"); // 4 % of the whole
     assert!(bias.abs() < 6.0 && spread < 6.0);
+}
+
+/// Fish that thaws in a room: the hours until it has taken up the heat that the table gives, integrated over the table, against
+/// how warm `outage` lets the same fish get in those hours.
+#[test]
+fn white_fish_warms_in_an_outage_as_its_enthalpies_say() {
+    let fish = Composition { water: 0.808, protein: 0.178, fat: 0.002, ash: 0.012, ..Composition::default() };
+    let curve = Food::new("white fish", "test", fish, DryingClass::LeanMeatOrFish).model().unwrap().curve;
+    let (kg_per_m2, w_per_m2_k, room_c) = (15.0, 5.0, 20.0);
+    let table: Vec<(f64, f64)> = rows("white_fish_enthalpy.csv")
+        .iter()
+        .map(|row| (number(row, "temperature_c"), 1e3 * number(row, "enthalpy_kj_per_kg")))
+        .filter(|(t, _)| (-24.0..=12.0).contains(t))
+        .collect();
+    let body = Body { curve, icy_kg_per_m2: kg_per_m2, rest_j_per_m2_k: 1.0, temperature_k: kelvin(table[0].0) };
+    let mut time_s = 0.0;
+    for pair in table.windows(2) {
+        let ((from_c, from_j), (to_c, to_j)) = (pair[0], pair[1]);
+        // heat over the mean flow between the two temperatures
+        let mean_k = (to_c - from_c) / ((room_c - from_c) / (room_c - to_c)).ln();
+        time_s += kg_per_m2 * (to_j - from_j) / (w_per_m2_k * mean_k);
+        let after = body.warmed(w_per_m2_k, kelvin(room_c), time_s);
+        let after_c = after.temperature_k - 273.15;
+        println!("{:5.1} h: {to_c:5.1} by the table, {after_c:6.2}", time_s / 3600.0);
+        // 12 kJ/kg, as the enthalpies above, is 1.5 K above freezing, 0.1 K at it, and 3 K at -20 degC
+        let allowed_k = if to_c < -2.0 {
+            2.0
+        } else if to_c <= 0.0 {
+            1.0
+        } else {
+            3.5
+        };
+        assert!((after_c - to_c).abs() < allowed_k, "{to_c} by the table, {after_c}");
+    }
+    assert!(time_s > 12.0 * 3600.0, "{time_s}");
 }
 
 /// Where an enthalpy leads back to: the pair is exact, so only round-off may stand between.

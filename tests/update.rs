@@ -247,6 +247,35 @@ fn a_transposed_weight_is_named_and_left_out() {
 }
 
 #[test]
+fn a_weight_too_high_does_not_condemn_those_after_it_and_swapped_digits_are_guessed() {
+    let kitchen = Kitchen::new();
+    let times = [0.25, 0.35, 0.45, 0.55, 0.65].map(|share| share * kitchen.ready_h());
+    let lost = times.map(|t| kitchen.lost_g(t).round());
+    let json = |second: f64| -> Value {
+        let read = [lost[0], second, lost[2], lost[3], lost[4]];
+        let rows: String = times.iter().zip(read).map(|(t, grams)| format!("{t},1,{grams:.0}\n")).collect();
+        kitchen.write("r.csv", &format!("time_h,tray,water_lost_g\n{rows}"));
+        serde_json::from_str(&stdout(&kitchen.run(&["update", "load.toml", "--readings", "r.csv", "--json"]))).unwrap()
+    };
+    let lines = |answer: &Value, list: &str| -> Vec<u64> {
+        answer[list].as_array().unwrap().iter().filter_map(|d| d["line"].as_u64()).collect()
+    };
+    let high = json(lost[4] + 200.0);
+    assert_eq!(lines(&high, "set_aside"), [3], "{high:#}");
+    assert_eq!(lines(&high, "doubtful"), [0; 0], "{high:#}");
+    // the same number with its first two digits swapped, if that puts it far off; above, or below, what is possible
+    let digits = format!("{:.0}", lost[1]).into_bytes();
+    let swapped: String = [digits[1], digits[0]].iter().chain(&digits[2..]).map(|d| char::from(*d)).collect();
+    let slip = json(swapped.parse().unwrap());
+    let named = [lines(&slip, "set_aside"), lines(&slip, "doubtful")].concat();
+    assert_eq!(named, [3], "{} for {}: {slip:#}", swapped, lost[1]);
+    if let Some(doubtful) = slip["doubtful"].get(0) {
+        let sentence = doubtful["sentence"].as_str().unwrap();
+        assert!(sentence.contains("two digits swapped") && sentence.contains(&format!("{:.0} g", lost[1])), "{sentence}");
+    }
+}
+
+#[test]
 fn an_outage_shifts_the_finish_and_says_what_became_of_the_food() {
     let kitchen = Kitchen::new();
     let lost = kitchen.lost_g(4.0);

@@ -8,7 +8,7 @@
 use icefront_core::ModelError;
 use icefront_core::batch::{Precision, plan_with};
 use icefront_core::learning::{
-    Draw, Effort, Errors, Quantity, Question, Reading, Suspect, log_likelihood, misfit, prior, update,
+    Draw, Effort, Errors, Quantity, Question, Reading, Suspect, backwards, log_likelihood, misfit, prior, update,
 };
 use icefront_core::load::Load;
 use icefront_core::ranges::{Outcome, Point, Quantiles};
@@ -57,7 +57,10 @@ impl Truth {
     fn new(kitchen: &Kitchen, case: usize) -> Option<Self> {
         let unknowns: Vec<f64> = (0..kitchen.unknowns() + 2).map(|k| normal(case, 40_000 + k)).collect();
         let load = kitchen.load(&point(&unknowns)).ok()?;
-        let strips = Precision { contact_strips: 3, ..Precision::default() };
+        let strips = Precision {
+            contact_strips: std::env::var("STRIPS").map_or(3, |s| s.parse().unwrap()),
+            ..Precision::default()
+        };
         let result = plan_with(&load, &strips).ok()?;
         let outcome = Outcome::of(&load, &result, &[]);
         let size = 0.025 * (0.16_f64 / 0.025).powf(unit(case, 7));
@@ -83,17 +86,22 @@ impl Truth {
     }
 }
 
-/// Two digits of the number of grams swapped; `None` where no swap changes it by a twentieth or more.
-fn transposed(value_kg: f64, case: usize) -> Option<f64> {
-    let grams = format!("{:.0}", 1e3 * value_kg);
-    let digits: Vec<char> = grams.chars().collect();
-    let places = digits.len().saturating_sub(1);
-    (0..places).map(|k| (k + (unit(case, 11) * places as f64) as usize) % places).find_map(|k| {
+/// The number of grams with two digits swapped, each way that this can be done.
+fn swapped(value_kg: f64) -> Vec<f64> {
+    let digits: Vec<char> = format!("{:.0}", 1e3 * value_kg).chars().collect();
+    let one = |k: usize| {
         let mut swapped = digits.clone();
         swapped.swap(k, k + 1);
-        let value = swapped.iter().collect::<String>().parse::<f64>().ok()? / 1e3;
-        ((value - value_kg).abs() >= 0.05 * value_kg).then_some(value)
-    })
+        swapped.iter().collect::<String>().parse::<f64>().unwrap() / 1e3
+    };
+    (0..digits.len().saturating_sub(1)).filter(|&k| digits[k] != digits[k + 1]).map(one).collect()
+}
+
+/// One of them; `None` where no swap changes the number by a twentieth or more.
+fn transposed(value_kg: f64, case: usize) -> Option<f64> {
+    let all: Vec<f64> =
+        swapped(value_kg).into_iter().filter(|value| (value - value_kg).abs() >= 0.05 * value_kg).collect();
+    all.get((unit(case, 11) * all.len() as f64) as usize).copied()
 }
 
 /// Which readings are taken.
@@ -192,6 +200,7 @@ fn study(plan: Plan, cases: usize, first: usize) -> Found {
     let (kitchen, errors) = (Kitchen::new(), Errors::default());
     let build = |p: &Point| kitchen.load(p);
     let typical = kitchen.typical();
+    let given = kitchen.load(&Point::given([])).unwrap();
     let at = |share: f64| share * typical.food_ready_s();
     let effort = Effort::default();
     let blank: Vec<Reading> = plan
@@ -220,7 +229,13 @@ fn study(plan: Plan, cases: usize, first: usize) -> Found {
                 spoilt = Some(place);
             }
         }
-        let updated = update(&question(&kitchen, &build, &shown, &errors, &typical), &effort, before.clone()).unwrap();
+        let back: Vec<usize> = backwards(&shown, &given, &typical, &errors).iter().map(|b| b.place).collect();
+        let places: Vec<usize> = (0..shown.len()).filter(|place| !back.contains(place)).collect();
+        let shown: Vec<Reading> = places.iter().map(|&place| shown[place]).collect();
+        let slips: Vec<Vec<f64>> = shown.iter().map(|r| swapped(r.value)).collect();
+        let question = Question { slips: &slips, ..question(&kitchen, &build, &shown, &errors, &typical) };
+        let of_places = |d: &Draw| Draw { predicted: places.iter().map(|&k| d.predicted[k]).collect(), ..d.clone() };
+        let updated = update(&question, &effort, before.iter().map(of_places).collect()).unwrap();
         let dry = |o: &Outcome| o.trays[0].dry_at_s;
         let ready = |o: &Outcome| o.food_ready_s;
         let held = |q: Quantiles, x: f64| f64::from(u8::from(q.holds(x)));
@@ -238,11 +253,12 @@ fn study(plan: Plan, cases: usize, first: usize) -> Found {
         match spoilt {
             Some(place) => {
                 found.wrong += 1;
-                found.named += usize::from(updated.wrong.iter().any(|w| w.place == place));
+                found.named +=
+                    usize::from(back.contains(&place) || updated.wrong.iter().any(|w| places[w.place] == place));
             }
             None => {
                 found.without_wrong += 1;
-                found.false_alarms += usize::from(!updated.wrong.is_empty());
+                found.false_alarms += usize::from(!back.is_empty() || !updated.wrong.is_empty());
             }
         }
         found.uncertain += usize::from(updated.power < 1.0);
@@ -258,7 +274,7 @@ fn question<'a>(
     errors: &'a Errors,
     typical: &'a BatchResult,
 ) -> Question<'a> {
-    Question { unknowns: kitchen.unknowns(), trays: 2, build, readings, errors, typical, measurements: &[] }
+    Question { unknowns: kitchen.unknowns(), trays: 2, build, readings, slips: &[], errors, typical, measurements: &[] }
 }
 
 /// Cases of the full study, or as many as the environment says.
@@ -272,7 +288,8 @@ fn full_study_of_updates() {
     println!(
         "| readings | cases | tray dry: held before | after | by thirds of the error | width | ready: held | width | of the last tray | wrong named | false alarms | uncertain | effective |"
     );
-    for plan in PLANS {
+    let wanted = std::env::var("PLAN").unwrap_or_default();
+    for plan in PLANS.into_iter().filter(|plan| plan.what.contains(&wanted)) {
         study(plan, cases(), 0).print(plan.what, cases());
     }
 }

@@ -17,6 +17,8 @@ use crate::weather::clock::{Clock, DAY_S};
 pub struct Range {
     /// All draws.
     pub cloud: Cloud,
+    /// The seed of their points.
+    pub seed: u32,
     /// Measurements by worth, the best first.
     pub measure: Vec<Narrowing>,
 }
@@ -34,7 +36,7 @@ impl Range {
         let tools = measurements(load);
         let cloud = draw(draws, &tools, build)?;
         let measure = expected_narrowing(&cloud, &tools, |o| o.food_ready_s.ln());
-        Ok(Self { cloud, measure })
+        Ok(Self { cloud, seed: draws.seed, measure })
     }
 
     /// Low and high of one number, and between them what the run has that stands for all.

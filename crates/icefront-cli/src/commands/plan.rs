@@ -10,7 +10,7 @@ use crate::commands::{DrawArguments, LoadArgument, PNG_WIDTH_PX};
 use crate::{Targets, output, while_working};
 use icefront_kitchen::plan::document::Document;
 use icefront_kitchen::plan::screen::Screen;
-use icefront_kitchen::plan::{self, Run, history_csv};
+use icefront_kitchen::plan::{self, Answer, Run, history_csv};
 use icefront_kitchen::readings::when::When;
 use icefront_kitchen::weather::clock::Clock;
 use icefront_kitchen::{Failure, json};
@@ -59,7 +59,8 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
             Screen { source: &again, sheet: &sheet, run: &run, start: arguments.start, assumed: &assumed }.text(look)
         }
     };
-    output::answer(arguments.json, plain, || json::text(&plan::answer(&run, near.as_ref())), as_text)
+    let as_json = || json::text(&Answer { assumed: assumed.clone(), ..plan::answer(&run, near.as_ref()) });
+    output::answer(arguments.json, plain, as_json, as_text)
 }
 
 /// A time of day as people write it.

@@ -6,20 +6,21 @@
 //! s(m) = size W sqrt(4 m (1 - m) + 0.15^2)
 //! ```
 //! largest at half the water and small at both ends, where water is what was loaded or nothing. Errors are correlated over
-//! time (Matern 3/2, length: half of the typical drying time) and between trays:
+//! time (Matern 5/2: the error of a rate has no jumps) and between trays:
 //! ```text
-//! cov = s_i s_j rho_ij (1 + d) exp(-d),   d = sqrt(3) |t_i - t_j| / length,   rho: 1 on the same tray, 0.5 between trays
+//! cov = s_i s_j rho_ij (1 + d + d^2/3) exp(-d),   d = sqrt(5) |t_i - t_j| / length,   rho: 1 on one tray, 0.5 between trays
 //! ```
 //! The size is not known: log-normal, median 0.075, one in ten below 0.03 and one in ten above 0.19: what is left of
 //! published drying curves after their pace is fitted (`docs/evidence.md`, drying, curves: 0.025 to 0.16 as a root mean square over the
-//! curve, which is 0.82 of the error at half the water). It is summed
-//! over in five steps, so readings that lie badly make the error larger by themselves.
+//! curve, which is 0.82 of the error at half the water). Nor is the length: half of the typical drying time, or half or twice
+//! that. Both are summed over, in five and three steps, so readings that lie badly make the error larger, and readings that
+//! jump about make it shorter, by themselves.
 //!
 //! Meters, gauges, thermometers and clocks are compared with a model that has errors of its own too: [`Discrepancy`].
 //!
 //! # References
 //! Kennedy and O'Hagan 2001, Bayesian calibration of computer models, J. R. Stat. Soc. B 63, 425. Rasmussen and Williams
-//! 2006, Gaussian Processes for Machine Learning, Eq. 4.17. (Titles and pages from memory.)
+//! 2006, Gaussian Processes for Machine Learning, Eq. 4.17 and 4.18. (Titles and pages from memory.)
 
 use super::{Errors, Quantity, Reading};
 use crate::error::ModelError;
@@ -35,7 +36,7 @@ pub struct Discrepancy {
     pub log_size: f64,
     /// Correlation between two trays.
     pub between_trays: f64,
-    /// Correlation length in time over the typical drying time.
+    /// Median correlation length in time over the typical drying time.
     pub correlation_length_frac: f64,
     /// Electric energy, share. From memory.
     pub energy_frac: f64,
@@ -64,16 +65,26 @@ impl Default for Discrepancy {
 
 /// Standard normal numbers that stand for the sizes, evenly spaced, with the chance of each.
 const SIZES: [(f64, f64); 5] = [(-1.6, 0.0924), (-0.8, 0.2414), (0.0, 0.3324), (0.8, 0.2414), (1.6, 0.0924)];
+/// Correlation lengths over the median one, with the chance of each. From memory.
+const LENGTHS: [(f64, f64); 3] = [(0.5, 0.25), (1.0, 0.5), (2.0, 0.25)];
 /// Error where all water is there or none, as a share of that at half the water. From memory.
 const AT_THE_ENDS: f64 = 0.15;
 
-/// Covariance of the errors of some readings, tools and model together, for each size that the model error may have.
+/// Covariance of the errors of some readings, tools and model together, for each size and length that the model error may have.
 #[derive(Clone, Debug)]
 pub(super) struct ReadingErrors {
-    /// Logarithm of each size.
-    logs: Vec<f64>,
-    /// Prior chance of each size, and the covariance with it.
-    sizes: Vec<(f64, Matrix)>,
+    /// Covariance at the median size and length.
+    median: Matrix,
+    all: Vec<OneError>,
+}
+
+/// One size and length of the model error.
+#[derive(Clone, Debug)]
+struct OneError {
+    log_size: f64,
+    /// Its prior chance.
+    weight: f64,
+    covariance: Matrix,
 }
 
 impl ReadingErrors {
@@ -81,57 +92,62 @@ impl ReadingErrors {
     pub fn of(readings: &[Reading], errors: &Errors, typical: &BatchResult) -> Self {
         let model = &errors.model;
         let start_s = typical.stage_s[Stage::Freezing];
-        let length_s = model.correlation_length_frac * (typical.food_ready_s() - start_s).max(3_600.0);
+        let median_s = model.correlation_length_frac * (typical.food_ready_s() - start_s).max(3_600.0);
         let parts: Vec<Part> = readings.iter().map(|r| Part::of(r, model, typical)).collect();
-        let correlation = |i: usize, j: usize| {
+        let correlation = |i: usize, j: usize, length_s: f64| {
             let (a, b) = (&readings[i], &readings[j]);
             if parts[i].kind != parts[j].kind {
                 return 0.0;
             }
-            let d = 3.0_f64.sqrt() * (a.time_s - b.time_s).abs() / length_s;
+            let d = 5.0_f64.sqrt() * (a.time_s - b.time_s).abs() / length_s;
             let trays = if a.quantity.tray() == b.quantity.tray() { 1.0 } else { model.between_trays };
-            trays * (1.0 + d) * (-d).exp()
+            trays * (1.0 + d + d * d / 3.0) * (-d).exp()
         };
         let tools = errors.covariance(readings);
-        let of_size = |(node, weight): (f64, f64)| {
-            let size = model.moisture_ratio * (model.log_size * node).exp();
+        let covariance = |log_size: f64, length_s: f64| {
+            let size = log_size.exp();
             let deviation = |i: usize| parts[i].fixed + size * parts[i].per_size;
             let n = readings.len();
-            let off = Matrix::from_fn(n, n, |i, j| deviation(i) * deviation(j) * correlation(i, j));
-            (weight, &tools + off)
+            &tools + Matrix::from_fn(n, n, |i, j| deviation(i) * deviation(j) * correlation(i, j, length_s))
         };
-        let logs = SIZES.iter().map(|(node, _)| model.moisture_ratio.ln() + model.log_size * node).collect();
-        Self { logs, sizes: SIZES.into_iter().map(of_size).collect() }
+        let median_log = model.moisture_ratio.ln();
+        let one = |(node, of_size): (f64, f64), (factor, of_length): (f64, f64)| {
+            let log_size = median_log + model.log_size * node;
+            OneError { log_size, weight: of_size * of_length, covariance: covariance(log_size, factor * median_s) }
+        };
+        let all = SIZES.iter().flat_map(|&size| LENGTHS.iter().map(move |&length| one(size, length))).collect();
+        Self { median: covariance(median_log, median_s), all }
     }
 
     /// The same of some of the readings.
     pub fn some(&self, kept: &[usize]) -> Self {
-        let some = |(w, c): &(f64, Matrix)| (*w, c.select_rows(kept).select_columns(kept));
-        Self { logs: self.logs.clone(), sizes: self.sizes.iter().map(some).collect() }
+        let some = |covariance: &Matrix| covariance.select_rows(kept).select_columns(kept);
+        let one = |error: &OneError| OneError { covariance: some(&error.covariance), ..*error };
+        Self { median: some(&self.median), all: self.all.iter().map(one).collect() }
     }
 
-    /// Logarithm of each size, its prior chance, and the covariance with it.
+    /// Logarithm of each size, its prior chance, and the covariance with it, for each length.
     pub fn each(&self) -> impl Iterator<Item = (f64, f64, &Matrix)> {
-        self.logs.iter().zip(&self.sizes).map(|(log, (weight, covariance))| (*log, *weight, covariance))
+        self.all.iter().map(|e| (e.log_size, e.weight, &e.covariance))
     }
 
-    /// Covariance at the median size.
+    /// Covariance at the median size and length.
     pub fn median(&self) -> &Matrix {
-        &self.sizes[self.sizes.len() / 2].1
+        &self.median
     }
 
-    /// Each size's prior chance, and its covariance with another one added.
+    /// The prior chance of each size and length, and its covariance with another one added.
     pub fn with(&self, more: &Matrix) -> impl Iterator<Item = (f64, Matrix)> {
-        self.sizes.iter().map(move |(weight, covariance)| (*weight, covariance + more))
+        self.all.iter().map(move |e| (e.weight, &e.covariance + more))
     }
 
-    /// The covariance of the size that readings so far apart speak for, if `more` comes on top of the errors.
+    /// The covariance of the size and length that readings so far apart speak for, if `more` comes on top of the errors.
     pub fn likeliest(&self, more: &Matrix, apart: &Column) -> Option<&Matrix> {
-        let log = |(weight, covariance): &(f64, Matrix)| {
-            let whitener = Whitener::of(&(covariance + more))?;
-            Some(weight.ln() - whitener.log_determinant() - 0.5 * whitener.squared_length(apart))
+        let log = |e: &OneError| {
+            let whitener = Whitener::of(&(&e.covariance + more))?;
+            Some(e.weight.ln() - whitener.log_determinant() - 0.5 * whitener.squared_length(apart))
         };
-        let logs = self.sizes.iter().filter_map(|size| Some((log(size)?, &size.1)));
+        let logs = self.all.iter().filter_map(|e| Some((log(e)?, &e.covariance)));
         logs.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, covariance)| covariance)
     }
 
@@ -140,15 +156,15 @@ impl ReadingErrors {
     /// # Errors
     /// [`ModelError::Empty`] where a tool has no error at all.
     pub fn density(&self) -> Result<ErrorDensity, ModelError> {
-        let one = |(weight, covariance): &(f64, Matrix)| {
-            let whitener = Whitener::of(covariance).ok_or(ModelError::Empty { what: "the error of a tool" })?;
-            Ok((weight.ln() - whitener.log_determinant(), whitener))
+        let one = |e: &OneError| {
+            let whitener = Whitener::of(&e.covariance).ok_or(ModelError::Empty { what: "the error of a tool" })?;
+            Ok((e.weight.ln() - whitener.log_determinant(), whitener))
         };
-        Ok(ErrorDensity(self.sizes.iter().map(one).collect::<Result<_, ModelError>>()?))
+        Ok(ErrorDensity(self.all.iter().map(one).collect::<Result<_, ModelError>>()?))
     }
 }
 
-/// Density of the errors of some readings, a mixture over the sizes of the model error.
+/// Density of the errors of some readings, a mixture over sizes and lengths of the model error.
 #[derive(Clone, Debug)]
 pub(super) struct ErrorDensity(Vec<(f64, Whitener)>);
 

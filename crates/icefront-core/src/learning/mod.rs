@@ -21,6 +21,7 @@ mod discrepancy;
 mod error;
 mod fit;
 mod line;
+mod order;
 mod reading;
 mod regression;
 mod reweigh;
@@ -32,10 +33,11 @@ pub use cause::{Cause, Misfit, Suspect, misfit};
 pub use discrepancy::Discrepancy;
 pub use error::{Errors, ToolError};
 pub use fit::{BatchFit, Build, Learned, Logged, learn};
+pub use order::{Backwards, backwards};
 pub use reading::{Quantity, Reading};
 pub use reweigh::{Draw, Effort, FEWEST, Question, Updated, log_likelihood, prior, update};
 pub use weighted::{resampled, weighted_chance, weighted_quantiles};
-pub use wrong::Wrong;
+pub use wrong::{Slip, Wrong};
 
 /// Version of the unknowns that batches teach about: what they are called, and what a standard deviation of each means. What
 /// was learned with another version does not apply here; it is computed again from the history.

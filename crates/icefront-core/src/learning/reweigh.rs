@@ -45,6 +45,8 @@ pub struct Question<'a> {
     pub build: &'a (dyn Fn(&Point) -> Result<Load, ModelError> + Sync),
     /// Readings so far.
     pub readings: &'a [Reading],
+    /// What each of them would be if two digits next to each other had been swapped, SI; shorter or empty where unknown.
+    pub slips: &'a [Vec<f64>],
     /// Their errors.
     pub errors: &'a Errors,
     /// The run of the typical load: how much water there is, and how long it takes.
@@ -210,7 +212,7 @@ pub fn log_likelihood(
     typical: &BatchResult,
     draws: &[Draw],
 ) -> Result<Vec<f64>, ModelError> {
-    let seen = Seen::all(readings, ReadingErrors::of(readings, errors, typical))?;
+    let seen = Seen::all(readings, &[], ReadingErrors::of(readings, errors, typical))?;
     Ok(draws.iter().map(|draw| seen.log_likelihood(draw)).collect())
 }
 
@@ -220,7 +222,7 @@ pub fn log_likelihood(
 /// As [`prior`]; [`ModelError::Empty`] without draws or where a tool has no error.
 pub fn update(question: &Question<'_>, effort: &Effort, prior: Vec<Draw>) -> Result<Updated, ModelError> {
     let errors = ReadingErrors::of(question.readings, question.errors, question.typical);
-    let mut seen = Seen::all(question.readings, errors)?;
+    let mut seen = Seen::all(question.readings, question.slips, errors)?;
     let of_prior = prior.len();
     let mut draws = prior;
     let mut refused = effort.draws.saturating_sub(of_prior);
@@ -270,6 +272,7 @@ pub fn update(question: &Question<'_>, effort: &Effort, prior: Vec<Draw>) -> Res
 /// Readings of a run, those in use, and those left out because they do not go with the others.
 struct Seen<'a> {
     all: &'a [Reading],
+    slips: &'a [Vec<f64>],
     errors: ReadingErrors,
     used: Vec<usize>,
     density: ErrorDensity,
@@ -277,9 +280,9 @@ struct Seen<'a> {
 }
 
 impl<'a> Seen<'a> {
-    fn all(all: &'a [Reading], errors: ReadingErrors) -> Result<Self, ModelError> {
+    fn all(all: &'a [Reading], slips: &'a [Vec<f64>], errors: ReadingErrors) -> Result<Self, ModelError> {
         let (used, density) = ((0..all.len()).collect(), errors.density()?);
-        Ok(Self { all, errors, used, density, wrong: Vec::new() })
+        Ok(Self { all, slips, errors, used, density, wrong: Vec::new() })
     }
 
     fn values(&self) -> Column {
@@ -330,7 +333,8 @@ impl<'a> Seen<'a> {
             return Ok(false);
         }
         let used: Vec<Reading> = self.used.iter().map(|&i| self.all[i]).collect();
-        let found = wrong::worst(&used, near, &self.errors.some(&self.used)).filter(|w| w.chance < chance);
+        let slips: Vec<&[f64]> = self.used.iter().map(|&i| self.slips.get(i).map_or(&[][..], Vec::as_slice)).collect();
+        let found = wrong::worst(&used, &slips, near, &self.errors.some(&self.used)).filter(|w| w.is_beyond(chance));
         let Some(found) = found else { return Ok(false) };
         let place = self.used.remove(found.place);
         self.wrong.push(Wrong { place, ..found });

@@ -43,6 +43,8 @@ pub struct Answer {
     pub limit_s: Option<f64>,
     /// What to heat the shelves to, of the arranged load.
     pub shelves: Option<Shelves>,
+    /// Whether raw food lay above other food in the sheet and was moved to the bottom.
+    pub raw_moved: bool,
 }
 
 /// Settings of the shelves, each with its draws.
@@ -150,7 +152,8 @@ pub fn find(sheet: &Sheet, aim: Aim, draws: Draws) -> Result<Answer, ModelError>
         }
     };
     let shelves = shelves(sheet, &arranged, draws)?;
-    Ok(Answer { shelves, ..answer(arranged, given, found, limit_s) })
+    let raw_moved = !as_given.keeps_apart(&raw);
+    Ok(Answer { shelves, raw_moved, ..answer(arranged, given, found, limit_s) })
 }
 
 /// Settings of the shelves for an arrangement, each drawn.
@@ -186,7 +189,7 @@ fn answer(arranged: Arranged, given: Variant, found: Variant, limit_s: Option<f6
         dried_kg: against(Quantity::DriedKg),
         dried_kg_per_kwh: against(Quantity::DriedKgPerJ),
     };
-    Answer { arranged, given, found, difference, limit_s, shelves: None }
+    Answer { arranged, given, found, difference, limit_s, shelves: None, raw_moved: false }
 }
 
 fn drawn(sheet: &Sheet, arranged: &Arranged, draws: Draws) -> Result<Variant, ModelError> {

@@ -14,9 +14,11 @@ use crate::{Look, format, usable};
 
 /// The whole report.
 pub fn text(source: &str, aim: Aim, answer: &Answer, look: Look) -> String {
-    let parts: [&dyn Part; 7] = [
+    let raw_moved = answer.raw_moved.then(|| Words::new("raw food", RAW_LOWEST));
+    let parts: [&dyn Part; 8] = [
         &headline(source, aim, answer),
         &arrangement(answer),
+        &raw_moved,
         &worth(answer),
         &Words::new("worth", gain(answer)),
         &shelves(answer),
@@ -29,6 +31,9 @@ pub fn text(source: &str, aim: Aim, answer: &Answer, look: Look) -> String {
 const MIND: &str = "the search uses typical numbers and stops where no single step helps, so another arrangement may \
                     be as good. Never fill a tray above its rim. Run `icefront plan` on the new sheet and read its \
                     cautions. Nothing here is a guarantee.";
+
+const RAW_LOWEST: &str =
+    "raw food was moved to the lowest places, so that nothing of it falls on food that is eaten as it is.";
 
 fn headline(source: &str, aim: Aim, answer: &Answer) -> Words {
     let goal = match (aim, answer.limit_s) {

@@ -34,6 +34,9 @@ pub struct Answer {
     pub balance: Balance,
     /// Doubts and dangers in words, the most pressing first.
     pub cautions: Vec<String>,
+    /// What was taken for granted for trays in words, your own defaults first; not with a sheet.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub assumed: Vec<String>,
     /// How near the load is to the machine's limits, in that run; not in a rig.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limits: Option<Near>,
@@ -241,6 +244,7 @@ pub fn answer(run: &Run, near: Option<&Limits>) -> Answer {
         },
         balance: result.balance,
         cautions: cautions::cautions(load, result, &run.dishes),
+        assumed: Vec::new(),
         limits: near.map(|near| limits::near(result, near)),
         range: range.map(|r| drawn(load, r)),
     }

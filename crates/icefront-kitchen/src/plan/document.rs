@@ -180,7 +180,8 @@ fn moisture_note(load: &Load) -> String {
 
 /// What the names of foods were taken to mean.
 fn taken(sheet: &Sheet) -> Option<String> {
-    let list: Vec<String> = sheet.taken.iter().map(|(name, found)| format!("{name} = {found}")).collect();
+    let list: Vec<String> =
+        sheet.taken.iter().map(|(name, found)| format!("{name} = {}{}", found.description, found.more)).collect();
     (!list.is_empty()).then(|| format!("Foods taken from the table: {}.", list.join("; ")))
 }
 

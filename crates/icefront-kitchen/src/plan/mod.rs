@@ -15,6 +15,7 @@ pub mod outcome;
 pub mod run;
 pub mod screen;
 pub mod tables;
+mod vague;
 
 pub use answer::{Answer, answer};
 pub use cautions::cautions;

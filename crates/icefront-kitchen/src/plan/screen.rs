@@ -8,6 +8,7 @@ use crate::blocks::{Part, Words, in_order};
 use crate::format::{self, in_hours};
 use crate::plan::last::{Trait, why_last};
 use crate::plan::outcome::stopped;
+use crate::plan::vague::give_or_take_s;
 use crate::plan::{Run, flags};
 use crate::range::{self, Range, day_and_clock, hours};
 use crate::weather::clock::Clock;
@@ -19,6 +20,8 @@ pub const MOST_LINES: usize = 18;
 const MOST_WARNINGS: usize = 3;
 /// Reasons for the last tray on it.
 const MOST_REASONS: usize = 2;
+/// Half a range that comes of not knowing the food must be this wide to be worth a word, s.
+const WORTH_SAYING_S: f64 = 900.0;
 /// A smaller load must save this much to be worth a word, h.
 const WORTH_SAVING_H: f64 = 0.5;
 
@@ -147,13 +150,25 @@ impl Screen<'_> {
     /// Foods whose name in the table differs from the cook's, those that leave doubt first.
     fn foods(&self) -> Vec<TakenFood> {
         let taken = self.sheet.taken.iter().map(|(name, found)| {
-            let (description, more) = found.split_once(" (").map_or((found.as_str(), ""), |(what, more)| (what, more));
-            let short: Vec<&str> = description.split(", ").take(SHORT_NAME).collect();
-            TakenFood { words: format!("{name} = {}", short.join(", ")), sure: more.is_empty() }
+            let short: Vec<&str> = found.description.split(", ").take(SHORT_NAME).collect();
+            let doubt = (found.others > 0).then(|| {
+                let others = format::count(found.others, "other");
+                let fit = if found.others == 1 { "fits" } else { "fit" };
+                let wide = self.give_or_take(name).map_or(String::new(), |h| format!(", give or take {h}"));
+                format!("{others} {fit} as well{wide}")
+            });
+            TakenFood { words: format!("{name} = {}", short.join(", ")), sure: found.is_sure(), doubt }
         });
         let mut all: Vec<TakenFood> = taken.collect();
         all.sort_by_key(|food| food.sure);
         all
+    }
+
+    /// What not knowing which food is meant does to the time of its tray, the most where it is on several.
+    fn give_or_take(&self, food: &str) -> Option<String> {
+        let trays = self.run.load.trays.iter().enumerate().filter(|(_, tray)| tray.food == food);
+        let widest = trays.filter_map(|(i, _)| give_or_take_s(self.sheet, self.run, i)).max_by(f64::total_cmp)?;
+        (widest >= WORTH_SAYING_S).then(|| hours(widest))
     }
 
     fn check(&self) -> Option<Words> {
@@ -197,16 +212,20 @@ fn shown(parts: &[&[Words]], look: Look) -> String {
 /// A food as it was taken from the table.
 struct TakenFood {
     words: String,
-    /// Whether no other food fits the name as well.
+    /// Whether nothing is left to say about the name.
     sure: bool,
+    /// How many others fit the name, and what that does to the time.
+    doubt: Option<String>,
 }
 
 /// Parts of a name of the table that are shown.
 const SHORT_NAME: usize = 3;
 
 fn foods_line(foods: &[TakenFood]) -> Option<Words> {
-    let words =
-        |food: &TakenFood| if food.sure { food.words.clone() } else { format!("{} (others fit as well)", food.words) };
+    let words = |food: &TakenFood| match &food.doubt {
+        Some(doubt) => format!("{} ({doubt})", food.words),
+        None => food.words.clone(),
+    };
     let all: Vec<String> = foods.iter().map(words).collect();
     (!all.is_empty()).then(|| Words::new("foods", format!("{}.", all.join("; "))))
 }

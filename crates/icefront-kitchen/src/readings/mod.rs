@@ -5,6 +5,7 @@ pub mod column;
 pub mod interruption;
 pub mod possible;
 pub mod row;
+mod slip;
 pub mod when;
 
 pub use interruption::{Interruption, Stop};
@@ -38,6 +39,8 @@ pub struct Readings {
     pub path: PathBuf,
     /// Those that can be true, in their order.
     pub used: Vec<Reading>,
+    /// What each would be if two digits next to each other had been swapped, SI.
+    pub slips: Vec<Vec<f64>>,
     /// The line of each of them.
     pub lines: Vec<usize>,
     /// The others.
@@ -83,8 +86,9 @@ impl Readings {
         let stood_s: f64 = lines.interruptions.iter().map(|i| (lines.until_s - i.from_s).clamp(0.0, i.for_s)).sum();
         let until_s = (lines.until_s - stood_s).max(0.0);
         let (interruptions, started_s) = (lines.interruptions, lines.started_s);
-        let (used, set_aside) = possible::sort(&rows, typical, errors);
-        let (lines, used) = used.into_iter().map(|row| (row.line, row.reading)).unzip();
-        Ok(Self { path: text.path, used, lines, set_aside, until_s, interruptions, started_s })
+        let (used, set_aside) = possible::sort(rows, load, typical, errors);
+        let lines = used.iter().map(|row| row.line).collect();
+        let (used, slips) = used.into_iter().map(|row| (row.reading, row.slips)).unzip();
+        Ok(Self { path: text.path, used, slips, lines, set_aside, until_s, interruptions, started_s })
     }
 }

@@ -9,12 +9,13 @@ use crate::formula;
 use crate::problem::spelling_help;
 use crate::readings::column::{self, Column, EVENTS, Event};
 use crate::readings::interruption::{Interruption, Interruptions};
+use crate::readings::slip::swapped_digits;
 use crate::readings::when::{self, When};
 use crate::table::{Cell, Findings, Numbers, Record, Records};
 use crate::weather::clock::{DAY_S, HOUR_S};
 
 /// One reading with its line.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Row {
     /// Line in the file, from 1.
     pub line: usize,
@@ -22,6 +23,8 @@ pub struct Row {
     pub time_s: f64,
     /// What was read; its time is that of the run, without interruptions.
     pub reading: Reading,
+    /// What it would be with two digits swapped, SI.
+    pub slips: Vec<f64>,
 }
 
 /// All lines of a file.
@@ -136,6 +139,21 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
     findings.is_empty().then_some(uses)
 }
 
+/// A number of a cell.
+struct Written {
+    /// As it stands, SI.
+    value: f64,
+    /// With two digits swapped, SI.
+    slips: Vec<f64>,
+}
+
+impl Written {
+    /// A time read off a clock.
+    fn clock(time_s: f64) -> Self {
+        Self { value: time_s, slips: Vec::new() }
+    }
+}
+
 struct Reader<'a> {
     load: &'a Load,
     findings: &'a mut Findings,
@@ -186,9 +204,9 @@ impl Reader<'_> {
         match event {
             Some(Event::PumpStarted) => {
                 self.pump_s = time_s;
-                self.add(number, line, time_s, Quantity::PumpStarted, time_s);
+                self.add(number, line, time_s, Quantity::PumpStarted, Written::clock(time_s));
             }
-            Some(Event::Finished) => self.add(number, line, time_s, Quantity::Finished, time_s),
+            Some(Event::Finished) => self.add(number, line, time_s, Quantity::Finished, Written::clock(time_s)),
             _ => {}
         }
         for (cell, what) in line.cells.iter().zip(uses) {
@@ -206,8 +224,11 @@ impl Reader<'_> {
             if matches!(quantity, Quantity::Weight { .. }) && self.load.dryer.can_pause() {
                 self.interruptions.weighed(time_s);
             }
-            match plain.and_then(|plain| column.read(&plain)) {
-                Ok(value) => self.add(number, line, time_s, quantity, value),
+            match plain.and_then(|plain| Ok((column.read(&plain)?, plain))) {
+                Ok((value, plain)) => {
+                    let slips = swapped_digits(&plain).iter().filter_map(|text| column.read(text).ok()).collect();
+                    self.add(number, line, time_s, quantity, Written { value, slips });
+                }
                 Err(label) => {
                     let title = format!("`{}` cannot be used", column.name);
                     self.findings.note(column.name, &cell.span, title, label, column.advice(&cell.text));
@@ -216,7 +237,7 @@ impl Reader<'_> {
         }
     }
 
-    fn add(&mut self, number: usize, line: &Record<'_>, time_s: f64, quantity: Quantity, value: f64) {
+    fn add(&mut self, number: usize, line: &Record<'_>, time_s: f64, quantity: Quantity, written: Written) {
         if !quantity.is_there(self.load) {
             self.findings.note("rig", &line.span, "there is nothing to read on a rig", "a rig has no machine", "");
             return;
@@ -231,8 +252,9 @@ impl Reader<'_> {
         }
         self.last.insert(quantity, (number, time_s));
         let of_run_s = time_s - self.interruptions.before_s(time_s);
-        let value = if event { of_run_s } else { value };
-        self.rows.push(Row { line: number, time_s, reading: Reading { time_s: of_run_s, quantity, value } });
+        let value = if event { of_run_s } else { written.value };
+        let reading = Reading { time_s: of_run_s, quantity, value };
+        self.rows.push(Row { line: number, time_s, reading, slips: written.slips });
     }
 
     fn event(&mut self, cell: &Cell<'_>) -> Option<Event> {

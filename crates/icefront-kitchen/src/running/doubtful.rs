@@ -30,8 +30,12 @@ pub fn doubtful(load: &Load, readings: &Readings, updated: &Updated) -> Vec<Doub
         } else {
             low.max(0.0)
         };
+        let advice = match wrong.slip {
+            Some(slip) => format!("Were two digits swapped ({})?", shown(slip.meant)),
+            None => "Check the digits, the tray and the time.".to_string(),
+        };
         let sentence = format!(
-            "{} is {}, but the other readings suggest {} to {}. The answer leaves it out; check the digits, the tray and the time.",
+            "{} is {}, but the other readings suggest {} to {}. {advice} The answer leaves it out.",
             format::capital(&what(load, reading.quantity)),
             shown(reading.value),
             shown(low),

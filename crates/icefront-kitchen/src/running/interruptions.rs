@@ -11,8 +11,8 @@ use crate::{Readings, format};
 
 /// Food that got warmer than this without melting is still said to have warmed, K.
 const NOTICED_K: f64 = 2.0;
-/// Less melted ice than this is within what a run does by itself.
-const MELTED: f64 = 0.02;
+/// With less melted than this the food is still hard. From memory.
+const MELTED: f64 = 0.25;
 
 /// A sentence for each interruption, and what to do.
 pub fn interruptions(load: &Load, typical: &BatchResult, readings: &Readings) -> Option<List> {

@@ -29,6 +29,7 @@ pub fn weigh(
         trays: sheet.load.trays.len(),
         build: &build,
         readings: &readings.used,
+        slips: &readings.slips,
         errors,
         typical,
         measurements,

@@ -8,10 +8,10 @@ use icefront_core::food::{
     Allergen, Composition, Fit, Food, FoodEntry, FoodError, FoodTable, Found as FoundFood, Mixture, mix,
 };
 
-use crate::format;
 use crate::problem::{MOST_SHOWN, nearest};
 use crate::quantity::Amount;
 use crate::sheet::section::Section;
+use crate::sheet::taken::Taken;
 
 /// Temperature of food in a measuring cup.
 const MEASURED_AT_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -39,18 +39,8 @@ pub struct ResolvedFood {
     pub taken: Option<Taken>,
 }
 
-/// What a name was taken for that leaves room.
-#[derive(Clone, Debug, Default)]
-pub struct Taken {
-    /// In the table's words, with what else it may be.
-    words: String,
-    /// Compositions of the foods that it fits as well, with less water than the one taken, and with more, the nearest first.
-    drier: Vec<Composition>,
-    wetter: Vec<Composition>,
-}
-
 /// Kinds of food of the table that carry the germs of animals.
-const ANIMAL: [&str; 7] = ["poultry", "beef", "pork", "lamb veal game", "fish", "egg", "sausage"];
+pub(super) const ANIMAL: [&str; 7] = ["poultry", "beef", "pork", "lamb veal game", "fish", "egg", "sausage"];
 const RAW: [&str; 2] = ["raw", "uncooked"];
 
 impl ResolvedFood {
@@ -71,14 +61,6 @@ impl ResolvedFood {
         }
     }
 
-    /// What the table calls it, where that does not begin with the cook's name for it, and what else it may be.
-    fn taken(&self) -> Option<(String, String)> {
-        let description = &self.entry?.description;
-        let more = self.taken.as_ref().map_or("", |taken| &taken.words);
-        let differs = !description.to_lowercase().starts_with(&self.name.to_lowercase()) || !more.is_empty();
-        differs.then(|| (self.name.clone(), format!("{description}{more}")))
-    }
-
     /// A food of the table by a name that may fit others as well.
     fn found(name: &str, found: &FoundFood<'static>, cup_kg_per_m3: Option<f64>) -> Self {
         let entry = found.entry;
@@ -88,12 +70,9 @@ impl ResolvedFood {
     /// The food as a draw has it: one of those that its name fits. In the middle it is the plain one.
     fn drawn(mut self, section: &Section<'_>, key: &str) -> Self {
         let Some(taken) = &self.taken else { return self };
-        if taken.drier.is_empty() && taken.wetter.is_empty() {
-            return self;
+        if taken.others() > 0 {
+            self.food.composition = taken.drawn(self.food.composition, section.draw(key));
         }
-        let away = 2.0 * section.draw(key) - 1.0;
-        let side = if away < 0.0 { &taken.drier } else { &taken.wetter };
-        self.food.composition = along(self.food.composition, side, away.abs());
         self
     }
 
@@ -148,87 +127,14 @@ impl ResolvedFood {
     }
 }
 
-impl Taken {
-    /// By how much water or fat foods must differ for it to matter, kg/kg: a handful of minutes of drying.
-    const MATTERS: f64 = 0.03;
-    /// Most names that are offered.
-    const OFFERED: usize = 3;
-
-    /// What is said about a name that leaves room; `None` if it leaves none.
-    fn of(name: &str, found: &FoundFood<'static>) -> Option<Self> {
-        let entry = found.entry;
-        let mut words = String::new();
-        let mut more = |text: String| words = format!("{words}{}{text}", if words.is_empty() { " (" } else { "; " });
-        if let Some(read_as) = &found.read_as {
-            more(format!("read as {read_as}"));
-        }
-        let own = entry.composition;
-        let mut all: Vec<Composition> = found.like.iter().map(|like| like.composition).collect();
-        let far = |c: &Composition| (c.water - own.water).abs().max((c.fat - own.fat).abs());
-        if all.iter().map(far).fold(0.0, f64::max) > Self::MATTERS {
-            let water = |c: &Composition| c.water;
-            let (low, high) = all.iter().map(water).fold((own.water, own.water), |(l, h), w| (l.min(w), h.max(w)));
-            let others = format::count(all.len(), "other");
-            more(format!("{others} fit as well, {:.0} to {:.0} % water", 100.0 * low, 100.0 * high));
-        } else {
-            all.clear();
-        }
-        let other_state =
-            |state: &str, other: &str| entry.state == state && found.choices.iter().any(|choice| choice.state == other);
-        let animal = ANIMAL.contains(&entry.category);
-        let said = name.split_whitespace().any(|word| STATES.contains(&word.to_lowercase().as_str()));
-        if animal && !said && other_state("cooked", "raw") {
-            more(format!("write `raw {name}` if it is raw"));
-        } else if !found.sure {
-            let names = found.choices.iter().skip(1).take(Self::OFFERED).map(|choice| choice.description.as_str());
-            let names: Vec<&str> = names.collect();
-            if !names.is_empty() {
-                more(format!("or: {}", names.join(" / ")));
-            }
-        }
-        if words.is_empty() {
-            return None;
-        }
-        words.push(')');
-        all.sort_by(|a, b| a.water.total_cmp(&b.water));
-        let (drier, wetter) = all.into_iter().partition::<Vec<_>, _>(|c| c.water < own.water);
-        Some(Self { words, drier: drier.into_iter().rev().collect(), wetter })
-    }
-}
-
 /// Allergens of all parts, each once.
 fn all_allergens(parts: &[(ResolvedFood, f64)]) -> Vec<Allergen> {
     let all: BTreeSet<Allergen> = parts.iter().flat_map(|(resolved, _)| resolved.allergens.iter().copied()).collect();
     all.into_iter().collect()
 }
 
-/// Words that say whether food is cooked.
-const STATES: [&str; 12] = [
-    "raw", "uncooked", "cooked", "boiled", "roasted", "roast", "fried", "grilled", "baked", "smoked", "canned",
-    "tinned",
-];
-
-/// Composition at a share of the way through these, piece by piece in a straight line.
-fn along(from: Composition, through: &[Composition], share: f64) -> Composition {
-    let way = share * through.len() as f64;
-    let at = way.floor().min(through.len().saturating_sub(1) as f64);
-    let part = way - at;
-    let at = at as usize;
-    let before = if at == 0 { Some(&from) } else { through.get(at - 1) };
-    match (before, through.get(at)) {
-        (Some(before), Some(next)) if part > 0.0 => Composition::mean([(*before, 1.0 - part), (*next, part)]),
-        (Some(before), _) => *before,
-        _ => from,
-    }
-}
-
 /// Foods of the table by the names that a sheet has for them.
 pub type Found = BTreeMap<String, ResolvedFood>;
-
-/// Names that the table does not begin with, and the names it has.
-pub fn taken(found: &Found) -> BTreeMap<String, String> {
-    found.values().filter_map(ResolvedFood::taken).collect()
-}
 
 /// Why a name means no food.
 enum NotFound {

@@ -23,6 +23,7 @@ pub mod rig;
 pub mod schema;
 pub mod section;
 pub mod spoken;
+pub mod taken;
 pub mod text;
 pub mod tray;
 pub mod vary;
@@ -40,6 +41,7 @@ use icefront_core::tariff::Period;
 
 use crate::Failure;
 use crate::quantity::KeyPath;
+use crate::sheet::taken::Meaning;
 use crate::storage::{Memory, Storage};
 use crate::unknown::Unknown;
 pub use change::Change;
@@ -69,7 +71,7 @@ pub struct Sheet {
     /// What the model needs; uncertain quantities, and what was learned of the dryer, at the middle of their distributions.
     pub load: Load,
     /// Foods as the sheet calls them, and what the table calls them where that differs.
-    pub taken: BTreeMap<String, String>,
+    pub taken: BTreeMap<String, Meaning>,
     /// What the food of each tray is to the cook.
     pub dishes: Vec<Dish>,
     /// Prices by ingredient.
@@ -144,6 +146,12 @@ impl Sheet {
     /// The sheet's own uncertain quantities: the first numbers of a point.
     pub fn own_unknowns(&self) -> Vec<Unknown> {
         self.unknowns.sheet.iter().cloned().map(Unknown::Sheet).collect()
+    }
+
+    /// Which number of a point draws the food of a tray whose name fits several; `None` where it fits one.
+    pub fn food_unknown(&self, tray: usize) -> Option<usize> {
+        let food = KeyPath::default().key("tray").entry(tray + 1).key("food");
+        self.unknowns.sheet.iter().position(|path| *path == food)
     }
 
     /// The unknowns of machine and foods: the numbers of a point that follow.
@@ -300,7 +308,7 @@ fn read_in(
             let unknowns = Unknowns { sheet: read.given, dryer: of_dryer, model };
             let (text, entered, fill) = (text.clone(), load.clone(), variant.fill);
             let (entries, dryer) = (Arc::new(read.entries), dryer.map(Arc::new));
-            let (taken, found) = (foods::taken(&foods), Arc::new(foods));
+            let (taken, found) = (taken::meanings(&foods), Arc::new(foods));
             let mut sheet = Sheet {
                 load,
                 taken,

@@ -1,5 +1,8 @@
 //! `icefront new`: a load sheet to start from.
 
+mod questions;
+
+use std::io::IsTerminal;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -13,7 +16,7 @@ use icefront_kitchen::sheet::spoken::{self, Wishes};
 /// Raw arguments.
 #[derive(Debug, Args)]
 pub struct Arguments {
-    /// Where to write it, then each tray in words, such as "chili, 1/2 in"; without trays a sheet to fill in.
+    /// Where to write it, then each tray in words, such as "chili, 1/2 in". Without trays it asks, on a terminal.
     #[arg(value_name = "PATH | TRAY")]
     words: Vec<String>,
     /// With trays in words: the dryer.
@@ -22,6 +25,9 @@ pub struct Arguments {
     /// With trays in words: servings in the load.
     #[arg(long, value_name = "N")]
     servings: Option<f64>,
+    /// Ask nothing: write a sheet to fill in.
+    #[arg(long)]
+    template: bool,
     /// Overwrite an existing file.
     #[arg(long)]
     force: bool,
@@ -41,8 +47,14 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         _ => (None, arguments.words.as_slice()),
     };
     let path = &PathBuf::from(first.map_or("load.toml", String::as_str));
-    let (sheet, assumed) = if trays.is_empty() { (SHEET.to_string(), Vec::new()) } else { of_words(arguments, trays)? };
     let (targets, name) = Targets::check_file(path, arguments.force)?;
+    let (sheet, assumed) = if !trays.is_empty() {
+        of_words(arguments, trays)?
+    } else if asks(arguments) {
+        asked(arguments)?
+    } else {
+        (SHEET.to_string(), Vec::new())
+    };
     let mut files = vec![(name, sheet.as_bytes())];
     let schemas = [(json::LOAD_FILE, json::load()), (json::DRYER_FILE, json::dryer())];
     for (name, schema) in schemas.iter().filter(|_| arguments.schema) {
@@ -57,11 +69,33 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     output::print(&format!("Wrote {}. Next: icefront plan {0}\n{assumed}", path.display()))
 }
 
+/// Whether someone is there to answer.
+fn asks(arguments: &Arguments) -> bool {
+    !arguments.template && std::io::stdin().is_terminal() && std::io::stderr().is_terminal()
+}
+
 /// The text of a sheet for trays in words, once it is found right.
 fn of_words(arguments: &Arguments, trays: &[String]) -> Result<(String, Vec<String>), Failure> {
+    let (wishes, assumed) = wishes(arguments)?;
+    text(trays, &wishes, assumed)
+}
+
+/// The text of a sheet for what is answered.
+fn asked(arguments: &Arguments) -> Result<(String, Vec<String>), Failure> {
+    let (mut wishes, assumed) = wishes(arguments)?;
+    let trays = questions::ask(&mut questions::AtTerminal, &mut wishes)?;
+    text(&trays, &wishes, assumed)
+}
+
+/// What the options say and her own defaults fill in, and the latter in words.
+fn wishes(arguments: &Arguments) -> Result<(Wishes, Vec<String>), Failure> {
     let mut wishes = Wishes { dryer: arguments.dryer.clone(), servings: arguments.servings, ..Wishes::default() };
-    let mut assumed: Vec<String> = defaults::fill(&mut wishes)?.into_iter().collect();
-    let (text, notes) = spoken::sheet(trays, &wishes)?;
+    let filled = defaults::fill(&mut wishes)?.into_iter().collect();
+    Ok((wishes, filled))
+}
+
+fn text(trays: &[String], wishes: &Wishes, mut assumed: Vec<String>) -> Result<(String, Vec<String>), Failure> {
+    let (text, notes) = spoken::sheet(trays, wishes)?;
     assumed.extend(notes);
     icefront_kitchen::sheet::read(&text, &Disk)?;
     Ok((text.text, assumed))
