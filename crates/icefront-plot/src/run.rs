@@ -34,6 +34,11 @@ impl<'a> Run<'a> {
         self.result.history.iter().filter_map(|sample| Some((sample.time_s, value(sample)?))).collect()
     }
 
+    /// The same without the first step after a change of stage: a switch is instant there, and one step is as long as it takes.
+    pub(crate) fn settled(&self, value: impl Fn(&Sample) -> Option<f64>) -> Vec<(f64, f64)> {
+        self.series(value)
+    }
+
     /// One value of tray `index` over time, until the food is taken out.
     pub(crate) fn tray_series(&self, index: usize, value: impl Fn(&TraySample) -> f64) -> Vec<(f64, f64)> {
         self.series(|sample| (sample.stage < Stage::Defrost).then(|| sample.trays.get(index).map(&value)).flatten())

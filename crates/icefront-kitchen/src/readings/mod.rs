@@ -83,7 +83,7 @@ impl Readings {
         let stood_s: f64 = lines.interruptions.iter().map(|i| (lines.until_s - i.from_s).clamp(0.0, i.for_s)).sum();
         let until_s = (lines.until_s - stood_s).max(0.0);
         let (interruptions, started_s) = (lines.interruptions, lines.started_s);
-        let (used, set_aside) = possible::sort(&rows, typical, errors);
+        let (used, set_aside) = possible::sort(&rows, typical, errors, load.units);
         let (lines, used) = used.into_iter().map(|row| (row.line, row.reading)).unzip();
         Ok(Self { path: text.path, used, lines, set_aside, until_s, interruptions, started_s })
     }

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use icefront_core::learning::{Errors, Quantity, Reading};
 use icefront_core::result::BatchResult;
+use icefront_core::units::UnitSystem;
 
 use crate::format;
 use crate::readings::{Row, SetAside};
@@ -14,12 +15,12 @@ const DEVIATIONS: f64 = 3.0;
 const SHEET_SHARE: f64 = 0.25;
 
 /// Splits the rows into those that can be true and those that cannot.
-pub fn sort(rows: &[Row], typical: &BatchResult, errors: &Errors) -> (Vec<Row>, Vec<SetAside>) {
+pub fn sort(rows: &[Row], typical: &BatchResult, errors: &Errors, units: UnitSystem) -> (Vec<Row>, Vec<SetAside>) {
     let (mut used, mut set_aside) = (Vec::new(), Vec::new());
     let mut last = HashMap::new();
     for row in rows {
         let Row { line, reading, .. } = row;
-        match impossible(reading, last.get(&reading.quantity).copied(), typical, errors) {
+        match impossible(reading, last.get(&reading.quantity).copied(), (typical, errors), units) {
             Some(reason) => set_aside.push(SetAside { line: *line, reason }),
             None => {
                 last.insert(reading.quantity, reading.value);
@@ -31,7 +32,12 @@ pub fn sort(rows: &[Row], typical: &BatchResult, errors: &Errors) -> (Vec<Row>, 
 }
 
 /// Why a reading cannot be true; `last` is the believed one of the same quantity before it.
-fn impossible(reading: &Reading, last: Option<f64>, typical: &BatchResult, errors: &Errors) -> Option<String> {
+fn impossible(
+    reading: &Reading,
+    last: Option<f64>,
+    (typical, errors): (&BatchResult, &Errors),
+    units: UnitSystem,
+) -> Option<String> {
     let value = reading.value;
     let slack = DEVIATIONS * std::f64::consts::SQRT_2 * errors.of(reading.quantity).own;
     let tray = |i: usize| typical.trays.get(i);
@@ -41,22 +47,22 @@ fn impossible(reading: &Reading, last: Option<f64>, typical: &BatchResult, error
             if value < dry * (1.0 - SHEET_SHARE) - slack {
                 return Some(format!(
                     "{} is less than the dry matter of {} ({}); is the weight without the tray?",
-                    format::mass(value),
+                    units.mass(value),
                     tray(i)?.name,
-                    format::mass(dry)
+                    units.mass(dry)
                 ));
             }
             let last = last.filter(|last| value > last + slack)?;
-            Some(format!("weight rises from {} to {}", format::mass(last), format::mass(value)))
+            Some(format!("weight rises from {} to {}", units.mass(last), units.mass(value)))
         }
         Quantity::WaterLost { tray: i } => {
             let water = tray(i)?.water_kg;
             if value > water * (1.0 + SHEET_SHARE) + slack {
-                let (lost, there) = (format::mass(value), format::mass(water));
+                let (lost, there) = (units.mass(value), units.mass(water));
                 return Some(format!("{lost} is more water than {} holds ({there})", tray(i)?.name));
             }
             let last = last.filter(|last| value < last - slack)?;
-            Some(format!("water lost falls from {} to {}", format::mass(last), format::mass(value)))
+            Some(format!("water lost falls from {} to {}", units.mass(last), units.mass(value)))
         }
         Quantity::Energy => {
             let last = last.filter(|last| value < *last)?;
