@@ -17,7 +17,7 @@ use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngSeed, TestRunner};
 
 const LOADS: usize = 50;
-const SAMPLES: usize = 6;
+const SAMPLES: usize = 4;
 const SEED: u32 = 1;
 
 /// Text of a tray.

@@ -38,8 +38,12 @@ fn found(text: &str, units: &[&'static str]) -> Vec<String> {
         word.starts_with(|c: char| c.is_ascii_digit())
     };
     let mut all = Vec::new();
-    for pair in words.windows(2) {
+    for (place, pair) in words.windows(2).enumerate() {
         let unit = bare(pair[1]);
+        // "1 in 10"
+        if unit == "in" && words.get(place + 2).is_some_and(|next| is_number(next)) {
+            continue;
+        }
         // in "in a batch" a preposition, in "12 in" a unit, as in "depth, in"
         let named = pair[0].ends_with(',') && unit != "in" && unit != "m" && unit != "l" && unit != "g";
         if units.contains(&unit.as_str()) && (is_number(pair[0]) || named || unit.starts_with('°')) {
@@ -93,8 +97,8 @@ fn all(folder: &Path) -> Vec<(String, String)> {
         &["prefreeze", "load.toml", "--temperature", "-10 °C", "--out", "night"],
         &["bill", "load.toml", "--samples", "8"],
         &["pack", "load.toml", "--samples", "8"],
-        &["update", "load.toml", "--readings", "readings.csv", "--samples", "32", "--out", "updated"],
-        &["dry", "load.toml", "--readings", "readings.csv", "--samples", "32"],
+        &["update", "load.toml", "--readings", "readings.csv", "--samples", "64", "--out", "updated"],
+        &["dry", "load.toml", "--readings", "readings.csv", "--samples", "64"],
     ];
     let mut all: Vec<(String, String)> =
         commands.iter().map(|arguments| (arguments.join(" "), said(folder, arguments))).collect();

@@ -88,5 +88,5 @@ fn entry(index: usize, tray: &TrayResult) -> Entry {
 fn remark(result: &BatchResult) -> String {
     let last = result.last_tray().filter(|_| result.trays.len() > 1);
     let slowest = last.map_or(String::new(), |tray| format!("last: {}, {} · ", tray.name, tray.food));
-    format!("{slowest}drawn is the typical run, {} with the ice melted off", duration(result.total_s()))
+    format!("{slowest}shown: the typical run, {} with the ice melted off", duration(result.total_s()))
 }

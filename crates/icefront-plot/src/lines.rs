@@ -47,8 +47,9 @@ impl Line {
         let Some(at) = self.changes_at else { return (self.points.clone(), Vec::new()) };
         let split = self.points.partition_point(|point| point.0 < at);
         let (before, after) = self.points.split_at(split);
-        let change = match (before.last(), after.first()) {
-            (Some(a), Some(b)) if b.0 > a.0 => (at, a.1 + (b.1 - a.1) * (at - a.0) / (b.0 - a.0)),
+        // what it showed stays as it was last seen until then
+        let change = match (before.last(), after.is_empty()) {
+            (Some(last), false) => (at, last.1),
             _ => return (self.points.clone(), Vec::new()),
         };
         let with = |points: &[(f64, f64)], first: bool| {

@@ -1,6 +1,6 @@
 //! The machine while the food dries: pressure, cold surface, and the ice that grows on it.
 
-use icefront_core::result::{BatchResult, Sample};
+use icefront_core::result::{BatchResult, Sample, Stage};
 use icefront_core::units::UnitSystem;
 
 use crate::axis::Axis;
@@ -60,7 +60,7 @@ fn pressure(run: &Run<'_>, units: UnitSystem) -> Result<Part, PlotError> {
     let unit = units.vacuum();
     // nothing has no place on a logarithmic axis
     let drying = |value: fn(&Sample) -> f64| {
-        run.settled(|s| Some(unit.of(value(s))).filter(|pressure| dries(s) && *pressure > 0.0))
+        run.settled(Stage::PrimaryDrying, |s| Some(unit.of(value(s))).filter(|pressure| dries(s) && *pressure > 0.0))
     };
     let mut lines = vec![
         Line::named("vapour and air", drying(|s| s.chamber_pressure_pa), INK, Dash::Solid),

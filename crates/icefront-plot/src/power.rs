@@ -1,6 +1,6 @@
 //! Electricity over time: power by consumer, and the energy used so far.
 
-use icefront_core::result::{BatchResult, ByConsumer};
+use icefront_core::result::{BatchResult, ByConsumer, Stage};
 
 use crate::axis::Axis;
 use crate::canvas::{Canvas, Group};
@@ -38,7 +38,7 @@ pub(crate) const CONSUMERS: [Consumer; 4] = [
 pub fn power_chart_svg(result: &BatchResult, headline: &Headline) -> Result<String, PlotError> {
     let run = Run::checked(result)?;
     let stages = StageBand::of(result)?;
-    let total_w = run.settled(|sample| Some(sample.power_w.total()));
+    let total_w = run.settled(Stage::Freezing, |sample| Some(sample.power_w.total()));
     let energy_kwh = run.series(|sample| Some(kilowatt_hours(sample.energy_j.total())));
 
     let most_w = most(&total_w);
@@ -50,7 +50,7 @@ pub fn power_chart_svg(result: &BatchResult, headline: &Headline) -> Result<Stri
 
     let mean_w = result.energy_j().total() / run.end_s;
     let remark =
-        format!("drawn is the typical run: {}, mean power {mean_w:.0} W, highest {most_w:.0} W", duration(run.end_s));
+        format!("shown: the typical run, {}, mean power {mean_w:.0} W, highest {most_w:.0} W", duration(run.end_s));
     let mut canvas = panel::picture(&[&power, &energy], &headline.electricity, &remark)?;
     draw_stack(&mut canvas, &power, &run)?;
     stages.draw(&mut canvas, &[&power, &energy])?;
@@ -71,9 +71,9 @@ fn most(points: &[(f64, f64)]) -> f64 {
 }
 
 fn draw_stack(canvas: &mut Canvas, panel: &Panel<'_>, run: &Run<'_>) -> Result<(), PlotError> {
-    let mut floor: Vec<(f64, f64)> = run.settled(|_| Some(0.0));
+    let mut floor: Vec<(f64, f64)> = run.settled(Stage::Freezing, |_| Some(0.0));
     for consumer in used(run.result) {
-        let own = run.settled(|sample| Some((consumer.of)(&sample.power_w)));
+        let own = run.settled(Stage::Freezing, |sample| Some((consumer.of)(&sample.power_w)));
         let roof: Vec<(f64, f64)> = floor.iter().zip(&own).map(|(f, o)| (f.0, f.1 + o.1)).collect();
         panel.draw_layer(canvas, consumer.name, consumer.colour, &floor, &roof)?;
         floor = roof;

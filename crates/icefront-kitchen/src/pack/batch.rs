@@ -81,11 +81,16 @@ pub fn run<T: Send>(
         outcome.draw = index;
         Ok((outcome, (masses, keep(&result))))
     };
-    let answers = most(by_index(draws.count, draws.threads, one))?;
-    let (outcomes, answers): (Vec<_>, Vec<_>) = answers.into_iter().unzip();
+    let mut answers = Vec::with_capacity(draws.count);
+    let outcomes = by_index(draws.count, draws.threads, one).into_iter().map(|drawn| {
+        let (outcome, answer) = drawn?;
+        answers.push(answer);
+        Ok(outcome)
+    });
+    let cloud = Cloud::of(outcomes.collect())?;
     let (masses, kept): (Vec<_>, Vec<_>) = answers.into_iter().unzip();
     let typical = icefront_core::plan(&sheet.load)?;
-    let (load, result) = match Cloud::all(outcomes).representative() {
+    let (load, result) = match cloud.representative() {
         Some(outcome) => {
             let (load, _, result) = run(outcome.draw)?;
             (load, result)
@@ -106,21 +111,6 @@ pub fn run<T: Send>(
     };
     let products = groups.iter().enumerate().filter_map(product).collect();
     Ok(Batch { load, result, typical, products, kept })
-}
-
-/// Answers without the refusals; the first refusal if more than one in twenty is one, as for all draws.
-fn most<T>(answers: Vec<Result<T, ModelError>>) -> Result<Vec<T>, ModelError> {
-    let (count, mut given, mut refusals) = (answers.len(), Vec::new(), Vec::new());
-    for answer in answers {
-        match answer {
-            Ok(answer) => given.push(answer),
-            Err(refusal) => refusals.push(refusal),
-        }
-    }
-    match refusals.into_iter().next() {
-        Some(refusal) if (count - given.len()) * 20 > count => Err(refusal),
-        _ => Ok(given),
-    }
 }
 
 /// Trays that are packed together, by position.

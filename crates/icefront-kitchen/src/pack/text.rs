@@ -192,7 +192,8 @@ fn closed(packing: &Packing) -> Table {
 }
 
 fn bench(packing: &Packing) -> Table {
-    let columns = [Column::words("1 g on 100 g in", 24), Column::words("left open it ends at", 20)];
+    let unit = packing.units.small_mass().name;
+    let columns = [Column::words(format!("1 {unit} on 100 {unit} in"), 24), Column::words("left open it ends at", 20)];
     let row = |f: &FoodPacks| {
         let time = match f.bench.pickup_s {
             Some(time) => format!("{} to {}", kitchen_time(time.draught), kitchen_time(time.still_air)),

@@ -59,9 +59,13 @@ fn units_in(text: &str) -> Vec<String> {
 
 /// The dryer where none is named.
 const DRYER: &str = "0.36 m2";
-/// How wide slices and how long sticks are where it is not said, in a sheet and in m.
-const PIECE_SIDE: &str = "about 50 mm";
-const PIECE_SIDE_M: f64 = 0.05;
+/// How wide slices and how long sticks are where it is not said.
+fn piece_side(units: UnitSystem) -> &'static str {
+    match units {
+        UnitSystem::Metric => "about 50 mm",
+        UnitSystem::Us => "about 2 in",
+    }
+}
 
 /// Words for shapes, each with the name in a sheet and the key of its size.
 const SHAPES: [(&str, &[&str]); 4] = [
@@ -98,10 +102,14 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
         let tray = Tray::read(words)?;
         for _ in 0..tray.copies {
             number += 1;
-            text += &format!("\n[[tray]] # {}\n{}", words.replace(char::is_control, " "), tray.toml());
+            text += &format!(
+                "\n[[tray]] # {}\n{}",
+                words.replace(char::is_control, " "),
+                tray.toml(wishes.units.unwrap_or_default())
+            );
         }
-        let side = wishes.units.unwrap_or_default().length(PIECE_SIDE_M);
-        notes.extend(tray.assumed.map(|(what, how)| format!("{} ({what} about {side} {how})", tray.food)));
+        let side = piece_side(wishes.units.unwrap_or_default());
+        notes.extend(tray.assumed.map(|(what, how)| format!("{} ({what} {side} {how})", tray.food)));
     }
     if number == 0 {
         return Err(Failure::BadValue {
@@ -253,7 +261,7 @@ impl Tray {
         }
     }
 
-    fn toml(&self) -> String {
+    fn toml(&self, units: UnitSystem) -> String {
         let shape = self.shape.unwrap_or("layer");
         let mut text = format!("food = {}\nshape = {}\n", quoted(&self.food), quoted(shape));
         let mut line = |key: &str, value: &str| text += &format!("{key} = {}\n", quoted(value));
@@ -266,8 +274,8 @@ impl Tray {
             line(size_key, size);
         }
         match shape {
-            "slices" => line("width", PIECE_SIDE),
-            "sticks" => line("length", PIECE_SIDE),
+            "slices" => line("width", piece_side(units)),
+            "sticks" => line("length", piece_side(units)),
             _ => {}
         }
         // a layer that is given by depth and amount is given twice: the depth says more
