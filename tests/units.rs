@@ -44,7 +44,7 @@ fn found(text: &str, units: &[&'static str]) -> Vec<String> {
         if unit == "in" && words.get(place + 2).is_some_and(|next| is_number(next)) {
             continue;
         }
-        // in "in a batch" a preposition, in "12 in" a unit, as in "depth, in"
+        // after a comma these may be words: "cooked, in a pan"
         let named = pair[0].ends_with(',') && unit != "in" && unit != "m" && unit != "l" && unit != "g";
         if units.contains(&unit.as_str()) && (is_number(pair[0]) || named || unit.starts_with('°')) {
             all.push(format!("{} {}", pair[0], pair[1]));
