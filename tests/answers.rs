@@ -46,7 +46,7 @@ One JSON object on stdout, with `--json`. What cannot be done is an object on st
 
 Every answer begins with `schema`, a number that changes when a key is renamed or goes, and `icefront`, the version that
 answered. The unit of a number stands in its key or in that of its group (`time_h`: all in hours): hours, kWh, degC, g or kg,
-Pa, mm, ml; food energy in kJ. Numbers carry seven digits (those of `evidence` as many as they were published with). `null`
+Pa, mm, ml; food energy in kJ, whatever units a sheet asks for: JSON is for programs. Numbers carry seven digits (those of `evidence` as many as they were published with). `null`
 means not known, or never where the table says so; a number that is not known is never 0. Shares and chances go from 0 to 1.
 
 Some values are groups of numbers:

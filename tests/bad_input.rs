@@ -107,7 +107,7 @@ fn unknown_food_and_the_nearest_name() {
 
 #[test]
 fn missing_unit() {
-    refused_top("room = 20\n", &["load.toml:3:8", "`20` has no unit", "-20 C to 45 C"]);
+    refused_top("room = 20\n", &["load.toml:3:8", "`20` has no unit", "-20 °C to 45 °C"]);
     refused_top("room = \"20\"\n", &["`20` has no unit"]);
 }
 
@@ -125,7 +125,7 @@ fn out_of_range_is_told_in_the_users_unit() {
     let depth = |text: &str| format!("food = \"apple\"\nshape = \"layer\"\ndepth = \"{text}\"\n");
     refused_tray(&depth("-12 mm"), &["load.toml:6:9", "`depth`", "`-12 mm`", "negative"]);
     refused_tray(&depth("150 in"), &["`150 in` (3810 mm) is outside 1 mm to 80 mm"]);
-    refused_top("room = \"-40 F\"\n", &["`-40 F` (-40 C) is outside -20 C to 45 C"]);
+    refused_top("room = \"-40 F\"\n", &["`-40 F` (-40 °C) is outside -20 °C to 45 °C"]);
 }
 
 #[test]
@@ -191,7 +191,7 @@ fn food_loaded_frozen_must_be_frozen() {
     let sheet = "[before_loading]\nmethod = \"already frozen\"\ntemperature = \"-5 C\"\n[food.sweet]\n\
                  like = \"apple\"\nfreezing_point = \"-9 C\"\n[[tray]]\nfood = \"sweet\"\nshape = \"layer\"\n\
                  depth = \"9 mm\"\n";
-    refused_top(sheet, &["`sweet` is not frozen when it is loaded", "-9 C"]);
+    refused_top(sheet, &["`sweet` is not frozen when it is loaded", "-9 °C"]);
 }
 
 #[test]

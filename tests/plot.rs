@@ -13,8 +13,9 @@ mod sheet;
 
 use icefront_core::result::{BatchResult, Stage};
 use icefront_core::shape::Shape;
+use icefront_core::units::UnitSystem;
 use icefront_plot::{
-    ComparedVariant, MeasuredPoint, PlotError, accuracy_chart_svg, batch_chart_svg, comparison_chart_svg,
+    ComparedVariant, Headline, MeasuredPoint, PlotError, accuracy_chart_svg, batch_chart_svg, comparison_chart_svg,
     drying_chart_svg, evidence_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg, png_from_svg,
     power_chart_svg, readings_chart_svg, resistance_chart_svg, usable_map_svg,
 };
@@ -36,8 +37,17 @@ const LONG_NAMES: [&str; 8] = [
     "mango",
 ];
 
-type Chart = fn(&BatchResult) -> Result<String, PlotError>;
+type Chart = fn(&BatchResult, &Headline) -> Result<String, PlotError>;
 const CHARTS: [Chart; 4] = [batch_chart_svg, drying_chart_svg, machine_chart_svg, power_chart_svg];
+
+/// What the answer says of the runs. Invented.
+fn headline() -> Headline {
+    Headline {
+        ready: "Ready in about 28 h (22 to 37 h, 8 times in 10)".into(),
+        electricity: "Electricity about 24.3 kWh (20 to 30): 7.29 EUR (6.00 to 9.00); 0.91 a serving".into(),
+        units: UnitSystem::Metric,
+    }
+}
 
 /// Runs that strain a layout: names, numbers of trays, lengths, lines that coincide.
 fn hard_runs() -> Vec<BatchResult> {
@@ -83,9 +93,12 @@ fn crowded() -> Vec<MeasuredPoint> {
 }
 
 fn all_charts() -> Vec<String> {
-    let mut svgs: Vec<String> = hard_runs().iter().flat_map(|run| CHARTS.map(|chart| chart(run).unwrap())).collect();
+    let mut svgs: Vec<String> =
+        hard_runs().iter().flat_map(|run| CHARTS.map(|chart| chart(run, &headline()).unwrap())).collect();
     let fronts = |run: &BatchResult| {
-        (0..run.trays.len()).map(|i| front_chart_svg(&shape(i), run, i).unwrap()).collect::<Vec<_>>()
+        (0..run.trays.len())
+            .map(|i| front_chart_svg(&shape(i), run, i, UnitSystem::Metric).unwrap())
+            .collect::<Vec<_>>()
     };
     svgs.extend(hard_runs().iter().flat_map(fronts));
     svgs.push(evidence_chart_svg(&points()).unwrap());
@@ -97,7 +110,9 @@ fn all_charts() -> Vec<String> {
     let long_names = LONG_NAMES.map(|name| ComparedVariant { name: name.repeat(2), ..variants()[3].clone() });
     svgs.push(comparison_chart_svg(&long_names).unwrap());
     svgs.push(comparison_chart_svg(&variants()[4..]).unwrap());
-    svgs.extend([1, 8].map(|count| narrowing_chart_svg(&narrowing(count)).unwrap()));
+    svgs.extend(
+        [1, 8].map(|count| narrowing_chart_svg("Weigh tray 1 (stew): narrows it by half", &narrowing(count)).unwrap()),
+    );
     svgs.push(resistance_chart_svg(&resistances()).unwrap());
     svgs.push(readings_chart_svg(&readings()).unwrap());
     svgs.push(accuracy_chart_svg(&finished()).unwrap());
@@ -135,10 +150,11 @@ fn pictures_are_800_wide_and_drawn_on_a_ten_times_finer_grid() {
 
 #[test]
 fn batch_chart_shows_stages_trays_and_machine() {
-    let svg = batch_chart_svg(&six_trays()).unwrap();
+    let svg = batch_chart_svg(&six_trays(), &headline()).unwrap();
     let shown: Vec<String> = texts(read(&svg).root()).into_iter().map(|(text, _)| text).collect();
     let expected = [
-        "Food ready after 28.2 h",
+        "Ready in about 28 h (22 to 37 h, 8 times in 10)",
+        "once it is gone",
         "freezing",
         "evacuation 27 min",
         "primary drying",
@@ -174,37 +190,40 @@ fn drying_chart_tells_rates_and_what_is_left() {
         sample.stage = if passed < 1.0 { Stage::PrimaryDrying } else { Stage::Defrost };
         sample.trays[0].water_per_dry = 0.85 / 0.15 * (1.0 - passed);
     }
-    let svg = drying_chart_svg(&run).unwrap();
+    let svg = drying_chart_svg(&run, &headline()).unwrap();
     assert!(svg.contains("up to 85 g/h, 0.5 % left") && svg.contains("ice for 10.0 h"), "{svg}");
     assert!(!svg.contains("off the scale"), "an even rate has no gush");
     run.trays[0].ice_gone_at_s = None;
-    assert!(drying_chart_svg(&run).unwrap().contains("ice is left at the end"));
+    assert!(drying_chart_svg(&run, &headline()).unwrap().contains("ice is left at the end"));
     assert_eq!(count(&svg, "class=\"series\""), 2);
 }
 
 #[test]
 fn machine_chart_shows_what_there_is() {
-    let svg = machine_chart_svg(&six_trays()).unwrap();
+    let svg = machine_chart_svg(&six_trays(), &headline()).unwrap();
     for text in ["vapour and air", "vapour alone", "ice surface", "condenser metal", "Ice on the condenser, kg"] {
         assert!(svg.contains(text), "`{text}` is missing");
     }
     assert_eq!(count(&svg, "class=\"series\""), 5);
     let mut never_pumped = six_trays();
     never_pumped.history.retain(|sample| sample.stage == Stage::Freezing);
-    assert_eq!(machine_chart_svg(&never_pumped), Err(PlotError::EmptySeries("drying")));
-    assert_eq!(front_chart_svg(&shape(0), &never_pumped, 0), Err(PlotError::EmptySeries("drying")));
+    assert_eq!(machine_chart_svg(&never_pumped, &headline()), Err(PlotError::EmptySeries("drying")));
+    assert_eq!(front_chart_svg(&shape(0), &never_pumped, 0, UnitSystem::Metric), Err(PlotError::EmptySeries("drying")));
     let mut no_vapour = six_trays();
     no_vapour.history[100].vapour_pressure_pa = 0.0;
-    assert!(machine_chart_svg(&no_vapour).unwrap().contains("vapour alone"), "one reading of nothing is left out");
+    assert!(
+        machine_chart_svg(&no_vapour, &headline()).unwrap().contains("vapour alone"),
+        "one reading of nothing is left out"
+    );
     no_vapour.history.iter_mut().for_each(|sample| sample.vapour_pressure_pa = 0.0);
-    assert!(!machine_chart_svg(&no_vapour).unwrap().contains("vapour alone"));
+    assert!(!machine_chart_svg(&no_vapour, &headline()).unwrap().contains("vapour alone"));
 }
 
 #[test]
 fn front_chart_goes_through_the_depth() {
     let run = six_trays();
-    let layer = front_chart_svg(&shape(0), &run, 0).unwrap();
-    let ball = front_chart_svg(&shape(1), &run, 1).unwrap();
+    let layer = front_chart_svg(&shape(0), &run, 0, UnitSystem::Metric).unwrap();
+    let ball = front_chart_svg(&shape(1), &run, 1, UnitSystem::Metric).unwrap();
     assert!(
         layer.contains("Ice boundary above the tray, mm")
             && ball.contains("Ice boundary from the middle of a piece, mm")
@@ -220,25 +239,25 @@ fn front_chart_goes_through_the_depth() {
     let mut at_once = six_trays();
     let first = at_once.history.iter().position(|sample| sample.stage == Stage::PrimaryDrying).unwrap();
     at_once.history.truncate(first + 1);
-    let at_once = front_chart_svg(&shape(0), &at_once, 0).unwrap();
+    let at_once = front_chart_svg(&shape(0), &at_once, 0, UnitSystem::Metric).unwrap();
     assert!(!at_once.contains("of the ice left") && count(&at_once, "end of drying") > 0, "{at_once}");
     assert_eq!(count(&at_once, "class=\"series\""), 8);
-    assert_eq!(front_chart_svg(&shape(0), &run, 6), Err(PlotError::EmptySeries("tray")));
+    assert_eq!(front_chart_svg(&shape(0), &run, 6, UnitSystem::Metric), Err(PlotError::EmptySeries("tray")));
     let endless = Shape::Layer { depth_m: f64::INFINITY };
-    assert_eq!(front_chart_svg(&endless, &run, 0), Err(PlotError::NotFinite("depth")));
+    assert_eq!(front_chart_svg(&endless, &run, 0, UnitSystem::Metric), Err(PlotError::NotFinite("depth")));
 }
 
 #[test]
 fn power_chart_shows_consumers_stages_and_totals() {
     let run = six_trays();
-    let svg = power_chart_svg(&run).unwrap();
+    let svg = power_chart_svg(&run, &headline()).unwrap();
     let shown: Vec<String> = texts(read(&svg).root()).into_iter().map(|(text, _)| text).collect();
     let total_kwh = run.energy_j().total() / 3.6e6;
     let heaters_kwh = run.energy_j().heaters / 3.6e6;
     let expected = [
-        format!("{total_kwh:.1} kWh in 30.0 h"),
+        headline().electricity,
         format!("{total_kwh:.1} kWh"),
-        format!("{heaters_kwh:.2} kWh, {:.0} %", 100.0 * heaters_kwh / total_kwh),
+        format!("{heaters_kwh:.1} kWh, {:.0} %", 100.0 * heaters_kwh / total_kwh),
         "Electric power, W".to_owned(),
         "Electric energy since the start, kWh".to_owned(),
         "compressor".to_owned(),
@@ -262,9 +281,9 @@ fn what_a_rig_lacks_is_not_shown() {
     for by in rig.energy_by_stage_j.values_mut() {
         by.vacuum_pump = 0.0;
     }
-    let machine = machine_chart_svg(&rig).unwrap();
+    let machine = machine_chart_svg(&rig, &headline()).unwrap();
     assert!(machine.contains("vapour alone") && !machine.contains("ondenser"));
-    let (batch, power) = (batch_chart_svg(&rig).unwrap(), power_chart_svg(&rig).unwrap());
+    let (batch, power) = (batch_chart_svg(&rig, &headline()).unwrap(), power_chart_svg(&rig, &headline()).unwrap());
     assert!(!batch.contains("condenser") && !batch.contains("−200"));
     assert!(batch.contains("shelf mean") && !power.contains("vacuum pump") && power.contains("compressor"));
 }
@@ -295,7 +314,7 @@ fn a_map_has_a_field_for_every_pair_and_names_its_shades_and_marks() {
     ragged.rows[2].1.pop();
     assert_eq!(usable_map_svg(&ragged), Err(PlotError::EmptySeries("map")));
     let mut nowhere = map;
-    nowhere.marks[0].shelf_c = f64::NAN;
+    nowhere.marks[0].shelf_k = f64::NAN;
     assert_eq!(usable_map_svg(&nowhere), Err(PlotError::NotFinite("shelf temperature")));
 }
 
@@ -308,7 +327,7 @@ fn a_line_is_placed_to_a_tenth_of_a_pixel() {
         sample.trays[0].ice_left_frac = 1.0 - sample.time_s / last_s;
     }
     run.trays[0].ice_gone_at_s = None;
-    let svg = batch_chart_svg(&run).unwrap();
+    let svg = batch_chart_svg(&run, &headline()).unwrap();
     let line = svg.split_once("<title>peas</title>").unwrap().1.split_once("points=\"").unwrap().1;
     let points: Vec<(f64, f64)> = line.split_once('"').unwrap().0.split_whitespace().map(pair).collect();
     let (first, last) = (points[0], points[points.len() - 1]);
@@ -322,14 +341,14 @@ fn a_line_is_placed_to_a_tenth_of_a_pixel() {
 
 #[test]
 fn a_cut_name_stays_whole_where_the_pointer_finds_it() {
-    let svg = batch_chart_svg(&invented_run(&LONG_NAMES, 30.0 * HOUR_S, 0.6)).unwrap();
+    let svg = batch_chart_svg(&invented_run(&LONG_NAMES, 30.0 * HOUR_S, 0.6), &headline()).unwrap();
     assert!(svg.contains(&format!("<title>{}</title>", LONG_NAMES[2])));
     assert!(svg.contains("<title>&lt;mushrooms&gt;"));
 }
 
 #[test]
 fn coinciding_trays_all_keep_their_numbers() {
-    let svg = batch_chart_svg(&invented_run(&["peas"; 8], 24.0 * HOUR_S, 0.0)).unwrap();
+    let svg = batch_chart_svg(&invented_run(&["peas"; 8], 24.0 * HOUR_S, 0.0), &headline()).unwrap();
     let shown = texts(read(&svg).root());
     let numbers: Vec<_> =
         shown.iter().filter(|(text, _)| text.parse::<usize>().is_ok_and(|n| (1..=8).contains(&n))).collect();
@@ -399,13 +418,13 @@ fn huge_values_end_in_a_picture_or_a_refusal() {
 #[test]
 fn same_input_same_bytes() {
     assert_eq!(all_charts(), all_charts());
-    let svg = batch_chart_svg(&six_trays()).unwrap();
+    let svg = batch_chart_svg(&six_trays(), &headline()).unwrap();
     assert_eq!(png_from_svg(&svg, 800), png_from_svg(&svg, 800));
 }
 
 #[test]
 fn png_has_the_asked_width_the_same_shape_and_ink_on_paper() {
-    let svg = batch_chart_svg(&six_trays()).unwrap();
+    let svg = batch_chart_svg(&six_trays(), &headline()).unwrap();
     let size = read(&svg).size();
     for width_px in [800, 1600] {
         let picture = Pixmap::decode_png(&png_from_svg(&svg, width_px).unwrap()).unwrap();
@@ -421,7 +440,7 @@ fn png_has_the_asked_width_the_same_shape_and_ink_on_paper() {
 
 #[test]
 fn png_refuses_bad_widths_and_bad_text() {
-    let svg = batch_chart_svg(&six_trays()).unwrap();
+    let svg = batch_chart_svg(&six_trays(), &headline()).unwrap();
     assert_eq!(png_from_svg(&svg, 0), Err(PlotError::BadWidth { width_px: 0, most_px: 20_000 }));
     assert_eq!(png_from_svg(&svg, 20_001), Err(PlotError::BadWidth { width_px: 20_001, most_px: 20_000 }));
     assert!(matches!(png_from_svg("no picture", 800), Err(PlotError::BadSvg(_))));

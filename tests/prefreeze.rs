@@ -201,7 +201,7 @@ fn a_night_near_zero_will_not_freeze() {
         .output()
         .unwrap();
     let text = String::from_utf8(output.stdout).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(text.contains("Outdoors it will not freeze through that night: the air comes down to -2.8 C"), "{text}");
+    assert!(text.contains("Outdoors it will not freeze through that night: the air comes down to -2.8 °C"), "{text}");
     let kitchen = Kitchen::with(&sheet(FROM_FRIDGE, 12.0));
     let mild = kitchen.json(&["--temperature", "1 C"]);
     assert!(mild["advice"]["words"].as_str().unwrap().contains("Outdoors it will not freeze that night"));
@@ -370,11 +370,11 @@ fn what_cannot_be_decided_is_refused() {
                shape = \"layer\"\ndepth = \"8 mm\"\narea = \"0.1 m2\"\n";
     refused(rig, &["--temperature", "-9 C"], &["`load.toml`", "[rig]"]);
     let salty = good.replace("freezing_point_k = 272.15", "freezing_point_k = 268.15");
-    refused(&salty, &["--temperature", "-9 C", "--core", "-4 C"], &["tray 1", "-5 C", "-4 C", "--core"]);
+    refused(&salty, &["--temperature", "-9 C", "--core", "-4 C"], &["tray 1", "-5 °C", "-4 °C", "--core"]);
     refused(&good, &[], &["--weather"]);
     refused(&good, &["--temperature", "-9"], &["no unit"]);
-    refused(&good, &["--temperature", "-9 C", "--core", "3 C"], &["--core", "-40 C to -2 C"]);
-    refused(&good, &["--temperature", "-9 C", "--freezer", "-80 C"], &["--freezer", "-45 C to -5 C"]);
+    refused(&good, &["--temperature", "-9 C", "--core", "3 C"], &["--core", "-40 °C to -2 °C"]);
+    refused(&good, &["--temperature", "-9 C", "--freezer", "-80 C"], &["--freezer", "-45 °C to -5 °C"]);
     refused(&good, &["--temperature", "-9 C", "--set-out", "6 pm"], &["--set-out", "18:00"]);
     refused(&good, &["--temperature", "-9 C", "--date", "01-15"], &["--date", "--temperature"]);
     refused(&good, &["--weather", "x.csv", "--wind", "1 m/s"], &["--wind", "--weather"]);

@@ -49,11 +49,10 @@ fn the_page_holds_every_part_in_order_and_needs_nothing_else() {
         "<h1>Freeze-drying plan</h1>",
         "Ready in about ",
         "<h2>Loading plan</h2>",
-        "<h2>Timeline</h2>",
-        "<h2>Bill</h2>",
-        "<h2>What to measure</h2>",
-        "<h2>Cautions</h2>",
+        "<h2>Times</h2>",
         "<h2>Checklist for the run</h2>",
+        "<h2>Bill</h2>",
+        "<h2>Cautions</h2>",
         "<h2>Details</h2>",
     ];
     let mut from = 0;

@@ -271,7 +271,10 @@ fn a_weight_too_high_does_not_condemn_those_after_it_and_swapped_digits_are_gues
     assert_eq!(named, [3], "{} for {}: {slip:#}", swapped, lost[1]);
     if let Some(doubtful) = slip["doubtful"].get(0) {
         let sentence = doubtful["sentence"].as_str().unwrap();
-        assert!(sentence.contains("two digits swapped") && sentence.contains(&format!("{:.0} g", lost[1])), "{sentence}");
+        assert!(
+            sentence.contains("two digits swapped") && sentence.contains(&format!("{:.0} g", lost[1])),
+            "{sentence}"
+        );
     }
 }
 

@@ -69,6 +69,12 @@ const CLUMSY: &[&str] = &[
     "numbers of the lots",
     "cell walls",
     "side by side",
+    "freezable water",
+    "one trait",
+    "most likely eight times",
+    "lots on the packs",
+    "draws of each",
+    "is written next",
 ];
 
 /// Small letters and digits, with one blank between words.

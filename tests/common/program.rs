@@ -8,7 +8,8 @@ use serde_json::Value;
 
 /// Runs it in a folder.
 pub fn run(folder: &Path, args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_icefront")).args(args).current_dir(folder).output().unwrap()
+    let mut command = Command::new(env!("CARGO_BIN_EXE_icefront"));
+    command.args(args).current_dir(folder).env("ICEFRONT_DEFAULTS", "").output().unwrap()
 }
 
 /// What it says, once it has done it.

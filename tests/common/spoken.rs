@@ -6,6 +6,6 @@ pub fn check(text: &str) {
     for line in text.lines().filter(|line| !line.is_empty()) {
         assert!(line.ends_with(['.', ':']), "no sentence: {line}");
         assert!(!line.contains("  ") && !line.starts_with(['-', ' ']), "columns or signs: {line}");
-        assert!(line.chars().all(|c| c.is_ascii() && !c.is_control() && !"|#^".contains(c)), "{line}");
+        assert!(line.chars().all(|c| (c.is_ascii() || c == '°') && !c.is_control() && !"|#^".contains(c)), "{line}");
     }
 }

@@ -40,6 +40,7 @@ pub fn narrowing(count: usize) -> Vec<NarrowingBar> {
             measurement: format!("weigh tray {} (bean stew with potatoes) on a kitchen scale before loading", i + 1),
             now_h: (20.1, 26.0, 33.1),
             after_h: (26.0 - half, 26.0, 26.0 + half),
+            gain: ["narrows it by about half", "narrows it by about a quarter"][i.min(1)].into(),
         }
     };
     (0..count).map(bar).collect()
@@ -80,7 +81,7 @@ pub fn readings() -> ReadRun {
         }
     };
     let trays = ["bean stew with potatoes & carrots on the lowest tray", "mango", "<peas>"];
-    let panel = |title, courses| ReadPanel { title, courses };
+    let panel = |title: &str, courses| ReadPanel { title: title.into(), courses };
     let range = |name: &str, before_h: [f64; 3], after_h: [f64; 3]| SharpenedRange {
         name: name.to_owned(),
         before_s: before_h.map(|h| 3600.0 * h),
@@ -116,10 +117,15 @@ pub fn usable_map() -> UsableMap {
     };
     let pressures = [10.0, 25.0, 50.0, 75.0, 100.0, 150.0];
     let row = |(row, pressure_pa): (usize, f64)| (pressure_pa, (0..8).map(|column| cell(row, column)).collect());
-    let mark = |name: &str, shelf_c: f64, pressure_pa: f64| MapMark { name: name.to_owned(), shelf_c, pressure_pa };
+    let mark = |name: &str, shelf_c: f64, pressure_pa: f64| MapMark {
+        name: name.to_owned(),
+        shelf_k: 273.15 + shelf_c,
+        pressure_pa,
+    };
     UsableMap {
         food: "<strawberries> with vanilla cream & oats".to_owned(),
-        shelves_c: (1..=8).map(|i| 10.0 * f64::from(i)).collect(),
+        shelves_k: (1..=8).map(|i| 273.15 + 10.0 * f64::from(i)).collect(),
+        units: icefront_core::units::UnitSystem::Metric,
         rows: pressures.into_iter().enumerate().map(row).collect(),
         shades: ["keeps", "softens", "shrinks or collapses", "melts", "never dry"].map(String::from).to_vec(),
         marks: vec![

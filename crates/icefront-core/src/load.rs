@@ -7,7 +7,7 @@ use crate::cuts::Cuts;
 use crate::food::{Food, FoodError, FoodModel, FoodSpread};
 use crate::machine::Dryer;
 use crate::shape::{LOOSE_COVERAGE, PieceForm, Shape};
-use crate::units::{Area, Length, Temperature};
+use crate::units::{Area, Length, Temperature, UnitSystem};
 
 /// Room in which a load is dried, and in which its food lies before, unless stated otherwise: 20 degC.
 const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -35,6 +35,9 @@ pub struct Load {
     pub tariff: Tariff,
     /// Servings the load makes, if the cook states them.
     pub servings: Option<f64>,
+    /// Units in which the cook reads the answer; the model itself computes in SI.
+    #[serde(default)]
+    pub units: UnitSystem,
 }
 
 impl Load {
@@ -48,6 +51,7 @@ impl Load {
             end: EndRule::WettestSpot { moisture_wet_frac: DRY_WET_FRAC },
             tariff: Tariff { price_per_kwh: None, currency: String::new() },
             servings: None,
+            units: UnitSystem::Metric,
         }
     }
 }
@@ -117,6 +121,11 @@ impl Tray {
     /// The same, loaded frozen through at this temperature.
     pub fn frozen(self, at: Temperature) -> Self {
         Self { freezing: Freezing::Frozen { loaded_k: at.kelvin() }, ..self }
+    }
+
+    /// Food on it, kg.
+    pub fn loaded_kg(&self) -> f64 {
+        self.mean_model().density_kg_per_m3 * self.area_m2 * self.shape.volume_per_area_m()
     }
 
     /// The food of the tray on average, embedded pieces included: it freezes as one.

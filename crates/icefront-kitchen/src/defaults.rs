@@ -5,6 +5,7 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
+use crate::format::UnitSystem;
 use crate::sheet::spoken::Wishes;
 use crate::{Failure, Storage, storage};
 
@@ -24,6 +25,9 @@ pub struct Defaults {
     /// Its currency.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub currency: Option<String>,
+    /// Units of the answers.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub units: Option<UnitSystem>,
 }
 
 impl Defaults {
@@ -37,7 +41,7 @@ impl Defaults {
         let text = String::from_utf8(bytes).map_err(|_| unreadable("it is not UTF-8 text".into()))?;
         toml::from_str(&text).map_err(|e| {
             let line = e.span().map_or(1, |span| 1 + text[..span.start.min(text.len())].matches('\n').count());
-            unreadable(format!("line {line}: {}; allowed: dryer, room, price_per_kwh, currency", e.message()))
+            unreadable(format!("line {line}: {}; allowed: dryer, room, price_per_kwh, currency, units", e.message()))
         })
     }
 
@@ -63,6 +67,10 @@ impl Defaults {
             used.push(format!("{price} per kWh"));
             wishes.price_per_kwh = Some(price);
         }
+        if let (Some(units), None) = (self.units, wishes.units) {
+            used.push(format!("units {}", units.name()));
+            wishes.units = Some(units);
+        }
         used
     }
 
@@ -74,6 +82,7 @@ impl Defaults {
             room: other.room.or(self.room),
             price_per_kwh: other.price_per_kwh.or(self.price_per_kwh),
             currency: other.currency.or(self.currency),
+            units: other.units.or(self.units),
         }
     }
 }

@@ -1,50 +1,8 @@
-//! Quantities as the user reads them: common units, and no more digits than mean something.
+//! Numbers, times and lists as the user reads them. Quantities that differ between metric and US customary units are written by
+//! [`UnitSystem`] alone.
 
-use icefront_core::units::{Duration, Energy, Length, Mass, Temperature};
-
-/// Four digits at most, without trailing zeros.
-pub fn digits(value: f64) -> String {
-    if value == 0.0 || !value.is_finite() {
-        return format!("{value}");
-    }
-    let decimals = (3 - value.abs().log10().floor() as i32).clamp(0, 9) as usize;
-    trimmed(value, decimals)
-}
-
-/// With so many decimals, without zeros at the end.
-pub fn trimmed(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_string() } else { text }
-}
-
-/// `15 mm`
-pub fn millimetres(metres: f64) -> String {
-    format!("{} mm", digits(Length::from_metres(metres).millimetres()))
-}
-
-/// `-18 C`
-pub fn celsius(kelvin: f64) -> String {
-    let celsius = Temperature::from_kelvin(kelvin).celsius();
-    // a tenth of a degree is more than anyone can tell, and -0 is 0
-    format!("{} C", (celsius * 10.0).round() / 10.0 + 0.0)
-}
-
-/// `-21 C`: for predictions, whole degrees.
-pub fn celsius_0(kelvin: f64) -> String {
-    format!("{} C", Temperature::from_kelvin(kelvin).celsius().round() + 0.0)
-}
-
-/// `900 g`, from one kilogram on `1.25 kg`
-pub fn mass(kilograms: f64) -> String {
-    let (value, unit) =
-        if kilograms < 1.0 { (Mass::from_kilograms(kilograms).grams(), "g") } else { (kilograms, "kg") };
-    format!("{} {unit}", digits(value))
-}
-
-/// `0.1 m2`
-pub fn area(square_metres: f64) -> String {
-    format!("{} m2", digits(square_metres))
-}
+use icefront_core::units::{Duration, Energy};
+pub use icefront_core::units::{UnitSystem, digits, trimmed};
 
 /// `3 %`
 pub fn percent(share: f64) -> String {
@@ -105,13 +63,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn digits_stop_where_they_mean_nothing() {
-        for (value, shown) in [(0.0, "0"), (3810.0, "3810"), (12.0, "12"), (0.123_456, "0.1235"), (99_999.4, "99999")] {
-            assert_eq!(digits(value), shown);
-        }
+    fn one_is_not_many() {
         assert_eq!([1, 3].map(|n| count(n, "sheet")), ["1 sheet", "3 sheets"]);
-        assert_eq!(celsius(273.149_99), "0 C");
-        assert_eq!(celsius_0(252.6), "-21 C");
-        assert_eq!(mass(0.9), "900 g");
     }
 }

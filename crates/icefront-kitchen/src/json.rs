@@ -16,7 +16,7 @@ pub const SCHEMA: u32 = 1;
 /// A quantity that a run predicts.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Predicted {
-    /// 10, 50 and 90 % of the draws; only where some were made.
+    /// 10, 50 and 90 % of the samples; only where some were made.
     #[serde(flatten)]
     pub drawn: Option<Quantiles>,
     /// The run with the middle of every number.

@@ -184,27 +184,59 @@ fn said_of(load: &Load, cloud: &Cloud, trouble: Trouble) -> Option<String> {
     }
 }
 
-/// What the machine makes of the load, in one verdict over all draws.
+/// What the machine makes of the load, over all draws.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Judgement {
+    /// What holds for most samples.
+    pub verdict: LoadVerdict,
+    /// Share of the samples in which it is too much.
+    too_much: f64,
+}
+
+impl Judgement {
+    /// Of a load by its samples.
+    pub fn of(load: &Load, range: &Range) -> Self {
+        let share = |verdict| range.cloud.chance(|o| LoadVerdict::of(load, o) == verdict);
+        let (too_much, slow) = (share(LoadVerdict::TooMuch), share(LoadVerdict::SlowButSafe));
+        let verdict = if too_much > 0.5 {
+            LoadVerdict::TooMuch
+        } else if too_much + slow > 0.5 {
+            LoadVerdict::SlowButSafe
+        } else {
+            LoadVerdict::Fine
+        };
+        Self { verdict, too_much }
+    }
+
+    /// Whether there is nothing to put right.
+    pub fn is_surely_fine(self) -> bool {
+        self.verdict == LoadVerdict::Fine && !self.is_risky()
+    }
+
+    fn is_risky(self) -> bool {
+        self.too_much >= WORTH_A_WORD
+    }
+
+    /// As a clause that follows "this load is".
+    pub fn words(self) -> String {
+        // of ten cases, or of twenty where it is less than one in ten
+        let (of, size) = if self.too_much < 0.095 { ("20", 20.0) } else { ("10", 10.0) };
+        let cases = format!("{:.0} of {of} cases", (size * self.too_much).round().max(1.0));
+        let risk = if self.is_risky() { format!(" In {cases} it is too much.") } else { String::new() };
+        match self.verdict {
+            LoadVerdict::TooMuch => format!("too much for this machine in {cases}."),
+            LoadVerdict::SlowButSafe => format!(
+                "slow but safe. The heaters wait for the condenser most of the time; that costs hours, not food.{risk}"
+            ),
+            LoadVerdict::Fine if self.is_risky() => format!("probably fine for this machine.{risk}"),
+            LoadVerdict::Fine => "fine for this machine.".into(),
+        }
+    }
+}
+
+/// The same under a label.
 pub fn verdict(load: &Load, range: &Range) -> Words {
-    let share = |verdict| range.cloud.chance(|o| LoadVerdict::of(load, o) == verdict);
-    let (too_much, slow) = (share(LoadVerdict::TooMuch), share(LoadVerdict::SlowButSafe));
-    // of ten cases, or of twenty where it is less than one in ten
-    let cases = |chance: f64| {
-        let (of, size) = if chance < 0.095 { ("20", 20.0) } else { ("10", 10.0) };
-        format!("{:.0} of {of} cases", (size * chance).round().max(1.0))
-    };
-    let risk = (too_much >= WORTH_A_WORD).then(|| format!(" In {} it is too much.", cases(too_much)));
-    let risk = risk.unwrap_or_default();
-    let words = if too_much > 0.5 {
-        format!("too much for this machine in {}.", cases(too_much))
-    } else if too_much + slow > 0.5 {
-        format!("slow but safe. The heaters wait for the condenser most of the time; that costs hours, not food.{risk}")
-    } else if risk.is_empty() {
-        "fine for this machine.".into()
-    } else {
-        format!("probably fine for this machine.{risk}")
-    };
-    Words::new("load", words)
+    Words::new("load", Judgement::of(load, range).words())
 }
 
 /// A rig has no limits of its own.
@@ -261,7 +293,7 @@ pub fn run_until(load: &Load, range: &Range) -> Words {
     Words::new("run until", format!("{from}; {until}.{extra}"))
 }
 
-/// When to start looking: a tenth of the draws are dry by then.
+/// When to start looking: a tenth of the samples are dry by then.
 fn checking_from(low_s: f64) -> String {
     if low_s.is_finite() {
         format!("start checking at {:.0} h", in_hours(low_s).floor())

@@ -6,7 +6,7 @@ use icefront_core::error::ModelError;
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::result::BatchResult;
-use icefront_core::units::Temperature;
+use icefront_core::units::UnitSystem;
 use icefront_plot::{MapCell, MapMark, PlotError, UsableMap, usable_map_svg};
 use serde::Serialize;
 
@@ -18,6 +18,8 @@ use crate::format::{self, capital};
 pub struct Usable {
     /// The region.
     pub region: Region,
+    /// Units in which it is shown.
+    pub units: UnitSystem,
     /// Shelf and mean pressure of the load's own run; `None` for a rig.
     pub here: Option<Here>,
 }
@@ -57,7 +59,7 @@ impl Usable {
             }
             Dryer::Prescribed(_) => None,
         };
-        Ok(Self { region: region(load, tray)?, here })
+        Ok(Self { region: region(load, tray)?, units: load.units, here })
     }
 
     /// As data.
@@ -68,12 +70,14 @@ impl Usable {
 
     /// As a table: a row for each pressure, a column for each shelf temperature.
     pub fn table(&self, food: &str) -> Table {
+        let units = self.units;
         let rows = self.region.rows().map(|row| {
             let pressure = row.first().map_or(0.0, |cell| cell.pressure_pa);
             let cells = row.iter().map(|cell| format!("{}{}", hours(cell), mark(cell.grade)));
-            [format!("{pressure:.0} Pa")].into_iter().chain(cells).collect()
+            [units.pressure(pressure)].into_iter().chain(cells).collect()
         });
-        Table::of_numbers("hours of drying", Column::words("", 15), NAMES, rows)
+        let columns = Region::shelves_k().map(|shelf_k| Column::number(units.whole_degrees(shelf_k)));
+        Table::new("hours of drying", [Column::words("", 15)].into_iter().chain(columns), rows)
             .note(format!(
                 "{}, alone on a shelf at each of these temperatures, in a chamber held at each pressure. s: softens; x: \
                  shrinks or collapses; m: melts. Not computed: heat may cost colour, aroma and vitamins before texture.",
@@ -84,9 +88,10 @@ impl Usable {
 
     /// The gentlest, the fastest, and where this load is.
     fn found(&self) -> Vec<String> {
+        let units = self.units;
         let at = |cell: &Cell| {
-            let shelf = format::celsius_0(cell.shelf_k);
-            format!("{shelf} and {:.0} Pa, {} h, {}", cell.pressure_pa, hours(cell), words(cell.grade))
+            let (shelf, pressure) = (units.whole_degrees(cell.shelf_k), units.pressure(cell.pressure_pa));
+            format!("{shelf} and {pressure}, {} h, {}", hours(cell), words(cell.grade))
         };
         let patience = format::in_hours(PATIENCE_S);
         let mut found = match (&self.region.gentlest, &self.region.fastest) {
@@ -97,8 +102,8 @@ impl Usable {
             _ => vec![format!("It is dry within {patience:.0} h at none of these.")],
         };
         found.extend(self.here.map(|here| {
-            let shelf = format::celsius_0(here.shelf_k);
-            format!("This load: shelves to {shelf}, {:.0} Pa on average while ice leaves.", here.pressure_pa)
+            let (shelf, pressure) = (units.whole_degrees(here.shelf_k), units.pressure(here.pressure_pa));
+            format!("This load: shelves to {shelf}, {pressure} on average while ice leaves.")
         }));
         found
     }
@@ -108,7 +113,6 @@ impl Usable {
     /// # Errors
     /// What cannot be drawn.
     pub fn chart(&self, food: &str) -> Result<String, PlotError> {
-        let celsius = |kelvin: f64| Temperature::from_kelvin(kelvin).celsius();
         let rows = self.region.rows().map(|row| {
             let cells = row.iter().map(|cell| MapCell {
                 text: hours(cell),
@@ -116,11 +120,7 @@ impl Usable {
             });
             (row.first().map_or(0.0, |cell| cell.pressure_pa), cells.collect())
         });
-        let at = |name: &str, shelf_k: f64, pressure_pa: f64| MapMark {
-            name: name.into(),
-            shelf_c: celsius(shelf_k),
-            pressure_pa,
-        };
+        let at = |name: &str, shelf_k: f64, pressure_pa: f64| MapMark { name: name.into(), shelf_k, pressure_pa };
         let Region { gentlest, fastest, .. } = &self.region;
         let marks = [
             gentlest.map(|cell| at("gentlest", cell.shelf_k, cell.pressure_pa)),
@@ -129,16 +129,14 @@ impl Usable {
         ];
         usable_map_svg(&UsableMap {
             food: food.into(),
-            shelves_c: Region::shelves_k().map(celsius).collect(),
+            shelves_k: Region::shelves_k().collect(),
             rows: rows.collect(),
             shades: Grade::ALL.map(words).map(String::from).to_vec(),
             marks: marks.into_iter().flatten().collect(),
+            units: self.units,
         })
     }
 }
-
-/// Names of the columns; a test holds them to the grid.
-const NAMES: [&str; 8] = ["10 C", "20 C", "30 C", "40 C", "50 C", "60 C", "70 C", "80 C"];
 
 /// `12`, with a decimal under ten; `no` where it never gets dry.
 fn hours(cell: &Cell) -> String {
@@ -166,16 +164,5 @@ pub fn words(grade: Grade) -> &'static str {
         Grade::Shrinks => "shrinks or collapses",
         Grade::Melts => "melts",
         Grade::NeverDry => "never dry",
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn columns_are_those_of_the_grid() {
-        let grid: Vec<String> = Region::shelves_k().map(format::celsius_0).collect();
-        assert_eq!(NAMES.map(String::from).to_vec(), grid);
     }
 }

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use icefront_kitchen::format::UnitSystem;
 use icefront_kitchen::pantry::{Entry, PantryFile, choose, entries, packs_of_load, text};
 use icefront_kitchen::{Failure, Look, Sheet};
 
@@ -20,8 +21,8 @@ pub struct Shelf {
 /// Shows what is in it.
 pub fn show(page: &Environment<'_>) -> Result<Shelf, Failure> {
     let lots = PantryFile::new(&page.folder.place(PANTRY)?, page.folder.files()).lots()?;
-    let (today, look) = (page.today, Look::Page);
-    Ok(Shelf { list: text::list(&lots, today, look), summary: text::summary(&lots, today, look) })
+    let (today, look, units) = (page.today, Look::Page, UnitSystem::Metric);
+    Ok(Shelf { list: text::list(&lots, today, units, look), summary: text::summary(&lots, units, look) })
 }
 
 /// Puts the packs of a load in; says what was done.
@@ -30,7 +31,7 @@ pub fn put(page: &Environment<'_>, source: &str, sheet: &Sheet) -> Result<String
     let puts = packs_of_load(source, sheet, "", page.today)?;
     let pantry = PantryFile::new(&path, page.folder.files());
     let numbers = pantry.add(|lots| entries(lots, &puts, false, name))?;
-    Ok(text::put(name, numbers.into_iter().zip(&puts)))
+    Ok(text::put(name, numbers.into_iter().zip(&puts), sheet.load.units))
 }
 
 /// Takes packs of a food or lot out; says what was done.
@@ -42,5 +43,5 @@ pub fn take(page: &Environment<'_>, what: &str, packs: u32) -> Result<String, Fa
         taken = choose(lots, what, packs, Path::new(PANTRY))?;
         Ok(taken.iter().map(|(take, _)| Entry::Take { date, lot: take.lot, packs: take.packs }).collect())
     })?;
-    Ok(text::taken(&taken))
+    Ok(text::taken(&taken, UnitSystem::Metric))
 }

@@ -23,8 +23,8 @@ pub const KINDS: [(&str, &str); 10] = [
     ("energy_kWh", "plug meter since the start, kWh"),
     ("water_lost_g", "water a tray has lost, g"),
     ("weight_g", "food on a tray, g"),
-    ("shelf_C", "shelf under a tray, C"),
-    ("product_C", "probe in the coldest part of the food, C"),
+    ("shelf_C", "shelf under a tray, °C"),
+    ("product_C", "probe in the coldest part of the food, °C"),
     ("pressure_Pa", "pressure gauge, Pa"),
     ("rise_Pa_per_min", "pressure rise with the valve closed, Pa per minute"),
 ];

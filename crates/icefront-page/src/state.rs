@@ -92,7 +92,7 @@ impl State {
         let listing = folder.list();
         let readings = readings::lines(folder, &request.file);
         let answered = outcome.as_ref().ok().filter(|_| !request.dragging);
-        let charts = answered.map(|a| plan::charts(&a.run.load, &a.run.result, a.run.range.as_ref()));
+        let charts = answered.map(|a| plan::charts(&a.run));
         let form = editor.as_ref().map(|sheet| Form::of(sheet, &listing.dryers));
         Self {
             foods: editor.as_ref().map(form::foods).unwrap_or_default(),

@@ -1,5 +1,7 @@
 //! An axis: its range, where its ticks stand and what they say.
 
+use std::borrow::Cow;
+
 use icefront_core::units::Duration;
 
 use crate::error::{PlotError, finite};
@@ -12,7 +14,7 @@ pub(crate) const HOUR_S: f64 = 3_600.0;
 /// One axis.
 pub(crate) struct Axis {
     /// What it shows, with the unit of its tick labels.
-    pub title: &'static str,
+    pub title: Cow<'static, str>,
     pub low: f64,
     pub high: f64,
     logarithmic: bool,
@@ -27,8 +29,12 @@ pub(crate) struct Tick {
 
 impl Axis {
     /// Round limits around `low..=high` with at most about `most_ticks` ticks.
-    pub(crate) fn linear(title: &'static str, (low, high): (f64, f64), most_ticks: usize) -> Result<Self, PlotError> {
-        let span = finite(title, high - low)?;
+    pub(crate) fn linear(
+        title: impl Into<Cow<'static, str>>,
+        (low, high): (f64, f64),
+        most_ticks: usize,
+    ) -> Result<Self, PlotError> {
+        let span = finite("range of an axis", high - low)?;
         let span = if span > 0.0 { span } else { f64::max(1.0, low.abs()) };
         let step = round_step(span / most_ticks as f64);
         let (first, last) = ((low / step).floor(), (high / step).ceil());
@@ -36,7 +42,7 @@ impl Axis {
         let decimals = decimals(step);
         let count = (last - first) as usize;
         let ticks = (0..=count).map(|i| Tick::at((first + i as f64) * step, decimals)).collect();
-        Ok(Self { title, low: first * step, high: last * step, logarithmic: false, ticks })
+        Ok(Self { title: title.into(), low: first * step, high: last * step, logarithmic: false, ticks })
     }
 
     /// From the start to `end_s`, values in s, ticks in hours or, for a short run, minutes.
@@ -59,7 +65,7 @@ impl Axis {
             .map(|i| i as f64 * step)
             .map(|value| Tick { value: value * unit_s, ..Tick::at(value, decimals) })
             .collect();
-        Ok(Self { title, low: 0.0, high: end_s, logarithmic: false, ticks })
+        Ok(Self { title: title.into(), low: 0.0, high: end_s, logarithmic: false, ticks })
     }
 
     /// From a time of day (s after midnight) on for `length_s`, values in s from then, ticks on full hours of the clock.
@@ -77,7 +83,7 @@ impl Axis {
             Tick { value: of_day_s - start_s, label: format!("{hour:02}:00") }
         };
         Ok(Self {
-            title: "time of day",
+            title: "time of day".into(),
             low: 0.0,
             high: length_s,
             logarithmic: false,
@@ -86,11 +92,12 @@ impl Axis {
     }
 
     /// Logarithmic from `low` to `high`; the wider, the fewer ticks in a decade.
-    pub(crate) fn logarithmic(title: &'static str, (low, high): (f64, f64)) -> Result<Self, PlotError> {
+    pub(crate) fn logarithmic(title: impl Into<Cow<'static, str>>, (low, high): (f64, f64)) -> Result<Self, PlotError> {
+        const RANGE: &str = "range of an axis";
         if low <= 0.0 {
-            return Err(PlotError::NotPositive(title));
+            return Err(PlotError::NotPositive(RANGE));
         }
-        let (low, high) = (finite(title, low)?, finite(title, high)?);
+        let (low, high) = (finite(RANGE, low)?, finite(RANGE, high)?);
         let decades = low.log10().floor() as i32..=high.log10().floor() as i32;
         let (digits, every): (&[f64], _) = match (high / low).log10() {
             span if span <= 1.0 => (&[1.0, 2.0, 3.0, 4.0, 5.0, 7.0], 1),
@@ -103,7 +110,7 @@ impl Axis {
             .filter(|(value, _)| (low..=high).contains(value))
             .map(|(value, decade)| Tick::at(value, (-decade).clamp(0, MOST_DECIMALS) as usize))
             .collect();
-        Ok(Self { title, low, high, logarithmic: true, ticks })
+        Ok(Self { title: title.into(), low, high, logarithmic: true, ticks })
     }
 
     /// Where `value` stands: 0 at the low end, 1 at the high end.

@@ -1,39 +1,42 @@
 //! The batch over time: stages, ice left on each tray, temperatures.
 
 use icefront_core::result::{BatchResult, Sample, Stage, TrayResult};
+use icefront_core::units::Unit;
 
 use crate::axis::Axis;
 use crate::error::PlotError;
+use crate::headline::Headline;
 use crate::legend::{self, Entry, Key};
 use crate::lines::{self, Line};
 use crate::panel::{self, Panel};
 use crate::run::Run;
 use crate::stages::StageBand;
 use crate::style::{Dash, INK, MUTED};
-use crate::words::{celsius, duration, kilowatt_hours, three_digits, tray_name};
+use crate::words::{duration, tray_name};
 
 const LEAST_ICE_PANEL_PX: f64 = 200.0;
 const TEMPERATURE_PANEL_PX: f64 = 200.0;
-const NUMBERS_REMARK: &str = "numbers: temperature of the ice in the tray, later of its slowest spot";
 
 /// Draws a batch over time as SVG: its stages, the ice left on each tray, and the temperatures.
 ///
 /// # Errors
 /// `EmptySeries` if the history has fewer than two times, `NotFinite` if a value is not a number.
-pub fn batch_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
+pub fn batch_chart_svg(result: &BatchResult, headline: &Headline) -> Result<String, PlotError> {
     let run = Run::checked(result)?;
     let stages = StageBand::of(result)?;
-    let entries: Vec<Entry> = result.trays.iter().enumerate().map(|(i, tray)| entry(i, tray)).collect();
-    let temperatures = temperature_lines(&run);
+    let mut entries: Vec<Entry> = result.trays.iter().enumerate().map(|(i, tray)| entry(i, tray)).collect();
+    entries.extend(lines::change_entries());
+    let degree = headline.units.degree();
+    let temperatures = temperature_lines(&run, degree);
 
     let time = Axis::time(run.end_s)?;
     let percent = Axis::linear("Ice left, % of the ice at the start", (0.0, 100.0), 5)?;
-    let degrees = Axis::linear("Temperature, °C", lines::range(&temperatures), 6)?;
+    let degrees = Axis::linear(format!("Temperature, {}", degree.name), lines::range(&temperatures), 6)?;
     let ice_height_px = LEAST_ICE_PANEL_PX.max(legend::height_px(&entries));
     let ice = Panel::new(stages.end_px(), ice_height_px, &time, &percent);
-    let temperature = ice.below(TEMPERATURE_PANEL_PX, &degrees).with_remark(NUMBERS_REMARK);
+    let temperature = ice.below(TEMPERATURE_PANEL_PX, &degrees);
 
-    let mut canvas = panel::picture(&[&ice, &temperature], &answer(result), &remark(result))?;
+    let mut canvas = panel::picture(&[&ice, &temperature], &headline.ready, &remark(result))?;
     stages.draw(&mut canvas, &[&ice, &temperature])?;
     lines::draw_named(&mut canvas, &ice, &ice_lines(&run))?;
     lines::draw_named(&mut canvas, &temperature, &temperatures)?;
@@ -55,14 +58,15 @@ fn ice_lines(run: &Run<'_>) -> Vec<Line> {
 }
 
 /// Trays first, then the machine.
-fn temperature_lines(run: &Run<'_>) -> Vec<Line> {
-    let tray_line = |(index, tray)| {
-        let points = run.tray_series(index, |sample| celsius(sample.front_k));
-        Line::tray(index, tray_name(index, tray), points)
+fn temperature_lines(run: &Run<'_>, degree: Unit) -> Vec<Line> {
+    let tray_line = |(index, tray): (usize, &TrayResult)| {
+        let points = run.tray_series(index, |sample| degree.of(sample.front_k));
+        Line::tray(index, tray_name(index, tray), points).changing(tray.ice_gone_at_s)
     };
-    let shelf = run.series(|sample| shelf_mean_k(sample).filter(|_| sample.stage < Stage::Defrost).map(celsius));
+    let shelf =
+        run.series(|sample| shelf_mean_k(sample).filter(|_| sample.stage < Stage::Defrost).map(|k| degree.of(k)));
     // A rig without a condenser says 0 K.
-    let condenser = run.series(|sample| (sample.condenser_k > 0.0).then(|| celsius(sample.condenser_k)));
+    let condenser = run.series(|sample| (sample.condenser_k > 0.0).then(|| degree.of(sample.condenser_k)));
     let mut lines: Vec<Line> = run.result.trays.iter().enumerate().map(tray_line).collect();
     let machine =
         [Line::named("shelf mean", shelf, INK, Dash::Short), Line::named("condenser", condenser, MUTED, Dash::Dots)];
@@ -81,15 +85,8 @@ fn entry(index: usize, tray: &TrayResult) -> Entry {
     Entry::new(Key::Number(index), &tray_name(index, tray), &format!("{ice}, {dry}"))
 }
 
-fn answer(result: &BatchResult) -> String {
-    let ready = duration(result.food_ready_s());
-    let all_dry = result.trays.iter().all(|tray| tray.dry_at_s.is_some());
-    if all_dry { format!("Food ready after {ready}") } else { format!("Not dry: drying ended after {ready}") }
-}
-
 fn remark(result: &BatchResult) -> String {
     let last = result.last_tray().filter(|_| result.trays.len() > 1);
-    let slowest = last.map_or(String::new(), |tray| format!("slowest: {}, {} · ", tray.name, tray.food));
-    let energy_kwh = three_digits(kilowatt_hours(result.energy_j().total()));
-    format!("{slowest}whole run {}, {energy_kwh} kWh", duration(result.total_s()))
+    let slowest = last.map_or(String::new(), |tray| format!("last: {}, {} · ", tray.name, tray.food));
+    format!("{slowest}shown: the typical run, {} with the ice melted off", duration(result.total_s()))
 }

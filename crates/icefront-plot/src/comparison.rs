@@ -6,7 +6,6 @@ use crate::error::PlotError;
 use crate::heading::{self, HEAD_PX};
 use crate::rows::{RowPanel, Rows};
 use crate::style::{Dash, EDGE_PX};
-use crate::words::three_digits;
 
 /// The column of names ends here, px.
 const NAMES_RIGHT_PX: f64 = 210.0;
@@ -69,7 +68,7 @@ fn axis(title: &'static str, ranges: impl Iterator<Item = [f64; 3]>) -> Result<A
 
 /// `26.1 (21.0 to 33.5)`, or the one number where there is no range.
 fn words(range: [f64; 3]) -> String {
-    let [low, middle, high] = range.map(|v| if v.is_finite() { three_digits(v) } else { "never".to_owned() });
+    let [low, middle, high] = range.map(|v| if v.is_finite() { format!("{v:.1}") } else { "never".to_owned() });
     if low == high { middle } else { format!("{middle} ({low} to {high})") }
 }
 

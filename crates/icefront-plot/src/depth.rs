@@ -2,7 +2,6 @@
 
 use icefront_core::primary::Arrangement;
 use icefront_core::shape::Shape;
-use icefront_core::units::Length;
 
 /// Keeps the middle of a piece off the pole of its shape form, share of the depth. As the model does (`docs/model.md`, S2).
 const SMALLEST_CORE: f64 = 0.08;
@@ -50,10 +49,6 @@ impl Depth {
         let share = if whole > 0.0 { form(at.max(front)) / whole } else { 0.0 };
         surface_k + share * (front_k - surface_k)
     }
-
-    pub(crate) fn millimetres(&self, share: f64) -> f64 {
-        Length::from_metres(share * self.length_m).millimetres()
-    }
 }
 
 #[cfg(test)]
@@ -67,7 +62,6 @@ mod tests {
         let ball = Depth { length_m: 0.007, dimension: 3.0 };
         assert_eq!(layer.front(0.5), 0.5);
         assert!((ball.front(0.5) - 0.793_700_526).abs() < 1e-9);
-        assert!((layer.millimetres(0.5) - 7.5).abs() < 1e-12);
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use icefront_core::result::{BatchResult, Sample, Stage, TrayResult, TraySample};
 use icefront_core::shape::Shape;
+use icefront_core::units::{Unit, UnitSystem};
 
 use crate::axis::{self, Axis};
 use crate::canvas::{Canvas, Group};
@@ -14,7 +15,7 @@ use crate::panel::Panel;
 use crate::run::{Run, dries};
 use crate::stages::StageBand;
 use crate::style::{Colour, Dash, INK, MUTED, PANEL_LEFT_PX, series_colour};
-use crate::words::{celsius, degrees, duration, tray_name};
+use crate::words::{degrees, duration, tray_name};
 
 const FRONT_PANEL_PX: f64 = 130.0;
 const TEMPERATURE_PANEL_PX: f64 = 190.0;
@@ -37,38 +38,44 @@ const PROFILE_STEPS: usize = 48;
 /// # Errors
 /// `EmptySeries` if the history has fewer than two times, no drying, or no such tray, `NotFinite` if a value is not a
 /// number.
-pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Result<String, PlotError> {
+pub fn front_chart_svg(
+    shape: &Shape,
+    result: &BatchResult,
+    index: usize,
+    units: UnitSystem,
+) -> Result<String, PlotError> {
     let run = Run::checked(result)?;
     let stages = StageBand::of(result)?;
     let tray = result.trays.get(index).ok_or(PlotError::EmptySeries("tray"))?;
     let depth = Depth::of(shape);
-    let whole_mm = finite("depth", depth.millimetres(1.0))?;
-    let temperatures = temperature_lines(&run, index, tray);
-    let profiles = profiles(result, index, &depth);
+    let depth_unit = units.depth();
+    let whole = finite("depth", depth_unit.of(depth.length_m))?;
+    let temperatures = temperature_lines(&run, index, tray, units.degree());
+    let profiles = profiles(result, index, &depth, units);
     if profiles.is_empty() {
         return Err(PlotError::EmptySeries("drying"));
     }
     let (front_title, profile_title) = if depth.is_layer() {
-        ("Ice boundary above the tray, mm", "Height above the tray, mm")
+        ("Ice boundary above the tray", "Height above the tray")
     } else {
-        ("Ice boundary from the middle of a piece, mm", "Distance from the middle of a piece, mm")
+        ("Ice boundary from the middle of a piece", "Distance from the middle of a piece")
     };
 
+    let in_depth = |title: &str| format!("{title}, {}", depth_unit.name);
     let time = Axis::time(run.end_s)?;
-    let front_mm = Axis::linear(front_title, (0.0, whole_mm), 4)?;
-    let degrees = Axis::linear("Temperature, °C", lines::range(&temperatures), 6)?;
-    let across = Axis::linear("temperature, °C", warmth(&profiles), 8)?;
-    let height_mm = Axis::linear(profile_title, (0.0, whole_mm), 4)?;
+    let front_mm = Axis::linear(in_depth(front_title), (0.0, whole), 4)?;
+    let degrees = Axis::linear(format!("Temperature, {}", units.degree().name), lines::range(&temperatures), 6)?;
+    let across = Axis::linear(format!("temperature, {}", units.degree().name), warmth(&profiles), 8)?;
+    let height_mm = Axis::linear(in_depth(profile_title), (0.0, whole), 4)?;
     let front_panel = Panel::new(stages.end_px(), FRONT_PANEL_PX, &time, &front_mm);
-    let temperature_panel =
-        front_panel.below(TEMPERATURE_PANEL_PX, &degrees).with_remark("front: later the slowest point of the food");
+    let temperature_panel = front_panel.below(TEMPERATURE_PANEL_PX, &degrees);
     let profile_panel = Panel::new(temperature_panel.bottom + PROFILE_GAP_PX, PROFILE_PANEL_PX, &across, &height_mm)
         .with_remark("the frozen part is shown as warm as its boundary");
 
     let height_px = profile_panel.picture_end_px();
-    let mut canvas = heading::begin(PANEL_LEFT_PX, height_px, &answer(index, tray), &remark(tray))?;
+    let mut canvas = heading::begin(PANEL_LEFT_PX, height_px, &answer(index, tray), &remark(tray, units))?;
     front_panel.draw(&mut canvas)?;
-    draw_front(&mut canvas, &front_panel, &front_line(&run, index, tray, &depth), whole_mm)?;
+    draw_front(&mut canvas, &front_panel, &front_line(&run, index, tray, (&depth, depth_unit)), whole)?;
     temperature_panel.draw(&mut canvas)?;
     temperature_panel.draw_foot(&mut canvas)?;
     stages.draw(&mut canvas, &[&front_panel, &temperature_panel])?;
@@ -83,10 +90,10 @@ pub fn front_chart_svg(shape: &Shape, result: &BatchResult, index: usize) -> Res
     Ok(canvas.finish())
 }
 
-/// Front over time while the food dries, mm.
-fn front_line(run: &Run<'_>, index: usize, tray: &TrayResult, depth: &Depth) -> Vec<(f64, f64)> {
-    let front_mm = |tray: &TraySample| depth.millimetres(depth.front(tray.ice_left_frac));
-    let mut points = run.series(|s| s.trays.get(index).filter(|_| dries(s)).map(front_mm));
+/// Front over time while the food dries.
+fn front_line(run: &Run<'_>, index: usize, tray: &TrayResult, (depth, unit): (&Depth, Unit)) -> Vec<(f64, f64)> {
+    let front = |tray: &TraySample| unit.of(depth.length_m * depth.front(tray.ice_left_frac));
+    let mut points = run.series(|s| s.trays.get(index).filter(|_| dries(s)).map(front));
     if let Some(gone_s) = tray.ice_gone_at_s {
         points.retain(|point| point.0 < gone_s || point.1 == 0.0);
         let after = points.partition_point(|point| point.0 < gone_s);
@@ -95,27 +102,28 @@ fn front_line(run: &Run<'_>, index: usize, tray: &TrayResult, depth: &Depth) -> 
     points
 }
 
-fn draw_front(canvas: &mut Canvas, panel: &Panel<'_>, front: &[(f64, f64)], whole_mm: f64) -> Result<(), PlotError> {
-    let level = |mm: f64| front.iter().rev().map(move |point| (point.0, mm)).collect::<Vec<_>>();
+fn draw_front(canvas: &mut Canvas, panel: &Panel<'_>, front: &[(f64, f64)], whole: f64) -> Result<(), PlotError> {
+    let level = |height: f64| front.iter().rev().map(move |point| (point.0, height)).collect::<Vec<_>>();
     let line = panel.places(front);
-    for (name, colour, edge_mm) in [("dried", DRIED, whole_mm), ("frozen", FROZEN, 0.0)] {
-        let outline: Vec<_> = line.iter().copied().chain(panel.places(&level(edge_mm))).collect();
+    for (name, colour, edge) in [("dried", DRIED, whole), ("frozen", FROZEN, 0.0)] {
+        let outline: Vec<_> = line.iter().copied().chain(panel.places(&level(edge))).collect();
         canvas.group(&Group::series(name, Dash::Solid), |pen| pen.area(&outline, colour))?;
     }
     canvas.group(&Group::series("ice", Dash::Solid), |pen| pen.line(&line, INK, 1.4))
 }
 
 /// Shelf, surface and front, and the limit that the food's structure bears.
-fn temperature_lines(run: &Run<'_>, index: usize, tray: &TrayResult) -> Vec<Line> {
-    let of = |value: fn(&TraySample) -> f64| run.tray_series(index, |tray| celsius(value(tray)));
+fn temperature_lines(run: &Run<'_>, index: usize, tray: &TrayResult, degree: Unit) -> Vec<Line> {
+    let of = |value: fn(&TraySample) -> f64| run.tray_series(index, |tray| degree.of(value(tray)));
     let mut lines = vec![
         Line::named("shelf", of(|tray| tray.shelf_k), INK, Dash::Short),
         Line::named("surface", of(|tray| tray.surface_k), series_colour(1), Dash::Long),
-        Line::named("ice", of(|tray| tray.front_k), series_colour(0), Dash::Solid),
+        Line::named("ice, then slowest spot", of(|tray| tray.front_k), series_colour(0), Dash::Solid)
+            .changing(tray.ice_gone_at_s),
     ];
     let drying_from_s = run.result.stage_s[Stage::Freezing] + run.result.stage_s[Stage::Evacuation];
     if tray.collapse_k.is_finite() {
-        let limit = [drying_from_s, run.result.food_ready_s()].map(|time_s| (time_s, celsius(tray.collapse_k)));
+        let limit = [drying_from_s, run.result.food_ready_s()].map(|time_s| (time_s, degree.of(tray.collapse_k)));
         lines.push(Line::named("limit while ice is left", limit.to_vec(), MUTED, Dash::Dots));
     }
     lines
@@ -128,22 +136,29 @@ struct Profile {
 }
 
 impl Profile {
-    fn at(sample: &Sample, tray: &TraySample, depth: &Depth, name: &str, (colour, dash): (Colour, Dash)) -> Self {
+    fn at(
+        sample: &Sample,
+        tray: &TraySample,
+        (depth, units): (&Depth, UnitSystem),
+        name: &str,
+        (colour, dash): (Colour, Dash),
+    ) -> Self {
         let front = depth.front(tray.ice_left_frac);
         let ends = (tray.front_k, tray.surface_k);
-        let point = |at: f64| (celsius(depth.temperature_k(at, front, ends)), depth.millimetres(at));
+        let (degree, length) = (units.degree(), units.depth());
+        let point = |at: f64| (degree.of(depth.temperature_k(at, front, ends)), length.of(at * depth.length_m));
         let mut shares: Vec<f64> = (0..=PROFILE_STEPS).map(|step| step as f64 / PROFILE_STEPS as f64).collect();
         shares.push(front);
         shares.sort_by(f64::total_cmp);
         Self {
             line: Line::named(name, shares.into_iter().map(point).collect(), colour, dash),
-            remark: format!("after {}, shelf {}", duration(sample.time_s), degrees(tray.shelf_k)),
+            remark: format!("after {}, shelf {}", duration(sample.time_s), degrees(tray.shelf_k, units)),
         }
     }
 }
 
 /// Profiles at the moments with ice, as far as the run gets there, and at the end of drying; each time once.
-fn profiles(result: &BatchResult, index: usize, depth: &Depth) -> Vec<Profile> {
+fn profiles(result: &BatchResult, index: usize, depth: &Depth, units: UnitSystem) -> Vec<Profile> {
     let drying = || result.history.iter().filter(|s| dries(s)).filter_map(|s| Some((s, s.trays.get(index)?)));
     let Some(end) = drying().next_back() else { return Vec::new() };
     let mut labelled = vec![end.0.time_s];
@@ -156,9 +171,9 @@ fn profiles(result: &BatchResult, index: usize, depth: &Depth) -> Vec<Profile> {
         }
         labelled.push(sample.time_s);
         let name = format!("{:.0} % of the ice left", 100.0 * tray.ice_left_frac);
-        Some(Profile::at(sample, tray, depth, &name, (series_colour(place), *dash)))
+        Some(Profile::at(sample, tray, (depth, units), &name, (series_colour(place), *dash)))
     });
-    let end = Profile::at(end.0, end.1, depth, "end of drying", (INK, Dash::Dots));
+    let end = Profile::at(end.0, end.1, (depth, units), "end of drying", (INK, Dash::Dots));
     with_ice.chain([end]).collect()
 }
 
@@ -176,7 +191,7 @@ fn answer(index: usize, tray: &TrayResult) -> String {
     format!("Tray {}, {}: {gone}", index + 1, tray_name(index, tray))
 }
 
-fn remark(tray: &TrayResult) -> String {
-    let [warmest, limit] = [tray.front_max_k, tray.collapse_k].map(degrees);
+fn remark(tray: &TrayResult, units: UnitSystem) -> String {
+    let [warmest, limit] = [tray.front_max_k, tray.collapse_k].map(|k| degrees(k, units));
     format!("its ice gets up to {warmest}; best kept below {limit}")
 }

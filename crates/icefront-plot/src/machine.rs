@@ -1,16 +1,16 @@
 //! The machine while the food dries: pressure, cold surface, and the ice that grows on it.
 
-use icefront_core::result::{BatchResult, Sample};
-use icefront_core::units::Length;
+use icefront_core::result::{BatchResult, Sample, Stage};
+use icefront_core::units::UnitSystem;
 
 use crate::axis::Axis;
 use crate::error::PlotError;
+use crate::headline::Headline;
 use crate::lines::{self, Line};
 use crate::panel::{self, Panel};
 use crate::run::{Run, dries};
 use crate::stages::StageBand;
 use crate::style::{Dash, INK, series_colour};
-use crate::words::{celsius, three_digits};
 
 const PRESSURE_PANEL_PX: f64 = 190.0;
 const TEMPERATURE_PANEL_PX: f64 = 150.0;
@@ -28,12 +28,13 @@ struct Part {
 ///
 /// # Errors
 /// `EmptySeries` if the history has fewer than two times or no drying, `NotFinite` if a value is not a number.
-pub fn machine_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
+pub fn machine_chart_svg(result: &BatchResult, headline: &Headline) -> Result<String, PlotError> {
+    let units = headline.units;
     let run = Run::checked(result)?;
     let stages = StageBand::of(result)?;
-    let mut parts = vec![pressure(&run)?];
+    let mut parts = vec![pressure(&run, units)?];
     if result.history.iter().any(|sample| sample.condenser_k > 0.0) {
-        parts.extend([temperature(&run)?, ice(&run)?]);
+        parts.extend([temperature(&run, units)?, ice(&run, units)?]);
     }
 
     let time = Axis::time(run.end_s)?;
@@ -46,7 +47,7 @@ pub fn machine_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
     }
 
     let all: Vec<&Panel<'_>> = panels.iter().collect();
-    let mut canvas = panel::picture(&all, &answer(result), &remark(result))?;
+    let mut canvas = panel::picture(&all, &answer(result, units), &remark(result, units))?;
     stages.draw(&mut canvas, &all)?;
     for (panel, part) in panels.iter().zip(&parts) {
         lines::draw_named(&mut canvas, panel, &part.lines)?;
@@ -55,10 +56,12 @@ pub fn machine_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
 }
 
 /// Vapour, and vapour with air, as long as the pump runs and the air is out.
-fn pressure(run: &Run<'_>) -> Result<Part, PlotError> {
+fn pressure(run: &Run<'_>, units: UnitSystem) -> Result<Part, PlotError> {
+    let unit = units.vacuum();
     // nothing has no place on a logarithmic axis
-    let drying =
-        |value: fn(&Sample) -> f64| run.series(|s| Some(value(s)).filter(|pascals| dries(s) && *pascals > 0.0));
+    let drying = |value: fn(&Sample) -> f64| {
+        run.settled(Stage::PrimaryDrying, |s| Some(unit.of(value(s))).filter(|pressure| dries(s) && *pressure > 0.0))
+    };
     let mut lines = vec![
         Line::named("vapour and air", drying(|s| s.chamber_pressure_pa), INK, Dash::Solid),
         Line::named("vapour alone", drying(|s| s.vapour_pressure_pa), series_colour(0), Dash::Short),
@@ -68,42 +71,44 @@ fn pressure(run: &Run<'_>) -> Result<Part, PlotError> {
         return Err(PlotError::EmptySeries("drying"));
     }
     let (low, high) = lines::range(&lines);
-    let axis = Axis::logarithmic("Pressure in the chamber, Pa", (low / 1.3, high * 1.3))?;
+    let axis = Axis::logarithmic(format!("Pressure in the chamber, {}", unit.name), (low / 1.3, high * 1.3))?;
     Ok(Part { height_px: PRESSURE_PANEL_PX, axis, lines })
 }
 
-fn temperature(run: &Run<'_>) -> Result<Part, PlotError> {
+fn temperature(run: &Run<'_>, units: UnitSystem) -> Result<Part, PlotError> {
+    let degree = units.degree();
     let lines = vec![
-        Line::named("ice surface", run.series(|s| Some(celsius(s.ice_surface_k))), series_colour(0), Dash::Short),
-        Line::named("condenser metal", run.series(|s| Some(celsius(s.condenser_k))), INK, Dash::Solid),
+        Line::named("ice surface", run.series(|s| Some(degree.of(s.ice_surface_k))), series_colour(0), Dash::Short),
+        Line::named("condenser metal", run.series(|s| Some(degree.of(s.condenser_k))), INK, Dash::Solid),
     ];
-    let axis = Axis::linear("Condenser, °C", lines::range(&lines), 5)?;
+    let axis = Axis::linear(format!("Condenser, {}", degree.name), lines::range(&lines), 5)?;
     Ok(Part { height_px: TEMPERATURE_PANEL_PX, axis, lines })
 }
 
-fn ice(run: &Run<'_>) -> Result<Part, PlotError> {
-    let lines = vec![Line::named("ice", run.series(|s| Some(s.condenser_ice_kg)), INK, Dash::Solid)];
-    let axis = Axis::linear("Ice on the condenser, kg", (0.0, lines::range(&lines).1), 3)?;
+fn ice(run: &Run<'_>, units: UnitSystem) -> Result<Part, PlotError> {
+    let unit = units.large_mass();
+    let lines = vec![Line::named("ice", run.series(|s| Some(unit.of(s.condenser_ice_kg))), INK, Dash::Solid)];
+    let axis = Axis::linear(format!("Ice on the condenser, {}", unit.name), (0.0, lines::range(&lines).1), 3)?;
     Ok(Part { height_px: ICE_PANEL_PX, axis, lines })
 }
 
-fn answer(result: &BatchResult) -> String {
+fn answer(result: &BatchResult, units: UnitSystem) -> String {
     let machine = &result.machine;
-    let [mean, most] = [machine.mean_pressure_pa, machine.max_pressure_pa].map(three_digits);
+    let [mean, most] = [machine.mean_pressure_pa, machine.max_pressure_pa].map(|pa| units.pressure(pa));
     if machine.max_pressure_pa > 0.0 {
-        format!("{mean} Pa on average and {most} Pa at most while ice was left")
+        format!("{mean} on average and {most} at most while ice was left")
     } else {
         "Too short under vacuum for a mean pressure".to_owned()
     }
 }
 
-fn remark(result: &BatchResult) -> String {
+fn remark(result: &BatchResult, units: UnitSystem) -> String {
     let machine = &result.machine;
     let Some(room_frac) = machine.ice_room_frac else { return "a rig with given conditions".to_owned() };
     format!(
-        "heaters held back by pressure for {:.0} % of primary drying · {} mm of ice on the condenser, {:.0} % of its room",
+        "heaters held back by pressure for {:.0} % of primary drying · {} of ice on the condenser, {:.0} % of its room",
         100.0 * machine.time_limited_frac,
-        three_digits(Length::from_metres(machine.ice_thickness_m).millimetres()),
+        units.thickness(machine.ice_thickness_m),
         100.0 * room_frac
     )
 }

@@ -5,7 +5,6 @@ use crate::error::{PlotError, all_finite};
 use crate::heading::{self, HEAD_PX};
 use crate::rows::{RowPanel, Rows};
 use crate::style::EDGE_PX;
-use crate::words::three_digits;
 
 const NAMES_RIGHT_PX: f64 = 300.0;
 const PANEL_PX: (f64, f64) = (320.0, 772.0);
@@ -20,32 +19,25 @@ pub struct NarrowingBar {
     pub now_h: (f64, f64, f64),
     /// Range expected after.
     pub after_h: (f64, f64, f64),
-}
-
-impl NarrowingBar {
-    /// Share by which the range gets narrower, %.
-    fn narrower_percent(&self) -> f64 {
-        let (now, after) = (self.now_h.2 - self.now_h.0, self.after_h.2 - self.after_h.0);
-        if now > 0.0 { 100.0 * (1.0 - after / now) } else { 0.0 }
-    }
+    /// By how much it gets narrower, in words.
+    pub gain: String,
 }
 
 /// Draws measurements in rows as SVG: the range now behind the range expected after each.
 ///
 /// # Errors
 /// `EmptySeries` without measurements, `NotFinite` if a time is not a number.
-pub fn narrowing_chart_svg(bars: &[NarrowingBar]) -> Result<String, PlotError> {
+pub fn narrowing_chart_svg(answer: &str, bars: &[NarrowingBar]) -> Result<String, PlotError> {
     let hours = hours(bars)?;
     let rows = Rows::new(bars.iter().map(|bar| (bar.measurement.as_str(), "")), HEAD_PX, NAMES_RIGHT_PX);
     let panel = RowPanel { rows: &rows, left: PANEL_PX.0, right: PANEL_PX.1, axis: &hours };
 
-    let mut canvas = heading::begin(EDGE_PX, rows.picture_end_px(), &answer(bars), REMARK)?;
+    let mut canvas = heading::begin(EDGE_PX, rows.picture_end_px(), answer, REMARK)?;
     rows.draw(&mut canvas)?;
     panel.draw(&mut canvas)?;
     for (row, bar) in bars.iter().enumerate() {
         let [now, after] = [bar.now_h, bar.after_h].map(|(low, middle, high)| [low, middle, high]);
-        let [low, _, high] = after.map(three_digits);
-        let words = format!("{low} to {high} h: {:.0} % narrower", bar.narrower_percent());
+        let words = format!("{:.1} to {:.1} h: {}", after[0], after[2], bar.gain);
         panel.draw_row(&mut canvas, (row, &bar.measurement), (now, after), &words)?;
     }
     Ok(canvas.finish())
@@ -58,9 +50,4 @@ fn hours(bars: &[NarrowingBar]) -> Result<Axis, PlotError> {
         return Err(PlotError::EmptySeries("measurements"));
     }
     Axis::linear("Food ready, h", axis::range(values()), 8)
-}
-
-fn answer(bars: &[NarrowingBar]) -> String {
-    let most = bars.iter().map(NarrowingBar::narrower_percent).fold(0.0, f64::max);
-    format!("One measurement makes the range up to {most:.0} % narrower")
 }

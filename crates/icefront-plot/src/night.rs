@@ -1,5 +1,7 @@
 //! A night outdoors: core and surface of each tray, the air, and the temperatures to be reached.
 
+use icefront_core::units::UnitSystem;
+
 use crate::axis::Axis;
 use crate::error::{PlotError, all_finite, finite};
 use crate::heading::HEAD_PX;
@@ -7,7 +9,6 @@ use crate::legend::{self, Entry, Key};
 use crate::lines::{self, Line};
 use crate::panel::{self, Panel};
 use crate::style::{Dash, INK, MUTED};
-use crate::words::celsius;
 
 const CORE_PANEL_PX: f64 = 240.0;
 const LEAST_SURFACE_PANEL_PX: f64 = 200.0;
@@ -29,6 +30,8 @@ pub struct NightCourse {
     pub trays: Vec<NightTray>,
     /// Temperatures of the core that matter, each with its name.
     pub limits: Vec<(String, f64)>,
+    /// Units of the axes.
+    pub units: UnitSystem,
 }
 
 /// One tray of a night.
@@ -50,14 +53,17 @@ pub struct NightTray {
 /// `EmptySeries` if the air has fewer than two times, `NotFinite` if a value is not a number.
 pub fn night_chart_svg(night: &NightCourse) -> Result<String, PlotError> {
     let end_s = night.checked_end_s()?;
-    let air = Line::named("air", in_celsius(&night.air), MUTED, Dash::Dots);
-    let sky = Line::named("sky", in_celsius(&night.sky), MUTED, Dash::Short);
+    let degree = night.units.degree();
+    let in_degrees =
+        |points: &[(f64, f64)]| points.iter().map(|&(time_s, kelvin)| (time_s, degree.of(kelvin))).collect::<Vec<_>>();
+    let air = Line::named("air", in_degrees(&night.air), MUTED, Dash::Dots);
+    let sky = Line::named("sky", in_degrees(&night.sky), MUTED, Dash::Short);
     let limit = |(name, level_k): &(String, f64)| {
-        Line::named(name, in_celsius(&[(0.0, *level_k), (end_s, *level_k)]), INK, Dash::Long)
+        Line::named(name, in_degrees(&[(0.0, *level_k), (end_s, *level_k)]), INK, Dash::Long)
     };
     let trays = || night.trays.iter().enumerate();
-    let cores: Vec<Line> = trays().map(|(i, tray)| Line::tray(i, tray.name.clone(), in_celsius(&tray.core))).collect();
-    let surfaces = trays().map(|(i, tray)| Line::tray(i, tray.name.clone(), in_celsius(&tray.surface)));
+    let cores: Vec<Line> = trays().map(|(i, tray)| Line::tray(i, tray.name.clone(), in_degrees(&tray.core))).collect();
+    let surfaces = trays().map(|(i, tray)| Line::tray(i, tray.name.clone(), in_degrees(&tray.surface)));
     let upper: Vec<Line> = cores.into_iter().chain([air.clone()]).chain(night.limits.iter().map(limit)).collect();
     let around = if sky.points.is_empty() { vec![air] } else { vec![air, sky] };
     let tray_entry = |(i, tray): (usize, &NightTray)| Entry::new(Key::Number(i), &tray.name, &tray.remark);
@@ -66,8 +72,8 @@ pub fn night_chart_svg(night: &NightCourse) -> Result<String, PlotError> {
     let lower: Vec<Line> = surfaces.chain(around).collect();
 
     let time = Axis::clock(night.set_out_clock_s, end_s)?;
-    let core_degrees = Axis::linear("Core (slowest point), °C", lines::range(&upper), 6)?;
-    let surface_degrees = Axis::linear("Surface, °C", lines::range(&lower), 6)?;
+    let core_degrees = Axis::linear(format!("Core (slowest point), {}", degree.name), lines::range(&upper), 6)?;
+    let surface_degrees = Axis::linear(format!("Surface, {}", degree.name), lines::range(&lower), 6)?;
     let core = Panel::new(HEAD_PX, CORE_PANEL_PX, &time, &core_degrees);
     let surface = core.below(LEAST_SURFACE_PANEL_PX.max(legend::height_px(&entries)), &surface_degrees);
 
@@ -93,10 +99,6 @@ impl NightCourse {
     }
 }
 
-fn in_celsius(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
-    points.iter().map(|&(time_s, kelvin)| (time_s, celsius(kelvin))).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -117,6 +119,7 @@ mod tests {
             sky: fall(240.0),
             trays: (0..trays).map(tray).collect(),
             limits: vec![("frozen, −12 °C".to_owned(), 261.15)],
+            units: UnitSystem::Metric,
         }
     }
 

@@ -89,8 +89,8 @@ impl<'a> Panel<'a> {
     pub(crate) fn draw(&self, canvas: &mut Canvas) -> Result<(), PlotError> {
         canvas.group(&Group::plain("axis"), |pen| {
             let title_line = self.top - 10.0;
-            pen.text(self.y.title, (self.left, title_line), LABEL)?;
-            let after_title = self.left + font::width_px(self.y.title, LABEL.size_px) + 12.0;
+            pen.text(&self.y.title, (self.left, title_line), LABEL)?;
+            let after_title = self.left + font::width_px(&self.y.title, LABEL.size_px) + 12.0;
             pen.text(self.remark, (after_title, title_line), NOTE)?;
             for tick in &self.y.ticks {
                 let y = self.at(self.x.low, tick.value).1;
@@ -114,7 +114,7 @@ impl<'a> Panel<'a> {
                 pen.text(&tick.label, (x, self.bottom + 17.0), NOTE.anchored(Anchor::Center))?;
             }
             let middle = ((self.left + self.right) / 2.0, self.bottom + 34.0);
-            pen.text(self.x.title, middle, LABEL.anchored(Anchor::Center))
+            pen.text(&self.x.title, middle, LABEL.anchored(Anchor::Center))
         })
     }
 }

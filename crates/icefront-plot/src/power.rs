@@ -1,16 +1,17 @@
 //! Electricity over time: power by consumer, and the energy used so far.
 
-use icefront_core::result::{BatchResult, ByConsumer};
+use icefront_core::result::{BatchResult, ByConsumer, Stage};
 
 use crate::axis::Axis;
 use crate::canvas::{Canvas, Group};
 use crate::error::PlotError;
+use crate::headline::Headline;
 use crate::legend::{self, Entry, Key};
 use crate::panel::{self, Panel};
 use crate::run::Run;
 use crate::stages::{StageBand, tint};
 use crate::style::{Anchor, Colour, Dash, FRAME, INK, LABEL};
-use crate::words::{duration, kilowatt_hours, three_digits};
+use crate::words::{duration, kilowatt_hours};
 
 const POWER_PANEL_PX: f64 = 220.0;
 const ENERGY_PANEL_PX: f64 = 166.0;
@@ -34,10 +35,10 @@ pub(crate) const CONSUMERS: [Consumer; 4] = [
 ///
 /// # Errors
 /// `EmptySeries` if the history has fewer than two times, `NotFinite` if a value is not a number.
-pub fn power_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
+pub fn power_chart_svg(result: &BatchResult, headline: &Headline) -> Result<String, PlotError> {
     let run = Run::checked(result)?;
     let stages = StageBand::of(result)?;
-    let total_w = run.series(|sample| Some(sample.power_w.total()));
+    let total_w = run.settled(Stage::Freezing, |sample| Some(sample.power_w.total()));
     let energy_kwh = run.series(|sample| Some(kilowatt_hours(sample.energy_j.total())));
 
     let most_w = most(&total_w);
@@ -47,16 +48,16 @@ pub fn power_chart_svg(result: &BatchResult) -> Result<String, PlotError> {
     let power = Panel::new(stages.end_px(), POWER_PANEL_PX, &time, &watts).with_remark("stacked");
     let energy = power.below(ENERGY_PANEL_PX, &energy_axis);
 
-    let answer = format!("{} kWh in {}", three_digits(kilowatt_hours(result.energy_j().total())), duration(run.end_s));
     let mean_w = result.energy_j().total() / run.end_s;
-    let remark = format!("mean power {} W, highest {} W", three_digits(mean_w), three_digits(most_w));
-    let mut canvas = panel::picture(&[&power, &energy], &answer, &remark)?;
+    let remark =
+        format!("shown: the typical run, {}, mean power {mean_w:.0} W, highest {most_w:.0} W", duration(run.end_s));
+    let mut canvas = panel::picture(&[&power, &energy], &headline.electricity, &remark)?;
     draw_stack(&mut canvas, &power, &run)?;
     stages.draw(&mut canvas, &[&power, &energy])?;
     let line = energy.places(&energy_kwh);
     canvas.group(&Group::series("energy", Dash::Solid), |pen| pen.line(&line, INK, 1.8))?;
     canvas.group(&Group::halo("total"), |pen| {
-        let total = format!("{} kWh", three_digits(most(&energy_kwh)));
+        let total = format!("{:.1} kWh", most(&energy_kwh));
         let above_end = line.last().map_or((energy.right, energy.top), |end| (end.0, end.1 - 7.0));
         pen.text(&total, above_end, LABEL.anchored(Anchor::Right))
     })?;
@@ -70,9 +71,9 @@ fn most(points: &[(f64, f64)]) -> f64 {
 }
 
 fn draw_stack(canvas: &mut Canvas, panel: &Panel<'_>, run: &Run<'_>) -> Result<(), PlotError> {
-    let mut floor: Vec<(f64, f64)> = run.series(|_| Some(0.0));
+    let mut floor: Vec<(f64, f64)> = run.settled(Stage::Freezing, |_| Some(0.0));
     for consumer in used(run.result) {
-        let own = run.series(|sample| Some((consumer.of)(&sample.power_w)));
+        let own = run.settled(Stage::Freezing, |sample| Some((consumer.of)(&sample.power_w)));
         let roof: Vec<(f64, f64)> = floor.iter().zip(&own).map(|(f, o)| (f.0, f.1 + o.1)).collect();
         panel.draw_layer(canvas, consumer.name, consumer.colour, &floor, &roof)?;
         floor = roof;
@@ -105,5 +106,5 @@ fn stage_entries(result: &BatchResult) -> Vec<Entry> {
 fn share_of(total_j: f64, part_j: f64) -> String {
     let percent = if total_j > 0.0 { 100.0 * part_j / total_j } else { 0.0 };
     let share = if percent < 0.5 { "under 1".to_owned() } else { format!("{percent:.0}") };
-    format!("{} kWh, {share} %", three_digits(kilowatt_hours(part_j)))
+    format!("{:.1} kWh, {share} %", kilowatt_hours(part_j))
 }

@@ -11,7 +11,6 @@ use crate::markers::draw_marker;
 use crate::panel::Panel;
 use crate::rows::{RowPanel, Rows};
 use crate::style::{Dash, MUTED, PANEL_LEFT_PX, PANEL_RIGHT_PX, series_colour};
-use crate::words::three_digits;
 
 const PANEL_PX: f64 = 170.0;
 /// Room between the lower axis of the courses and the rows, px.
@@ -35,7 +34,7 @@ pub struct ReadRun {
 #[derive(Clone, Debug, PartialEq)]
 pub struct ReadPanel {
     /// What was read, with its unit.
-    pub title: &'static str,
+    pub title: String,
     /// Places where it was read.
     pub courses: Vec<ReadCourse>,
 }
@@ -74,7 +73,7 @@ pub fn readings_chart_svg(run: &ReadRun) -> Result<String, PlotError> {
         run.panels.iter().flat_map(|p| &p.courses).flat_map(ReadCourse::points).map(|p| p.0).fold(0.0, f64::max);
     let time = Axis::time(end_s)?;
     let drawn: Vec<Vec<Line>> = run.panels.iter().map(ReadPanel::lines).collect();
-    let values = run.panels.iter().zip(&drawn).map(|(p, lines)| Axis::linear(p.title, p.range(lines), 5));
+    let values = run.panels.iter().zip(&drawn).map(|(p, lines)| Axis::linear(p.title.clone(), p.range(lines), 5));
     let values: Vec<Axis> = values.collect::<Result<_, _>>()?;
     let mut panels: Vec<Panel<'_>> = Vec::new();
     for (value, panel) in values.iter().zip(&run.panels) {
@@ -116,8 +115,8 @@ pub fn readings_chart_svg(run: &ReadRun) -> Result<String, PlotError> {
 /// `22.4 to 29.6 h; by the sheet alone 20.1 to 33.1 h`.
 fn words(before: [f64; 3], after: [f64; 3]) -> String {
     let one = |[low, _, high]: [f64; 3]| {
-        let high = if high.is_finite() { format!("{} h", three_digits(high)) } else { "never".to_owned() };
-        format!("{} to {high}", three_digits(low))
+        let high = if high.is_finite() { format!("{high:.1} h") } else { "never".to_owned() };
+        format!("{low:.1} to {high}")
     };
     format!("{}; by the sheet alone {}", one(after), one(before))
 }
@@ -200,7 +199,7 @@ mod tests {
             before_s: [20.0, 26.0, last_h].map(|h| h * HOUR_S),
             after_s: [25.0, 27.0, 29.0].map(|h| h * HOUR_S),
         };
-        let panel = |title, courses| ReadPanel { title, courses };
+        let panel = |title: &str, courses| ReadPanel { title: title.into(), courses };
         ReadRun {
             answer: "Food ready after 25.0 to 29.0 h".to_owned(),
             panels: vec![

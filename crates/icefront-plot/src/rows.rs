@@ -92,7 +92,7 @@ impl RowPanel<'_> {
     pub(crate) fn draw(&self, canvas: &mut Canvas) -> Result<(), PlotError> {
         let (top, bottom) = (self.rows.top, self.rows.bottom());
         canvas.group(&Group::plain("axis"), |pen| {
-            pen.text(self.axis.title, (self.left, top - 10.0), LABEL)?;
+            pen.text(&self.axis.title, (self.left, top - 10.0), LABEL)?;
             for tick in &self.axis.ticks {
                 let x = self.x(tick.value);
                 pen.line(&[(x, top), (x, bottom)], GRID, 0.8)?;

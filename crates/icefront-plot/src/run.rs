@@ -4,6 +4,10 @@ use icefront_core::result::{BatchResult, ByConsumer, Sample, Stage, TraySample};
 
 use crate::error::{PlotError, all_finite, finite};
 
+/// The first steps of a stage are over after this time, s, or after this share of a short one.
+const SETTLES_S: f64 = 600.0;
+const SETTLES_SHARE: f64 = 0.1;
+
 /// Whether food dries at this time.
 pub(crate) fn dries(sample: &Sample) -> bool {
     matches!(sample.stage, Stage::PrimaryDrying | Stage::SecondaryDrying)
@@ -32,6 +36,14 @@ impl<'a> Run<'a> {
     /// One value over time, where there is one.
     pub(crate) fn series(&self, value: impl Fn(&Sample) -> Option<f64>) -> Vec<(f64, f64)> {
         self.result.history.iter().filter_map(|sample| Some((sample.time_s, value(sample)?))).collect()
+    }
+
+    /// The same without the first minutes of a stage, where the first steps of a run start from a guess.
+    pub(crate) fn settled(&self, stage: Stage, value: impl Fn(&Sample) -> Option<f64>) -> Vec<(f64, f64)> {
+        let stages = self.result.stage_s.iter();
+        let before_s: f64 = stages.take_while(|(before, _)| *before != stage).map(|(_, length_s)| length_s).sum();
+        let from_s = before_s + SETTLES_S.min(SETTLES_SHARE * self.result.stage_s[stage]);
+        self.series(|sample| value(sample).filter(|_| sample.stage != stage || sample.time_s >= from_s))
     }
 
     /// One value of tray `index` over time, until the food is taken out.

@@ -1,6 +1,8 @@
 //! The usable region of a food: shelf temperature across, chamber pressure upwards, hours in the fields, shaded by how the
 //! food comes out.
 
+use icefront_core::units::UnitSystem;
+
 use crate::canvas::{Group, Pen, Place};
 use crate::error::{PlotError, all_finite};
 use crate::heading::{self, HEAD_PX};
@@ -9,6 +11,7 @@ use crate::markers::draw_marker;
 use crate::style::{
     Anchor, Colour, Dash, INK, LABEL, Letters, NOTE, PANEL_LEFT_PX, PANEL_RIGHT_PX, PAPER, stack_colour,
 };
+use crate::words::degrees;
 
 /// One field of the map.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,8 +27,8 @@ pub struct MapCell {
 pub struct MapMark {
     /// What it is.
     pub name: String,
-    /// Shelf, degC.
-    pub shelf_c: f64,
+    /// Shelf, K.
+    pub shelf_k: f64,
     /// Chamber, Pa.
     pub pressure_pa: f64,
 }
@@ -35,14 +38,16 @@ pub struct MapMark {
 pub struct UsableMap {
     /// The food.
     pub food: String,
-    /// Shelf temperatures of the columns, rising, degC.
-    pub shelves_c: Vec<f64>,
+    /// Shelf temperatures of the columns, rising, K.
+    pub shelves_k: Vec<f64>,
     /// Rows of rising pressure, Pa, each with a field for every column.
     pub rows: Vec<(f64, Vec<MapCell>)>,
     /// What the shades mean, the first the best.
     pub shades: Vec<String>,
     /// Points to be marked.
     pub marks: Vec<MapMark>,
+    /// Units of the axes.
+    pub units: UnitSystem,
 }
 
 /// Left edge of the fields, px: pressures stand left of it.
@@ -62,11 +67,11 @@ const TEXT_DOWN_PX: f64 = 12.0;
 /// # Errors
 /// `EmptySeries` without columns or rows, or where a row has not one field for each column; `NotFinite`.
 pub fn usable_map_svg(map: &UsableMap) -> Result<String, PlotError> {
-    let columns = map.shelves_c.len();
+    let columns = map.shelves_k.len();
     if columns == 0 || map.rows.is_empty() || map.rows.iter().any(|(_, cells)| cells.len() != columns) {
         return Err(PlotError::EmptySeries("map"));
     }
-    all_finite("shelf temperature", map.shelves_c.iter().chain(map.marks.iter().map(|mark| &mark.shelf_c)).copied())?;
+    all_finite("shelf temperature", map.shelves_k.iter().chain(map.marks.iter().map(|mark| &mark.shelf_k)).copied())?;
     all_finite("pressure", map.rows.iter().map(|row| row.0).chain(map.marks.iter().map(|mark| mark.pressure_pa)))?;
     let grid = Grid { map };
     let entries = entries(map);
@@ -99,7 +104,7 @@ struct Grid<'a> {
 
 impl Grid<'_> {
     fn field_width_px(&self) -> f64 {
-        (PANEL_RIGHT_PX - LEFT_PX) / self.map.shelves_c.len() as f64
+        (PANEL_RIGHT_PX - LEFT_PX) / self.map.shelves_k.len() as f64
     }
 
     fn bottom_px(&self) -> f64 {
@@ -128,11 +133,11 @@ impl Grid<'_> {
         let right = |letters: Letters| letters.anchored(Anchor::Right);
         for (row, (pressure_pa, _)) in self.map.rows.iter().enumerate() {
             let y = self.middle(0.0, row as f64).1 + NOTE.half_capital_px();
-            pen.text(&format!("{pressure_pa:.0} Pa"), (LEFT_PX - 6.0, y), right(NOTE))?;
+            pen.text(&self.map.units.pressure(*pressure_pa), (LEFT_PX - 6.0, y), right(NOTE))?;
         }
-        for (column, shelf_c) in self.map.shelves_c.iter().enumerate() {
+        for (column, shelf_k) in self.map.shelves_k.iter().enumerate() {
             let x = self.middle(column as f64, 0.0).0;
-            pen.text(&format!("{shelf_c:.0} °C"), (x, self.bottom_px() + 15.0), NOTE.anchored(Anchor::Center))?;
+            pen.text(&degrees(*shelf_k, self.map.units), (x, self.bottom_px() + 15.0), NOTE.anchored(Anchor::Center))?;
         }
         let middle = 0.5 * (LEFT_PX + PANEL_RIGHT_PX);
         pen.text("Shelf", (middle, self.bottom_px() + 34.0), LABEL.anchored(Anchor::Center))
@@ -141,7 +146,7 @@ impl Grid<'_> {
     /// A mark in the field that is nearest to it, above its text; several beside each other.
     fn place(&self, index: usize, mark: &MapMark) -> Place {
         let pressures: Vec<f64> = self.map.rows.iter().map(|row| row.0).collect();
-        let (column, row) = (nearest(&self.map.shelves_c, mark.shelf_c), nearest(&pressures, mark.pressure_pa));
+        let (column, row) = (nearest(&self.map.shelves_k, mark.shelf_k), nearest(&pressures, mark.pressure_pa));
         let (x, y) = self.middle(column as f64, row as f64);
         let aside = index as f64 - 0.5 * (self.map.marks.len() - 1) as f64;
         (x + aside * BESIDE_PX, y - ABOVE_TEXT_PX)
@@ -169,7 +174,7 @@ fn entries(map: &UsableMap) -> Vec<Entry> {
     let shades = map.shades.iter().enumerate().filter(|(index, _)| used(*index));
     let shades = shades.map(|(index, name)| Entry::new(Key::Area(shade(index).0), name, ""));
     let marks = map.marks.iter().enumerate().map(|(index, mark)| {
-        let at = format!("{:.0} °C, {:.0} Pa", mark.shelf_c, mark.pressure_pa);
+        let at = format!("{}, {}", degrees(mark.shelf_k, map.units), map.units.pressure(mark.pressure_pa));
         Entry::new(Key::Marker(index), &mark.name, &at)
     });
     shades.chain(marks).collect()

@@ -1,7 +1,7 @@
 //! Numbers in words, short enough for a chart.
 
 use icefront_core::result::TrayResult;
-use icefront_core::units::{Duration, Energy, Mass, Temperature};
+use icefront_core::units::{Duration, Energy, UnitSystem};
 
 /// Three significant digits: `0.123`, `1.23`, `12.3`, `123`, `1234`.
 pub(crate) fn three_digits(value: f64) -> String {
@@ -22,28 +22,14 @@ pub(crate) fn duration(time_s: f64) -> String {
     }
 }
 
-/// `4.65 g`, from one kilogram on `7.49 kg`.
-pub(crate) fn mass(mass_kg: f64) -> String {
-    if mass_kg < 1.0 {
-        format!("{} g", three_digits(Mass::from_kilograms(mass_kg).grams()))
-    } else {
-        format!("{} kg", three_digits(mass_kg))
-    }
-}
-
 /// Electric energy, J in, kWh out.
 pub(crate) fn kilowatt_hours(energy_j: f64) -> f64 {
     Energy::from_joules(energy_j).kilowatt_hours()
 }
 
-/// Temperature, K in, degC out.
-pub(crate) fn celsius(temperature_k: f64) -> f64 {
-    Temperature::from_kelvin(temperature_k).celsius()
-}
-
 /// `−12 °C`, as axes write it.
-pub(crate) fn degrees(temperature_k: f64) -> String {
-    format!("{} °C", celsius(temperature_k).round() + 0.0).replace('-', "−")
+pub(crate) fn degrees(temperature_k: f64, units: UnitSystem) -> String {
+    units.whole_degrees(temperature_k).replace('-', "−")
 }
 
 /// A tray's name and its food, without a name that only repeats its position.
@@ -68,7 +54,6 @@ mod tests {
             [40.0, 204.0, 1620.0, 61_920.0, 720_000.0].map(duration),
             ["40 s", "3.4 min", "27 min", "17.2 h", "200 h"]
         );
-        assert_eq!([0.00465, 7.494].map(mass), ["4.65 g", "7.49 kg"]);
-        assert_eq!([261.15, 273.0, 323.2].map(degrees), ["−12 °C", "0 °C", "50 °C"]);
+        assert_eq!(UnitSystem::ALL.map(|units| degrees(261.15, units)), ["−12 °C", "10 °F"]);
     }
 }

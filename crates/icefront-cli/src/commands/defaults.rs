@@ -1,12 +1,14 @@
-//! `icefront defaults`: dryer, room and price for loads given in words.
+//! `icefront defaults`: dryer, room, price and units for loads given in words.
 
 use std::path::PathBuf;
 
 use clap::Args;
 
+use crate::commands::units::system;
 use crate::{Disk, output};
 use icefront_kitchen::blocks::{Words, in_order};
 use icefront_kitchen::defaults::Defaults;
+use icefront_kitchen::format::UnitSystem;
 use icefront_kitchen::sheet::spoken::Wishes;
 use icefront_kitchen::{Failure, Storage};
 
@@ -29,6 +31,9 @@ pub struct Arguments {
     /// Its currency.
     #[arg(long, value_name = "TEXT")]
     currency: Option<String>,
+    /// Units of the answers: metric or us.
+    #[arg(long, value_name = "SYSTEM", value_parser = system)]
+    units: Option<UnitSystem>,
 }
 
 /// The file of defaults; `None` where the environment names no place for it.
@@ -40,6 +45,14 @@ pub fn path() -> Option<PathBuf> {
     let folder =
         set("XDG_CONFIG_HOME").or_else(|| set("APPDATA")).or_else(|| set("HOME").map(|home| home.join(".config")));
     folder.map(|folder| folder.join("icefront").join("defaults.toml"))
+}
+
+/// The defaults; none where there is no file.
+///
+/// # Errors
+/// A file that cannot be read or understood.
+pub fn read() -> Result<Defaults, Failure> {
+    path().map_or_else(|| Ok(Defaults::default()), |path| Defaults::read(&path, &Disk))
 }
 
 /// Fills in what words leave open; what was filled in, as it is said.
@@ -63,6 +76,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         room: arguments.room.clone(),
         price_per_kwh: arguments.price,
         currency: arguments.currency.clone(),
+        units: arguments.units,
     };
     let old = Defaults::read(&path, &Disk)?;
     let changed = given != Defaults::default();

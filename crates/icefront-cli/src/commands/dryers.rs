@@ -2,12 +2,14 @@
 
 use clap::Args;
 
+use crate::commands::units::UnitsArgument;
 use crate::output;
 use icefront_kitchen::blocks::{Column, Table, in_order};
 use icefront_kitchen::catalogue::{Dryer, dryers};
+use icefront_kitchen::format::UnitSystem;
 use icefront_kitchen::problem::spelling_help;
 use icefront_kitchen::sheet::dryer;
-use icefront_kitchen::{Failure, format, json};
+use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -18,13 +20,16 @@ pub struct Arguments {
     /// Print the list as JSON instead of text; its keys are in docs/json.md.
     #[arg(long)]
     json: bool,
+    #[command(flatten)]
+    units: UnitsArgument,
 }
 
 /// Lists, or prints one.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let Some(name) = &arguments.name else {
         let answer = dryers()?;
-        let as_text = |look| in_order(&[&table(answer.dryers.iter().map(row).collect())], look);
+        let units = arguments.units.units()?;
+        let as_text = |look| in_order(&[&table(answer.dryers.iter().map(|dryer| row(dryer, units)).collect())], look);
         return output::answer(arguments.json, plain, || json::text(&answer), as_text);
     };
     let names: Vec<&str> = dryer::BUILT_IN.iter().map(|(name, _)| *name).collect();
@@ -39,12 +44,12 @@ fn table(rows: Vec<Vec<String>>) -> Table {
     )
 }
 
-fn row(dryer: &Dryer) -> Vec<String> {
+fn row(dryer: &Dryer, units: UnitSystem) -> Vec<String> {
     vec![
         dryer.name.clone(),
         dryer.shelves.to_string(),
-        format::millimetres(dryer.clear_height_m),
-        format::celsius(dryer.set_point_k),
-        format::area(dryer.condenser_area_m2),
+        units.length(dryer.clear_height_m),
+        units.temperature(dryer.set_point_k),
+        units.area(dryer.condenser_area_m2),
     ]
 }

@@ -9,7 +9,8 @@ use icefront_plot::{LabelSheet, label_sheets_html, label_sheets_svg};
 use crate::commands::{DrawArguments, LoadArgument};
 use crate::today::{day, today};
 use crate::{Targets, output, while_working};
-use icefront_kitchen::pack::{self, batch, packing};
+use icefront_kitchen::pack::batch::{self, DryMatter};
+use icefront_kitchen::pack::{self, packing};
 use icefront_kitchen::weather::clock::Date;
 use icefront_kitchen::{Failure, format};
 
@@ -79,7 +80,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let sheet = sheet_of(arguments)?;
     let (_, load) = arguments.load.read()?;
     Targets::check(&arguments.out, &[HTML, &page_name(0)], arguments.force)?;
-    let batch = while_working("computing the run", || batch::run(&load, &arguments.draws.draws(), |_| ()))?;
+    let batch =
+        while_working("computing the run", || batch::run(&load, &arguments.draws.draws(), DryMatter::Drawn, |_| ()))?;
     let labels = pack::labels(&packing::pack(&load, &batch), arguments.today.unwrap_or_else(today));
     let pages = label_sheets_svg(&labels, &sheet)?;
     let html = label_sheets_html(&pages, &sheet, "labels for packs");

@@ -6,7 +6,9 @@ use clap::Args;
 
 use crate::Disk;
 use crate::commands::defaults;
+use crate::commands::units::system;
 use icefront_kitchen::Failure;
+use icefront_kitchen::format::UnitSystem;
 use icefront_kitchen::sheet::spoken::{self, Wishes};
 use icefront_kitchen::sheet::{self, Sheet, Text};
 
@@ -34,6 +36,9 @@ pub struct LoadArgument {
     /// Servings in the load.
     #[arg(long, value_name = "N", help_heading = "Trays in words")]
     servings: Option<f64>,
+    /// Units of the answer: metric or us. Without it: those of the words, else of your defaults.
+    #[arg(long, value_name = "SYSTEM", value_parser = system, help_heading = "Trays in words")]
+    units: Option<UnitSystem>,
     /// Leave your own defaults out.
     #[arg(long, help_heading = "Trays in words")]
     no_defaults: bool,
@@ -100,6 +105,7 @@ impl LoadArgument {
             price_per_kwh: self.price,
             currency: self.currency.clone(),
             servings: self.servings,
+            units: self.units.or_else(|| spoken::units(&self.load, self.room.as_deref())),
         };
         let filled = if self.no_defaults { None } else { defaults::fill(&mut wishes)? };
         let mut assumed: Vec<String> = filled.into_iter().collect();
@@ -116,6 +122,7 @@ impl LoadArgument {
             ("--price", self.price.is_some()),
             ("--currency", self.currency.is_some()),
             ("--servings", self.servings.is_some()),
+            ("--units", self.units.is_some()),
         ];
         match given.iter().find(|(_, is)| *is) {
             Some((option, _)) => Err(Failure::BadValue {

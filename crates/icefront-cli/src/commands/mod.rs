@@ -26,6 +26,7 @@ mod report;
 mod shell;
 mod store;
 mod sweep;
+mod units;
 mod update;
 
 use clap::{Parser, Subcommand};

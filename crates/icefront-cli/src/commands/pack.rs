@@ -4,7 +4,8 @@ use clap::Args;
 
 use crate::commands::{DrawArguments, LoadArgument};
 use crate::{output, while_working};
-use icefront_kitchen::pack::{self, batch, packing};
+use icefront_kitchen::pack::batch::{self, DryMatter};
+use icefront_kitchen::pack::{self, packing};
 use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
@@ -26,7 +27,8 @@ pub struct Arguments {
 /// Reads, checks, computes, reports.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
-    let batch = while_working("computing the run", || batch::run(&sheet, &arguments.draws.draws(), |_| ()))?;
+    let batch =
+        while_working("computing the run", || batch::run(&sheet, &arguments.draws.draws(), DryMatter::Drawn, |_| ()))?;
     let packing = packing::pack(&sheet, &batch);
     output::answer(arguments.json, plain, || json::text(&packing), |look| pack::text(&text.name(), &packing, look))
 }

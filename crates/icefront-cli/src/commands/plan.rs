@@ -64,7 +64,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
 }
 
 /// A time of day as people write it.
-fn start(text: &str) -> Result<Clock, String> {
+pub fn start(text: &str) -> Result<Clock, String> {
     match When::read(text) {
         Ok(When::OfDay(of_day_s)) => Ok(Clock(of_day_s)),
         _ => Err("a time of day, such as 18:00 or 6 pm".into()),
@@ -80,7 +80,7 @@ fn check(folder: &Path, load: &Load, force: bool) -> Result<Targets, Failure> {
 
 fn write(targets: &Targets, run: &Run) -> Result<(), Failure> {
     let mut files = vec![(HISTORY.to_string(), history_csv::csv(&run.result).map_err(std::io::Error::from)?)];
-    for chart in plan::charts(&run.load, &run.result, run.range.as_ref())? {
+    for chart in plan::charts(run)? {
         files.push((format!("{}.png", chart.file), icefront_plot::png_from_svg(&chart.svg, PNG_WIDTH_PX)?));
         files.push((format!("{}.svg", chart.file), chart.svg.into_bytes()));
     }

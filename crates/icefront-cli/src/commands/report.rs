@@ -4,11 +4,13 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use crate::commands::plan::start;
 use crate::commands::{DrawArguments, LoadArgument};
 use crate::{Targets, output, while_working};
 use icefront_kitchen::Failure;
 use icefront_kitchen::plan::Run;
 use icefront_kitchen::plan::document::Document;
+use icefront_kitchen::weather::clock::Clock;
 
 /// Raw arguments.
 #[derive(Debug, Args)]
@@ -19,6 +21,9 @@ pub struct Arguments {
     /// Where to write the page.
     #[arg(long, value_name = "FILE", default_value = "report.html")]
     out: PathBuf,
+    /// When the machine is started, such as 18:00 or "6 pm".
+    #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = start)]
+    start: Clock,
     #[command(flatten)]
     draws: DrawArguments,
     /// Overwrite an existing file.
@@ -33,7 +38,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let run = while_working("computing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
     let near = run.limits()?;
     let document = Document::new(&text.name(), &sheet, &run, near.as_ref());
-    let page = icefront_kitchen::report::html(&document, &run)?;
+    let page = icefront_kitchen::report::html(&document, &run, arguments.start)?;
     targets.write(&[(name, page.as_bytes())])?;
     output::print(&format!("Wrote {}. Open it in a browser, or print it.\n", arguments.out.display()))
 }

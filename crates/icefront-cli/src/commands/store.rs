@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use icefront_core::aftercare::{Fattiness, Keeping, eat_first_s};
 
+use crate::commands::units::UnitsArgument;
 use crate::today::{day, today};
 use crate::{Disk, output, while_working};
 use icefront_kitchen::pantry::{self, Entry, Lot, PantryFile, Put, left, sums};
@@ -41,6 +42,8 @@ struct Where {
     /// Day, instead of the computer's.
     #[arg(long, value_name = "DATE", value_parser = day)]
     today: Option<Date>,
+    #[command(flatten)]
+    units: UnitsArgument,
 }
 
 #[derive(Debug, Args)]
@@ -69,7 +72,7 @@ struct PutArguments {
     #[arg(long, requires = "food")]
     air: bool,
     /// Temperature of the shelf.
-    #[arg(long, value_name = "TEMPERATURE", requires = "food", default_value = "20 C", allow_hyphen_values = true, value_parser = PACK_SHELF.option())]
+    #[arg(long, value_name = "TEMPERATURE", requires = "food", default_value = "20 °C", allow_hyphen_values = true, value_parser = PACK_SHELF.option())]
     shelf: f64,
     /// Allergens, in your words.
     #[arg(long, value_name = "TEXT", requires = "food")]
@@ -114,13 +117,13 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         Action::Put(put) => output::print(&self::put(put)?),
         Action::Take(take) => output::print(&self::take(take)?),
         Action::List(LookArguments { place, json }) => {
-            let (lots, today) = place.lots()?;
-            let as_text = |look| pantry::text::list(&lots, today, look);
+            let ((lots, today), units) = (place.lots()?, place.units.units()?);
+            let as_text = |look| pantry::text::list(&lots, today, units, look);
             output::answer(*json, plain, || json::text(&left(&lots, today)), as_text)
         }
         Action::Summary(LookArguments { place, json }) => {
-            let (lots, today) = place.lots()?;
-            let as_text = |look| pantry::text::summary(&lots, today, look);
+            let ((lots, today), units) = (place.lots()?, place.units.units()?);
+            let as_text = |look| pantry::text::summary(&lots, units, look);
             output::answer(*json, plain, || json::text(&sums(&lots, today)), as_text)
         }
     }
@@ -152,7 +155,7 @@ fn put(arguments: &PutArguments) -> Result<String, Failure> {
     };
     let file = &arguments.place.file;
     let numbers = PantryFile::new(file, &Disk).add(|lots| pantry::entries(lots, &puts, arguments.again, file))?;
-    Ok(pantry::text::put(&arguments.place.file, numbers.into_iter().zip(&puts)))
+    Ok(pantry::text::put(&arguments.place.file, numbers.into_iter().zip(&puts), arguments.place.units.units()?))
 }
 
 /// Packs given on the command line.
@@ -188,5 +191,5 @@ fn take(arguments: &TakeArguments) -> Result<String, Failure> {
         taken = pantry::choose(lots, &arguments.what, arguments.packs, file)?;
         Ok(taken.iter().map(|(take, _)| Entry::Take { date, lot: take.lot, packs: take.packs }).collect())
     })?;
-    Ok(pantry::text::taken(&taken))
+    Ok(pantry::text::taken(&taken, arguments.place.units.units()?))
 }

@@ -24,9 +24,9 @@ use crate::ranges::{Draws, Outcome, Point, Quantiles, by_index, most_failed};
 
 /// Smallest difference that counts, as a ratio.
 const TELLING: f64 = 1.02;
-/// Share of the draws that must agree on a difference.
+/// Share of the samples that must agree on a difference.
 const AGREED: f64 = 0.9;
-/// Share of the draws on one side from which that side is ahead.
+/// Share of the samples on one side from which that side is ahead.
 const AHEAD: f64 = 0.7;
 /// Chance of grave trouble that is still called safe.
 const SAFE: f64 = 0.1;
@@ -109,7 +109,7 @@ impl Variant {
         self.chance(Trouble::NotFrozen) <= SAFE
     }
 
-    /// The tray that is dry last in most draws, by its place in the load, and in which share of them; `None` without a
+    /// The tray that is dry last in most samples, by its place in the load, and in which share of them; `None` without a
     /// draw. Of trays that never get dry the wettest is the last.
     pub fn last_tray(&self) -> Option<(usize, f64)> {
         let mut counts = vec![0_usize; self.load.trays.len()];
@@ -144,7 +144,7 @@ impl Variant {
 /// How the loads are drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Pairing {
-    /// Draws of each load.
+    /// Samples of each load.
     pub draws: Draws,
     /// Each load takes points of its own instead of common ones.
     pub independent: bool,
@@ -153,7 +153,7 @@ pub struct Pairing {
 /// Draws all loads; `build` makes one of them at a point.
 ///
 /// # Errors
-/// The first failure if of one load more than half of the draws fail.
+/// The first failure if of one load more than half of the samples fail.
 pub fn draw(
     pairing: &Pairing,
     loads: &[Load],
@@ -206,7 +206,7 @@ pub enum Verdict {
 /// One load against another.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Difference {
-    /// Ratio of a quantity, this load over the other: 10, 50 and 90 % over the draws.
+    /// Ratio of a quantity, this load over the other: 10, 50 and 90 % over the samples.
     pub ratio: Quantiles,
     /// The conclusion from it.
     pub verdict: Verdict,

@@ -119,7 +119,7 @@ impl Point {
 /// and counted in [`Cloud::refused`].
 ///
 /// # Errors
-/// The first failure if more than half of the draws fail.
+/// The first failure if more than half of the samples fail.
 pub fn draw(
     draws: &Draws,
     measurements: &[Measurement],

@@ -198,7 +198,7 @@ pub(super) fn at(sorted: &[f64], share: f64) -> f64 {
 pub struct Cloud {
     /// In the order of the points.
     pub outcomes: Vec<Outcome>,
-    /// Draws left out: the model refused them, or a step did not settle.
+    /// Samples left out: the model refused them, or a step did not settle.
     pub refused: usize,
 }
 
@@ -206,7 +206,7 @@ impl Cloud {
     /// Gathers outcomes; draws that failed are counted.
     ///
     /// # Errors
-    /// The first failure if more than half of the draws failed.
+    /// The first failure if more than half of the samples failed.
     pub fn of(drawn: Vec<Result<Outcome, ModelError>>) -> Result<Self, ModelError> {
         let count = drawn.len();
         let (mut outcomes, mut refusals) = (Vec::with_capacity(count), Vec::new());
@@ -273,7 +273,7 @@ impl Cloud {
         nearest.map(|(outcome, _)| outcome)
     }
 
-    /// Share of the draws for which something holds.
+    /// Share of the samples for which something holds.
     pub fn chance(&self, that: impl Fn(&Outcome) -> bool) -> f64 {
         self.outcomes.iter().filter(|o| that(o)).count() as f64 / self.outcomes.len().max(1) as f64
     }

@@ -33,7 +33,7 @@ pub struct Narrowing {
 
 /// Less than this share cannot be distinguished from nothing with a few hundred draws.
 const WORTH_TELLING: f64 = 0.03;
-/// Seed of the tools' errors, apart from that of the draws.
+/// Seed of the tools' errors, apart from that of the samples.
 const ERROR_SEED: u32 = 0x5eed_0001;
 /// How often the tools' errors are drawn: the figure is the mean.
 const REPEATS: usize = 4;

@@ -14,10 +14,12 @@
 mod error;
 mod parse;
 mod scale;
+mod system;
 
 use std::str::FromStr;
 
 pub use error::UnitError;
+pub use system::{Unit, UnitSystem, digits, in_parts, trimmed};
 
 /// A type of quantity: its SI value, what it is read from, and the units it is given out in.
 macro_rules! quantity {

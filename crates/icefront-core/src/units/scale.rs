@@ -66,7 +66,7 @@ const MILLIMETRE_OF_MERCURY: f64 = 133.3224;
 const PSI: f64 = 6894.757;
 const INCH_OF_MERCURY: f64 = 3386.389;
 const GALLON: f64 = 3.785_411_784e-3;
-const MILE: f64 = 1609.344;
+pub(super) const MILE: f64 = 1609.344;
 const KNOT: f64 = 1852.0 / HOUR;
 /// International Table British thermal unit.
 const BTU: f64 = 1055.056;

@@ -25,7 +25,7 @@ pub struct Arrangement<'a> {
     pub arranged: Yield,
     /// What to heat the shelves to.
     pub shelves: Option<ShelvesOf>,
-    /// Ratios of the arranged load to the sheet's own over the draws, and what they say.
+    /// Ratios of the arranged load to the sheet's own over the samples, and what they say.
     pub against_given: &'a Against,
 }
 

@@ -47,7 +47,7 @@ pub struct Answer {
     pub raw_moved: bool,
 }
 
-/// Settings of the shelves, each with its draws.
+/// Settings of the shelves, each with its samples.
 #[derive(Clone, Debug)]
 pub struct Shelves {
     /// As the load has it.
@@ -58,7 +58,7 @@ pub struct Shelves {
     pub fastest: Drawn,
 }
 
-/// A setting of the shelves with its draws.
+/// A setting of the shelves with its samples.
 #[derive(Clone, Debug)]
 pub struct Drawn {
     /// The setting.
@@ -92,7 +92,7 @@ impl Answer {
 const MOST_DAYS: usize = 4;
 /// A load this small, over the sheet's, is the least that is worth a run.
 const LEAST_LOAD: f64 = 0.3;
-/// How much less is tried where a load turns out to be late or unsafe in the draws.
+/// How much less is tried where a load turns out to be late or unsafe in the samples.
 const BACK_OFF: f64 = 0.92;
 const MOST_TRIES: usize = 8;
 

@@ -5,7 +5,7 @@ use icefront_core::decide::grade::Grade;
 use icefront_core::load::Tray;
 use icefront_core::machine::{SetPoint, SetPointAt};
 use icefront_core::shape::Shape;
-use icefront_core::units::Length;
+use icefront_core::units::UnitSystem;
 
 use crate::best::search::{Against, Aim, Answer, Drawn, Shelves};
 use crate::blocks::{Column, Part, Table, Words, in_order};
@@ -35,10 +35,15 @@ const MIND: &str = "the search uses typical numbers and stops where no single st
 const RAW_LOWEST: &str =
     "raw food was moved to the lowest places, so that nothing of it falls on food that is eaten as it is.";
 
+/// Units of the load.
+fn units(answer: &Answer) -> UnitSystem {
+    answer.given.load.units
+}
+
 fn headline(source: &str, aim: Aim, answer: &Answer) -> Words {
     let goal = match (aim, answer.limit_s) {
         (Aim::Hours, _) => "the same food ready soonest".to_string(),
-        (Aim::CostPerKg, _) => "the least cost per kg of dried food".to_string(),
+        (Aim::CostPerKg, _) => format!("the least cost per {} of dried food", units(answer).large_mass().name),
         (Aim::ReadyBy { start, by }, Some(limit_s)) if limit_s.is_finite() => format!(
             "the most food ready by {by}, {:.1} h after the start at {start}, 9 times in 10",
             format::in_hours(limit_s)
@@ -78,7 +83,8 @@ fn gained(aim: Aim, answer: &Answer) -> String {
         },
         Aim::ReadyBy { .. } => {
             let [given, found] = middle(Quantity::DriedKg);
-            format!("{found:.2} kg of dry food instead of {given:.2} kg {so}.")
+            let [given, found] = [given, found].map(|kg| units(answer).large_mass().written(kg, 2));
+            format!("{found} of dry food instead of {given} {so}.")
         }
     }
 }
@@ -89,9 +95,9 @@ fn arrangement(answer: &Answer) -> Table {
             format!("place {}", place + 1),
             format!("tray {}", number + 1),
             found.food.clone(),
-            depth(&given.shape),
-            depth(&found.shape),
-            format::mass((loaded_kg(found) * 100.0).round() / 100.0),
+            depth(&given.shape, units(answer)),
+            depth(&found.shape, units(answer)),
+            units(answer).mass((loaded_kg(found) * 100.0).round() / 100.0),
         ]
     });
     let words = [Column::words("", 11), Column::words("in the sheet", 12), Column::words("food", 20)];
@@ -100,8 +106,9 @@ fn arrangement(answer: &Answer) -> Table {
 }
 
 /// `15 mm`, or for pieces two deep `2 x 10 mm`, to half a millimetre.
-fn depth(shape: &Shape) -> String {
-    let mm = |m: f64| format!("{} mm", (2.0 * Length::from_metres(m).millimetres()).round() / 2.0);
+fn depth(shape: &Shape, units: UnitSystem) -> String {
+    const HALF_MILLIMETRE_M: f64 = 0.5e-3;
+    let mm = |m: f64| units.length((m / HALF_MILLIMETRE_M).round() * HALF_MILLIMETRE_M);
     match shape {
         Shape::Layer { depth_m } => mm(*depth_m),
         Shape::Pieces { form, layers: 1, .. } => mm(form.core().height_m),
@@ -116,9 +123,10 @@ pub(super) fn loaded_kg(tray: &Tray) -> f64 {
 
 fn worth(answer: &Answer) -> Table {
     let Against { food_ready, energy, dried_kg, dried_kg_per_kwh } = &answer.difference;
+    let unit = units(answer).large_mass();
     let row = |what: &str,
                of: Quantity,
-               unit: fn(f64) -> f64,
+               unit: &dyn Fn(f64) -> f64,
                digits: usize,
                d: &Difference,
                [more, less]: [&str; 2]| {
@@ -128,10 +136,17 @@ fn worth(answer: &Answer) -> Table {
         vec![what.into(), middle(&answer.given), middle(&answer.found), ratio, verdict(d.verdict, more, less).into()]
     };
     let rows = [
-        row("hours until ready", Quantity::ReadyS, format::in_hours, 1, food_ready, ["longer", "shorter"]),
-        row("kWh", Quantity::EnergyJ, format::kilowatt_hours, 1, energy, ["more", "less"]),
-        row("dry food, kg", Quantity::DriedKg, |x| x, 2, dried_kg, ["more", "less"]),
-        row("dry kg per kWh", Quantity::DriedKgPerJ, per_kwh, 3, dried_kg_per_kwh, ["better", "worse"]),
+        row("hours until ready", Quantity::ReadyS, &format::in_hours, 1, food_ready, ["longer", "shorter"]),
+        row("kWh", Quantity::EnergyJ, &format::kilowatt_hours, 1, energy, ["more", "less"]),
+        row(&format!("dry food, {}", unit.name), Quantity::DriedKg, &|kg| unit.of(kg), 2, dried_kg, ["more", "less"]),
+        row(
+            &format!("dry {} per kWh", unit.name),
+            Quantity::DriedKgPerJ,
+            &|x| unit.of(per_kwh(x)),
+            3,
+            dried_kg_per_kwh,
+            ["better", "worse"],
+        ),
     ];
     let [given, arranged, ratio] = ["given", "arranged", "ratio"].map(Column::number);
     Table::new("against the sheet", [Column::words("", 20), given, arranged, ratio, Column::words("", 13)], rows).note(
@@ -156,7 +171,7 @@ fn shelves(answer: &Answer) -> Option<Table> {
             what.to_string(),
             format!("{} ({} to {})", cell(q.typical), cell(q.low), cell(q.high)),
             grade,
-            set_point(&drawn.setting.set_point),
+            set_point(&drawn.setting.set_point, units(answer)),
         ]
     };
     let rows = if gentlest.setting == fastest.setting {
@@ -177,17 +192,17 @@ fn shelves(answer: &Answer) -> Option<Table> {
     ))
 }
 
-/// `50 C`, or on two lines `30 C for 12.5 h, then 50 C`
-fn set_point(shelves: &SetPoint) -> String {
+/// `50 °C`, or on two lines `30 °C for 12.5 h, then 50 °C`
+fn set_point(shelves: &SetPoint, units: UnitSystem) -> String {
     match shelves.points() {
-        [only] => format::celsius(only.shelf_k),
+        [only] => units.temperature(only.shelf_k),
         [low, high] => format!(
             "{} for {} h\nthen {}",
-            format::celsius(low.shelf_k),
+            units.temperature(low.shelf_k),
             format::digits(format::in_hours(low.time_s)),
-            format::celsius(high.shelf_k)
+            units.temperature(high.shelf_k)
         ),
-        points => format!("{} steps up to {}", points.len(), format::celsius(shelves.warmest_k())),
+        points => format!("{} steps up to {}", points.len(), units.temperature(shelves.warmest_k())),
     }
 }
 
@@ -196,10 +211,11 @@ fn in_the_sheet(answer: &Answer) -> Option<Words> {
     let Shelves { given, fastest, .. } = answer.shelves.as_ref()?;
     let points = fastest.setting.set_point.points();
     let value = match points {
-        [only] => format!("\"{}\"", format::celsius(only.shelf_k)),
+        [only] => format!("\"{}\"", units(answer).temperature(only.shelf_k)),
         points => {
             let entry = |point: &SetPointAt| {
-                let (after, shelf) = (format::digits(format::in_hours(point.time_s)), format::celsius(point.shelf_k));
+                let (after, shelf) =
+                    (format::digits(format::in_hours(point.time_s)), units(answer).temperature(point.shelf_k));
                 format!("{{ after = \"{after} h\", temperature = \"{shelf}\" }}")
             };
             format!("[{}]", points.iter().map(entry).collect::<Vec<_>>().join(", "))

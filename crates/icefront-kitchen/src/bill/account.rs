@@ -6,16 +6,17 @@ use icefront_core::load::{Freezing, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Draws;
 use icefront_core::tariff::{Rates, Start};
+use icefront_core::units::UnitSystem;
 use serde::Serialize;
 
 use crate::Sheet;
 use crate::pack::band::RunBand;
-use crate::pack::batch;
+use crate::pack::batch::{self, DryMatter};
 use crate::pack::packing::{FoodPacks, Packing, pack};
 use crate::prefreeze::FREEZER_HEAT_PER_WORK;
 
 /// Air and food of the freezer that the bill compares with, K.
-const FREEZER_K: f64 = ZERO_CELSIUS_K - 18.0;
+pub const FREEZER_K: f64 = ZERO_CELSIUS_K - 18.0;
 
 /// What is to be reckoned.
 #[derive(Clone, Copy, Debug)]
@@ -44,6 +45,9 @@ pub enum Unfit {
 pub struct Bill {
     /// As the cook writes it.
     pub currency: String,
+    /// Units in which it is shown.
+    #[serde(skip)]
+    pub units: UnitSystem,
     /// Prices of electricity.
     pub rates: Rates,
     /// The start it is reckoned for.
@@ -153,7 +157,9 @@ pub enum WayKind {
 pub fn bill(question: &Question<'_>) -> Result<(Bill, Packing), ModelError> {
     let Question { sheet, draws, start_s } = *question;
     let rates = rates(sheet);
-    let batch = batch::run(sheet, draws, |result| (result.energy_j().total(), rates.cost(&result.history, start_s)))?;
+    let batch = batch::run(sheet, draws, DryMatter::AsGiven, |result| {
+        (result.energy_j().total(), rates.cost(&result.history, start_s))
+    })?;
     let packing = pack(sheet, &batch);
     let cost = rates.cost(&batch.result.history, start_s);
     let electricity = RunBand::new(cost, batch.kept.iter().map(|(_, cost)| *cost));
@@ -181,6 +187,7 @@ pub fn bill(question: &Question<'_>) -> Result<(Bill, Packing), ModelError> {
     let starts = rates.starts(&batch.result.history);
     let bill = Bill {
         currency: sheet.load.tariff.currency.clone(),
+        units: sheet.load.units,
         start: Start { of_day_s: start_s, cost },
         energy_j: RunBand::new(batch.result.energy_j().total(), batch.kept.iter().map(|(energy_j, _)| *energy_j)),
         total: electricity.plus(besides),

@@ -2,7 +2,7 @@
 
 use icefront_core::tariff::Start;
 
-use crate::bill::account::{Bill, Way, WayKind};
+use crate::bill::account::{Bill, FREEZER_K, Way, WayKind};
 use crate::blocks::{Column, List, Table, Words, in_order};
 use crate::pack::amounts::kitchen_mass;
 use crate::pack::packing::Packing;
@@ -74,7 +74,7 @@ fn foods(bill: &Bill) -> Table {
 
 fn ingredients(bill: &Bill) -> Option<Table> {
     let rows = bill.ingredients.iter();
-    let rows = rows.map(|i| vec![i.name.clone(), kitchen_mass(i.used_kg), money(i.share), money(i.cost)]);
+    let rows = rows.map(|i| vec![i.name.clone(), kitchen_mass(i.used_kg, bill.units), money(i.share), money(i.cost)]);
     let columns = ["used", "purchases", "cost"];
     (!bill.ingredients.is_empty()).then(|| Table::of_numbers("ingredients", Column::words("", 30), columns, rows))
 }
@@ -110,21 +110,27 @@ fn hours(bill: &Bill) -> Option<Words> {
 }
 
 fn ways(bill: &Bill) -> Table {
+    let mass = bill.units.large_mass();
     let row = |way: &Way| {
         vec![
             name(way).to_string(),
-            format!("{:.2}", way.fresh_kg),
+            format!("{:.2}", mass.of(way.fresh_kg)),
             format::hour(way.food_ready_s),
             format!("{:.1}", format::kilowatt_hours(way.energy_j + way.freezer_energy_j)),
             money(way.cost),
             money(way.per_serving),
         ]
     };
-    let columns = ["food, kg", "ready, h", "kWh", "cost", "a serving"];
-    let note = "Electricity alone, with typical numbers and the same start. The freezer is at -18 C and its own \
-                electricity is counted (1.4 J of heat per J, from memory). A night outdoors is free: see `icefront \
-                prefreeze`. 'no' under ready: it does not get dry.";
-    Table::of_numbers("other ways", Column::words("", 20), columns, bill.ways.iter().map(row)).note(note)
+    let note = format!(
+        "Electricity alone, with typical numbers and the same start. The freezer is at {} and its own \
+         electricity is counted (1.4 J of heat per J, from memory). A night outdoors is free: see `icefront prefreeze`. \
+         'no' under ready: it does not get dry.",
+        bill.units.temperature(FREEZER_K)
+    );
+    let food = Column::number(format!("food, {}", mass.name));
+    let rest = ["ready, h", "kWh", "cost", "a serving"].map(Column::number);
+    let columns = [Column::words("", 20), food].into_iter().chain(rest);
+    Table::new("other ways", columns, bill.ways.iter().map(row)).note(note)
 }
 
 fn name(way: &Way) -> &'static str {

@@ -3,6 +3,8 @@
 pub mod markup;
 pub mod wrap;
 
+use std::borrow::Cow;
+
 use maud::{Markup, html};
 
 use crate::Look;
@@ -133,9 +135,13 @@ pub struct Table<Label = &'static str> {
 
 impl<Label> Table<Label> {
     /// Rows under columns.
-    pub fn new(label: Label, columns: impl Into<Vec<Column>>, rows: impl IntoIterator<Item = Vec<String>>) -> Self {
+    pub fn new(
+        label: Label,
+        columns: impl IntoIterator<Item = Column>,
+        rows: impl IntoIterator<Item = Vec<String>>,
+    ) -> Self {
         let rows = rows.into_iter().collect();
-        Self { label, about: String::new(), columns: columns.into(), rows, notes: Vec::new() }
+        Self { label, about: String::new(), columns: columns.into_iter().collect(), rows, notes: Vec::new() }
     }
 
     /// Rows of numbers, each about what its first cell says.
@@ -145,7 +151,7 @@ impl<Label> Table<Label> {
         names: [&'static str; N],
         rows: impl IntoIterator<Item = Vec<String>>,
     ) -> Self {
-        Self::new(label, [&[first][..], &names.map(Column::number)].concat(), rows)
+        Self::new(label, [first].into_iter().chain(names.map(Column::number)), rows)
     }
 
     /// What follows the label in its line.
@@ -169,10 +175,10 @@ impl<Label> Table<Label> {
 }
 
 /// One column.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Column {
     /// Its name.
-    pub name: &'static str,
+    pub name: Cow<'static, str>,
     /// Whether its cells are numbers.
     pub is_number: bool,
     /// Longer words are cut in text.
@@ -181,13 +187,13 @@ pub struct Column {
 
 impl Column {
     /// Words, at most this wide in text.
-    pub const fn words(name: &'static str, most: usize) -> Self {
-        Self { name, is_number: false, most }
+    pub fn words(name: impl Into<Cow<'static, str>>, most: usize) -> Self {
+        Self { name: name.into(), is_number: false, most }
     }
 
     /// Numbers.
-    pub const fn number(name: &'static str) -> Self {
-        Self { name, is_number: true, most: WIDTH }
+    pub fn number(name: impl Into<Cow<'static, str>>) -> Self {
+        Self { name: name.into(), is_number: true, most: WIDTH }
     }
 
     fn cell(&self, text: &str, width: usize) -> String {
@@ -215,7 +221,7 @@ impl<Label: AsRef<str>> Part for Table<Label> {
                 .collect();
             format!("{INDENT}{}", cells.join("  ")).trim_end().to_string() + "\n"
         };
-        let names = row(&self.columns.iter().map(|column| column.name).collect::<Vec<_>>());
+        let names = row(&self.columns.iter().map(|column| column.name.as_ref()).collect::<Vec<_>>());
         let head = if titled {
             let rest: String = names.chars().skip(title.chars().count()).collect();
             format!("{}{}{rest}", bold.of(&label), self.about)
@@ -248,7 +254,7 @@ impl<Label: AsRef<str>> Part for Table<Label> {
 impl<Label> Table<Label> {
     fn width(&self, index: usize, column: &Column) -> usize {
         let cells = self.rows.iter().filter_map(|row| row.get(index)).flat_map(|cell| cell.lines());
-        cells.chain([column.name]).map(|cell| cell.chars().count()).max().unwrap_or(0).min(column.most)
+        cells.chain([column.name.as_ref()]).map(|cell| cell.chars().count()).max().unwrap_or(0).min(column.most)
     }
 }
 
@@ -302,7 +308,7 @@ mod tests {
     #[test]
     fn a_first_column_without_a_name_is_headed_by_the_label() {
         let mut table = table();
-        table.columns[0].name = "";
+        table.columns[0].name = "".into();
         let head = table.text(Bold(true)).lines().next().map(str::to_string);
         assert_eq!(head.as_deref(), Some("\u{1b}[1mTRAYS\u{1b}[0m, bottom to top  dry at, h  remark"));
     }

@@ -14,11 +14,11 @@ use crate::compare::words::{per_day, per_kwh};
 /// Loads side by side.
 #[derive(Clone, Debug, Serialize)]
 pub struct Comparison<'a> {
-    /// Draws of each load.
+    /// Samples of each load.
     pub draws: usize,
     /// Their seed.
     pub seed: u32,
-    /// Whether each load has draws of its own.
+    /// Whether each load has samples of its own.
     pub independent: bool,
     /// What the variations mean.
     pub notes: &'a [String],
@@ -45,7 +45,7 @@ pub struct One<'a> {
     pub energy_j: Total,
     /// Cost of the electricity; `null` without a price.
     pub cost: Cost<'a>,
-    /// The tray that is dry last in most draws.
+    /// The tray that is dry last in most samples.
     pub last_tray: Option<Last<'a>>,
     /// Dried food.
     pub dried_kg: Quantiles,
@@ -57,9 +57,9 @@ pub struct One<'a> {
     pub chance: BTreeMap<Trouble, f64>,
     /// Chance of any grave trouble, 0 to 1; up to 0.1 counts as safe.
     pub grave_chance: f64,
-    /// Draws left out because they could not be computed.
+    /// Samples left out because they could not be computed.
     pub refused: usize,
-    /// Ratios to the first load over the draws, and what they say.
+    /// Ratios to the first load over the samples, and what they say.
     pub against_first: AgainstFirst,
 }
 
@@ -94,7 +94,7 @@ pub struct Last<'a> {
     pub name: &'a str,
     /// Food on it.
     pub food: &'a str,
-    /// Share of the draws in which it is the last.
+    /// Share of the samples in which it is the last.
     pub chance: f64,
 }
 

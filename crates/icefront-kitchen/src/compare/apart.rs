@@ -87,7 +87,7 @@ pub fn table(question: &Question) -> Option<Table> {
         let words = [Column::words("tray", 16), Column::words("", 26)];
         let numbers = ["fat of the dry", "best within, months"].map(Column::number);
         Table::new("keeping", [words, numbers].concat(), rows)
-            .about(", sealed without oxygen at 20 C")
+            .about(format!(", sealed without oxygen at {}", question.units().temperature(SHELF_K)))
             .note("An order for eating, not a storage life and no guarantee.")
     })
 }

@@ -3,6 +3,7 @@
 use icefront_core::decide::compare::{Best, Difference, Pairing, Quantity, Variant, best, difference, draw};
 use icefront_core::error::ModelError;
 use icefront_core::load::Load;
+use icefront_core::units::UnitSystem;
 use serde::Serialize;
 
 use crate::kept::Kept;
@@ -141,7 +142,12 @@ fn kept(loads: &[Named]) -> Vec<String> {
 const RUNS: usize = 512;
 
 impl Question {
-    /// Draws of each load by default: a power of two, where the points of the sequence lie most evenly.
+    /// Units in which it is answered: those of the first load.
+    pub fn units(&self) -> UnitSystem {
+        self.loads.first().map_or(UnitSystem::Metric, |named| named.sheet.load.units)
+    }
+
+    /// Samples of each load by default: a power of two, where the points of the sequence lie most evenly.
     pub fn draws_for(loads: usize) -> usize {
         let most = RUNS / loads;
         [256, 128, 64].into_iter().find(|n| *n <= most).unwrap_or(32)

@@ -49,16 +49,18 @@ fn range(q: Quantiles, unit: impl Fn(f64) -> f64) -> String {
 
 /// Dried food, how fast and for how much.
 pub fn yields(question: &Question, answer: &Answer) -> Table {
+    let unit = question.units().large_mass();
     let rows = names(question).into_iter().zip(&answer.variants).map(|(name, variant)| {
         let middle = |quantity| variant.quantiles(quantity).typical;
         vec![
             name,
-            format!("{:.2}", middle(Quantity::DriedKg)),
-            format!("{:.2}", per_day(middle(Quantity::DriedKgPerS))),
-            format!("{:.3}", per_kwh(middle(Quantity::DriedKgPerJ))),
+            format!("{:.2}", unit.of(middle(Quantity::DriedKg))),
+            format!("{:.2}", unit.of(per_day(middle(Quantity::DriedKgPerS)))),
+            format!("{:.3}", unit.of(per_kwh(middle(Quantity::DriedKgPerJ)))),
         ]
     });
-    Table::of_numbers("dry food", Column::words("", NAME), ["kg in a batch", "kg a day", "kg per kWh"], rows)
+    let columns = ["in a batch", "a day", "per kWh"].map(|per| Column::number(format!("{} {per}", unit.name)));
+    Table::new("dry food", [Column::words("", NAME)].into_iter().chain(columns), rows)
 }
 
 /// Whether times and yields differ from those of the first.
@@ -69,7 +71,11 @@ pub fn against_first(question: &Question, answer: &Answer) -> Table {
     });
     Table::new(
         "against the first",
-        [Column::words("", NAME), Column::words("hours until ready", 38), Column::words("kg a day", 13)],
+        [
+            Column::words("", NAME),
+            Column::words("hours until ready", 38),
+            Column::words(format!("{} a day", question.units().large_mass().name), 13),
+        ],
         rows,
     )
 }

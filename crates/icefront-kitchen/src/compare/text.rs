@@ -117,20 +117,23 @@ fn loads(question: &Question) -> Option<List> {
 
 fn bests(question: &Question, answer: &Answer) -> List {
     let priced = answer.variants.iter().all(|v| v.load.tariff.price_per_kwh.is_some_and(|price| price > 0.0));
-    let cost = if priced { "Least cost per kg" } else { "Least electricity per kg" };
+    let unit = question.units().large_mass();
+    let (cost, per) = (if priced { "Least cost" } else { "Least electricity" }, unit.name);
     let value = |best: &Best, quantity| answer.variants[best.which].quantiles(quantity).typical;
     let name = |best: &Best| &question.loads[best.which].name;
     let time = answer.least_time_per_kg.as_ref().map(|best| {
         let day = per_day(value(best, Quantity::DriedKgPerS));
-        format!("Least time per kg: {}, {day:.2} kg of dry food a day{}.", name(best), ahead(question, best))
+        let food = unit.written(day, 2);
+        format!("Least time per {per}: {}, {food} of dry food a day{}.", name(best), ahead(question, best))
     });
     let cheap = answer.least_cost_per_kg.as_ref().map(|best| {
         let kwh = per_kwh(value(best, Quantity::DriedKgPerJ));
-        format!("{cost}: {}, {kwh:.3} kg of dry food per kWh{}.", name(best), ahead(question, best))
+        let food = unit.written(kwh, 3);
+        format!("{cost} per {per}: {}, {food} of dry food per kWh{}.", name(best), ahead(question, best))
     });
     let full = answer.fullest.as_ref().map(|best| {
-        let kg = value(best, Quantity::DriedKg);
-        format!("Fullest that is still safe: {}, {kg:.2} kg of dry food in a batch.", name(best))
+        let food = unit.written(value(best, Quantity::DriedKg), 2);
+        format!("Fullest that is still safe: {}, {food} of dry food in a batch.", name(best))
     });
     let none = (!answer.some_safe).then(|| none_safe(question, answer)).flatten();
     List { label: "best", items: [none, time, cheap, full].into_iter().flatten().collect() }

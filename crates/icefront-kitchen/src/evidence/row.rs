@@ -22,7 +22,7 @@ pub struct Row {
     pub published: Published,
     /// As predicted.
     pub predicted: Predicted,
-    /// Score (CRPS) of the logarithm of its draws: 0 is perfect, 0.1 about 10 % off; `None` without draws.
+    /// Score (CRPS) of the logarithm of its samples: 0 is perfect, 0.1 about 10 % off; `None` without samples.
     pub score: Option<f64>,
     /// What the first version of the model predicted; `None` where nothing was drawn.
     pub first: Option<First>,
@@ -49,7 +49,7 @@ pub struct Row {
 /// A drawn prediction of the first version of the model.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct First {
-    /// Median and range of its draws.
+    /// Median and range of its samples.
     pub predicted: Predicted,
     /// Its score.
     pub score: f64,
@@ -81,11 +81,11 @@ pub struct Published {
 /// A prediction, with its 10 to 90 % range where inputs are missing.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Predicted {
-    /// The prediction; of a range its middle: the median of the draws, or what a table calls usual.
+    /// The prediction; of a range its middle: the median of the samples, or what a table calls usual.
     pub value: f64,
-    /// One draw in ten lies below.
+    /// One sample in ten lies below.
     pub low: Option<f64>,
-    /// One draw in ten lies above.
+    /// One sample in ten lies above.
     pub high: Option<f64>,
 }
 

@@ -54,7 +54,7 @@ pub struct Judged {
     pub chance_of_so_few: f64,
     /// Probability of so many or more.
     pub chance_of_so_many: f64,
-    /// Mean score (CRPS) of the logarithm over the rows that have draws: 0 is perfect, 0.1 about 10 % off.
+    /// Mean score (CRPS) of the logarithm over the rows that have samples: 0 is perfect, 0.1 about 10 % off.
     pub score: Option<f64>,
 }
 

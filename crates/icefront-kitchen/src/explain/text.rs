@@ -200,28 +200,30 @@ fn beside(answer: &Answer) -> Option<Table> {
 }
 
 fn sides(answer: &Answer) -> Table {
-    let tray = &answer.load.trays[answer.tray];
+    let (tray, unit) = (&answer.load.trays[answer.tray], answer.load.units.large_mass());
     let rows = answer.sides.iter().map(|side| {
         let here = &side.result.trays[answer.tray];
         vec![
             words::changed(side.change, &tray.shape).to_string(),
             format::hour(here.dry_at_s),
-            format!("{:.2}", here.loaded_kg),
-            format!("{:.2}", side.water_kg(answer.tray)),
-            format::hour(side.per_kg_water_s(answer.tray)),
+            format!("{:.2}", unit.of(here.loaded_kg)),
+            format!("{:.2}", unit.of(side.water_kg(answer.tray))),
+            format::hour(side.per_kg_water_s(answer.tray).map(|s| s / unit.of(1.0))),
             format!("{:.0} %", 100.0 * dried(&side.falls)),
         ]
     });
-    Table::of_numbers(
+    let mass = unit.name;
+    let columns =
+        ["dry at h".into(), format!("food {mass}"), format!("water {mass}"), format!("h per {mass}"), "dried".into()];
+    Table::new(
         "this tray changed",
-        Column::words("", 31),
-        ["dry at h", "food kg", "water kg", "h per kg", "dried"],
+        [Column::words("", 31)].into_iter().chain(columns.map(Column::number)),
         rows,
     )
-    .note(
-        "The other trays stay the same. H per kg: hours under vacuum for each kg of water from this tray. Dried: the \
-         dried layer's share of all resistances, for heat and vapour together.",
-    )
+    .note(format!(
+        "The other trays stay the same. H per {mass}: hours under vacuum for each {mass} of water from this tray. Dried: \
+         the dried layer's share of all resistances, for heat and vapour together.",
+    ))
 }
 
 /// What the rows teach.
@@ -236,14 +238,16 @@ fn lessons(answer: &Answer) -> List {
 fn thin_thick(answer: &Answer, thin: &Side, thick: &Side) -> Option<String> {
     let tray = answer.tray;
     let grows = thick.drying_s(tray)? / thin.drying_s(tray)?.max(1.0);
-    let per_kg = |side: &Side| Some(format::in_hours(side.per_kg_water_s(tray)?));
+    let unit = answer.load.units.large_mass();
+    let per_kg = |side: &Side| Some(format::in_hours(side.per_kg_water_s(tray)?) / unit.of(1.0));
     let (per_kg_thin, per_kg_thick) = (per_kg(thin)?, per_kg(thick)?);
     Some(match answer.load.trays[tray].shape {
         Shape::Layer { .. } => format!(
             "From half to twice as deep there is four times the water, and drying takes {grows:.1} times as long. At \
              4 times, the amount of water would decide. At 16 times, the path through the dried layer would. Less \
-             than 4 means something else is the bottleneck. A kg of water takes {per_kg_thin:.1} h in the thin layer \
+             than 4 means something else is the bottleneck. A {} of water takes {per_kg_thin:.1} h in the thin layer \
              and {per_kg_thick:.1} h in the thick one: {}.",
+            unit.name,
             if per_kg_thick < per_kg_thin {
                 "the thin one is dry sooner, the thick one dries more food in the same time"
             } else {
@@ -261,6 +265,7 @@ fn thin_thick(answer: &Answer, thin: &Side, thick: &Side) -> Option<String> {
 fn lean_fat(answer: &Answer, lean: &Side, fatty: &Side) -> Option<String> {
     let tray = answer.tray;
     let sooner_s = lean.drying_s(tray)? - fatty.drying_s(tray)?;
+    let unit = answer.load.units.large_mass();
     let [lean_kg, fatty_kg] = [lean, fatty].map(|side| side.water_kg(tray));
     let when = match sooner_s {
         s if s.abs() < SMALL_S => "The fatty version is done at the same time".to_string(),
@@ -268,15 +273,19 @@ fn lean_fat(answer: &Answer, lean: &Side, fatty: &Side) -> Option<String> {
         s => format!("The fatty version is done {} later", hours(-s)),
     };
     let less = if fatty_kg < lean_kg { "; at the same size it holds less water" } else { "" };
-    let per_kg = [lean, fatty].map(|side| side.per_kg_water_s(tray).map_or(f64::NAN, format::in_hours));
+    let per_kg = [lean, fatty].map(|side| side.per_kg_water_s(tray).map_or(f64::NAN, format::in_hours) / unit.of(1.0));
     let faster = match per_kg[1] / per_kg[0] {
-        ratio if ratio > 1.02 => "Per kg of water it is slower",
-        ratio if ratio < 0.98 => "Per kg of water it is a little faster",
-        _ => "Per kg of water it is no faster",
+        ratio if ratio > 1.02 => "slower",
+        ratio if ratio < 0.98 => "a little faster",
+        _ => "no faster",
     };
     Some(format!(
-        "{when}{less} ({fatty_kg:.2} against {lean_kg:.2} kg). {faster}: {:.1} h against {:.1} h. {FAT_OF_THE_TRADE}",
-        per_kg[1], per_kg[0]
+        "{when}{less} ({:.2} against {}). Per {} of water it is {faster}: {:.1} h against {:.1} h. {FAT_OF_THE_TRADE}",
+        unit.of(fatty_kg),
+        unit.written(lean_kg, 2),
+        unit.name,
+        per_kg[1],
+        per_kg[0]
     ))
 }
 

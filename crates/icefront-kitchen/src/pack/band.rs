@@ -3,14 +3,14 @@
 use icefront_core::ranges::Quantiles;
 use serde::Serialize;
 
-/// A number of the typical run within what the draws give. Without draws all three are alike.
+/// A number of the typical run within what the samples give. Without samples all three are alike.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct RunBand {
-    /// One draw in ten lies below, or the typical run where that is lower.
+    /// One sample in ten lies below, or the typical run where that is lower.
     pub low: f64,
     /// The run with the middle of every number.
     pub typical_run: f64,
-    /// One draw in ten lies above, or the typical run where that is higher.
+    /// One sample in ten lies above, or the typical run where that is higher.
     pub high: f64,
 }
 

@@ -13,6 +13,15 @@ use crate::sheet::{Dish, Sheet};
 /// above (`data/aftercare/table_pairs.csv`).
 pub const DRY_MATTER: Band = Band::new(0.88, 1.0, 1.14);
 
+/// Whether the samples vary what a food weighs once it is dry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DryMatter {
+    /// By what food tables differ in: for packs and the water to add to them.
+    Drawn,
+    /// As given: the samples are those of the plan, with the same time, electricity and cost.
+    AsGiven,
+}
+
 /// One food of the batch.
 #[derive(Clone, Debug)]
 pub struct Product {
@@ -35,7 +44,7 @@ pub struct Product {
 pub struct Batch<T> {
     /// The load of the run that stands for all.
     pub load: Load,
-    /// That run: of all draws the nearest to the median; without draws that of typical inputs.
+    /// That run: of all draws the nearest to the median; without samples that of typical inputs.
     pub result: BatchResult,
     /// The run with typical inputs: what is weighed and packed.
     pub typical: BatchResult,
@@ -52,11 +61,16 @@ pub struct Batch<T> {
 pub fn run<T: Send>(
     sheet: &Sheet,
     draws: &Draws,
+    dry_matter: DryMatter,
     keep: impl Fn(&BatchResult) -> T + Sync,
 ) -> Result<Batch<T>, ModelError> {
     let groups = groups(sheet);
     let run = |index: usize| {
-        let (load, dishes) = drawn(sheet, &groups, &Point::new(index, draws.seed))?;
+        let point = Point::new(index, draws.seed);
+        let (load, dishes) = match dry_matter {
+            DryMatter::Drawn => drawn(sheet, &groups, &point)?,
+            DryMatter::AsGiven => sheet.drawn(&point)?,
+        };
         let result = icefront_core::plan(&load)?;
         Ok((load, dishes, result))
     };
@@ -67,11 +81,16 @@ pub fn run<T: Send>(
         outcome.draw = index;
         Ok((outcome, (masses, keep(&result))))
     };
-    let answers = most(by_index(draws.count, draws.threads, one))?;
-    let (outcomes, answers): (Vec<_>, Vec<_>) = answers.into_iter().unzip();
+    let mut answers = Vec::with_capacity(draws.count);
+    let outcomes = by_index(draws.count, draws.threads, one).into_iter().map(|drawn| {
+        let (outcome, answer) = drawn?;
+        answers.push(answer);
+        Ok(outcome)
+    });
+    let cloud = Cloud::of(outcomes.collect())?;
     let (masses, kept): (Vec<_>, Vec<_>) = answers.into_iter().unzip();
     let typical = icefront_core::plan(&sheet.load)?;
-    let (load, result) = match Cloud::all(outcomes).representative() {
+    let (load, result) = match cloud.representative() {
         Some(outcome) => {
             let (load, _, result) = run(outcome.draw)?;
             (load, result)
@@ -92,21 +111,6 @@ pub fn run<T: Send>(
     };
     let products = groups.iter().enumerate().filter_map(product).collect();
     Ok(Batch { load, result, typical, products, kept })
-}
-
-/// Answers without the refusals; the first refusal if more than one in twenty is one, as for all draws.
-fn most<T>(answers: Vec<Result<T, ModelError>>) -> Result<Vec<T>, ModelError> {
-    let (count, mut given, mut refusals) = (answers.len(), Vec::new(), Vec::new());
-    for answer in answers {
-        match answer {
-            Ok(answer) => given.push(answer),
-            Err(refusal) => refusals.push(refusal),
-        }
-    }
-    match refusals.into_iter().next() {
-        Some(refusal) if (count - given.len()) * 20 > count => Err(refusal),
-        _ => Ok(given),
-    }
 }
 
 /// Trays that are packed together, by position.

@@ -1,5 +1,6 @@
 //! What the label of each pack says.
 
+use icefront_core::units::UnitSystem;
 use icefront_plot::PackLabel;
 
 use crate::pack::amounts::{food_energy, kitchen_mass, kitchen_time, kitchen_water, plain};
@@ -8,17 +9,25 @@ use crate::weather::clock::{Date, date_of, start_s};
 
 /// One label for each pack, in the order of the foods.
 pub fn labels(packing: &Packing, today: Date) -> Vec<PackLabel> {
-    packing.foods.iter().flat_map(|food| (1..=food.packs.count).map(|number| label(food, number, today))).collect()
+    packing
+        .foods
+        .iter()
+        .flat_map(|food| (1..=food.packs.count).map(|number| label(food, number, today, packing.units)))
+        .collect()
 }
 
-fn label(food: &FoodPacks, number: usize, today: Date) -> PackLabel {
+fn label(food: &FoodPacks, number: usize, today: Date, units: UnitSystem) -> PackLabel {
     let servings = plain((10.0 * food.servings_per_pack).round() / 10.0);
     let noun = if servings == "1" { "serving" } else { "servings" };
     let mut lines = vec![
-        format!("{} dried, {servings} {noun}, {}", kitchen_mass(food.packs.dried_kg), food_energy(food.pack_energy_kj)),
+        format!(
+            "{} dried, {servings} {noun}, {}",
+            kitchen_mass(food.packs.dried_kg, units),
+            food_energy(food.pack_energy_kj)
+        ),
         format!(
             "Add {} just-boiled water, soak {}; or tap water, {}",
-            kitchen_water(food.packs.water_to_add_kg),
+            kitchen_water(food.packs.water_to_add_kg, units),
             kitchen_time(food.soak_hot.high_s),
             kitchen_time(food.soak_cold.high_s)
         ),

@@ -8,6 +8,7 @@ use icefront_core::aftercare::{
 use icefront_core::constants::ZERO_CELSIUS_K;
 use icefront_core::food::{Allergen, Band, Mixture};
 use icefront_core::shape::Shape;
+use icefront_core::units::UnitSystem;
 use serde::Serialize;
 
 use crate::Sheet;
@@ -42,6 +43,9 @@ pub struct Packing {
     pub foods: Vec<FoodPacks>,
     /// Room the packing is done in, K.
     pub room_k: f64,
+    /// Units in which it is shown.
+    #[serde(skip)]
+    pub units: UnitSystem,
 }
 
 /// One food.
@@ -160,7 +164,7 @@ pub fn pack<T>(sheet: &Sheet, batch: &Batch<T>) -> Packing {
     let fresh_kg: f64 = batch.products.iter().map(|p| p.typical.fresh_kg).sum();
     let load_serving_kg = sheet.load.servings.map(|servings| fresh_kg / servings);
     let foods = batch.products.iter().filter_map(|p| food_packs(sheet, batch, p, load_serving_kg)).collect();
-    Packing { foods, room_k: sheet.load.room_k }
+    Packing { foods, room_k: sheet.load.room_k, units: sheet.load.units }
 }
 
 fn food_packs<T>(

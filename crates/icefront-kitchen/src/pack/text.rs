@@ -1,10 +1,12 @@
 //! `icefront pack` in words: one table per question.
 
 use icefront_core::aftercare::Soak;
-use icefront_core::units::{Duration, Length, Mass};
+use icefront_core::units::{Duration, UnitSystem, Volume};
 
 use crate::blocks::{Column, Table, Words, in_order};
-use crate::pack::amounts::{food_energy, kitchen_mass, kitchen_time, kitchen_volume, kitchen_water, plain};
+use crate::pack::amounts::{
+    food_energy, kitchen_gas, kitchen_mass, kitchen_time, kitchen_volume, kitchen_water, plain,
+};
 use crate::pack::band::RunBand;
 use crate::pack::packing::{FoodPacks, Packing, RULE_SACHET_M3};
 use crate::pack::safety;
@@ -12,6 +14,8 @@ use crate::{Look, format};
 
 /// Names of foods are cut to this in text.
 const NAME: usize = 15;
+/// A US gallon, of the usual rule for absorbers, m3.
+const GALLON_M3: f64 = 3.8e-3;
 /// Mark of a container that does not hold what is to go in.
 const TOO_SMALL: &str = "; TOO SMALL";
 
@@ -43,7 +47,7 @@ fn headline(source: &str, packing: &Packing) -> Words {
     } else {
         "as planned. For exact numbers, weigh the dried food and enter `dried` for each tray"
     };
-    let (fresh, dried) = (kitchen_mass(fresh_kg), kitchen_mass(dried_kg));
+    let (fresh, dried) = (kitchen_mass(fresh_kg, packing.units), kitchen_mass(dried_kg, packing.units));
     Words::new(
         "",
         format!("{}: {fresh} of food becomes {dried}, {from}. Load: {source}.", format::count(packs, "pack")),
@@ -71,16 +75,17 @@ fn table(
 fn packs(packing: &Packing) -> Table {
     let numbers = [Column::number("packs"), Column::number("servings")];
     let columns = [numbers, [Column::words("dried in one", 20), Column::words("water to add to one", 35)]].concat();
+    let units = packing.units;
     let row = |f: &FoodPacks| {
         vec![
             f.packs.count.to_string(),
             plain((10.0 * f.servings_per_pack).round() / 10.0),
-            format!("{}{}", kitchen_mass(f.pack_dried_kg.typical_run), span_g(&f.pack_dried_kg)),
-            kitchen_water(f.pack_water_kg.typical_run),
+            format!("{}{}", kitchen_mass(f.pack_dried_kg.typical_run, units), span_of(&f.pack_dried_kg, units)),
+            kitchen_water(f.pack_water_kg.typical_run, units),
         ]
     };
     let assumed = packing.foods.iter().find(|f| f.serving_assumed).map_or_else(String::new, |f| {
-        format!(" No serving is given, so {} of fresh food is assumed.", kitchen_mass(f.serving_kg))
+        format!(" No serving is given, so {} of fresh food is assumed.", kitchen_mass(f.serving_kg, units))
     });
     let note = format!(
         "Divide each food into this many equal packs. In brackets: 1 time in 10 below, 1 in 10 above. Foods differ \
@@ -90,16 +95,14 @@ fn packs(packing: &Packing) -> Table {
     table("packs", String::new(), &columns, packing, row, note)
 }
 
-fn grams(kilograms: f64) -> f64 {
-    Mass::from_kilograms(kilograms).grams()
-}
-
-/// ` (50-67)`, in grams, where a range was drawn.
-fn span_g(band: &RunBand) -> String {
+/// ` (50-67)`, in g or oz, where a range was drawn.
+fn span_of(band: &RunBand, units: UnitSystem) -> String {
     if band.high - band.low < 1e-9 {
         return String::new();
     }
-    format!(" ({:.0}-{:.0})", grams(band.low), grams(band.high))
+    let unit = units.small_mass();
+    let shown = |kg: f64| format::trimmed(unit.of(kg), if units == UnitSystem::Us { 1 } else { 0 });
+    format!(" ({}-{} {})", shown(band.low), shown(band.high), unit.name)
 }
 
 fn soaking(packing: &Packing) -> Table {
@@ -113,10 +116,10 @@ fn soaking(packing: &Packing) -> Table {
     let row = |f: &FoodPacks| {
         let (low_kg, high_kg) = (f.recovery.low * f.pack_water_kg.low, f.recovery.high * f.pack_water_kg.high);
         vec![
-            format!("{:.0} mm", Length::from_metres(f.thickness_m).millimetres()),
+            packing.units.length((f.thickness_m * 1e3).round() / 1e3),
             span(&f.soak_hot),
             span(&f.soak_cold),
-            format!("{:.0}-{:.0} ml", grams(low_kg), grams(high_kg)),
+            taken_up(low_kg, high_kg, packing.units),
             food_energy(f.pack_energy_kj),
         ]
     };
@@ -125,6 +128,15 @@ fn soaking(packing: &Packing) -> Table {
                 water back. There are none for whole meals, rice, egg or fish. Cut a thick piece of meat open to \
                 check.";
     table("back to a meal", String::new(), &columns, packing, row, note.into())
+}
+
+/// `150-180 ml`, `5.1-6.1 fl oz`: water, of which a kilogram is a litre.
+fn taken_up(low_kg: f64, high_kg: f64, units: UnitSystem) -> String {
+    let fluid_ounces = |kg: f64| 8.0 * Volume::from_cubic_metres(1e-3 * kg).cups();
+    match units {
+        UnitSystem::Metric => format!("{:.0}-{:.0} ml", 1e3 * low_kg, 1e3 * high_kg),
+        UnitSystem::Us => format!("{:.1}-{:.1} fl oz", fluid_ounces(low_kg), fluid_ounces(high_kg)),
+    }
 }
 
 /// `1.5-12 min`
@@ -140,25 +152,26 @@ fn span(soak: &Soak) -> String {
 fn closed(packing: &Packing) -> Table {
     let [container, fills, oxygen] = ["container", "food fills", "oxygen"].map(Column::number);
     let columns = [container, fills, oxygen, Column::words("absorber", 30)];
+    let units = packing.units;
     let does_not_fit = |f: &FoodPacks| f.container_given && f.filled.bulk_m3.typical > f.filled.container_m3;
     let row = |f: &FoodPacks| {
         let absorber = match (f.oxygen.absorbers, f.oxygen.kept_out) {
             (0, true) => "none".into(),
             (0, false) => "of no use in this wall".into(),
-            (n, _) => format!("{n} of {}", kitchen_volume(f.oxygen.absorber_m3)),
+            (n, _) => format!("{n} of {}", kitchen_gas(f.oxygen.absorber_m3, units)),
         };
         vec![
-            kitchen_volume(f.filled.container_m3),
-            kitchen_volume(f.filled.bulk_m3.typical),
-            kitchen_volume(f.filled.oxygen_m3),
+            kitchen_volume(f.filled.container_m3, units),
+            kitchen_volume(f.filled.bulk_m3.typical, units),
+            kitchen_gas(f.filled.oxygen_m3, units),
             format!("{absorber}{}", if does_not_fit(f) { TOO_SMALL } else { "" }),
         ]
     };
     let worst = packing.foods.iter().map(|f| f.oxygen.rule_leaves_frac).fold(0.0, f64::max);
     let rule = if worst > 0.01 {
-        let sachet = kitchen_volume(RULE_SACHET_M3);
+        let (sachet, gallon) = (kitchen_gas(RULE_SACHET_M3, units), kitchen_volume(GALLON_M3, units));
         format!(
-            " The usual rule, one of {sachet} for up to 3.8 L, is made for grain: it would leave up to {} oxygen here.",
+            " The usual rule, one of {sachet} for up to {gallon}, is made for grain: it would leave up to {} oxygen here.",
             format::percent_1(worst)
         )
     } else {
@@ -179,7 +192,8 @@ fn closed(packing: &Packing) -> Table {
 }
 
 fn bench(packing: &Packing) -> Table {
-    let columns = [Column::words("1 g on 100 g in", 24), Column::words("left open it ends at", 20)];
+    let unit = packing.units.small_mass().name;
+    let columns = [Column::words(format!("1 {unit} on 100 {unit} in"), 24), Column::words("left open it ends at", 20)];
     let row = |f: &FoodPacks| {
         let time = match f.bench.pickup_s {
             Some(time) => format!("{} to {}", kitchen_time(time.draught), kitchen_time(time.still_air)),
@@ -207,8 +221,10 @@ fn order(packing: &Packing) -> Words {
             format!("{} ({:.0} % fat{air}) {after}", f.food, 100.0 * f.fat_per_dry)
         })
         .collect();
-    let shelf =
-        packing.foods.first().map_or_else(String::new, |f| format!(" at {}", format::celsius(f.keeping.shelf_k)));
+    let shelf = packing
+        .foods
+        .first()
+        .map_or_else(String::new, |f| format!(" at {}", packing.units.temperature(f.keeping.shelf_k)));
     Words::new(
         "best by",
         format!(

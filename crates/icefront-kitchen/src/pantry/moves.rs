@@ -6,7 +6,7 @@ use icefront_core::ranges::Draws;
 use icefront_core::units::Temperature;
 
 use crate::bill::{self, Bill, Question};
-use crate::pack::batch;
+use crate::pack::batch::{self, DryMatter};
 use crate::pack::packing::{FoodPacks, pack};
 use crate::pantry::entry::{Entry, Put};
 use crate::pantry::lots::{Lot, Take, take_oldest};
@@ -21,7 +21,7 @@ pub fn packs_of_load(source: &str, sheet: &Sheet, note: &str, date: Date) -> Res
         let (bill, packing) = bill::bill(&Question { sheet, draws, start_s: 0.0 })?;
         (packing, Some(bill))
     } else {
-        (pack(sheet, &batch::run(sheet, draws, |_| ())?), None)
+        (pack(sheet, &batch::run(sheet, draws, DryMatter::Drawn, |_| ())?), None)
     };
     if let Some(wet) = packing.foods.iter().find(|f| !f.dry_enough) {
         return Err(Failure::unfit(

@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use icefront_core::units::UnitSystem;
+
 use crate::Look;
 use crate::blocks::wrap::wrap;
 use crate::blocks::{Column, Table, Words, in_order};
@@ -11,7 +13,7 @@ use crate::pantry::{Lot, Put, Sum, Take, by_food};
 use crate::weather::clock::Date;
 
 /// What is left, by what to eat first.
-pub fn list(lots: &[Lot], today: Date, look: Look) -> String {
+pub fn list(lots: &[Lot], today: Date, units: UnitSystem, look: Look) -> String {
     let left: Vec<&Lot> = lots.iter().filter(|lot| lot.left > 0).collect();
     if left.is_empty() {
         return in_order(&[&Words::new("", "The pantry is empty. `icefront store put` adds packs.")], look);
@@ -23,7 +25,7 @@ pub fn list(lots: &[Lot], today: Date, look: Look) -> String {
             lot.number.to_string(),
             put.food.clone(),
             lot.left.to_string(),
-            kitchen_mass(1e-3 * put.dry_g),
+            kitchen_mass(1e-3 * put.dry_g, units),
             put.date.to_string(),
             remark(put),
         ]
@@ -51,11 +53,11 @@ fn remark(put: &Put) -> String {
 }
 
 /// Sums by food.
-pub fn summary(lots: &[Lot], _today: Date, look: Look) -> String {
+pub fn summary(lots: &[Lot], units: UnitSystem, look: Look) -> String {
     let (foods, all) = by_food(lots);
     let row = |name: &str, sum: &Sum| {
         let energy = if sum.energy_kj > 0.0 { format!("{:.0}", sum.energy_kj) } else { "-".into() };
-        vec![name.to_string(), sum.packs.to_string(), kitchen_mass(1e-3 * sum.dry_g), energy, value(sum)]
+        vec![name.to_string(), sum.packs.to_string(), kitchen_mass(1e-3 * sum.dry_g, units), energy, value(sum)]
     };
     let mut rows: Vec<Vec<String>> = foods.iter().map(|food| row(&food.food, &food.sum)).collect();
     rows.push(row("all", &all));
@@ -72,7 +74,7 @@ fn value(sum: &Sum) -> String {
 }
 
 /// What was put in.
-pub fn put<'a>(file: &Path, lots: impl Iterator<Item = (u32, &'a Put)>) -> String {
+pub fn put<'a>(file: &Path, lots: impl Iterator<Item = (u32, &'a Put)>, units: UnitSystem) -> String {
     let mut text = String::new();
     for (number, put) in lots {
         text.push_str(&format!(
@@ -80,7 +82,7 @@ pub fn put<'a>(file: &Path, lots: impl Iterator<Item = (u32, &'a Put)>) -> Strin
             put.packs,
             if put.packs == 1 { "pack" } else { "packs" },
             put.food,
-            kitchen_mass(1e-3 * put.dry_g),
+            kitchen_mass(1e-3 * put.dry_g, units),
             put.eat_first
         ));
     }
@@ -88,12 +90,14 @@ pub fn put<'a>(file: &Path, lots: impl Iterator<Item = (u32, &'a Put)>) -> Strin
 }
 
 /// What was taken out.
-pub fn taken(taken: &[(Take, Lot)]) -> String {
+pub fn taken(taken: &[(Take, Lot)], units: UnitSystem) -> String {
     let mut text = String::new();
     for (take, lot) in taken {
         let noun = if take.packs == 1 { "pack" } else { "packs" };
-        let water =
-            lot.put.water_ml.map_or_else(String::new, |ml| format!("; add {} to each", kitchen_water(1e-3 * ml)));
+        let water = lot
+            .put
+            .water_ml
+            .map_or_else(String::new, |ml| format!("; add {} to each", kitchen_water(1e-3 * ml, units)));
         let left = lot.left - take.packs;
         let food = &lot.put.food;
         text.push_str(&format!("{} {noun} of {food} from lot {}{water}; {left} left\n", take.packs, take.lot));

@@ -40,7 +40,7 @@ pub struct Answer {
     /// How near the load is to the machine's limits, in that run; not in a rig.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limits: Option<Near>,
-    /// What the draws say; only where some were made.
+    /// What the samples say; only where some were made.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub range: Option<Drawn>,
 }
@@ -149,9 +149,9 @@ pub struct Cost {
 /// What many draws say.
 #[derive(Clone, Debug, Serialize)]
 pub struct Drawn {
-    /// Draws used.
+    /// Samples used.
     pub draws: usize,
-    /// Draws left out because they could not be computed: quantities that contradict each other, or a step that did not
+    /// Samples left out because they could not be computed: quantities that contradict each other, or a step that did not
     /// converge. The text report mentions them once they are more than 1 in 100.
     pub refused: usize,
     /// The answer in one sentence.
@@ -186,7 +186,7 @@ pub struct Measure {
     pub narrows_by: f64,
 }
 
-/// The answer from a run, its draws and its limits.
+/// The answer from a run, its samples and its limits.
 pub fn answer(run: &Run, near: Option<&Limits>) -> Answer {
     let (load, result, range) = (&run.load, &run.result, run.range.as_ref());
     let predicted = |typical_run: f64, of: &dyn Fn(&Outcome) -> f64| Predicted {

@@ -1,8 +1,10 @@
 //! Doubts and dangers beside the numbers: those that this run calls for, and the few that always hold.
 
+use icefront_core::freezing::before::{GROWTH_FROM_K, GROWTH_TO_K};
 use icefront_core::load::{Freezing, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, Warning};
+use icefront_core::units::UnitSystem;
 
 use crate::format;
 use crate::plan::{care, flags};
@@ -12,13 +14,15 @@ use crate::sheet::dish::Dish;
 const HOT_K: f64 = 316.15;
 /// Skin freezes to metal below this. From memory.
 const FROSTBITE_K: f64 = 258.15;
+/// Ice melts above this pressure of vapour.
+const TRIPLE_POINT_PA: f64 = 612.0;
 /// Above this power a dryer should have a circuit of its own. Common practice, no source.
 const OWN_CIRCUIT_W: f64 = 1000.0;
 
 /// All cautions, most pressing first.
 pub fn cautions(load: &Load, result: &BatchResult, dishes: &[Dish]) -> Vec<String> {
-    let mut list: Vec<String> = result.warnings.iter().map(|w| warning(w, result)).collect();
-    list.extend(flags::ALL.into_iter().filter_map(|flag| flags::sentence(flag, &result.trays)));
+    let mut list: Vec<String> = result.warnings.iter().map(|w| warning(w, result, load.units)).collect();
+    list.extend(flags::ALL.into_iter().filter_map(|flag| flags::sentence(flag, &result.trays, load.units)));
     list.extend(care::of(load, dishes));
     if let Dryer::Cabinet(_) = &load.dryer {
         list.extend(machine(load, result));
@@ -30,48 +34,43 @@ pub fn cautions(load: &Load, result: &BatchResult, dishes: &[Dish]) -> Vec<Strin
 const ALWAYS: &str = include_str!("always.txt");
 
 fn machine(load: &Load, result: &BatchResult) -> Vec<String> {
+    let units = load.units;
     let mut list = vec![
-        "Never open the chamber or lean on its door under vacuum. Glass or plastic can burst inwards. Let all the air \
-         in first."
-            .to_string(),
-        "Check level and colour of the pump oil before each batch. Cloudy oil holds water and pumps badly. Keep its \
-         mist out of the room."
-            .to_string(),
+        "Never open or lean on the door under vacuum: it can burst inwards. Let all the air in first.".to_string(),
+        "Check the pump oil before each batch; cloudy oil pumps badly. Keep its mist out of the room.".to_string(),
     ];
     let power_w = result.history.iter().map(|s| s.power_w.total()).fold(0.0, f64::max);
     if power_w > OWN_CIRCUIT_W {
-        list.push(format!(
-            "The dryer uses up to {:.1} kW. Give it its own circuit and no extension lead.",
-            power_w / 1000.0
-        ));
+        list.push(format!("It uses up to {:.1} kW: its own circuit, no extension lead.", power_w / 1000.0));
     }
     let shelf_k = result.history.iter().flat_map(|s| &s.trays).map(|t| t.shelf_k).fold(0.0, f64::max);
     if shelf_k > HOT_K {
-        list.push(format!("Shelves reach {}. Let them cool, or use gloves.", format::celsius_0(shelf_k)));
+        list.push(format!("Shelves reach {}: let them cool, or use gloves.", units.whole_degrees(shelf_k)));
     }
     let came_frozen = load.trays.iter().any(|t| !matches!(t.freezing, Freezing::InMachine { .. }));
     let cold_k = result.machine.condenser_min_k;
     if came_frozen || cold_k < FROSTBITE_K {
         list.push(format!(
-            "The cold surface gets down to {}. Wet or bare skin freezes to it{}.",
-            format::celsius_0(cold_k),
+            "The cold surface gets down to {}: wet or bare skin freezes to it{}.",
+            units.whole_degrees(cold_k),
             if came_frozen { ", and to frozen trays" } else { "" }
         ));
     }
     list
 }
 
-fn warning(warning: &Warning, result: &BatchResult) -> String {
+fn warning(warning: &Warning, result: &BatchResult, units: UnitSystem) -> String {
     let tray = |index: usize| {
         let tray = result.trays.get(index);
         tray.map_or_else(|| format!("Tray {}", index + 1), |t| crate::format::capital(&flags::named(t)))
     };
+    let pressure = |pascals: f64| units.pressure(pascals);
     match warning {
         Warning::FreezingNotReached { tray: index, reached_k, wanted_k } => format!(
             "{}: its core only got down to {}, not to {}, in the time allowed. Freeze it before loading, or load less.",
             tray(*index),
-            format::celsius_0(*reached_k),
-            format::celsius_0(*wanted_k)
+            units.whole_degrees(*reached_k),
+            units.whole_degrees(*wanted_k)
         ),
         Warning::RunTooLong { limit_s } => format!(
             "It will not finish: it would still be wet after {} at this pace. Load less, spread it thinner, or run \
@@ -79,37 +78,44 @@ fn warning(warning: &Warning, result: &BatchResult) -> String {
             format::hours(*limit_s)
         ),
         Warning::AboveTriplePoint { pressure_pa } => format!(
-            "It will not dry: the condenser cannot take all the vapour, so the pressure stays at {pressure_pa:.0} Pa. \
-             Above 612 Pa ice melts instead of turning into vapour. Load less, or heat less."
+            "It will not dry: the condenser cannot take all the vapour, so the pressure stays at {}. Above {} \
+             ice melts instead of turning into vapour. Load less, or heat less.",
+            pressure(*pressure_pa),
+            pressure(TRIPLE_POINT_PA)
         ),
         Warning::AirTooHigh { air_pa, limit_pa } => format!(
-            "It will not dry: leaking air keeps the pressure at {air_pa:.0} Pa, and the heaters switch off at \
-             {limit_pa:.0} Pa. Check door seal, drain, hose and pump oil."
+            "It will not dry: leaking air keeps the pressure at {}, and the heaters switch off at {}. Check door \
+             seal, drain, hose and pump oil.",
+            pressure(*air_pa),
+            pressure(*limit_pa)
         ),
         Warning::CondenserTooWeak { pressure_pa } => format!(
-            "The condenser cannot hold this much vapour: pressure rose to {pressure_pa:.0} Pa. Load less, or heat less."
+            "The condenser cannot hold this much vapour: pressure rose to {}. Load less, or heat less.",
+            pressure(*pressure_pa)
         ),
         Warning::NoRoomForIce { thickness_m, room_m } => format!(
             "The condenser would collect {} of ice but has room for {}. Load less, or defrost half-way.",
-            format::millimetres(*thickness_m),
-            format::millimetres(*room_m)
+            units.length(*thickness_m),
+            units.length(*room_m)
         ),
         Warning::TraysExceedShelves { trays_m2, shelves_m2 } => format!(
             "The trays cover {} and the shelves only {}: this load does not fit the dryer.",
-            format::area(*trays_m2),
-            format::area(*shelves_m2)
+            units.area(*trays_m2),
+            units.area(*shelves_m2)
         ),
         Warning::TrayTooFull { tray: index, height_m, clear_m } => format!(
             "{}: the food is {} high under {} of clear space. It would touch the shelf above, block vapour or spill.",
             tray(*index),
-            format::millimetres(*height_m),
-            format::millimetres(*clear_m)
+            units.length(*height_m),
+            units.length(*clear_m)
         ),
         Warning::SlowCooling { tray: index, time_s } => format!(
-            "{}: its core spends {} between 57 and 5 C while it cools. Germs grow there: cool it in shallow dishes \
+            "{}: its core spends {} between {} and {} while it cools. Germs grow there: cool it in shallow dishes \
              and in the refrigerator first, within the time your local rules give.",
             tray(*index),
-            format::hours(*time_s)
+            format::hours(*time_s),
+            units.temperature(GROWTH_TO_K),
+            units.temperature(GROWTH_FROM_K)
         ),
         other => format!("{other:?}"),
     }

@@ -1,14 +1,12 @@
 //! All charts of one run, each with its file name and what it shows.
 
-use icefront_core::load::Load;
-use icefront_core::result::BatchResult;
 use icefront_plot::{
     PlotError, batch_chart_svg, drying_chart_svg, front_chart_svg, machine_chart_svg, narrowing_chart_svg,
     power_chart_svg,
 };
 
-use crate::plan::narrowing::narrowing;
-use crate::range::Range;
+use crate::plan::narrowing::{best, narrowing};
+use crate::plan::{Run, headline};
 use crate::usable::Usable;
 
 /// One chart.
@@ -32,13 +30,14 @@ pub fn chart_files(trays: usize) -> Vec<String> {
 ///
 /// # Errors
 /// What cannot be drawn.
-pub fn charts(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<Vec<Chart>, PlotError> {
-    let bars = range.map_or_else(Vec::new, |range| narrowing(load, range));
-    let mut all = of_run(result);
-    all.push(("worth".into(), "What each measurement is worth".into(), narrowing_chart_svg(&bars)));
+pub fn charts(run: &Run) -> Result<Vec<Chart>, PlotError> {
+    let (load, result) = (&run.load, &run.result);
+    let mut all = of_run(run);
+    let worth = run.range.as_ref().map(|range| narrowing_chart_svg(&best(load, range), &narrowing(load, range)));
+    all.extend(worth.map(|svg| ("worth".into(), "What each measurement is worth".into(), svg)));
     for (index, tray) in load.trays.iter().enumerate() {
         let title = format!("Inside the food: {} ({})", tray.name, tray.food);
-        all.push((tray_file(index), title, front_chart_svg(&tray.shape, result, index)));
+        all.push((tray_file(index), title, front_chart_svg(&tray.shape, result, index, load.units)));
     }
     // one for each food
     for (index, tray) in load.trays.iter().enumerate() {
@@ -54,12 +53,13 @@ pub fn charts(load: &Load, result: &BatchResult, range: Option<&Range>) -> Resul
 /// File name, title, and the picture or why there is none.
 type Tried = (String, String, Result<String, PlotError>);
 
-fn of_run(result: &BatchResult) -> Vec<Tried> {
+fn of_run(run: &Run) -> Vec<Tried> {
+    let (result, headline) = (&run.result, headline::of_charts(run));
     vec![
-        ("batch".into(), "The batch over time".into(), batch_chart_svg(result)),
-        ("drying".into(), "How fast each tray dries".into(), drying_chart_svg(result)),
-        ("machine".into(), "Pressure and condenser".into(), machine_chart_svg(result)),
-        ("power".into(), "Electricity".into(), power_chart_svg(result)),
+        ("batch".into(), "The batch over time".into(), batch_chart_svg(result, &headline)),
+        ("drying".into(), "How fast each tray dries".into(), drying_chart_svg(result, &headline)),
+        ("machine".into(), "Pressure and condenser".into(), machine_chart_svg(result, &headline)),
+        ("power".into(), "Electricity".into(), power_chart_svg(result, &headline)),
     ]
 }
 

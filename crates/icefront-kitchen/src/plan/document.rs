@@ -4,14 +4,15 @@ use icefront_core::decide::limits::Limits;
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::result::{BatchResult, TrayResult};
+use icefront_core::units::UnitSystem;
 
 use crate::blocks::{List, Part, Table, Words, in_order};
 use crate::plan::course::Course;
 use crate::plan::last::{WhyLast, why_last};
 use crate::plan::outcome::{cost, stopped};
 use crate::plan::screen::trait_words;
-use crate::plan::{Run, cautions, flags, limits, tables};
-use crate::range::{self, Range};
+use crate::plan::{Run, cautions, flags, headline, limits, tables};
+use crate::range;
 use crate::{Look, Sheet, format};
 
 /// All that a report says.
@@ -39,6 +40,8 @@ pub struct Document {
     pub measure: Option<Words>,
     /// The run as bars.
     pub course: Course,
+    /// What goes on each tray.
+    pub loading: Table,
     /// Stages.
     pub stages: Table,
     /// Trays.
@@ -67,13 +70,12 @@ impl Document {
         let has_bill = matches!(load.dryer, Dryer::Cabinet(_));
         Self {
             what: Words::new("", what(source, load)),
-            ready: range.map_or_else(
-                || format!("With typical inputs, and no range: {}", typical(load, result)),
-                |range| range::ready(range, None),
-            ),
-            electricity: has_bill.then(|| electricity(load, result, range)),
-            typical: range
-                .map(|_| format!("The tables below show the typical one of these runs. {}", typical(load, result))),
+            ready: headline::ready(run, None),
+            electricity: headline::electricity(run),
+            typical: Some(match range {
+                Some(_) => format!("The tables below show the typical one of these runs. {}", typical(load, result)),
+                None => typical(load, result),
+            }),
             rule: rule(load),
             range: range.map(|r| range::table(load, r)),
             verdict: range.filter(|_| has_bill).map(|r| range::verdict(load, r)),
@@ -81,12 +83,13 @@ impl Document {
             run_until: range.map(|r| range::run_until(load, r)),
             measure: range.map(|r| range::measure_first(load, r)),
             course: Course::of(result),
+            loading: tables::loading(&sheet.load),
             stages: tables::stages(result),
             trays: tables::trays(load, result, notes),
             last: last(load, result),
             energy: has_bill.then(|| tables::energy(result, money(load, result))),
-            water: water(result),
-            front: front(result),
+            water: water(load, result),
+            front: front(load.units, result),
             machine: machine(load, result),
             limits: near.map(|near| limits::table(load, result, near)),
             mind: List { label: "cautions", items: cautions::cautions(load, result, &run.dishes) },
@@ -95,7 +98,8 @@ impl Document {
 
     /// As text, all in reading order.
     pub fn text(&self, look: Look) -> String {
-        let sentences = [Some(self.ready.as_str()), self.typical.as_deref(), Some(self.rule.as_str())];
+        let sentences =
+            [Some(self.ready.as_str()), self.electricity.as_deref(), self.typical.as_deref(), Some(self.rule.as_str())];
         let answer = Words::new("", sentences.into_iter().flatten().collect::<Vec<_>>().join(" "));
         let parts: [&dyn Part; 17] = [
             &self.what,
@@ -126,7 +130,7 @@ fn what(source: &str, load: &Load) -> String {
         Dryer::Prescribed(_) => "a rig with given conditions.".to_string(),
     };
     let trays = format::count(load.trays.len(), "tray");
-    format!("{source}: {trays}, room {}, {dryer}", format::celsius(load.room_k))
+    format!("{source}: {trays}, room {}, {dryer}", load.units.temperature(load.room_k))
 }
 
 /// When the food can come out in one run.
@@ -149,25 +153,12 @@ fn rule(load: &Load) -> String {
         }
         EndRule::FixedTime { time_s } => format!("It ends {} after the pump starts.", format::hours(time_s)),
         EndRule::TemperaturesMeet { delta_k } => {
-            format!("It ends when food and shelf are within {} K on every tray.", format::digits(delta_k))
+            format!("It ends when food and shelf are within {} on every tray.", load.units.difference(delta_k))
         }
         EndRule::WeightConstant { loss_kg, over_s } => {
-            format!("It ends when the load loses less than {} in {}.", format::mass(loss_kg), format::hours(over_s))
+            format!("It ends when the load loses less than {} in {}.", load.units.mass(loss_kg), format::hours(over_s))
         }
     }
-}
-
-fn electricity(load: &Load, result: &BatchResult, range: Option<&Range>) -> String {
-    let price = load.tariff.price_per_kwh.map(|price| (price, load.tariff.currency.as_str()));
-    let Some(q) = range.map(Range::kilowatt_hours).filter(|q| q.high.is_finite()) else {
-        let kwh = format::kilowatt_hours(result.energy_j().total());
-        let cost = price.map_or(String::new(), |(price, currency)| format!(", or {:.2} {currency}", price * kwh));
-        return format!("It takes {kwh:.1} kWh of electricity{cost}.");
-    };
-    let cost = price.map_or(String::new(), |(price, currency)| {
-        format!(", or {:.2} to {:.2} {currency}", price * q.low, price * q.high)
-    });
-    format!("It takes {:.0} to {:.0} kWh of electricity, about {:.0} most likely{cost}.", q.low, q.high, q.typical)
 }
 
 fn moisture_note(load: &Load) -> String {
@@ -221,27 +212,31 @@ fn money(load: &Load, result: &BatchResult) -> String {
     format!("Cost: {cost:.2} {currency} at {} {currency} per kWh{}.", format::digits(price), each.unwrap_or_default())
 }
 
-fn water(result: &BatchResult) -> Words {
+fn water(load: &Load, result: &BatchResult) -> Words {
     let water = &result.water;
     let dried_kg: f64 = result.trays.iter().map(|t| t.dry_matter_kg + t.water_left_kg).sum();
     let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
+    let mass = |kilograms| load.units.large_mass().written(kilograms, 2);
     let sums = format!(
-        "of {:.2} kg in the food {:.2} kg is taken out and {:.2} kg left. {loaded_kg:.2} kg of food becomes {dried_kg:.2} \
-         kg.",
-        water.loaded_kg, water.removed_kg, water.left_kg
+        "of {} in the food {} is taken out and {} left. {} of food becomes {}.",
+        mass(water.loaded_kg),
+        mass(water.removed_kg),
+        mass(water.left_kg),
+        mass(loaded_kg),
+        mass(dried_kg)
     );
     Words::new("water", sums)
 }
 
-fn front(result: &BatchResult) -> Option<Words> {
+fn front(units: UnitSystem, result: &BatchResult) -> Option<Words> {
     let margin = |t: &TrayResult| t.collapse_k - t.front_mean_k;
     let tray = result.trays.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)))?;
     let front = format!(
         "the ice in {} comes closest to its limit: {} on average, {} at most. This food is best kept below {}.",
         flags::named(tray),
-        format::celsius_0(tray.front_mean_k),
-        format::celsius_0(tray.front_max_k),
-        format::celsius_0(tray.collapse_k)
+        units.whole_degrees(tray.front_mean_k),
+        units.whole_degrees(tray.front_max_k),
+        units.whole_degrees(tray.collapse_k)
     );
     Some(Words::new("warmest ice", front))
 }
@@ -256,11 +251,10 @@ fn machine(load: &Load, result: &BatchResult) -> Option<Words> {
     Some(Words::new(
         "machine",
         format!(
-            "pressure {:.0} Pa on average and {:.0} Pa at most while ice was left.{held} Ice on the \
-             condenser: {:.1} mm{room}.",
-            m.mean_pressure_pa,
-            m.max_pressure_pa,
-            icefront_core::units::Length::from_metres(m.ice_thickness_m).millimetres()
+            "pressure {} on average and {} at most while ice was left.{held} Ice on the condenser: {}{room}.",
+            load.units.pressure(m.mean_pressure_pa),
+            load.units.pressure(m.max_pressure_pa),
+            load.units.thickness(m.ice_thickness_m)
         ),
     ))
 }

@@ -1,6 +1,7 @@
 //! Findings about trays in words.
 
 use icefront_core::result::{Flag, TrayResult};
+use icefront_core::units::UnitSystem;
 
 use crate::format::{self, capital};
 
@@ -31,9 +32,12 @@ pub fn short(flag: Flag) -> &'static str {
 }
 
 /// What the flag means for all trays that bear it, and what can be done; nothing if none does.
-pub fn sentence(flag: Flag, trays: &[TrayResult]) -> Option<String> {
-    let bearers: Vec<String> =
-        trays.iter().filter(|t| t.flags.contains(&flag)).map(|t| format!("{}{}", named(t), measure(flag, t))).collect();
+pub fn sentence(flag: Flag, trays: &[TrayResult], units: UnitSystem) -> Option<String> {
+    let bearers: Vec<String> = trays
+        .iter()
+        .filter(|t| t.flags.contains(&flag))
+        .map(|t| format!("{}{}", named(t), measure(flag, t, units)))
+        .collect();
     let meaning = advice(flag);
     if bearers.is_empty() { None } else { Some(capital(&format!("{}: {meaning}", bearers.join("; ")))) }
 }
@@ -62,14 +66,18 @@ pub fn advice(flag: Flag) -> &'static str {
 }
 
 /// The number behind a flag.
-fn measure(flag: Flag, tray: &TrayResult) -> String {
+fn measure(flag: Flag, tray: &TrayResult, units: UnitSystem) -> String {
     match flag {
         Flag::Softens | Flag::Shrinks | Flag::Collapses => {
             let above_k = tray.front_mean_k - tray.collapse_k;
-            format!(", {} on average, {above_k:.0} K above its limit", format::celsius_0(tray.front_mean_k))
+            format!(
+                ", {} on average, {} above its limit",
+                units.whole_degrees(tray.front_mean_k),
+                units.difference(above_k.round())
+            )
         }
         Flag::Melts => {
-            format!(", at worst only {} of its freezable water is ice", format::percent_1(tray.least_ice_share))
+            format!(", at worst {:.0} % of its ice melts", 100.0 * (1.0 - tray.least_ice_share))
         }
         Flag::NotDry => format!(", wettest spot {}", format::percent_1(tray.wettest_wet_frac)),
         Flag::NotFrozen | Flag::IceLeft | Flag::Fatty => String::new(),

@@ -3,39 +3,39 @@
 use icefront_core::decide::limits::{Limits, MOST};
 use icefront_core::load::Load;
 use icefront_core::result::BatchResult;
-use icefront_core::units::Length;
 use serde::Serialize;
 
 use crate::blocks::{Column, Table};
-use crate::format;
 use crate::range::trouble_words;
 
 /// The block of the report.
 pub fn table(load: &Load, result: &BatchResult, limits: &Limits) -> Table {
-    let mm = |m: f64| format!("{:.1} mm", Length::from_metres(m).millimetres());
+    let units = load.units;
+    let high = |m: f64| units.thickness(m);
     let mut rows = Vec::new();
     let mut row = |what: &str, here: String, machine: String, share: f64| {
         rows.push(vec![what.to_string(), here, machine, format!("{:.0} %", 100.0 * share)]);
     };
     let ice_m = result.machine.ice_thickness_m;
-    row("ice on the condenser", mm(ice_m), mm(ice_m / limits.ice_frac.max(1e-9)), limits.ice_frac);
+    row("ice on the condenser", high(ice_m), high(ice_m / limits.ice_frac.max(1e-9)), limits.ice_frac);
     if let Some((wanted, taken)) = limits.vapour_kg_per_s {
-        let per_hour = |kg_per_s: f64| format!("{:.2} kg/h", 3_600.0 * kg_per_s);
+        let per_hour = |kg_per_s: f64| units.large_mass().written(3_600.0 * kg_per_s, 2) + "/h";
         row("vapour at the pressure limit", per_hour(wanted), per_hour(taken), wanted / taken.max(1e-9));
         row("time heaters are held back by it", String::new(), String::new(), limits.held_back_frac);
     }
     row("time heaters are at full power", String::new(), String::new(), limits.full_power_frac);
     let trays_m2: f64 = load.trays.iter().map(|t| t.area_m2).sum();
-    row("trays on the shelves", format::area(trays_m2), format::area(trays_m2 / limits.area_frac), limits.area_frac);
+    row("trays on the shelves", units.area(trays_m2), units.area(trays_m2 / limits.area_frac), limits.area_frac);
     let (tray, height_m, allowed_m) = limits.highest;
     let name = load.trays.get(tray).map_or("", |t| &t.name);
-    row(&format!("highest food, {name}"), mm(height_m), mm(allowed_m), height_m / allowed_m);
+    row(&format!("highest food, {name}"), high(height_m), high(allowed_m), height_m / allowed_m);
     Table::of_numbers("limits", Column::words("", 36), ["this load", "the machine", "share"], rows)
         .note(take_out(load, result, limits))
 }
 
 /// What has to go, or how much more would do.
 fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
+    let units = load.units;
     let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
     let fullest = &limits.fullest;
     let stops: Vec<&str> = fullest.stops.iter().map(|t| trouble_words(*t)).collect();
@@ -46,7 +46,7 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         .filter(|tray| tray.shape.height_m() > limits.highest.2)
         .map(|tray| {
             let excess_m = tray.shape.height_m() - limits.highest.2;
-            format!("{} is {} too high", tray.name, format::millimetres((excess_m * 1e4).round() / 1e4))
+            format!("{} is {} too high", tray.name, units.length((excess_m * 1e4).round() / 1e4))
         })
         .collect();
     let over = if over.is_empty() { String::new() } else { format!(" {}.", crate::format::capital(&over.join("; "))) };
@@ -57,8 +57,8 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         format!(
             "TAKE OUT {} of {}, the same share from every tray. At {:.0} % of this load all limits hold; with a \
              little more, {stops}.{over}",
-            format::mass(rounded_mass(out_kg)),
-            format::mass(rounded_mass(loaded_kg)),
+            units.mass(rounded_mass(out_kg)),
+            units.mass(rounded_mass(loaded_kg)),
             (100.0 * fullest.share).floor()
         )
     } else if fullest.stops.is_empty() {

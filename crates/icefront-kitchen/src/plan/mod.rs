@@ -7,6 +7,7 @@ pub mod charts;
 pub mod course;
 pub mod document;
 pub mod flags;
+pub mod headline;
 pub mod history_csv;
 pub mod last;
 pub mod limits;

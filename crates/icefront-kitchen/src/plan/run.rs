@@ -15,7 +15,7 @@ use crate::sheet::dish::Dish;
 pub struct Run {
     /// The load of that run.
     pub load: Load,
-    /// The run: of all draws the nearest to the median; without draws that of typical inputs.
+    /// The run: of all draws the nearest to the median; without samples that of typical inputs.
     pub result: BatchResult,
     /// The draws; `None` if none were made.
     pub range: Option<Range>,

@@ -7,10 +7,9 @@ use icefront_core::result::{Flag, TrayResult};
 use crate::blocks::{Part, Words, in_order};
 use crate::format::{self, in_hours};
 use crate::plan::last::{Trait, why_last};
-use crate::plan::outcome::stopped;
 use crate::plan::vague::give_or_take_s;
-use crate::plan::{Run, flags};
-use crate::range::{self, Range, day_and_clock, hours};
+use crate::plan::{Run, flags, headline};
+use crate::range::{self, Judgement, day_and_clock, hours};
 use crate::weather::clock::Clock;
 use crate::{Look, Sheet};
 
@@ -44,7 +43,9 @@ impl Screen<'_> {
     pub fn text(&self, look: Look) -> String {
         // these run the model again, so they are made once, however often the screen is shortened
         let verdict = self.verdict().map(|words| Words::new("", words));
-        let answer = [Some(Words::new("", self.ready())), self.last(), self.money(), verdict];
+        let ready = Words::new("", headline::ready(self.run, self.start));
+        let money = headline::electricity(self.run).map(|sentence| Words::new("", sentence));
+        let answer = [Some(ready), self.last(), money, verdict];
         let answer: Vec<Words> = answer.into_iter().flatten().collect();
         let next: Vec<Words> = [self.check(), self.read_first()].into_iter().flatten().collect();
         let assumed =
@@ -69,19 +70,6 @@ impl Screen<'_> {
         }
     }
 
-    /// `Ready in about 28 h (22 to 37 h, 8 times in 10).`, by the clock where the start is known.
-    fn ready(&self) -> String {
-        let result = &self.run.result;
-        let Some(range) = &self.run.range else {
-            let ready = hours(result.food_ready_s());
-            return match stopped(result) {
-                true => format!("Not ready after {ready}, where the computation stops."),
-                false => format!("Ready in about {ready} with typical inputs; no range was computed."),
-            };
-        };
-        range::ready(range, self.start)
-    }
-
     fn last(&self) -> Option<Words> {
         let (load, result) = (&self.run.load, &self.run.result);
         let tray = result.last_tray().filter(|_| result.trays.len() > 1)?;
@@ -97,27 +85,14 @@ impl Screen<'_> {
         Some(Words::new("", format!("Last: {}, {}{why}.", tray.name, tray.food)))
     }
 
-    fn money(&self) -> Option<Words> {
-        let (load, result) = (&self.run.load, &self.run.result);
-        let Dryer::Cabinet(_) = load.dryer else { return None };
-        let kwh = format::kilowatt_hours(result.energy_j().total());
-        let range = self.run.range.as_ref().map(Range::kilowatt_hours).filter(|q| q.high.is_finite());
-        let span = range.map_or(String::new(), |q| format!(" ({:.0} to {:.0})", q.low, q.high));
-        let cost = load.tariff.price_per_kwh.map(|price| {
-            let span = range.map_or(String::new(), |q| format!(" ({:.2} to {:.2})", price * q.low, price * q.high));
-            let each = load.servings.map(|n| format!("; {:.2} a serving", price * kwh / n)).unwrap_or_default();
-            format!(": {:.2} {}{span}{each}", price * kwh, load.tariff.currency)
-        });
-        Some(Words::new("", format!("Electricity about {kwh:.1} kWh{span}{}.", cost.unwrap_or_default())))
-    }
-
     /// The verdict on the load, the reason and the remedy.
     fn verdict(&self) -> Option<String> {
         let (load, range) = (&self.run.load, self.run.range.as_ref()?);
         let Dryer::Cabinet(_) = load.dryer else { return None };
-        let verdict = format!("This load is {}", range::verdict(load, range).text);
-        let remedy = if verdict.ends_with("is fine for this machine.") { None } else { self.remedy() };
-        Some(remedy.map_or_else(|| verdict.clone(), |remedy| format!("{verdict} {remedy}")))
+        let judgement = Judgement::of(load, range);
+        let remedy = if judgement.is_surely_fine() { None } else { self.remedy() };
+        let sentence = format!("This load is {}", judgement.words());
+        Some(remedy.map_or_else(|| sentence.clone(), |remedy| format!("{sentence} {remedy}")))
     }
 
     /// What the last tray costs the others.

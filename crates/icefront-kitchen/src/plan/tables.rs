@@ -1,13 +1,15 @@
 //! The tables of a report: what is loaded, stages, trays, energy.
 
-use icefront_core::cuts::Cuts;
 use icefront_core::load::{Freezing, Load};
-use icefront_core::result::{BatchResult, PartResult, Stage};
+use icefront_core::result::{BatchResult, PartResult, Stage, TrayResult};
 use icefront_core::shape::{PieceForm, Shape};
+use icefront_core::units::UnitSystem;
 
 use crate::blocks::{Column, Table};
 use crate::format;
 use crate::plan::flags;
+use crate::range::day_and_clock;
+use crate::weather::clock::Clock;
 
 /// Length and end of each stage, with what happens in it.
 pub fn stages(result: &BatchResult) -> Table {
@@ -21,6 +23,25 @@ pub fn stages(result: &BatchResult) -> Table {
         [Column::words("", 17), Column::number("length"), Column::number("ends at"), Column::words("what happens", 40)],
         result.stage_s.iter().map(|(stage, length_s)| (stage, *length_s)).map(row),
     )
+}
+
+/// Stages and trays by the clock.
+pub fn times(result: &BatchResult, start: Clock) -> Table {
+    let mut end_s = 0.0;
+    let by = |seconds: f64| day_and_clock(start, seconds);
+    let stages = result.stage_s.iter().filter(|(_, length_s)| **length_s > 0.0).map(|(stage, &length_s)| {
+        end_s += length_s;
+        vec![stage.name().to_string(), format::hours(length_s), by(end_s), meaning(stage).to_string()]
+    });
+    let stages: Vec<Vec<String>> = stages.collect();
+    let dry = |tray: &TrayResult| {
+        let when = tray.dry_at_s.map_or_else(|| "not in this run".into(), by);
+        vec![format!("{} dry", tray.name), format::hour(tray.dry_at_s), when, tray.food.clone()]
+    };
+    let columns =
+        [Column::words("", 17), Column::number("hours"), Column::words("until", 22), Column::words("what happens", 30)];
+    Table::new("times", columns, stages.into_iter().chain(result.trays.iter().map(dry)))
+        .about(format!(", most likely, started at {start}"))
 }
 
 /// What happens in a stage.
@@ -37,11 +58,13 @@ fn meaning(stage: Stage) -> &'static str {
 /// One row per tray, and one for where pieces are embedded in it; times count from the start of the run.
 pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
     let rows = load.trays.iter().zip(&result.trays).flat_map(|(tray, answer)| {
-        let remarks: Vec<&str> = answer.flags.iter().map(|flag| flags::short(*flag)).collect();
+        let cut = tray.cuts.map(|cuts| format!("cut {}", load.units.length(cuts.edge_m)));
+        let flags = answer.flags.iter().map(|flag| flags::short(*flag).to_string());
+        let remarks: Vec<String> = cut.into_iter().chain(flags).collect();
         let own = vec![
             answer.name.clone(),
             answer.food.clone(),
-            tray.cuts.map_or_else(|| depth(&tray.shape), |cuts| cut(&tray.shape, &cuts)),
+            depth(&tray.shape, load.units),
             format::hour(answer.ice_gone_at_s),
             format::hour(answer.dry_at_s),
             format::percent_1(answer.wettest_wet_frac),
@@ -65,16 +88,16 @@ pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
 }
 
 /// What goes where: one row per tray.
-pub fn loading(load: &Load, result: &BatchResult) -> Table {
-    let rows = load.trays.iter().zip(&result.trays).map(|(tray, answer)| {
+pub fn loading(load: &Load) -> Table {
+    let rows = load.trays.iter().map(|tray| {
         let lining = if tray.lined { "yes" } else { "none" };
         vec![
             tray.name.clone(),
             tray.food.clone(),
-            form(&tray.shape),
-            format!("{:.2} kg", answer.loaded_kg),
+            form(&tray.shape, load.units),
+            load.units.mass(on_a_scale(tray.loaded_kg(), load.units)),
             lining.to_string(),
-            frozen(&tray.freezing),
+            frozen(&tray.freezing, load.units),
         ]
     });
     let before = [Column::words("tray", 8), Column::words("food", 16), Column::words("form", 30)];
@@ -82,45 +105,48 @@ pub fn loading(load: &Load, result: &BatchResult) -> Table {
     Table::new("loading plan", [before, after].concat(), rows).about(", bottom to top")
 }
 
+/// As a kitchen scale shows it: to ten grams, or to an ounce.
+fn on_a_scale(kilograms: f64, units: UnitSystem) -> f64 {
+    match units {
+        UnitSystem::Metric => (kilograms * 100.0).round() / 100.0,
+        UnitSystem::Us => kilograms,
+    }
+}
+
 /// `layer 14 mm deep`, `balls of 14 mm, 2 deep, on 85 % of the tray`.
-fn form(shape: &Shape) -> String {
+fn form(shape: &Shape, units: UnitSystem) -> String {
     let Shape::Pieces { form, layers, coverage } = shape else {
-        return format!("layer {} deep", depth(shape));
+        return format!("layer {} deep", depth(shape, units));
     };
     let pieces = match *form {
-        PieceForm::Sphere { diameter_m } => format!("balls of {}", format::millimetres(diameter_m)),
-        PieceForm::Cylinder { diameter_m, .. } => format!("sticks of {}", format::millimetres(diameter_m)),
+        PieceForm::Sphere { diameter_m } => format!("balls of {}", units.length(diameter_m)),
+        PieceForm::Cylinder { diameter_m, .. } => format!("sticks of {}", units.length(diameter_m)),
         PieceForm::Brick { length_m, width_m, height_m } if length_m == width_m && width_m == height_m => {
-            format!("cubes of {}", format::millimetres(height_m))
+            format!("cubes of {}", units.length(height_m))
         }
-        PieceForm::Brick { height_m, .. } => format!("pieces {} high", format::millimetres(height_m)),
+        PieceForm::Brick { height_m, .. } => format!("pieces {} high", units.length(height_m)),
     };
     let deep = if *layers == 1 { "one deep".to_string() } else { format!("{layers} deep") };
     format!("{pieces}, {deep}, on {:.0} % of the tray", 100.0 * coverage)
 }
 
-fn frozen(freezing: &Freezing) -> String {
+fn frozen(freezing: &Freezing, units: UnitSystem) -> String {
     match freezing {
-        Freezing::InMachine { loaded_k } => format!("in the machine, from {}", format::celsius(*loaded_k)),
-        Freezing::Frozen { loaded_k } => format!("loaded frozen at {}", format::celsius(*loaded_k)),
+        Freezing::InMachine { loaded_k } => format!("in the machine, from {}", units.temperature(*loaded_k)),
+        Freezing::Frozen { loaded_k } => format!("loaded frozen at {}", units.temperature(*loaded_k)),
         Freezing::Before { air_k, time_s, .. } => {
-            format!("set out first for {} at {}", format::hours(*time_s), format::celsius(*air_k))
+            format!("set out first for {} at {}", format::hours(*time_s), units.temperature(*air_k))
         }
     }
 }
 
 /// `15 mm`, or for pieces two deep `2 x 10 mm`.
-pub fn depth(shape: &Shape) -> String {
+pub fn depth(shape: &Shape, units: UnitSystem) -> String {
     match shape {
-        Shape::Layer { depth_m } => format::millimetres(*depth_m),
-        Shape::Pieces { form, layers: 1, .. } => format::millimetres(form.core().height_m),
-        Shape::Pieces { form, layers, .. } => format!("{layers} x {}", format::millimetres(form.core().height_m)),
+        Shape::Layer { depth_m } => units.length(*depth_m),
+        Shape::Pieces { form, layers: 1, .. } => units.length(form.core().height_m),
+        Shape::Pieces { form, layers, .. } => format!("{layers} x {}", units.length(form.core().height_m)),
     }
-}
-
-/// `15 mm`, and below it `cut 50 mm`.
-fn cut(shape: &Shape, cuts: &Cuts) -> String {
-    format!("{}\ncut {}", depth(shape), format::millimetres(cuts.edge_m))
 }
 
 /// Electric energy by stage and consumer.

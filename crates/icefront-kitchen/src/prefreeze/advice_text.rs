@@ -1,5 +1,6 @@
 //! One recommendation with its reason, in a cook's words.
 
+use icefront_core::freezing::before::{GROWTH_FROM_K, GROWTH_TO_K};
 use icefront_core::units::Duration;
 
 use crate::format;
@@ -25,7 +26,8 @@ pub fn advice(question: &Question, answer: &Answer) -> String {
         Reason::Saves => format!("{do_it} {} {}", saves(question, answer, way), outdoors.unwrap_or_default()),
         Reason::SavesTooLittle => {
             let in_time = answer.outdoors.in_time();
-            let (place, best) = if in_time { ("Outdoors", &answer.outdoors) } else { ("In the freezer", &answer.freezer) };
+            let (place, best) =
+                if in_time { ("Outdoors", &answer.outdoors) } else { ("In the freezer", &answer.freezer) };
             let saves = saves(question, answer, best);
             format!("{do_it} The other ways save too little. {place}: {saves} {}", outdoors.unwrap_or_default())
         }
@@ -47,9 +49,11 @@ pub fn advice(question: &Question, answer: &Answer) -> String {
             format!("{do_it} {saves} The machine cools the food more slowly than the limits below allow.")
         }
         Reason::CoolFirst => {
-            "COOL IT FIRST. No way takes this food from 57 to 5 C within the limits below. Cool it in shallow dishes and \
-             in the refrigerator, as your local rules say, and run this again with its new temperature."
-                .to_string()
+            let [hot, cold] = [GROWTH_TO_K, GROWTH_FROM_K].map(|k| question.load.units.temperature(k));
+            format!(
+                "COOL IT FIRST. No way takes this food from {hot} to {cold} within the limits below. Cool it in shallow \
+                 dishes and in the refrigerator, as your local rules say, and run this again with its new temperature."
+            )
         }
     }
 }
@@ -76,8 +80,8 @@ fn less(saved: f64, unit: &str) -> String {
 /// Why a way does not get the food frozen through; nothing if it does.
 fn thawed(question: &Question, way: &Way) -> Option<String> {
     let (index, course) = warmest(&way.trays)?;
-    let (load, night) = (&question.load, &question.night);
-    let (core, wanted) = (format::celsius_0(course.end_k), format::celsius(question.wanted_k));
+    let (load, night, units) = (&question.load, &question.night, question.load.units);
+    let (core, wanted) = (units.whole_degrees(course.end_k), units.temperature(question.wanted_k));
     let tray = named(load, index);
     let until = night.stay.until;
     if let Some(at_s) = course.reached_at_s {
@@ -100,7 +104,7 @@ fn thawed(question: &Question, way: &Way) -> Option<String> {
             format!(
                 "Outdoors{lid} it {fails} that night: the air comes down to {}, and at {until} the core of {tray} is at \
                  {core}.{hint}{}",
-                format::celsius(coldest_k),
+                units.temperature(coldest_k),
                 fahrenheit(question)
             )
         }
@@ -116,7 +120,7 @@ fn fahrenheit(question: &Question) -> String {
         Some(mean_k) if night.mean(|c| c.air_k) > MILD_K && mean_k < MILD_K => format!(
             " If the numbers in the column air_temp_C are degrees Fahrenheit, the night is {} on average: rename the \
              column air_temp_F.",
-            format::celsius_0(mean_k)
+            question.load.units.whole_degrees(mean_k)
         ),
         _ => String::new(),
     }

@@ -1,6 +1,8 @@
 //! The food-safety clock and what to mind. Nothing here says that food is safe.
 
-use icefront_core::freezing::cooling::Cooling;
+use icefront_core::freezing::before::{GROWTH_FROM_K, GROWTH_TO_K};
+use icefront_core::freezing::cooling::{Cooling, MIDDLE_K};
+use icefront_core::units::UnitSystem;
 
 use crate::blocks::Words;
 use crate::format::{self, capital};
@@ -10,15 +12,16 @@ use crate::prefreeze::words::{clock, named, ready_s};
 
 /// How fast each way cools, beside the published limits.
 pub fn cooling(question: &Question, answer: &Answer) -> Words {
+    let [hot, middle, cold] = [GROWTH_TO_K, MIDDLE_K, GROWTH_FROM_K].map(|k| question.load.units.temperature(k));
     let ways = [&answer.outdoors, &answer.freezer, &answer.machine];
     let slow: Vec<String> = ways.into_iter().filter_map(|way| way_cools(question, way)).collect();
     if slow.is_empty() {
-        let text = "all food starts at 5 C or colder, so no cooling limit applies. Time it was warm before counts too.";
-        return Words::new("cooling", text);
+        let text = "no cooling limit applies, since all food starts cold, at {cold} or below. Time it was warm before counts too.";
+        return Words::new("cooling", text.replace("{cold}", &cold));
     }
     let text = format!(
-        "limits for the core (US FDA Food Code 3-501.14): 57 to 21 C within 2 h and 57 to 5 C within 6 h in all; from \
-         21 C or colder to 5 C within 4 h. {} Time it was warm before counts too. Follow your local rules first.",
+        "limits for the core (US FDA Food Code 3-501.14): {hot} to {middle} within 2 h and {hot} to {cold} within 6 h \
+         in all; from {middle} or colder to {cold} within 4 h. {} Time it was warm before counts too. Follow your local rules first.",
         slow.join(" ")
     );
     Words::new("cooling", text)
@@ -33,25 +36,30 @@ fn way_cools(question: &Question, way: &Way) -> Option<String> {
     let clocks = || way.trays.iter().enumerate().filter_map(|(i, course)| Some((i, course.cooling?)));
     let slow: Vec<String> = clocks()
         .filter(|(_, clock)| !clock.within_limits())
-        .map(|(i, clock)| format!("{}, {}", named(&question.load, i), times(&clock)))
+        .map(|(i, clock)| format!("{}, {}", named(&question.load, i), times(&clock, question.load.units)))
         .collect();
     if !slow.is_empty() {
         return Some(format!("{place}: TOO SLOW for {}.", slow.join("; ")));
     }
     let key = |clock: &Cooling| clock.to_cold_s.unwrap_or(f64::INFINITY);
     let (index, clock) = clocks().max_by(|a, b| key(&a.1).total_cmp(&key(&b.1)))?;
-    Some(format!("{place}: within it; slowest is {}, {}.", named(&question.load, index), times(&clock)))
+    Some(format!(
+        "{place}: within it; slowest is {}, {}.",
+        named(&question.load, index),
+        times(&clock, question.load.units)
+    ))
 }
 
-/// `21 C after 0.8 h, 5 C after 2.1 h`
-fn times(clock: &Cooling) -> String {
+/// `21 °C after 0.8 h, 5 °C after 2.1 h`
+fn times(clock: &Cooling, units: UnitSystem) -> String {
+    let [middle, cold] = [MIDDLE_K, GROWTH_FROM_K].map(|k| units.temperature(k));
     let after = |level: &str, time_s: Option<f64>| match time_s {
         Some(time_s) => format!("{level} after {}", format::hours(time_s)),
         None => format!("{level} not reached"),
     };
     match clock.middle_limit_s {
-        Some(_) => format!("{}, {}", after("21 C", clock.to_middle_s), after("5 C", clock.to_cold_s)),
-        None => after("5 C", clock.to_cold_s),
+        Some(_) => format!("{}, {}", after(&middle, clock.to_middle_s), after(&cold, clock.to_cold_s)),
+        None => after(&cold, clock.to_cold_s),
     }
 }
 

@@ -5,7 +5,6 @@ use icefront_core::freezing::cooling::MIDDLE_K;
 use icefront_core::load::Tray;
 use icefront_plot::{NightCourse, NightTray};
 
-use crate::format;
 use crate::prefreeze::Course;
 use crate::prefreeze::ways::{Answer, Question};
 use crate::prefreeze::words::{clock, warmest};
@@ -13,11 +12,11 @@ use crate::prefreeze::words::{clock, warmest};
 /// Cores and surfaces outdoors, beside the air, the sky and the temperatures that matter.
 pub fn chart(question: &Question, answer: &Answer) -> NightCourse {
     let (night, way) = (&question.night, &answer.outdoors);
-    let wanted = degrees(question.wanted_k);
+    let wanted = degrees(question, question.wanted_k);
     let headline = match (way.all_reached_s(), warmest(&way.trays)) {
         (Some(at_s), None) => format!("Every core at {wanted} by {}", clock(night, at_s)),
         (_, Some((_, course))) => {
-            format!("Not frozen through: a core at {} at {}", degrees(course.end_k), night.stay.until)
+            format!("Not frozen through: a core at {} at {}", degrees(question, course.end_k), night.stay.until)
         }
         (None, None) => "Frozen through".to_string(),
     };
@@ -26,12 +25,8 @@ pub fn chart(question: &Question, answer: &Answer) -> NightCourse {
     let remark = format!("outdoors in the night{date}, set out at {}, {lids}", night.stay.set_out);
     let starts_warmer = |level_k: f64| way.trays.iter().any(|c| c.core.first().is_some_and(|p| p.1 > level_k + 0.1));
     let mut limits = vec![(format!("frozen, {wanted}"), question.wanted_k)];
-    limits.extend(
-        [("5 °C", GROWTH_FROM_K), ("21 °C", MIDDLE_K)]
-            .map(|(name, k)| (name.to_string(), k))
-            .into_iter()
-            .filter(|(_, k)| starts_warmer(*k)),
-    );
+    limits
+        .extend([GROWTH_FROM_K, MIDDLE_K].into_iter().filter(|k| starts_warmer(*k)).map(|k| (degrees(question, k), k)));
     let sees_sky = !night.is_covered() && night.quarters().any(|(_, now)| (now.sky_k - now.air_k).abs() > 0.5);
     NightCourse {
         answer: headline,
@@ -41,19 +36,20 @@ pub fn chart(question: &Question, answer: &Answer) -> NightCourse {
         sky: night.quarters().filter(|_| sees_sky).map(|(time_s, now)| (time_s, now.sky_k)).collect(),
         trays: question.load.trays.iter().zip(&way.trays).map(|(t, c)| tray(question, t, c)).collect(),
         limits,
+        units: question.load.units,
     }
 }
 
 /// `−12 °C`, as axes write it.
-fn degrees(kelvin: f64) -> String {
-    format::celsius_0(kelvin).replace('-', "−").replace('C', "°C")
+fn degrees(question: &Question, kelvin: f64) -> String {
+    question.load.units.whole_degrees(kelvin).replace('-', "−")
 }
 
 fn tray(question: &Question, tray: &Tray, course: &Course) -> NightTray {
     let remark = match course.reached_at_s {
         _ if course.was_frozen() => "came frozen".to_string(),
-        Some(at_s) => format!("at {} by {}", degrees(question.wanted_k), clock(&question.night, at_s)),
-        None => format!("ends at {}", degrees(course.end_k)),
+        Some(at_s) => format!("at {} by {}", degrees(question, question.wanted_k), clock(&question.night, at_s)),
+        None => format!("ends at {}", degrees(question, course.end_k)),
     };
     NightTray { name: tray.food.clone(), remark, core: course.core.clone(), surface: course.surface.clone() }
 }

@@ -40,7 +40,7 @@ pub fn table(question: &Question, answer: &Answer) -> Table {
     );
     let way = Column::number;
     Table::new("core at", [Column::words("", 34), way("outdoors"), way("freezer"), way("machine")], rows)
-        .about(format!(" {}", format::celsius(question.wanted_k)))
+        .about(format!(" {}", question.load.units.temperature(question.wanted_k)))
         .note(after)
 }
 
@@ -55,6 +55,6 @@ fn reached(question: &Question, course: &Course) -> String {
     match course.reached_at_s {
         _ if course.was_frozen() => "came frozen".to_string(),
         Some(at_s) if course.is_frozen => clock(&question.night, at_s),
-        _ => format!("no, {}", format::celsius_0(course.end_k)),
+        _ => format!("no, {}", question.load.units.whole_degrees(course.end_k)),
     }
 }

@@ -25,8 +25,13 @@ pub fn text(source: &str, weather: Option<&str>, question: &Question, answer: &A
 fn headline(source: &str, question: &Question) -> Words {
     let trays = format::count(question.load.trays.len(), "tray");
     let stay = question.night.stay;
-    let (mass_kg, out, until) = (mass_kg(question), stay.set_out, stay.until);
-    Words::new("", format!("{source}: {trays}, {mass_kg:.1} kg of food; set out at {out}, taken in at {until}."))
+    let (food, out, until) = (question.load.units.mass(rounded(mass_kg(question))), stay.set_out, stay.until);
+    Words::new("", format!("{source}: {trays}, {food} of food; set out at {out}, taken in at {until}."))
+}
+
+/// To a hundred grams.
+fn rounded(kilograms: f64) -> f64 {
+    (10.0 * kilograms).round() / 10.0
 }
 
 fn mass_kg(question: &Question) -> f64 {
@@ -34,7 +39,7 @@ fn mass_kg(question: &Question) -> f64 {
 }
 
 fn night(weather: Option<&str>, question: &Question) -> String {
-    let night = &question.night;
+    let (night, units) = (&question.night, question.load.units);
     let air = || night.quarters().map(|(_, now)| now.air_k);
     let (coldest_k, warmest_k) = (air().fold(f64::INFINITY, f64::min), air().fold(f64::NEG_INFINITY, f64::max));
     let when = match (&night.date, weather) {
@@ -55,20 +60,20 @@ fn night(weather: Option<&str>, question: &Question) -> String {
     let words = || format!(" Hours are missing: {} at most were bridged.", format::hours(night.longest_gap_s));
     let gap = (night.longest_gap_s > 3_700.0).then(words).unwrap_or_default();
     let air = if warmest_k - coldest_k < 0.05 {
-        format::celsius(coldest_k)
+        units.temperature(coldest_k)
     } else {
-        let mean = format::celsius(night.mean(|c| c.air_k));
-        format!("{} to {}, {mean} on average", format::celsius(warmest_k), format::celsius(coldest_k))
+        let mean = units.temperature(night.mean(|c| c.air_k));
+        format!("{} to {}, {mean} on average", units.temperature(warmest_k), units.temperature(coldest_k))
     };
-    let wind = night.mean(|c| c.wind_m_per_s);
+    let wind = units.speed(night.mean(|c| c.wind_m_per_s));
     format!(
-        "{when}. Air {air}; wind {wind:.1} m/s at the trays; {sky}. The trays are on a grid in the open, with air \
+        "{when}. Air {air}; wind {wind} at the trays; {sky}. The trays are on a grid in the open, with air \
          under them.{gap}"
     )
 }
 
 fn mean_sky(question: &Question) -> String {
-    format::celsius_0(question.night.mean(|c| c.sky_k))
+    question.load.units.whole_degrees(question.night.mean(|c| c.sky_k))
 }
 
 /// Household freezers freeze this much food in a day, kg per m3 of room. Source: Michigan State University Extension,
@@ -78,18 +83,18 @@ const FREEZER_KG_PER_M3: (f64, f64) = (32.0, 48.0);
 fn freezer(question: &Question, answer: &Answer) -> String {
     let (low, usual, high) = FREEZER_HEAT_PER_WORK;
     let kwh = |ratio: f64| format::kilowatt_hours(answer.freezer.heat_before_j / ratio);
-    let litres = |kg_per_m3: f64| (100.0 * mass_kg(question) / kg_per_m3).round() * 10.0;
+    let units = question.load.units;
+    let (least, most) = FREEZER_KG_PER_M3;
+    let room = |kg_per_m3: f64| units.freezer_room(mass_kg(question) / kg_per_m3);
     format!(
         "assumed to stay at {} whatever you put in. Its own electricity is not in the table: about {:.1} kWh ({:.1} \
-         to {:.1}; from memory, not measured). In a day it freezes 2 to 3 lb of food per cubic foot ({} to {} kg per \
-         m3), so this load needs {:.0} to {:.0} L of its room.",
-        format::celsius(question.freezer_k),
+         to {:.1}; from memory, not measured). This load needs {} to {} of its room: that \
+         much freezes in a day.",
+        units.temperature(question.freezer_k),
         kwh(usual),
         kwh(high),
         kwh(low),
-        FREEZER_KG_PER_M3.0,
-        FREEZER_KG_PER_M3.1,
-        litres(FREEZER_KG_PER_M3.1),
-        litres(FREEZER_KG_PER_M3.0)
+        room(most),
+        room(least)
     )
 }

@@ -8,7 +8,6 @@ use icefront_core::load::{Freezing, Load, Tray};
 use icefront_core::machine::Dryer;
 use icefront_core::result::Stage;
 
-use crate::format;
 use crate::prefreeze::advice::Advice;
 use crate::prefreeze::course::Course;
 use crate::prefreeze::way::{Place, Way, latest};
@@ -85,8 +84,8 @@ impl Question {
             Err(Unfit::CoreTooWarm {
                 tray: tray.name.clone(),
                 food: tray.food.clone(),
-                freezes: format::celsius(tray.model.curve.freezing_point_k),
-                wanted: format::celsius(self.wanted_k),
+                freezes: self.load.units.temperature(tray.model.curve.freezing_point_k),
+                wanted: self.load.units.temperature(self.wanted_k),
             })
         })
     }

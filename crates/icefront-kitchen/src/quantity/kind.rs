@@ -1,11 +1,15 @@
 //! Kinds of quantities: what each is called, how its text becomes SI, and how it is shown.
 
 use icefront_core::units::{
-    Area, Duration, Length, Mass, Power, Pressure, Speed, Temperature, TemperatureDifference, UnitError, Volume,
+    Area, Duration, Length, Mass, Power, Pressure, Speed, Temperature, TemperatureDifference, UnitError, UnitSystem,
+    Volume,
 };
 
 use super::QuantityError;
 use crate::format;
+
+/// Ranges are written in metric units.
+const METRIC: UnitSystem = UnitSystem::Metric;
 
 /// Kind of a value: how it is read and shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,7 +45,7 @@ impl Kind {
     fn words(self) -> (&'static str, &'static str) {
         match self {
             Self::Length => ("length", "12 mm"),
-            Self::Temperature => ("temperature", "-18 C"),
+            Self::Temperature => ("temperature", "-18 °C"),
             Self::Difference => ("temperature difference", "2 K"),
             Self::Pressure => ("pressure", "40 Pa"),
             Self::Mass => ("mass", "900 g"),
@@ -93,11 +97,11 @@ impl Kind {
     /// A value in the unit that its ranges are written in.
     pub fn show(self, si: f64) -> String {
         let (value, unit) = match self {
-            Self::Length => return format::millimetres(si),
-            Self::Temperature => return format::celsius(si),
-            Self::Mass => return format::mass(si),
+            Self::Length => return METRIC.length(si),
+            Self::Temperature => return METRIC.temperature(si),
+            Self::Mass => return METRIC.mass(si),
             Self::Share => return format::percent(si),
-            Self::Area => return format::area(si),
+            Self::Area => return METRIC.area(si),
             Self::Number => return format::digits(si),
             Self::Difference => (si, "K"),
             Self::Pressure => (si, "Pa"),

@@ -96,4 +96,4 @@ pub const SHARE: Limit = Limit::new(Kind::Share, 0.0, 1.0, "0 % to 100 %");
 /// Room in one pack.
 pub const CONTAINER: Limit = Limit::new(Kind::Volume, 1e-5, 0.050, "10 mL to 50 L");
 /// Shelf that packs stand on.
-pub const PACK_SHELF: Limit = Limit::celsius(-30.0, 45.0, "-30 C to 45 C");
+pub const PACK_SHELF: Limit = Limit::celsius(-30.0, 45.0, "-30 °C to 45 °C");

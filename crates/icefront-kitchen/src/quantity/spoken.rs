@@ -93,7 +93,7 @@ fn signs(text: &str) -> String {
     plain
 }
 
-/// `4-6 cups` is a range; `1-1/2 cups` and `-18 C` are not.
+/// `4-6 cups` is a range; `1-1/2 cups` and `-18 °C` are not.
 fn dashes(text: &str) -> String {
     let letters: Vec<char> = text.chars().collect();
     let digit_from = |mut at: usize| {
@@ -194,7 +194,7 @@ mod tests {
             ("1/2\u{201d}", "1/2\""),
             ("a 9 x 13 in pan", "9 x 13 in"),
             ("9 x 13 in pan", "9 x 13 in"),
-            ("-18 C", "-18 C"),
+            ("-18 °C", "-18 °C"),
             ("1e-9", "1e-9"),
             ("12..18 mm", "12..18 mm"),
             ("15 mm +- 3 mm", "15 mm +- 3 mm"),

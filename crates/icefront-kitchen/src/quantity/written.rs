@@ -151,7 +151,8 @@ mod tests {
         }
         assert_eq!(depth.read("exactly 15 mm"), Ok(Written::Given(Spread::Fixed(0.015))));
         assert_eq!(depth.read("15 mm +- 0 mm"), Ok(Written::Plain(0.015)));
-        let Spread::GiveOrTake { typical, by } = spread("68 F +- 9 F", &Limit::celsius(-20.0, 45.0, "-20 C to 45 C"))
+        let Spread::GiveOrTake { typical, by } =
+            spread("68 °F +- 9 °F", &Limit::celsius(-20.0, 45.0, "-20 °C to 45 °C"))
         else {
             panic!("not normal")
         };

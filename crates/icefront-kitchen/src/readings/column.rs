@@ -60,8 +60,8 @@ pub const EVENTS: [(&str, Event); 11] = [
 ];
 
 const MASS: Limit = Limit::new(Kind::Mass, 0.0, 50.0, "0 g to 50 kg");
-const PRODUCT: Limit = Limit::celsius(-70.0, 95.0, "-70 C to 95 C");
-const SHELF: Limit = Limit::celsius(-70.0, 130.0, "-70 C to 130 C");
+const PRODUCT: Limit = Limit::celsius(-70.0, 95.0, "-70 °C to 95 °C");
+const SHELF: Limit = Limit::celsius(-70.0, 130.0, "-70 °C to 130 °C");
 const PRESSURE: Limit = Limit::new(Kind::Pressure, 0.0, 120_000.0, "0 Pa to 120000 Pa");
 const ENERGY: Limit = Limit::number(0.0, 1_000.0, "0 to 1000 kWh");
 const RISE: Limit = Limit::number(0.0, 60_000.0, "0 to 60000 Pa per minute");

@@ -36,7 +36,7 @@ fn before(load: &Load) -> Vec<String> {
         "Weigh every tray empty and full, and write it down. The weight it loses shows best how dry it is.".to_string(),
     ];
     if let Dryer::Cabinet(cabinet) = &load.dryer {
-        let core = format::celsius(cabinet.freeze_core_k);
+        let core = load.units.temperature(cabinet.freeze_core_k);
         items.push(if load.trays.iter().any(|tray| matches!(tray.freezing, Freezing::InMachine { .. })) {
             format!("Start the pump only when every core is frozen, at {core} or colder.")
         } else {

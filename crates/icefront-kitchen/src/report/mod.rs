@@ -12,19 +12,21 @@ use crate::blocks::Part;
 use crate::plan::Run;
 use crate::plan::charts::{Chart, charts};
 use crate::plan::document::Document;
-use crate::plan::tables;
+use crate::plan::{headline, tables};
 use crate::report::checklist::checklist;
 use crate::report::figure::figure;
+use crate::weather::clock::Clock;
 
 const STYLE: &str = include_str!("page.css");
 
-/// The whole page. All words of the user's are escaped.
+/// The whole page: what a cook takes to the dryer on the first two sheets of paper, the details after them. All words of the
+/// user's are escaped.
 ///
 /// # Errors
 /// What a chart cannot draw.
-pub fn html(document: &Document, run: &Run) -> Result<String, PlotError> {
+pub fn html(document: &Document, run: &Run, start: Clock) -> Result<String, PlotError> {
     let (load, result) = (&run.load, &run.result);
-    let drawn = charts(load, result, run.range.as_ref())?;
+    let drawn = charts(run)?;
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -36,17 +38,12 @@ pub fn html(document: &Document, run: &Run) -> Result<String, PlotError> {
                 style { (PreEscaped(STYLE)) }
             }
             body { main {
-                (answer(document))
-                (plan(document, load, result, &drawn))
-                (money(document, &drawn))
-                section {
-                    h2 { "What to measure" }
-                    (document.measure.html())
-                    (figure(named(&drawn, "worth")))
-                    @if document.measure.is_none() { p { "Without samples there is no range to narrow." } }
-                }
-                section { h2 { "Cautions" } ul { @for item in &document.mind.items { li { (item) } } } }
+                (answer(document, run, start))
+                section { h2 { "Loading plan" } (document.loading.html()) }
+                section { h2 { "Times" } (tables::times(result, start).html()) }
                 section { h2 { "Checklist for the run" } (steps(document, load, result)) }
+                @if let Some(energy) = &document.energy { section { h2 { "Bill" } (energy.html()) } }
+                section { h2 { "Cautions" } ul.cautions { @for item in &document.mind.items { li { (item) } } } }
                 (details(document, &drawn))
                 footer { p { "icefront " (env!("CARGO_PKG_VERSION")) ". A plan, not a guarantee." } }
             } }
@@ -55,27 +52,14 @@ pub fn html(document: &Document, run: &Run) -> Result<String, PlotError> {
     Ok(page.into_string())
 }
 
-fn answer(document: &Document) -> Markup {
+fn answer(document: &Document, run: &Run, start: Clock) -> Markup {
     html! {
         h1 { "Freeze-drying plan" }
-        p.answer { (document.ready) @if let Some(electricity) = &document.electricity { " " (electricity) } }
-        p { (document.what.text) }
-        p { @if let Some(typical) = &document.typical { (typical) " " } (document.rule) }
-    }
-}
-
-fn plan(document: &Document, load: &Load, result: &BatchResult, drawn: &[Chart]) -> Markup {
-    html! {
-        section { h2 { "Loading plan" } (tables::loading(load, result).html()) }
-        section { h2 { "Timeline" } (document.stages.html()) (figure(named(drawn, "batch"))) }
-    }
-}
-
-fn money(document: &Document, drawn: &[Chart]) -> Markup {
-    html! {
-        @if let Some(energy) = &document.energy {
-            section { h2 { "Bill" } (energy.html()) (figure(named(drawn, "power"))) }
+        p.answer {
+            (headline::ready(run, Some(start))) @if let Some(electricity) = &document.electricity { " " (electricity) }
         }
+        (document.verdict.html())
+        p.note { (document.what.text) " " (document.rule) }
     }
 }
 
@@ -90,21 +74,16 @@ pub fn steps(document: &Document, load: &Load, result: &BatchResult) -> Markup {
 }
 
 fn details(document: &Document, drawn: &[Chart]) -> Markup {
-    let shown_above = ["batch", "power", "worth"];
     html! {
-        section {
+        section.details {
             h2 { "Details" }
+            @if let Some(typical) = &document.typical { p { (typical) } }
             (document.range.html())
-            (document.verdict.html())
             (document.chances.html())
             (document.trays.html())
             @for part in [&document.last, &Some(document.water.clone()), &document.front, &document.machine] { (part.html()) }
             (document.limits.html())
-            @for chart in drawn.iter().filter(|chart| !shown_above.contains(&chart.file.as_str())) { (figure(Some(chart))) }
+            @for chart in drawn { (figure(Some(chart))) }
         }
     }
-}
-
-fn named<'a>(drawn: &'a [Chart], file: &str) -> Option<&'a Chart> {
-    drawn.iter().find(|chart| chart.file == file)
 }

@@ -101,7 +101,7 @@ pub struct Dry<'a> {
     pub wait_s: Wait,
     /// Loss between the last two weighings of each tray that has two.
     pub last_losses: &'a [LossRate],
-    /// As many equal draws would say as much.
+    /// As many equal samples would say as much.
     pub effective_draws: f64,
     /// Dangers in words.
     pub cautions: Vec<String>,

@@ -4,12 +4,12 @@ use icefront_core::learning::{Quantity, Reading};
 use icefront_core::load::Load;
 use icefront_core::ranges::Quantiles;
 use icefront_core::result::BatchResult;
-use icefront_core::units::{Mass, Temperature};
+use icefront_core::units::{Unit, UnitSystem};
 use icefront_plot::{PlotError, ReadCourse, ReadPanel, ReadRun, SharpenedRange};
 
 use crate::running::update_text::headline;
 use crate::running::{Answer, Change};
-use crate::{Readings, Sheet, format};
+use crate::{Readings, Sheet};
 
 /// Points of a predicted course.
 const POINTS: usize = 200;
@@ -23,10 +23,12 @@ pub fn chart(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: 
     let mut panels: Vec<ReadPanel> = Vec::new();
     let mut shown: Vec<Quantity> = Vec::new();
     for quantity in readings.used.iter().map(|r| r.quantity) {
-        let Some((title, unit)) = shown_as(quantity).filter(|_| !shown.contains(&quantity)) else { continue };
+        let Some((title, unit)) = shown_as(quantity, sheet.load.units).filter(|_| !shown.contains(&quantity)) else {
+            continue;
+        };
         shown.push(quantity);
-        let course = |run: &Run<'_>| run.course(quantity, end_s).into_iter().map(|(t, x)| (t, unit(x))).collect();
-        let read = readings.used.iter().filter(|r| r.quantity == quantity).map(|r| (r.time_s, unit(r.value)));
+        let course = |run: &Run<'_>| run.course(quantity, end_s).into_iter().map(|(t, x)| (t, unit.of(x))).collect();
+        let read = readings.used.iter().filter(|r| r.quantity == quantity).map(|r| (r.time_s, unit.of(r.value)));
         let course = ReadCourse {
             name: place(&sheet.load, quantity),
             read: read.collect(),
@@ -72,20 +74,22 @@ impl Run<'_> {
     }
 }
 
-/// From SI to the unit of a panel.
-type Unit = fn(f64) -> f64;
-
 /// How a quantity is shown: in which panel and unit; `None` for events and for what tells of a moment alone.
-fn shown_as(quantity: Quantity) -> Option<(&'static str, Unit)> {
+fn shown_as(quantity: Quantity, units: UnitSystem) -> Option<(String, Unit)> {
     Some(match quantity {
-        Quantity::Weight { .. } => ("Food on the tray, g", |kg| Mass::from_kilograms(kg).grams()),
-        Quantity::WaterLost { .. } => ("Water lost, g", |kg| Mass::from_kilograms(kg).grams()),
-        Quantity::Product { .. } => ("Coldest food, °C", |k| Temperature::from_kelvin(k).celsius()),
-        Quantity::Shelf { .. } => ("Shelf, °C", |k| Temperature::from_kelvin(k).celsius()),
-        Quantity::Pressure => ("Pressure, Pa", |pa| pa),
-        Quantity::Energy => ("Electricity, kWh", format::kilowatt_hours),
+        Quantity::Weight { .. } => in_unit("Food on the tray", units.small_mass()),
+        Quantity::WaterLost { .. } => in_unit("Water lost", units.small_mass()),
+        Quantity::Product { .. } => in_unit("Coldest food", units.degree()),
+        Quantity::Shelf { .. } => in_unit("Shelf", units.degree()),
+        Quantity::Pressure => in_unit("Pressure", units.vacuum()),
+        Quantity::Energy => in_unit("Electricity", Unit::KILOWATT_HOUR),
         Quantity::PressureRise | Quantity::PumpStarted | Quantity::Finished | Quantity::Drained => return None,
     })
+}
+
+/// A panel's title and unit.
+fn in_unit(what: &str, unit: Unit) -> (String, Unit) {
+    (format!("{what}, {}", unit.name), unit)
 }
 
 fn place(load: &Load, quantity: Quantity) -> String {

@@ -2,7 +2,7 @@
 
 use icefront_core::learning::{Quantity, Updated};
 use icefront_core::load::Load;
-use icefront_core::units::{Duration, Temperature};
+use icefront_core::units::{Duration, UnitSystem};
 use serde::Serialize;
 
 use crate::{Readings, format};
@@ -23,7 +23,7 @@ pub fn doubtful(load: &Load, readings: &Readings, updated: &Updated) -> Vec<Doub
     let one = |wrong: &icefront_core::learning::Wrong| {
         let reading = readings.used.get(wrong.place)?;
         let line = *readings.lines.get(wrong.place)?;
-        let shown = |value: f64| value_in_words(reading.quantity, value);
+        let shown = |value: f64| value_in_words(reading.quantity, value, load.units);
         let low = wrong.expected - 1.3 * wrong.deviation;
         let low = if matches!(reading.quantity, Quantity::Product { .. } | Quantity::Shelf { .. }) {
             low
@@ -66,16 +66,14 @@ fn what(load: &Load, quantity: Quantity) -> String {
     }
 }
 
-fn value_in_words(quantity: Quantity, value: f64) -> String {
+fn value_in_words(quantity: Quantity, value: f64, units: UnitSystem) -> String {
     match quantity {
         Quantity::Weight { .. } | Quantity::WaterLost { .. } | Quantity::Drained => {
-            format::mass((1e3 * value).round() / 1e3)
+            units.mass((1e3 * value).round() / 1e3)
         }
-        Quantity::Product { .. } | Quantity::Shelf { .. } => {
-            format!("{:.0} °C", Temperature::from_kelvin(value).celsius() + 0.0)
-        }
-        Quantity::Pressure => format!("{value:.0} Pa"),
-        Quantity::PressureRise => format!("{:.1} Pa/min", 60.0 * value),
+        Quantity::Product { .. } | Quantity::Shelf { .. } => units.whole_degrees(value),
+        Quantity::Pressure => units.pressure(value),
+        Quantity::PressureRise => units.vacuum().written(60.0 * value, 1) + "/min",
         Quantity::Energy => format!("{:.1} kWh", format::kilowatt_hours(value)),
         Quantity::PumpStarted | Quantity::Finished => {
             format!("{:.1} h after the start", Duration::from_seconds(value).hours())

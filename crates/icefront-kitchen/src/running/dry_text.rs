@@ -10,7 +10,7 @@ use crate::running::words::{check, fit, mind, read, set_aside, uncertain};
 use crate::{Look, Readings, Sheet};
 use icefront_core::learning::Quantity;
 use icefront_core::result::BatchResult;
-use icefront_core::units::Mass;
+use icefront_core::units::UnitSystem;
 
 /// Chance from which it may be called dry; below one half it is not.
 const LIKELY: f64 = 0.9;
@@ -26,7 +26,7 @@ pub fn text(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: &
         &fit(&answer.misfit),
         &uncertain(answer.uncertain),
         &trays(answer),
-        &signs(answer),
+        &signs(sheet.load.units, answer),
         &mind(),
     ];
     in_order(&parts, look)
@@ -78,11 +78,11 @@ fn trays(answer: &Dryness) -> Table {
         .about(", bottom to top")
 }
 
-fn signs(answer: &Dryness) -> List {
+fn signs(units: UnitSystem, answer: &Dryness) -> List {
     let rates = answer.rates.iter().map(|r| {
-        let per_hour = Mass::from_kilograms(r.lost_kg).grams() / format::in_hours(r.over_s);
-        let (lost, over) = (format::mass(r.lost_kg), format::hours(r.over_s));
-        format!("{} lost {lost} in {over} ({per_hour:.1} g/h).", capital(&r.tray))
+        let (lost, over) = (units.mass(r.lost_kg), format::hours(r.over_s));
+        let per_hour = units.small_mass().written(r.lost_kg / format::in_hours(r.over_s), 1);
+        format!("{} lost {lost} in {over} ({per_hour}/h).", capital(&r.tray))
     });
     List { label: "signs", items: rates.chain(SIGNS.lines().map(String::from)).collect() }
 }

@@ -62,7 +62,7 @@ pub struct Dryness {
     pub doubtful: Vec<Doubtful>,
     /// Whether the answer was widened because too few samples agree with the readings.
     pub uncertain: bool,
-    /// As many equal draws would say as much.
+    /// As many equal samples would say as much.
     pub effective: f64,
 }
 

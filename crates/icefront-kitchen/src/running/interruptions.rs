@@ -3,7 +3,6 @@
 use icefront_core::load::Load;
 use icefront_core::outage::{Warmed, warmed};
 use icefront_core::result::BatchResult;
-use icefront_core::units::Temperature;
 
 use crate::blocks::List;
 use crate::readings::{Interruption, Stop};
@@ -52,7 +51,7 @@ fn sentence(load: &Load, one: &Interruption, all: &[Warmed]) -> String {
             "{start} No ice was left, so nothing could thaw; food that is nearly dry takes up moisture from air."
         );
     };
-    let celsius = |k: f64| format!("{:.0} °C", Temperature::from_kelvin(k).celsius() + 0.0);
+    let degrees = |k: f64| load.units.whole_degrees(k);
     if worst.melted_frac >= MELTED {
         let share = 100.0 * worst.melted_frac;
         return format!(
@@ -66,8 +65,8 @@ fn sentence(load: &Load, one: &Interruption, all: &[Warmed]) -> String {
             "{start} The food stayed frozen: {}, {} warmed from {} to at most {}. Go on drying.",
             tray.name,
             tray.food,
-            celsius(worst.from_k),
-            celsius(worst.to_k)
+            degrees(worst.from_k),
+            degrees(worst.to_k)
         );
     }
     format!("{start} The food stayed frozen.")

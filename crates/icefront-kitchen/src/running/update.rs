@@ -36,15 +36,15 @@ pub struct Tray {
 /// Draws of an update.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Draws {
-    /// Draws run.
+    /// Samples run.
     pub run: usize,
-    /// As many equal draws would say as much.
+    /// As many equal samples would say as much.
     pub effective: f64,
     /// The same in the first round.
     pub effective_at_first: f64,
     /// Further rounds, drawn where the readings point.
     pub refreshed: usize,
-    /// Draws left out because they could not be computed.
+    /// Samples left out because they could not be computed.
     pub refused: usize,
 }
 

@@ -8,7 +8,7 @@ use icefront_core::result::BatchResult;
 
 use crate::{Readings, Sheet};
 
-/// Weighs the draws of a sheet by readings; `change` is done to each drawn load.
+/// Weighs the samples of a sheet by readings; `change` is done to each drawn load.
 pub fn weigh(
     sheet: &Sheet,
     typical: &BatchResult,

@@ -12,7 +12,7 @@ use crate::sheet::change::Change;
 use crate::sheet::learned::{self, Known};
 use crate::sheet::schema::dryer::DRYER;
 use crate::sheet::section::{Checked, Section};
-use crate::{Failure, Storage, Text, format};
+use crate::{Failure, Storage, Text};
 
 /// Built-in dryers: name and file. All invented.
 pub const BUILT_IN: [(&str, &str); 3] = [
@@ -132,7 +132,7 @@ pub fn set_point(s: &Section<'_>, key: &str) -> Option<SetPoint> {
             key,
             format!("`{key}` has no entries"),
             "nothing in it",
-            "such as { after = \"6 h\", temperature = \"30 C\" }",
+            "such as { after = \"6 h\", temperature = \"30 °C\" }",
         );
     }
     let mut points: Vec<SetPointAt> = Vec::new();
@@ -176,7 +176,7 @@ const MOST_SHELF_PER_CONDENSER: f64 = 20.0;
 fn condenser(s: &Section<'_>, shelf_area_m2: Option<f64>) -> Option<Condenser> {
     let area_m2 = s.quantity("area")?;
     if let Some(shelves_m2) = shelf_area_m2.filter(|shelves_m2| area_m2 * MOST_SHELF_PER_CONDENSER < *shelves_m2) {
-        let label = format!("{} for {} of shelves", format::area(area_m2), format::area(shelves_m2));
+        let label = format!("{} for {} of shelves", s.units().area(area_m2), s.units().area(shelves_m2));
         let help = format!("use a {MOST_SHELF_PER_CONDENSER:.0}th of `shelf_area` or more");
         s.note("area", "the condenser is too small for these shelves", label, help);
     }

@@ -67,7 +67,8 @@ impl Read {
         loaded.extend(apart);
         let (trays, dishes): (Vec<_>, Vec<_>) = loaded.into_iter().unzip();
         let prices = money::read_prices(sheet, &dishes, &all_foods);
-        let load = Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings };
+        let load =
+            Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings, units: sheet.units() };
         Some(Self { load, found: all_foods.into_found(), dishes, prices, periods })
     }
 }

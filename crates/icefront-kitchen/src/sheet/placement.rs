@@ -72,8 +72,9 @@ fn layer(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Placed> {
         }
     };
     if !(quantity::DEPTH.low..=quantity::DEPTH.high).contains(&depth_m) {
-        let label = format!("makes a layer of {}", format::millimetres(depth_m));
-        let help = format!("on {} of tray; allowed depth: {}", format::area(geometry.area_m2), quantity::DEPTH.words);
+        let units = tray.units();
+        let label = format!("makes a layer of {}", units.length(depth_m));
+        let help = format!("on {} of tray; allowed depth: {}", units.area(geometry.area_m2), quantity::DEPTH.words);
         tray.note("amount", "the amount does not fit the tray", label, help);
         return None;
     }
@@ -134,15 +135,16 @@ fn pieces(
     if coverage > densest {
         let key = if geometry.amount_kg.is_some() { "amount" } else { "coverage" };
         let label = format!("would cover {} of the tray in each layer", format::percent(coverage));
-        let most = format::mass(full_layer_kg * densest * layers as f64);
+        let most = tray.units().mass(full_layer_kg * densest * layers as f64);
         let help = format!("such pieces cover at most {}: {most} of food here", format::percent(densest));
         tray.note(key, "the pieces do not fit the tray", label, help);
         return None;
     }
     let shape = Shape::Pieces { form, layers, coverage };
     if shape.height_m() > quantity::DEPTH.high {
-        let label = format!("is {} high", format::millimetres(shape.height_m()));
-        let help = format!("allowed height: up to {}", format::millimetres(quantity::DEPTH.high));
+        let units = tray.units();
+        let label = format!("is {} high", units.length(shape.height_m()));
+        let help = format!("allowed height: up to {}", units.length(quantity::DEPTH.high));
         let key = ["amount", "layers", "filled_to"].into_iter().find(|k| tray.has(k)).unwrap_or("shape");
         tray.note(key, "the food is too high", label, help);
         return None;
@@ -155,8 +157,9 @@ fn agree(tray: &Section<'_>, key: &str, amount_kg: f64, geometric_kg: f64) -> Op
     if amount_kg / geometric_kg < AGREE && geometric_kg / amount_kg < AGREE {
         return Some(());
     }
+    let units = tray.units();
     let title = format!("`amount` and `{key}` contradict each other");
-    let label = format!("{} of food, but by `{key}` it is {}", format::mass(amount_kg), format::mass(geometric_kg));
+    let label = format!("{} of food, but by `{key}` it is {}", units.mass(amount_kg), units.mass(geometric_kg));
     tray.note("amount", title, label, "leave one of them out; the other follows");
     None
 }

@@ -5,6 +5,7 @@ use std::cell::RefCell;
 
 use icefront_core::ModelError;
 use icefront_core::ranges::{Point, Spread};
+use icefront_core::units::UnitSystem;
 use toml::Spanned;
 use toml::de::DeTable;
 
@@ -51,7 +52,7 @@ impl Text {
         let within_bounds = problems.is_empty();
         printable::check(table.get_ref(), &mut problems);
         let entries = if within_bounds { Entries::of_file(table.get_ref(), schema, &mut problems) } else { None };
-        let notes = Notes::new(problems, None);
+        let notes = Notes::new(problems, entries.as_ref(), None);
         let made = entries.as_ref().and_then(|entries| make(&Section { entries, notes: &notes }));
         let (problems, given) = (notes.problems.into_inner(), notes.given.into_inner());
         match (made, entries) {
@@ -67,7 +68,7 @@ impl Entries {
     /// # Errors
     /// [`ModelError::Unfit`] where drawn quantities contradict each other.
     pub fn realise<T>(&self, draw: Draw<'_>, make: impl FnOnce(&Section<'_>) -> Option<T>) -> Result<T, ModelError> {
-        let notes = Notes::new(Problems::default(), Some(draw));
+        let notes = Notes::new(Problems::default(), Some(self), Some(draw));
         let made = make(&Section { entries: self, notes: &notes });
         made.filter(|_| notes.problems.borrow().is_empty()).ok_or(ModelError::Unfit)
     }
@@ -98,6 +99,7 @@ pub struct Draw<'a> {
 /// What comes up while a load is made of a file: what does not fit together, and which uncertain quantities it has.
 #[derive(Debug)]
 struct Notes<'a> {
+    units: UnitSystem,
     draw: Option<Draw<'a>>,
     problems: RefCell<Problems>,
     given: RefCell<Vec<KeyPath>>,
@@ -105,8 +107,12 @@ struct Notes<'a> {
 
 impl<'a> Notes<'a> {
     /// None beyond these so far; uncertain quantities take the values of this draw, else their typical ones.
-    fn new(problems: Problems, draw: Option<Draw<'a>>) -> Self {
-        Self { draw, problems: problems.into(), given: RefCell::default() }
+    fn new(problems: Problems, file: Option<&Entries>, draw: Option<Draw<'a>>) -> Self {
+        let units = file.and_then(|file| match &file.get("units")?.value {
+            Given::Word(name) => UnitSystem::named(name),
+            _ => None,
+        });
+        Self { units: units.unwrap_or_default(), draw, problems: problems.into(), given: RefCell::default() }
     }
 
     fn realise(&self, quantity: &Quantity) -> f64 {
@@ -136,6 +142,11 @@ impl<'a> Section<'a> {
     /// Where it stands in words, such as `tray 2`; empty at the top of a file.
     pub fn place(&self) -> String {
         self.entries.path.table_words()
+    }
+
+    /// Units in which its file is answered.
+    pub fn units(&self) -> UnitSystem {
+        self.notes.units
     }
 
     /// Whether the key is there at all.

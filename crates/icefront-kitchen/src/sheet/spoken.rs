@@ -2,6 +2,7 @@
 //! become the text of a sheet, which is then read like any other: what is said here is what a saved sheet says.
 
 use crate::Failure;
+use crate::format::UnitSystem;
 use crate::quantity::{AMOUNT, DEPTH, MEASURE};
 use crate::sheet::Text;
 
@@ -18,14 +19,53 @@ pub struct Wishes {
     pub currency: Option<String>,
     /// Servings.
     pub servings: Option<f64>,
+    /// Units of the answer.
+    pub units: Option<UnitSystem>,
+}
+
+/// Units that only one of the systems has, as they stand behind a number.
+const US: [&str; 14] =
+    ["in", "inch", "inches", "\"", "''", "ft", "lb", "lbs", "pound", "pounds", "oz", "ounce", "ounces", "f"];
+const METRIC: [&str; 11] = ["mm", "cm", "m", "g", "gram", "grams", "kg", "ml", "l", "litre", "c"];
+
+/// The units in which a cook speaks; `None` where she uses neither or both.
+pub fn units(trays: &[String], room: Option<&str>) -> Option<UnitSystem> {
+    let words = trays.iter().map(String::as_str).chain(room).flat_map(units_in);
+    let (mut us, mut metric) = (false, false);
+    for unit in words {
+        us |= US.contains(&unit.as_str());
+        metric |= METRIC.contains(&unit.as_str());
+    }
+    match (us, metric) {
+        (true, false) => Some(UnitSystem::Us),
+        (false, true) => Some(UnitSystem::Metric),
+        _ => None,
+    }
+}
+
+/// What stands behind the numbers of a text, in small letters: `in` of `1/2 in`, `mm` of `12mm`.
+fn units_in(text: &str) -> Vec<String> {
+    let plain = text.to_lowercase().replace('°', "").replace(['“', '”', '″'], "\"").replace(['’', '′'], "'");
+    let is_number = |c: char| c.is_ascii_digit() || "½¼¾⅓⅔⅛".contains(c);
+    let mut found = Vec::new();
+    let mut rest = plain.as_str();
+    while let Some(at) = rest.find(is_number) {
+        rest = rest[at..].trim_start_matches(|c: char| is_number(c) || "./-– ".contains(c));
+        let letters = rest.find(|c: char| !c.is_alphabetic() && c != '"' && c != '\'').unwrap_or(rest.len());
+        found.push(rest[..letters].to_string());
+    }
+    found
 }
 
 /// The dryer where none is named.
 const DRYER: &str = "0.36 m2";
-/// How wide slices are where it is not said, and what is said of it.
-const SLICE_WIDTH: &str = "about 50 mm";
-/// How long sticks are where it is not said.
-const STICK_LENGTH: &str = "about 50 mm";
+/// How wide slices and how long sticks are where it is not said.
+fn piece_side(units: UnitSystem) -> &'static str {
+    match units {
+        UnitSystem::Metric => "about 50 mm",
+        UnitSystem::Us => "about 2 in",
+    }
+}
 
 /// Words for shapes, each with the name in a sheet and the key of its size.
 const SHAPES: [(&str, &[&str]); 4] = [
@@ -52,6 +92,7 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
     text += &line("dryer", &dryer);
     text += &wishes.room.as_deref().map_or(String::new(), |room| line("room", room));
     text += &wishes.servings.map_or(String::new(), |servings| format!("servings = {servings}\n"));
+    text += &wishes.units.map_or(String::new(), |units| line("units", units.name()));
     if let Some(price) = wishes.price_per_kwh {
         text += &format!("\n[tariff]\nprice_per_kwh = {price}\n");
         text += &line("currency", wishes.currency.as_deref().unwrap_or("per kWh"));
@@ -61,9 +102,14 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
         let tray = Tray::read(words)?;
         for _ in 0..tray.copies {
             number += 1;
-            text += &format!("\n[[tray]] # {}\n{}", words.replace(char::is_control, " "), tray.toml());
+            text += &format!(
+                "\n[[tray]] # {}\n{}",
+                words.replace(char::is_control, " "),
+                tray.toml(wishes.units.unwrap_or_default())
+            );
         }
-        notes.extend(tray.notes.iter().map(|note| format!("{} ({note})", tray.food)));
+        let side = piece_side(wishes.units.unwrap_or_default());
+        notes.extend(tray.assumed.map(|(what, how)| format!("{} ({what} {side} {how})", tray.food)));
     }
     if number == 0 {
         return Err(Failure::BadValue {
@@ -100,7 +146,8 @@ struct Tray {
     frozen: bool,
     lined: bool,
     copies: usize,
-    notes: Vec<&'static str>,
+    /// Pieces of which one side is taken for granted, and how that is said.
+    assumed: Option<(&'static str, &'static str)>,
 }
 
 impl Tray {
@@ -134,8 +181,8 @@ impl Tray {
             return Err(wrong(what.into()));
         }
         match tray.shape {
-            Some("slices") => tray.notes.push("slices about 50 mm across"),
-            Some("sticks") => tray.notes.push("sticks about 50 mm long"),
+            Some("slices") => tray.assumed = Some(("slices", "across")),
+            Some("sticks") => tray.assumed = Some(("sticks", "long")),
             _ => {}
         }
         Ok(tray)
@@ -214,7 +261,7 @@ impl Tray {
         }
     }
 
-    fn toml(&self) -> String {
+    fn toml(&self, units: UnitSystem) -> String {
         let shape = self.shape.unwrap_or("layer");
         let mut text = format!("food = {}\nshape = {}\n", quoted(&self.food), quoted(shape));
         let mut line = |key: &str, value: &str| text += &format!("{key} = {}\n", quoted(value));
@@ -227,8 +274,8 @@ impl Tray {
             line(size_key, size);
         }
         match shape {
-            "slices" => line("width", SLICE_WIDTH),
-            "sticks" => line("length", STICK_LENGTH),
+            "slices" => line("width", piece_side(units)),
+            "sticks" => line("length", piece_side(units)),
             _ => {}
         }
         // a layer that is given by depth and amount is given twice: the depth says more
@@ -296,6 +343,27 @@ mod tests {
         );
         let apple = ["apple, raw, slices 6 mm".to_string()];
         sheet(&apple, &wishes).unwrap().0.text.parse::<Sheet>().unwrap();
+    }
+
+    #[test]
+    fn units_of_the_words_are_those_of_the_answer() {
+        let of = |words: &[&str]| units(&words.iter().map(ToString::to_string).collect::<Vec<_>>(), None);
+        for words in [&["chili, 1/2 in"][..], &["beef, 2 lb", "rice, ½ inch"], &["soup, 3/4\""], &["peas, 12oz"]] {
+            assert_eq!(of(words), Some(UnitSystem::Us), "{words:?}");
+        }
+        for words in [&["chili, 12 mm"][..], &["rice, 1.5cm, 900 g"], &["beef in gravy, 12-18 mm deep"]] {
+            assert_eq!(of(words), Some(UnitSystem::Metric), "{words:?}");
+        }
+        for words in [&["chili, 1/2 in", "rice, 12 mm"][..], &["peas, 2 cups"], &["peas, 2 trays"]] {
+            assert_eq!(of(words), None, "{words:?}");
+        }
+        assert_eq!(units(&["peas, 2 cups".to_string()], Some("68 °F")), Some(UnitSystem::Us));
+        let wishes = Wishes { units: Some(UnitSystem::Us), ..Wishes::default() };
+        let (text, notes) = sheet(&["apple, slices 1/4 in".to_string()], &wishes).unwrap();
+        assert!(
+            text.text.contains("units = \"us\"") && notes.iter().any(|n| n.contains("about 2 in across")),
+            "{notes:?}"
+        );
     }
 
     #[test]

@@ -5,7 +5,6 @@ use icefront_core::food::{FoodError, FoodModel};
 use icefront_core::load::{ContactOverride, Freezing, Tray};
 use icefront_core::machine::Dryer;
 
-use crate::format;
 use crate::sheet::dish::{Dish, LoadedTray};
 use crate::sheet::embedded::{self, Pieces};
 use crate::sheet::foods::{self, Foods, ResolvedFood};
@@ -69,8 +68,9 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
     if let Freezing::Frozen { loaded_k } = freezing
         && loaded_k >= model.curve.freezing_point_k
     {
-        let label = format!("at {} it is not frozen", format::celsius(loaded_k));
-        let help = format!("it begins to freeze at {}", format::celsius(model.curve.freezing_point_k));
+        let units = table.units();
+        let label = format!("at {} it is not frozen", units.temperature(loaded_k));
+        let help = format!("it begins to freeze at {}", units.temperature(model.curve.freezing_point_k));
         table.note("before_loading", format!("`{food}` is not frozen when it is loaded"), label, help);
         return None;
     }
@@ -85,7 +85,7 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
     if let Some(dried_kg) = dried {
         let fresh_kg = tray.mean_model().density_kg_per_m3 * tray.shape.volume_per_area_m() * area_m2;
         if dried_kg >= fresh_kg {
-            let label = format!("{} went on the tray", format::mass(fresh_kg));
+            let label = format!("{} went on the tray", table.units().mass(fresh_kg));
             let help = "weigh the dried food alone, without the tray, and give `amount` as it was loaded";
             table.note("dried", format!("`{}` weighs no less than before", tray.food), label, help);
         }
@@ -117,7 +117,7 @@ fn cuts(table: &Section<'_>) -> Option<Cuts> {
     let (edge_m, width_m) = (table.quantity("cut"), table.usual("cut_width"));
     let cuts = Cuts { edge_m: edge_m?, width_m };
     if cuts.width_m > WIDEST_CUT * cuts.edge_m {
-        let label = format!("more than a tenth of the {} between two cuts", format::millimetres(cuts.edge_m));
+        let label = format!("more than a tenth of the {} between two cuts", table.units().length(cuts.edge_m));
         let help = "portions so far apart are pieces: `shape = \"bricks\"` with their `coverage`";
         table.note("cut_width", "`cut_width` is too much for such portions", label, help);
         return None;

@@ -36,8 +36,8 @@ pub struct Column {
     pub place: fn(&mut Hour) -> &mut Option<f64>,
 }
 
-const AIR: Limit = Limit::celsius(-70.0, 50.0, "-70 C to 50 C (-94 F to 122 F)");
-const DEW: Limit = Limit::celsius(-90.0, 40.0, "-90 C to 40 C");
+const AIR: Limit = Limit::celsius(-70.0, 50.0, "-70 °C to 50 °C (-94 °F to 122 °F)");
+const DEW: Limit = Limit::celsius(-90.0, 40.0, "-90 °C to 40 °C");
 const WIND: Limit = Limit::new(Kind::Speed, 0.0, 60.0, "0 m/s to 60 m/s");
 const CLOUD: Limit = Limit::number(0.0, 10.0, "0 to 10 tenths");
 const SKY: Limit = Limit::number(50.0, 600.0, "50 to 600 W/m2");

@@ -118,14 +118,14 @@ mod tests {
     fn a_method_brings_what_it_needs_and_drops_what_it_does_not_take() {
         let mut sheet = sheet();
         sheet.set("before_loading.method", "outdoors");
-        assert_eq!(sheet.shown("before_loading.air"), "-10 C");
+        assert_eq!(sheet.shown("before_loading.air"), "-10 °C");
         sheet.set("before_loading.method", "already frozen");
         assert!(!sheet.has("before_loading.air") && !sheet.has("before_loading.time"));
         sheet.set("tray.0.before_loading.method", "freezer");
         assert_eq!(sheet.shown("tray.0.before_loading.time"), "14 h");
         sheet.set("tray.0.before_loading.time", "9 h");
         sheet.set("tray.0.before_loading.method", "outdoors");
-        assert_eq!(sheet.shown("tray.0.before_loading.air"), "-10 C", "outdoors needs an air temperature");
+        assert_eq!(sheet.shown("tray.0.before_loading.air"), "-10 °C", "outdoors needs an air temperature");
         assert_eq!(sheet.shown("tray.0.before_loading.time"), "9 h", "what was entered stays");
         sheet.set("tray.0.before_loading.method", "");
         assert!(!sheet.has("tray.0.before_loading"));

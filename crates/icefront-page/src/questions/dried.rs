@@ -1,7 +1,8 @@
 //! Questions about the dried food: packs, labels, the bill.
 
+use icefront_kitchen::pack;
+use icefront_kitchen::pack::batch::{self, DryMatter};
 use icefront_kitchen::pack::packing::{Packing, pack};
-use icefront_kitchen::pack::{self, batch};
 use icefront_kitchen::weather::clock::Clock;
 use icefront_kitchen::{Failure, Look, bill, format};
 use icefront_plot::{LabelSheet, label_sheets_svg};
@@ -15,7 +16,7 @@ pub const USUAL_START: &str = "18:00";
 fn packing(context: &Context<'_>) -> Result<Packing, Failure> {
     let sheet = &context.answer.sheet;
     let draws = context.draws(context.environment.settings.draws);
-    Ok(pack(sheet, &batch::run(sheet, &draws, |_| ())?))
+    Ok(pack(sheet, &batch::run(sheet, &draws, DryMatter::Drawn, |_| ())?))
 }
 
 /// `icefront pack`

@@ -25,7 +25,7 @@ pub struct Field {
 
 /// All that are typed.
 pub const FIELDS: [Field; 8] = [
-    field("temperature", "Air outdoors", "-10 C", "without a weather file"),
+    field("temperature", "Air outdoors", "-10 °C", "without a weather file"),
     field("wind", "Wind at the trays", "0 m/s", "without a weather file; empty: still air"),
     field("date", "Evening", "01-15", "of the weather file; empty: its coldest night"),
     field("wind-share", "Share of the file's wind", limits::USUAL_WIND_SHARE, "a station measures 10 m up"),

@@ -60,7 +60,7 @@ pub fn why(state: &State) -> Markup {
                 Some(Err(error)) => { p.wrong { (error) } }
                 None => {}
             }
-            (icefront_kitchen::plan::loading(&answer.sheet.load, &answer.run.result).html())
+            (icefront_kitchen::plan::loading(&answer.sheet.load).html())
             div.columns {
                 div { (document.trays.html()) (document.limits.html()) }
                 div { (document.stages.html()) (document.energy.html()) }

@@ -303,10 +303,10 @@ class PlanRangeMeasureFirst(Group):
 
 
 class PlanRange(Group):
-    """What the draws say; only where some were made.
+    """What the samples say; only where some were made.
 
-    draws: Draws used.
-    refused: Draws left out because they could not be computed: quantities that contradict each other, or a step that did not converge. The text report mentions them once they are more than 1 in 100.
+    draws: Samples used.
+    refused: Samples left out because they could not be computed: quantities that contradict each other, or a step that did not converge. The text report mentions them once they are more than 1 in 100.
     sentence: The answer in one sentence.
     chance: Chance, 0 to 1, that some tray shows it, or the load.
     measure_first: Which measurements would narrow the time until the food is ready, the best first.
@@ -316,9 +316,9 @@ class PlanRange(Group):
     _lists = ('measure_first',)
     _parts = {'chance': PlanRangeChance, 'measure_first': PlanRangeMeasureFirst}
     draws: int
-    """Draws used."""
+    """Samples used."""
     refused: int
-    """Draws left out because they could not be computed: quantities that contradict each other, or a step that did not converge. The text report mentions them once they are more than 1 in 100."""
+    """Samples left out because they could not be computed: quantities that contradict each other, or a step that did not converge. The text report mentions them once they are more than 1 in 100."""
     sentence: str
     """The answer in one sentence."""
     chance: PlanRangeChance
@@ -338,7 +338,7 @@ class PlanAnswer(Group):
     balance: Relative errors of the sums, which are computed, not predicted.
     cautions: Doubts and dangers in words, the most pressing first.
     limits: How near the load is to the machine's limits, in that run; not in a rig.
-    range: What the draws say; only where some were made.
+    range: What the samples say; only where some were made.
     """
 
     _keys = ('time_h', 'trays', 'energy_kwh', 'water_kg', 'cost', 'balance', 'cautions', 'limits', 'range')
@@ -361,7 +361,7 @@ class PlanAnswer(Group):
     limits: Optional[PlanLimits]
     """How near the load is to the machine's limits, in that run; not in a rig."""
     range: Optional[PlanRange]
-    """What the draws say; only where some were made."""
+    """What the samples say; only where some were made."""
 
 
 class ComparisonLoadsTime(Group):
@@ -400,11 +400,11 @@ class ComparisonLoadsCost(Drawn):
 
 
 class ComparisonLoadsLastTray(Group):
-    """The tray that is dry last in most draws.
+    """The tray that is dry last in most samples.
 
     name: Its name.
     food: Food on it.
-    chance: Share of the draws in which it is the last.
+    chance: Share of the samples in which it is the last.
     """
 
     _keys = ('name', 'food', 'chance')
@@ -413,7 +413,7 @@ class ComparisonLoadsLastTray(Group):
     food: str
     """Food on it."""
     chance: Optional[float]
-    """Share of the draws in which it is the last."""
+    """Share of the samples in which it is the last."""
 
 
 class ComparisonLoadsChance(Group):
@@ -448,14 +448,14 @@ class ComparisonLoadsChance(Group):
 class ComparisonLoadsAgainstFirstFoodReady(Group):
     """Time until the food is ready.
 
-    ratio: Ratio of a quantity, this load over the other: 10, 50 and 90 % over the draws.
+    ratio: Ratio of a quantity, this load over the other: 10, 50 and 90 % over the samples.
     verdict: The conclusion from it.
     """
 
     _keys = ('ratio', 'verdict')
     _parts = {'ratio': Drawn}
     ratio: Drawn
-    """Ratio of a quantity, this load over the other: 10, 50 and 90 % over the draws."""
+    """Ratio of a quantity, this load over the other: 10, 50 and 90 % over the samples."""
     verdict: Literal['higher', 'lower', 'no difference', "can't tell"]
     """The conclusion from it."""
 
@@ -463,20 +463,20 @@ class ComparisonLoadsAgainstFirstFoodReady(Group):
 class ComparisonLoadsAgainstFirstDriedKgPer(Group):
     """Dried food per electricity. In per kWh.
 
-    ratio: Ratio of a quantity, this load over the other: 10, 50 and 90 % over the draws. In per kWh.
+    ratio: Ratio of a quantity, this load over the other: 10, 50 and 90 % over the samples. In per kWh.
     verdict: The conclusion from it. In per kWh.
     """
 
     _keys = ('ratio', 'verdict')
     _parts = {'ratio': Drawn}
     ratio: Drawn
-    """Ratio of a quantity, this load over the other: 10, 50 and 90 % over the draws. In per kWh."""
+    """Ratio of a quantity, this load over the other: 10, 50 and 90 % over the samples. In per kWh."""
     verdict: Literal['higher', 'lower', 'no difference', "can't tell"]
     """The conclusion from it. In per kWh."""
 
 
 class ComparisonLoadsAgainstFirst(Group):
-    """Ratios to the first load over the draws, and what they say.
+    """Ratios to the first load over the samples, and what they say.
 
     food_ready: Time until the food is ready.
     energy: Electricity.
@@ -505,14 +505,14 @@ class ComparisonLoads(Group):
     time_h: Time; `null`: never. In h.
     energy_kwh: Electric energy. In kWh.
     cost: Cost of the electricity; `null` without a price.
-    last_tray: The tray that is dry last in most draws.
+    last_tray: The tray that is dry last in most samples.
     dried_kg: Dried food. In kg.
     dried_kg_per_day: Dried food per day of the whole run.
     dried_kg_per_kwh: Dried food per electricity. In per kWh.
     chance: Chance of each trouble, 0 to 1.
     grave_chance: Chance of any grave trouble, 0 to 1; up to 0.1 counts as safe.
-    refused: Draws left out because they could not be computed.
-    against_first: Ratios to the first load over the draws, and what they say.
+    refused: Samples left out because they could not be computed.
+    against_first: Ratios to the first load over the samples, and what they say.
     """
 
     _keys = ('name', 'file', 'values', 'time_h', 'energy_kwh', 'cost', 'last_tray', 'dried_kg', 'dried_kg_per_day', 'dried_kg_per_kwh', 'chance', 'grave_chance', 'refused', 'against_first')
@@ -530,7 +530,7 @@ class ComparisonLoads(Group):
     cost: Optional[ComparisonLoadsCost]
     """Cost of the electricity; `null` without a price."""
     last_tray: Optional[ComparisonLoadsLastTray]
-    """The tray that is dry last in most draws."""
+    """The tray that is dry last in most samples."""
     dried_kg: Drawn
     """Dried food. In kg."""
     dried_kg_per_day: Drawn
@@ -542,9 +542,9 @@ class ComparisonLoads(Group):
     grave_chance: Optional[float]
     """Chance of any grave trouble, 0 to 1; up to 0.1 counts as safe."""
     refused: int
-    """Draws left out because they could not be computed."""
+    """Samples left out because they could not be computed."""
     against_first: ComparisonLoadsAgainstFirst
-    """Ratios to the first load over the draws, and what they say."""
+    """Ratios to the first load over the samples, and what they say."""
 
 
 class ComparisonKeepingTogether(Group):
@@ -588,14 +588,14 @@ class ComparisonKeeping(Group):
 class ComparisonBestLeastTimePerAgainstNext(Group):
     """Against the next best. In kg.
 
-    ratio: Ratio of a quantity, this load over the other: 10, 50 and 90 % over the draws. In kg.
+    ratio: Ratio of a quantity, this load over the other: 10, 50 and 90 % over the samples. In kg.
     verdict: The conclusion from it. In kg.
     """
 
     _keys = ('ratio', 'verdict')
     _parts = {'ratio': Drawn}
     ratio: Drawn
-    """Ratio of a quantity, this load over the other: 10, 50 and 90 % over the draws. In kg."""
+    """Ratio of a quantity, this load over the other: 10, 50 and 90 % over the samples. In kg."""
     verdict: Literal['higher', 'lower', 'no difference', "can't tell"]
     """The conclusion from it. In kg."""
 
@@ -660,9 +660,9 @@ class ComparisonBest(Group):
 class ComparisonAnswer(Group):
     """The answer of ``icefront compare``.
 
-    draws: Draws of each load.
+    draws: Samples of each load.
     seed: Their seed.
-    independent: Whether each load has draws of its own.
+    independent: Whether each load has samples of its own.
     notes: What the variations mean.
     loads: The loads, the first of which the others are compared with.
     keeping: Trays whose embedded pieces a load takes apart: what that gains in keeping.
@@ -673,11 +673,11 @@ class ComparisonAnswer(Group):
     _lists = ('notes', 'loads', 'keeping')
     _parts = {'loads': ComparisonLoads, 'keeping': ComparisonKeeping, 'best': ComparisonBest}
     draws: int
-    """Draws of each load."""
+    """Samples of each load."""
     seed: int
     """Their seed."""
     independent: bool
-    """Whether each load has draws of its own."""
+    """Whether each load has samples of its own."""
     notes: list[str]
     """What the variations mean."""
     loads: list[ComparisonLoads]
@@ -1331,24 +1331,24 @@ class UpdateReadNext(Group):
 class UpdateDraws(Group):
     """How the ranges were drawn.
 
-    run: Draws run.
-    effective: As many equal draws would say as much.
+    run: Samples run.
+    effective: As many equal samples would say as much.
     effective_at_first: The same in the first round.
     refreshed: Further rounds, drawn where the readings point.
-    refused: Draws left out because they could not be computed.
+    refused: Samples left out because they could not be computed.
     """
 
     _keys = ('run', 'effective', 'effective_at_first', 'refreshed', 'refused')
     run: int
-    """Draws run."""
+    """Samples run."""
     effective: Optional[float]
-    """As many equal draws would say as much."""
+    """As many equal samples would say as much."""
     effective_at_first: Optional[float]
     """The same in the first round."""
     refreshed: int
     """Further rounds, drawn where the readings point."""
     refused: int
-    """Draws left out because they could not be computed."""
+    """Samples left out because they could not be computed."""
 
 
 class UpdateAnswer(Group):
@@ -1743,31 +1743,31 @@ class EvidenceRowsPublished(Group):
 class EvidenceRowsPredicted(Group):
     """As predicted.
 
-    value: The prediction; of a range its middle: the median of the draws, or what a table calls usual.
-    low: One draw in ten lies below.
-    high: One draw in ten lies above.
+    value: The prediction; of a range its middle: the median of the samples, or what a table calls usual.
+    low: One sample in ten lies below.
+    high: One sample in ten lies above.
     """
 
     _keys = ('value', 'low', 'high')
     value: Optional[float]
-    """The prediction; of a range its middle: the median of the draws, or what a table calls usual."""
+    """The prediction; of a range its middle: the median of the samples, or what a table calls usual."""
     low: Optional[float]
-    """One draw in ten lies below."""
+    """One sample in ten lies below."""
     high: Optional[float]
-    """One draw in ten lies above."""
+    """One sample in ten lies above."""
 
 
 class EvidenceRowsFirst(Group):
     """What the first version of the model predicted; `null` where nothing was drawn.
 
-    predicted: Median and range of its draws.
+    predicted: Median and range of its samples.
     score: Its score.
     """
 
     _keys = ('predicted', 'score')
     _parts = {'predicted': EvidenceRowsPredicted}
     predicted: Optional[EvidenceRowsPredicted]
-    """Median and range of its draws."""
+    """Median and range of its samples."""
     score: Optional[float]
     """Its score."""
 
@@ -1783,7 +1783,7 @@ class EvidenceRows(Group):
     unit: Unit of published, predicted and an absolute deviation.
     published: As published.
     predicted: As predicted.
-    score: Score (CRPS) of the logarithm of its draws: 0 is perfect, 0.1 about 10 % off; `null` without draws.
+    score: Score (CRPS) of the logarithm of its samples: 0 is perfect, 0.1 about 10 % off; `null` without samples.
     first: What the first version of the model predicted; `null` where nothing was drawn.
     deviation: Predicted less published: a fraction, or in the row's unit.
     measure: How the deviation is measured.
@@ -1815,7 +1815,7 @@ class EvidenceRows(Group):
     predicted: Optional[EvidenceRowsPredicted]
     """As predicted."""
     score: Optional[float]
-    """Score (CRPS) of the logarithm of its draws: 0 is perfect, 0.1 about 10 % off; `null` without draws."""
+    """Score (CRPS) of the logarithm of its samples: 0 is perfect, 0.1 about 10 % off; `null` without samples."""
     first: Optional[EvidenceRowsFirst]
     """What the first version of the model predicted; `null` where nothing was drawn."""
     deviation: Optional[float]
@@ -1849,7 +1849,7 @@ class EvidenceSummariesJudged(Group):
     median_width: Median of high over low end of the ranges.
     chance_of_so_few: Probability of so few or fewer inside if four in five were right (one-sided binomial); 1 without ranges.
     chance_of_so_many: Probability of so many or more.
-    score: Mean score (CRPS) of the logarithm over the rows that have draws: 0 is perfect, 0.1 about 10 % off.
+    score: Mean score (CRPS) of the logarithm over the rows that have samples: 0 is perfect, 0.1 about 10 % off.
     """
 
     _keys = ('ratios', 'published_over_predicted', 'spread_factor', 'ranges', 'inside', 'median_width', 'chance_of_so_few', 'chance_of_so_many', 'score')
@@ -1870,7 +1870,7 @@ class EvidenceSummariesJudged(Group):
     chance_of_so_many: Optional[float]
     """Probability of so many or more."""
     score: Optional[float]
-    """Mean score (CRPS) of the logarithm over the rows that have draws: 0 is perfect, 0.1 about 10 % off."""
+    """Mean score (CRPS) of the logarithm over the rows that have samples: 0 is perfect, 0.1 about 10 % off."""
 
 
 class EvidenceSummaries(Group):

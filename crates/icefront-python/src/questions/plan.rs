@@ -26,7 +26,7 @@ impl Parts for Planned {
     }
 
     fn charts(&self) -> Result<Vec<(String, String, String)>, Failure> {
-        let charts = plan::charts(&self.run.load, &self.run.result, self.run.range.as_ref())?;
+        let charts = plan::charts(&self.run)?;
         Ok(charts.into_iter().map(|chart| (chart.file, chart.title, chart.svg)).collect())
     }
 

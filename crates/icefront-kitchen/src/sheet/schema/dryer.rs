@@ -31,9 +31,9 @@ pub static DRYER: Table = Table::new(&[
     needed("controls", power(0.0, 2000.0, "0 W to 2000 W"), "controls and fans"),
     needed("heat_leak_w_per_k", number(0.0, 100.0, "0 to 100 W/K"), "from the room into the cabinet"),
     needed("stack_to_cold_surface", area(0.0, 20.0, "0 m2 to 20 m2"), "that radiates from the shelves to the cold surface"),
-    needed("freeze_core", celsius(-60.0, -5.0, "-60 C to -5 C"), "core temperature at which freezing is over"),
+    needed("freeze_core", celsius(-60.0, -5.0, "-60 °C to -5 °C"), "core temperature at which freezing is over"),
     needed("freeze_limit", hours(1.0, 168.0, "1 h to 168 h"), "longest freezing"),
-    needed("evacuate_below", celsius(-90.0, -10.0, "-90 C to -10 C"), "temperature of the cold surface at which the pump starts"),
+    needed("evacuate_below", celsius(-90.0, -10.0, "-90 °C to -10 °C"), "temperature of the cold surface at which the pump starts"),
     Key::new("can_pause", Flag, "a run may be paused to open the door and weigh a tray").usual("false"),
     Key::new("defrost_heater", power(0.0, 10_000.0, "0 W to 10000 W"), "melts the ice off").or("the room melts it", ""),
     needed("heater", Value::Table(&HEATER), COPY),
@@ -45,13 +45,13 @@ pub static DRYER: Table = Table::new(&[
 ]);
 
 /// What shelves are heated to, in a dryer file and in a sheet.
-pub const SET_POINT: Value = Value::QuantityOr(Limit::celsius(-40.0, 120.0, "-40 C to 120 C"), &PROGRAMME);
+pub const SET_POINT: Value = Value::QuantityOr(Limit::celsius(-40.0, 120.0, "-40 °C to 120 °C"), &PROGRAMME);
 
 /// One entry of a shelf programme.
 #[rustfmt::skip]
 static PROGRAMME: Table = Table::new(&[
     needed("after", hours(0.0, 240.0, "0 h to 240 h"), "time since the air is out and drying began; later than that of the entry before"),
-    needed("temperature", celsius(-40.0, 120.0, "-40 C to 120 C"), "of the shelves then; it changes evenly from one entry to the next, and stays after the last"),
+    needed("temperature", celsius(-40.0, 120.0, "-40 °C to 120 °C"), "of the shelves then; it changes evenly from one entry to the next, and stays after the last"),
 ]);
 
 /// `[heater]`

@@ -20,9 +20,9 @@ const PART: Value = of(quantity::SHARE);
 const SERVINGS: Value = number(0.1, 10_000.0, "0.1 to 10000");
 const PRICE: Value = number(0.0, 1000.0, "0 to 1000 per kWh");
 const MONEY: Value = number(0.0, 1e6, "0 to 1000000");
-const COLD_AIR: Value = celsius(-70.0, 5.0, "-70 C to 5 C");
+const COLD_AIR: Value = celsius(-70.0, 5.0, "-70 °C to 5 °C");
 const TIME: Value = hours(0.1, 240.0, "0.1 h to 240 h");
-const SHELF: Value = celsius(-60.0, 120.0, "-60 C to 120 C");
+const SHELF: Value = celsius(-60.0, 120.0, "-60 °C to 120 °C");
 const VAPOUR: Value = pressure(0.0, 600.0, "0 Pa to 600 Pa");
 const AIR: Value = pressure(0.0, 2000.0, "0 Pa to 2000 Pa");
 
@@ -32,12 +32,13 @@ pub static LOAD: Table = Table::new(&[
     Key::new("icefront", Version, "the version of this format").required("1"),
     Key::new("dryer", Text("a name listed by `icefront dryers`, or the path of a dryer file ending in `.toml`, relative to the sheet"), "").or("required, unless there is a `[rig]`", "0.60 m2").label("Dryer"),
     Key::new("rig", Value::Table(&RIG), "drying conditions instead of a dryer").or("none", ""),
-    Key::new("room", celsius(-20.0, 45.0, "-20 C to 45 C"), "a warm room costs time and power").usual("20 C").label("Room temperature"),
-    Key::new("shelf", SET_POINT, "what the shelves are heated to in this batch: one temperature, or a programme").or("that of the dryer", "40 C").label("Shelf temperature"),
+    Key::new("room", celsius(-20.0, 45.0, "-20 °C to 45 °C"), "a warm room costs time and power").usual("20 °C").label("Room temperature"),
+    Key::new("shelf", SET_POINT, "what the shelves are heated to in this batch: one temperature, or a programme").or("that of the dryer", "40 °C").label("Shelf temperature"),
     Key::new("servings", SERVINGS, "to get the cost of each").or("no cost per serving", "").label("Servings"),
+    Key::new("units", Words(&[("metric", "metric"), ("us", "US customary")]), "in which you read the answer; the sheet itself may use any").usual("metric").label("Units of the answer"),
     Key::new("end", Value::Table(&END), "what ends the run").or("`wettest spot` at 3 %", ""),
     Key::new("tariff", Value::Table(&TARIFF), "price of electricity").or("no cost", ""),
-    Key::new("before_loading", Value::Table(&BEFORE_LOADING), "how the food is frozen").or("`in machine` at 5 C; in a rig `already frozen` at -18 C", ""),
+    Key::new("before_loading", Value::Table(&BEFORE_LOADING), "how the food is frozen").or("`in machine` at 5 °C; in a rig `already frozen` at -18 °C", ""),
     Key::new("tray", List(&TRAY), "from the bottom of the cabinet to its top").or("at least one", ""),
     Key::new("food", Value::Table(&FOODS), "foods of your own: `[food.\"my name\"]`").or("none", ""),
     Key::new("recipe", Value::Table(&RECIPES), "`[recipe.\"my name\"]`").or("none", ""),
@@ -95,10 +96,10 @@ static EMBEDDED: Table = Table::new(&[
 #[rustfmt::skip]
 pub static BEFORE_LOADING: Table = Table::by("method", &[
     Key::new("method", Words(&[("in machine", "in the machine"), ("already frozen", "already frozen"), ("freezer", "in a freezer"), ("outdoors", "outdoors")]), "how the food is frozen").required("").label("Freezing"),
-    Key::new("temperature", celsius(-60.0, 95.0, "-60 C to 95 C"), "of the food when it is loaded or set out").usual("5 C").with(UNFROZEN).label("Food when it goes in"),
-    Key::new("temperature", celsius(-70.0, -5.0, "-70 C to -5 C"), "of the food when it is loaded").usual("-18 C").with(&["already frozen"]).label("Frozen food is at"),
-    Key::new("air", COLD_AIR, "").usual("-18 C").with(FREEZER).label("Air there"),
-    Key::new("air", COLD_AIR, "").required("-10 C").with(OUTDOORS).label("Air there"),
+    Key::new("temperature", celsius(-60.0, 95.0, "-60 °C to 95 °C"), "of the food when it is loaded or set out").usual("5 °C").with(UNFROZEN).label("Food when it goes in"),
+    Key::new("temperature", celsius(-70.0, -5.0, "-70 °C to -5 °C"), "of the food when it is loaded").usual("-18 °C").with(&["already frozen"]).label("Frozen food is at"),
+    Key::new("air", COLD_AIR, "").usual("-18 °C").with(FREEZER).label("Air there"),
+    Key::new("air", COLD_AIR, "").required("-10 °C").with(OUTDOORS).label("Air there"),
     Key::new("wind", of(quantity::WIND), "").usual("0 m/s").with(OUTDOORS).label("Wind"),
     Key::new("wind", of(quantity::WIND), "of a fan").usual("0 m/s").with(FREEZER),
     Key::new("time", TIME, "").required("14 h").with(COLD_PLACE).label("Time there"),
@@ -145,7 +146,7 @@ pub static PACK: Table = Table::new(&[
     Key::new("allergens", Text("any"), "printed as it is").or("those that the food table knows", ""),
     Key::new("humidity", share(0.05, 0.95, "5 % to 95 %"), "relative humidity of the kitchen").usual("50 %"),
     Key::new("altitude", length(0.0, 5000.0, "0 m to 5000 m"), "height above the sea").usual("0 m"),
-    Key::new("shelf", of(quantity::PACK_SHELF), "where the packs are kept").usual("20 C"),
+    Key::new("shelf", of(quantity::PACK_SHELF), "where the packs are kept").usual("20 °C"),
 ]);
 
 static PRICES: Table = Table::named(&Key::new("", Value::Table(&PRICE_OF), "an ingredient or a food of this load"));
@@ -171,7 +172,7 @@ pub static FOOD_OF: Table = Table::new(&[
     Key::new("ash", PART, "").or("as `like`", ""),
     Key::new("sugars", PART, "a part of `carbohydrate`").or("as `like`", ""),
     Key::new("salt", PART, "a part of `ash`").or("as `like`", ""),
-    Key::new("freezing_point", celsius(-20.0, 0.0, "-20 C to 0 C"), "where it begins to freeze").or("from the composition", ""),
+    Key::new("freezing_point", celsius(-20.0, 0.0, "-20 °C to 0 °C"), "where it begins to freeze").or("from the composition", ""),
     Key::new("air", share(0.0, 0.90, "0 % to 90 %"), "of the volume").or("as `like`", ""),
 ]);
 
@@ -187,7 +188,7 @@ static RECIPE_OF: Table = Table::with_names(&[
 /// `[rig]`
 #[rustfmt::skip]
 pub static RIG: Table = Table::new(&[
-    Key::new("shelf", SHELF, "").or("required, unless there are points", "30 C"),
+    Key::new("shelf", SHELF, "").or("required, unless there are points", "30 °C"),
     Key::new("vapour_pressure", VAPOUR, "pressure of water vapour").or("required, unless there are points", "40 Pa"),
     Key::new("air_pressure", AIR, "pressure of air, in addition").usual("0 Pa"),
     Key::new("heated_below", Flag, "the trays are on shelves at that temperature; otherwise they face the \
@@ -202,7 +203,7 @@ pub static RIG: Table = Table::new(&[
 #[rustfmt::skip]
 static POINT: Table = Table::new(&[
     Key::new("time", hours(0.0, 1000.0, "0 h to 1000 h"), "later than the point before").required("2 h"),
-    Key::new("shelf", SHELF, "").required("30 C"),
+    Key::new("shelf", SHELF, "").required("30 °C"),
     Key::new("vapour_pressure", VAPOUR, "pressure of water vapour").required("40 Pa"),
     Key::new("air_pressure", AIR, "pressure of air, in addition").usual("0 Pa"),
 ]);

@@ -177,8 +177,8 @@ fn the_model_takes_what_a_sheet_may_say() {
                 let more = match (key.name, word) {
                     ("cut_width", _) => "depth = \"12 mm\"\ncut = \"200 mm\"\n",
                     ("shelf", _) => "vapour_pressure = \"40 Pa\"\n",
-                    ("vapour_pressure", _) => "shelf = \"30 C\"\n",
-                    ("air_pressure", _) => "shelf = \"30 C\"\nvapour_pressure = \"40 Pa\"\n",
+                    ("vapour_pressure", _) => "shelf = \"30 °C\"\n",
+                    ("air_pressure", _) => "shelf = \"30 °C\"\nvapour_pressure = \"40 Pa\"\n",
                     ("depth" | "filled_to", _) => "",
                     (_, Some("layer")) => "depth = \"12 mm\"\n",
                     _ => "",
@@ -199,7 +199,7 @@ fn the_model_takes_what_a_sheet_may_say() {
             }
         }
     }
-    // some ends contradict the rest of the sheet, such as food at -5 C with a freezing point below that
+    // some ends contradict the rest of the sheet, such as food at -5 °C with a freezing point below that
     assert!(read > 120 && refused.len() * 10 < read, "{} of {read} refused\n{}", refused.len(), refused.join("\n"));
 }
 

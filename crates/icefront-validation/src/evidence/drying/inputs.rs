@@ -9,6 +9,8 @@ use icefront_core::machine::heat_paths::gas_gap_w_per_m2_k;
 use icefront_core::machine::{Contact, Dryer, MOST_UNEVEN, Prescribed, PrescribedPoint};
 use icefront_core::shape::{PieceForm, Shape};
 
+use icefront_core::units::UnitSystem;
+
 use crate::evidence::EvidenceError;
 use crate::evidence::case::{Case, read};
 use crate::evidence::draws::Pick;
@@ -275,6 +277,7 @@ fn load(dryer: Dryer, tray: Tray, final_wet_frac: f64) -> Load {
         end: EndRule::WettestSpot { moisture_wet_frac: final_wet_frac },
         tariff: Tariff { price_per_kwh: None, currency: String::new() },
         servings: None,
+        units: UnitSystem::Metric,
     }
 }
 
