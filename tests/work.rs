@@ -1,5 +1,5 @@
 //! How the work of a run grows: memory is asked for once, not step by step; time with trays and draws is measured in
-//! `docs/speed.md`.
+//! `docs/developing/speed.md`.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 
 mod common;
