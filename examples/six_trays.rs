@@ -27,7 +27,7 @@ pub fn main() -> Result<(), Box<dyn Error>> {
     let cloud = draw_load(&load, &Draws { count: 64, ..Draws::default() }, 0, |_, _| {})?;
     for (i, tray) in load.trays.iter().enumerate() {
         let dry_h = cloud.quantiles(|outcome| outcome.trays[i].dry_at_s).map(|s| s / 3600.0);
-        println!("{}: {:<32} {:5.1} to {:4.1} h", tray.name, tray.food, dry_h.low, dry_h.high);
+        println!("{}: {:<32.32} {:5.1} to {:4.1} h", tray.name, tray.food, dry_h.low, dry_h.high);
     }
     let ready_h = cloud.quantiles(|outcome| outcome.food_ready_s).map(|s| s / 3600.0);
     println!(

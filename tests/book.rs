@@ -18,11 +18,10 @@ fn top() -> PathBuf {
 fn add_pages(folder: &Path, pages: &mut BTreeMap<PathBuf, Page>) {
     for entry in fs::read_dir(top().join(folder)).unwrap().map(Result::unwrap) {
         let path = folder.join(entry.file_name());
-        let hidden = entry.file_name().to_string_lossy().starts_with('.');
-        if entry.file_type().unwrap().is_dir()
-            && !hidden
-            && !["target", "node_modules"].iter().any(|n| path.ends_with(n))
-        {
+        // what is built, what others wrote, and pieces of pages
+        let aside = ["target", "node_modules", "src"].iter().any(|name| path.ends_with(name))
+            || entry.file_name().to_string_lossy().starts_with('.');
+        if entry.file_type().unwrap().is_dir() && !aside {
             add_pages(&path, pages);
         } else if entry.file_type().unwrap().is_file() && path.extension().is_some_and(|e| e == "md") {
             let page = Page::of(&fs::read_to_string(top().join(&path)).unwrap());
@@ -145,9 +144,10 @@ fn commands_of_the_book_work() {
         if !path.starts_with("docs") || path.ends_with("page.md") || path.ends_with("gallery.md") {
             continue;
         }
-        let folder = kitchen(TWO_LAYERS);
+        let sheet = TWO_LAYERS.replace("already frozen", "in machine");
+        let folder = kitchen(&sheet);
         for name in ["stew.toml", "stew-in-bricks.toml"] {
-            fs::write(folder.path().join(name), TWO_LAYERS).unwrap();
+            fs::write(folder.path().join(name), &sheet).unwrap();
         }
         std::os::unix::fs::symlink(top().join("data"), folder.path().join("data")).unwrap();
         let of_icefront = |block: &&String| block.contains("icefront ") && !block.contains("cargo ");
@@ -175,7 +175,7 @@ fn commands_named_in_the_text_exist() {
     for (path, page) in pages().into_iter().filter(|(path, _)| shown(path)) {
         for code in page.code.iter().filter_map(|code| code.strip_prefix("icefront ")) {
             let words: Vec<&str> = code.split_whitespace().collect();
-            if words[0].starts_with('-') || words[0] == "COMMAND" || words[0] == "help" {
+            if words[0].starts_with('-') || ["COMMAND", "help", "="].contains(&words[0]) {
                 continue;
             }
             let below =
