@@ -90,7 +90,7 @@ const PICTURES: [Picture; 11] = [
         command: EVIDENCE,
         file: "evidence.svg",
         title: "Predicted and measured",
-        seen: "Every published drying run that the model was held against, with the range it gave, misses included.",
+        seen: "Every published drying run that the model was compared with, and the range it gave, misses included.",
     },
 ];
 

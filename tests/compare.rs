@@ -1,5 +1,5 @@
 //! `icefront compare`: the same physics as `plan`, differences on common draws and the rule that calls them, any value
-//! varied, mistakes told, the same bytes on any thread count. Loads are invented; rules stand in `docs/compare.md`.
+//! varied, mistakes told, the same bytes on any thread count. Loads are invented; rules stand in `docs/guide/compare.md`.
 
 use crate::program;
 

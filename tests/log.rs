@@ -27,9 +27,9 @@ fn a_batch_is_one_row_and_one_per_tray_and_reading() {
     let text = history(kitchen.folder.path());
     let mut table = csv::Reader::from_reader(text.as_bytes());
     let header = table.headers().unwrap().clone();
-    let doc = include_str!("../docs/learning.md");
+    let doc = include_str!("../docs/guide/learning.md");
     for column in &header {
-        assert!(doc.contains(&format!("`{column}`")), "docs/learning.md does not tell `{column}`");
+        assert!(doc.contains(&format!("`{column}`")), "docs/guide/learning.md does not tell `{column}`");
     }
     let rows: Vec<csv::StringRecord> = table.records().map(|r| r.unwrap()).collect();
     let kinds: Vec<&str> = rows.iter().map(|r| &r[0]).collect();

@@ -1,14 +1,10 @@
 //! The kitchen page in a real browser: `tests/browser/page.test.mjs`, driven by Node. Skipped, with a message, where Node,
 //! its packages (`npm ci` in tests/browser) or Chromium are not there.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
-
-#[path = "page/client.rs"]
-mod client;
 
 use std::path::Path;
 use std::process::Command;
 
-use client::Page;
+use crate::page::client::Page;
 
 const BROWSERS: [&str; 4] =
     ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome", "/snap/bin/chromium"];

@@ -20,5 +20,5 @@ mod properties;
 mod ranges;
 mod textures;
 mod update_study;
-
+mod work;
 mod worked_slab;

@@ -73,17 +73,6 @@ fn a_line_has_the_same_answer_on_any_thread_and_in_any_company() {
     assert!(alone.contains("\"low\""), "{alone}");
 }
 
-#[test]
-fn the_manual_and_completions_tell_every_command() {
-    for args in [&["shell", "manual"][..], &["shell", "completions", "bash"], &["shell", "completions", "fish"]] {
-        let output = Command::new(env!("CARGO_BIN_EXE_icefront")).args(args).output().unwrap();
-        let text = String::from_utf8(output.stdout).unwrap();
-        for command in ["plan", "prefreeze", "sweep", "evidence"] {
-            assert!(text.contains(command), "{args:?} does not tell `{command}`");
-        }
-    }
-}
-
 /// Each of these loads dries within two days, whatever its fronts do for a step in between.
 #[test]
 fn a_front_that_stands_for_a_step_does_not_end_a_run() {

@@ -1,13 +1,12 @@
 //! How the work of a run grows: memory is asked for once, not step by step; time with trays and draws is measured in
-//! `docs/speed.md`.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
-
-mod common;
+//! `docs/developing/speed.md`.
 
 use allocation_counter::measure;
 use icefront_core::batch::{Precision, plan_with};
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
+
+use crate::common;
 
 /// Requests for memory of one run, and the samples it notes.
 fn requests(load: &Load, tolerance: f64) -> (u64, u64) {

@@ -1,6 +1,6 @@
 """Draws error against time, a line for each method, from the tables that the peers print.
 
-    python3 work_precision.py rust.txt scipy.txt > ../../docs/speed/work-precision.svg
+    python3 work_precision.py rust.txt scipy.txt > ../../docs/developing/speed/work-precision.svg
 """
 
 import math

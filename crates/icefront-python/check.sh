@@ -47,6 +47,6 @@ step "tests"
 "$work/full/bin/python" -m pytest --quiet -p no:cacheprovider
 
 step "notebooks"
-PATH=$work/full/bin:$PATH "$work/full/bin/python" notebooks.py ../../docs/notebooks
+PATH=$work/full/bin:$PATH "$work/full/bin/python" notebooks.py ../../docs/python/notebooks
 
 step "done"

@@ -41,6 +41,11 @@
 //!
 //! Errors name the quantity, its value, its unit and the range allowed ([`ModelError`]).
 
+/// The example of the README runs as a test.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;
+
 pub mod aftercare;
 pub mod batch;
 mod brick;

@@ -1,24 +1,8 @@
-//! Everything a cook wants to know about a freeze-drying batch, as a library: one folder per question, each with its answer as
-//! serializable data and as text.
+#![doc = include_str!("../README.md")]
 //!
-//! ```
-//! use icefront_core::ranges::Draws;
-//! use icefront_kitchen::{Sheet, json, plan};
+//! # The modules
 //!
-//! let sheet: Sheet = r#"
-//! icefront = 1
-//! dryer = "0.60 m2"
-//! [[tray]]
-//! food = "peas"
-//! shape = "layer"
-//! depth = "10..14 mm"
-//! "#.parse()?;
-//!
-//! let run = plan::Run::of(&sheet, &Draws { count: 16, ..Draws::default() })?;
-//! let answer = json::text(&plan::answer(&run, None))?;
-//! assert!(answer.contains("food_ready"));
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! One folder per question, each with its answer as serializable data and as text.
 //!
 //! | question | module |
 //! | --- | --- |

@@ -19,6 +19,11 @@
 //! `heading` and the band of `stages` above, the `legend` beside, and the placing of `labels` by the widths that `font`
 //! measures. A new chart is a new file over these.
 
+/// The example of the README runs as a test.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;
+
 mod accuracy;
 mod axis;
 mod batch;

@@ -10,7 +10,7 @@ use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "More in docs/best.md.")]
+#[command(after_help = "More in docs/guide/best.md.")]
 pub struct Arguments {
     #[command(flatten)]
     load: LoadArgument,

@@ -12,7 +12,7 @@ use icefront_kitchen::{Failure, json};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Put prices into [tariff], [[tariff.period]], [pack] and [price.x] of the sheet: `icefront help \
-                  sheet`. See docs/after.md for JSON keys."
+                  sheet`. See docs/guide/after.md for JSON keys."
 )]
 pub struct Arguments {
     #[command(flatten)]

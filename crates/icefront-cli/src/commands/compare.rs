@@ -17,7 +17,7 @@ use icefront_kitchen::{Failure, json};
 #[command(after_help = "icefront compare load.toml --vary depth=8mm,12mm,16mm --vary room=15C,25C\n\n\
                         Keys are those of the sheet; tray.2.depth is one tray's, dryer.heater.set_point the dryer's, \
                         and fill=50%,100% the food on every tray over what the sheet says. Without LOAD.toml the \
-                        invented demonstration load is taken. More in docs/compare.md.")]
+                        invented demonstration load is taken. More in docs/guide/compare.md.")]
 pub struct Arguments {
     /// Load sheets; all are compared with the first.
     #[arg(value_name = "LOAD.toml")]

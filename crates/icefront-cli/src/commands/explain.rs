@@ -10,7 +10,7 @@ use icefront_kitchen::{Failure, explain, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "More in docs/explain.md.")]
+#[command(after_help = "More in docs/guide/explain.md.")]
 pub struct Arguments {
     #[command(flatten)]
     load: LoadArgument,

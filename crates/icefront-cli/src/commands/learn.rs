@@ -12,7 +12,7 @@ use icefront_kitchen::{Failure, history, json, learn};
 #[derive(Debug, Args)]
 #[command(
     after_help = "The learned file is a dryer file: write its path as `dryer` in a load sheet. What it contains is described in \
-                        docs/learning.md."
+                        docs/guide/learning.md."
 )]
 pub struct Arguments {
     /// History written by `icefront log`.

@@ -15,7 +15,7 @@ use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "See docs/weather.md for weather files and JSON keys; data/weather has nights to try.")]
+#[command(after_help = "See docs/guide/weather.md for weather files and JSON keys; data/weather has nights to try.")]
 pub struct Arguments {
     #[command(flatten)]
     load: LoadArgument,

@@ -1,9 +1,12 @@
-//! `icefront shell`: completions for a shell and the manual page, made from the commands themselves.
+//! `icefront shell`: completions for a shell and the manual pages, made from the commands themselves.
 
-use clap::{Args, Subcommand};
+use std::path::PathBuf;
+
+use clap::{Args, Command, Subcommand};
 use clap_complete::Shell;
+use clap_mangen::Man;
 
-use crate::output;
+use crate::{Targets, output};
 use icefront_kitchen::Failure;
 
 /// Raw arguments.
@@ -20,23 +23,49 @@ enum What {
         /// Which shell.
         shell: Shell,
     },
-    /// Print the manual pages, one after another: `icefront shell manual > icefront.1`.
-    Manual,
+    /// Print the manual page of icefront, or write one page for each command: `--out ~/.local/share/man/man1`.
+    Manual {
+        /// Folder for icefront.1, icefront-plan.1, ...
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        /// Overwrite existing files.
+        #[arg(long)]
+        force: bool,
+    },
 }
 
-/// Prints one of them.
+/// Prints or writes them.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let mut program = crate::commands::command();
+    let mut program = super::command();
     program.build();
-    let mut page = Vec::new();
     match &arguments.what {
-        What::Completions { shell } => clap_complete::generate(*shell, &mut program, "icefront", &mut page),
-        What::Manual => {
-            clap_mangen::Man::new(program.clone()).render(&mut page)?;
-            for command in program.get_subcommands().filter(|c| c.get_name() != "help") {
-                clap_mangen::Man::new(command.clone()).render(&mut page)?;
-            }
+        What::Completions { shell } => {
+            let mut text = Vec::new();
+            clap_complete::generate(*shell, &mut program, "icefront", &mut text);
+            output::print(&String::from_utf8_lossy(&text))
+        }
+        What::Manual { out: None, .. } => output::print(&String::from_utf8_lossy(&page(&Man::new(program))?)),
+        What::Manual { out: Some(folder), force } => {
+            let mut pages = Vec::new();
+            add_pages(&program, &mut pages)?;
+            let names: Vec<&str> = pages.iter().map(|(name, _)| name.as_str()).collect();
+            Targets::check(folder, &names, *force)?.write(&pages)
         }
     }
-    output::print(&String::from_utf8_lossy(&page))
+}
+
+/// Adds the pages of a command and of all below it, each with the name of its file.
+fn add_pages(command: &Command, pages: &mut Vec<(String, Vec<u8>)>) -> Result<(), Failure> {
+    let man = Man::new(command.clone());
+    pages.push((man.get_filename(), page(&man)?));
+    // clap adds a `help` below commands that have others below them
+    let has_help = command.get_name() == "icefront";
+    let below = command.get_subcommands().filter(|c| has_help || c.get_name() != "help");
+    below.into_iter().try_for_each(|command| add_pages(command, pages))
+}
+
+fn page(man: &Man) -> Result<Vec<u8>, Failure> {
+    let mut text = Vec::new();
+    man.render(&mut text)?;
+    Ok(text)
 }

@@ -16,7 +16,7 @@ use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "See docs/after.md for the columns of the pantry file and editing it in a spreadsheet.")]
+#[command(after_help = "See docs/guide/after.md for the columns of the pantry file and editing it in a spreadsheet.")]
 pub struct Arguments {
     #[command(subcommand)]
     action: Action,

@@ -275,7 +275,7 @@ pub fn parse(text: &str) -> Result<Vec<Batch>, Problem> {
 fn problem(text: &str, at: usize, title: &str, label: &str) -> Problem {
     let at = at.min(text.len().saturating_sub(1));
     let end = text.get(at..).and_then(|rest| rest.find('\n')).map_or(text.len(), |n| at + n);
-    Problem::new(at..end, title, label, "see docs/learning.md for the columns")
+    Problem::new(at..end, title, label, "see docs/guide/learning.md for the columns")
 }
 
 #[cfg(test)]

@@ -50,7 +50,7 @@ pub fn with_learned(entered: &Text, learned: &Learned, history: &Path) -> String
     let from = quoted(&format!("{} batches: {}", used.len(), used.join(", ")));
     let mut parts = vec![format!(
         "{}\n\n{MARK} by `icefront learn`. The numbers above stay as entered; these say how\n\
-         {MARK_END}, in standard deviations of what is usual (docs/learning.md).\n\
+         {MARK_END}, in standard deviations of what is usual (docs/guide/learning.md).\n\
          [learned]\nmodel = {MODEL}\nfrom = {from}\nhistory = {}\nmodel_error = {:.4}\nmodel_error_log = {:.3}\n",
         entered.text.trim_end(),
         quoted(&history.display().to_string()),

@@ -4,7 +4,7 @@
 //! file -> table (layout, cells) -> entries -> lots (what is left of each)
 //! change: lock -> read and check all -> whole file with the new lines beside it -> rename over it
 //! ```
-//! `docs/after.md` describes the columns. Lines are only ever added: what is there stays byte for byte.
+//! `docs/guide/after.md` describes the columns. Lines are only ever added: what is there stays byte for byte.
 
 pub mod cell;
 pub mod entry;

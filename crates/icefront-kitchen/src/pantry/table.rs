@@ -53,7 +53,7 @@ fn columns(header: &Record<'_>, problems: &mut Problems) -> Vec<Option<&'static 
                 Problem::new(cell.span.clone(), title, "another version", "")
             }
             None => {
-                let help = "`icefront store put` makes one; see docs/after.md for its columns";
+                let help = "`icefront store put` makes one; see docs/guide/after.md for its columns";
                 Problem::new(header.span.clone(), "this is not a pantry file", "no column `pantry_1`", help)
             }
         });

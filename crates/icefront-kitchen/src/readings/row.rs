@@ -122,7 +122,9 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
             None => {
                 let near = names.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", ");
                 let help = match crate::problem::nearest(&cell.text, names.iter().copied()) {
-                    Some(near) => format!("did you mean `{near}`? The unit is part of the name (docs/learning.md)"),
+                    Some(near) => {
+                        format!("did you mean `{near}`? The unit is part of the name (docs/guide/learning.md)")
+                    }
                     None => format!("allowed: {near}"),
                 };
                 let title = format!("no column is named `{}`", cell.text);

@@ -11,7 +11,7 @@ pub fn run(state: &State) -> Markup {
     let request = &state.request;
     html! {
         p { "Never open or lean on the door under vacuum. A plug meter, a gauge and shelf probes need no opening; how a tray "
-            "can be weighed half-way is described in docs/learning.md." }
+            "can be weighed half-way is described in docs/guide/learning.md." }
         div.fields {
             (typed(request, "reading.time", "Time", "22:30", "clock; enter first when the machine was switched on"))
             div.field {

@@ -41,7 +41,7 @@ pub static DRYER: Table = Table::new(&[
     needed("condenser", Value::Table(&CONDENSER), COPY),
     needed("refrigeration", Value::Table(&REFRIGERATION), COPY),
     needed("vacuum", Value::Table(&VACUUM), COPY),
-    Key::new("learned", Value::Table(&LEARNED), "what batches taught; written by `icefront learn`, see [learning.md](learning.md)").or("nothing yet", ""),
+    Key::new("learned", Value::Table(&LEARNED), "what batches taught; written by `icefront learn`, see [learning.md](guide/learning.md)").or("nothing yet", ""),
 ]);
 
 /// What shelves are heated to, in a dryer file and in a sheet.

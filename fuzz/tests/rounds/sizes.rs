@@ -1,6 +1,5 @@
 //! Files of the largest sizes and of any junk: what is said about them stays short, and the work grows as the size does.
 //! Work is counted as bytes allocated, never as time.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 
 use icefront_fuzz::readers::Reader;
 

@@ -1,7 +1,7 @@
 """A study larger than one machine: icefront under Dask.
 
     python -m venv venv && venv/bin/pip install "dask[distributed]" ./crates/icefront-python
-    venv/bin/python docs/study/dask_study.py [workers]
+    venv/bin/python docs/python/study/dask_study.py [workers]
 
 Each task plans a few hundred loads on one thread. An answer does not depend on where it is computed, so the study gives the
 same digest on one worker and on many.

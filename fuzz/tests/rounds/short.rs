@@ -1,6 +1,5 @@
 //! Every case of the corpus and a hundredth of a long round for each target: the same cases each time. Long rounds:
 //! `cargo run --release -p icefront-fuzz`, see README.md.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a helper that fails is a test that fails")]
 
 use std::path::PathBuf;
 use std::sync::Arc;
