@@ -363,8 +363,8 @@ fn too_little_and_impossible_values_are_refused() {
     let mut single = six_trays();
     single.history.truncate(1);
     for chart in CHARTS {
-        assert_eq!(chart(&empty), Err(PlotError::EmptySeries("history")));
-        assert_eq!(chart(&single), Err(PlotError::EmptySeries("history")));
+        assert_eq!(chart(&empty, &headline()), Err(PlotError::EmptySeries("history")));
+        assert_eq!(chart(&single, &headline()), Err(PlotError::EmptySeries("history")));
     }
     type Spoil = (fn(&mut BatchResult), &'static str);
     let spoils: [Spoil; 8] = [
@@ -381,7 +381,7 @@ fn too_little_and_impossible_values_are_refused() {
         let mut run = six_trays();
         spoil(&mut run);
         for chart in CHARTS {
-            assert_eq!(chart(&run), Err(PlotError::NotFinite(what)));
+            assert_eq!(chart(&run, &headline()), Err(PlotError::NotFinite(what)));
         }
     }
 }
@@ -407,7 +407,7 @@ fn huge_values_end_in_a_picture_or_a_refusal() {
         run.history[9].trays[2].ice_left_frac = size;
         run.stage_s[Stage::PrimaryDrying] = size;
         for chart in CHARTS {
-            match chart(&run) {
+            match chart(&run, &headline()) {
                 Ok(svg) => assert!(svg.ends_with("</svg>\n")),
                 Err(error) => assert!(matches!(error, PlotError::NotFinite(_)), "{error}"),
             }
