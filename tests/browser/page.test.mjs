@@ -322,7 +322,7 @@ await check("a tray is added once, though the whole answer follows later", TABLE
     // as if another browser's whole answer were being computed
     window.fetch = async (path, options) => {
       const response = await ask(path, options);
-      const act = options.body.get("do");
+      const act = new URLSearchParams(options.body).get("do");
       window.followed.push(act);
       const text = await response.text();
       return new Response(act === "add" ? text.replace('data-whole="true"', 'data-whole="false"') : text);

@@ -5,8 +5,8 @@
 //! ```
 //! The sheet is the only truth: a form is made from a sheet and the schema of its keys, and what the form sends back is put
 //! into that sheet, read by the reader that `icefront plan` uses, and answered by what `icefront plan` computes. Nothing is
-//! kept between two requests but the files of the folder, which may be a disk's or in memory. The server around these
-//! functions is `icefront page`, in `icefront-cli`.
+//! kept between two requests but the files of the folder, which may be a disk's or in memory. [`host`] has all that a
+//! host needs; the server around it is `icefront page`, in `icefront-cli`.
 //!
 //! ```
 //! use std::path::Path;
@@ -16,7 +16,7 @@
 //!
 //! let folder = Folder::new(Path::new(""), Memory::default());
 //! let today = Date::constant(2026, 1, 15);
-//! let page = Environment { folder: &folder, settings: Settings { draws: 8, seed: 1 }, today };
+//! let page = Environment { folder: &folder, settings: Settings { draws: 8, seed: 1 }, today, link: None };
 //! let request = Request { sheet: sheet::demonstration().text, ..Request::default() };
 //! let state = State::after(request, &page, Effort::Whole);
 //! assert!(view::page(&state, None).into_string().contains("Food ready"));
@@ -27,6 +27,7 @@ mod editor;
 mod environment;
 mod folder;
 mod form;
+pub mod host;
 mod names;
 pub mod pantry;
 mod places;
@@ -45,4 +46,9 @@ pub use state::{State, sheet_of};
 /// The style sheet, at `/page.css`.
 pub const STYLE: &str = include_str!("assets/page.css");
 /// The script, at `/page.js`; the page works without it.
-pub const SCRIPT: &str = include_str!("assets/page.js");
+pub const SCRIPT: &str = concat!(
+    "\"use strict\";\n(() => {\n",
+    include_str!("assets/script/host.js"),
+    include_str!("assets/script/page.js"),
+    "})();\n"
+);

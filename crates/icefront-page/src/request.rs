@@ -74,6 +74,16 @@ impl FromStr for Action {
 }
 
 impl Request {
+    /// A sheet that is in no file.
+    pub fn new(sheet: String) -> Self {
+        Self { sheet, ..Self::default() }
+    }
+
+    /// Whether it writes the sheet to its file.
+    pub fn saves(&self) -> bool {
+        matches!(self.action, Action::Save | Action::Replace)
+    }
+
     /// A sheet as it is opened from a file.
     pub fn open(sheet: String, file: String, version: String) -> Self {
         Self { sheet, opened: file.clone(), file, version, ..Self::default() }

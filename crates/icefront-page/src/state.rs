@@ -50,12 +50,15 @@ pub struct State {
 
 impl State {
     /// Does what a form requests, and answers the sheet that comes of it.
-    pub fn after(request: Request, page: &Environment<'_>, effort: Effort) -> Self {
+    pub fn after(mut request: Request, page: &Environment<'_>, effort: Effort) -> Self {
         let Environment { folder, settings, .. } = *page;
         let (editor, mut other_fields) = edited(&request);
         let text = editor.as_ref().map_or_else(|| request.sheet.clone(), Editor::to_string);
         other_fields |= request.action == Action::Show;
         let (saving, version, theirs) = save(&request, &text, folder);
+        if matches!(saving, Some(Ok(()))) {
+            request.opened = request.file.clone();
+        }
         let name = or_usual(&request.file);
         let outcome = folder
             .check(name, &text)

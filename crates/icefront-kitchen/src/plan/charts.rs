@@ -33,49 +33,61 @@ pub fn chart_files(trays: usize) -> Vec<String> {
 /// # Errors
 /// What cannot be drawn.
 pub fn charts(load: &Load, result: &BatchResult, range: Option<&Range>) -> Result<Vec<Chart>, PlotError> {
-    let bars = range.map_or_else(Vec::new, |range| narrowing(load, range));
-    let mut all = of_run(result);
-    all.push(("worth".into(), "What each measurement is worth".into(), narrowing_chart_svg(&bars)));
-    for (index, tray) in load.trays.iter().enumerate() {
-        let title = format!("Inside the food: {} ({})", tray.name, tray.food);
-        all.push((tray_file(index), title, front_chart_svg(&tray.shape, result, index)));
-    }
+    titles(load, range).iter().filter_map(|(file, _)| chart(file, load, result, range)).collect()
+}
+
+/// File names and titles of the charts that a run can have.
+pub fn titles(load: &Load, range: Option<&Range>) -> Vec<(String, String)> {
+    let fixed = [
+        ("batch", "The batch over time"),
+        ("drying", "How fast each tray dries"),
+        ("machine", "Pressure and condenser"),
+        ("power", "Electricity"),
+    ];
+    let worth = range.map(|_| ("worth", "What each measurement is worth"));
+    let mut all: Vec<(String, String)> =
+        fixed.into_iter().chain(worth).map(|(file, title)| (file.into(), title.into())).collect();
+    let trays = || load.trays.iter().enumerate();
+    all.extend(trays().map(|(i, tray)| (tray_file(i), format!("Inside the food: {} ({})", tray.name, tray.food))));
     // one for each food
-    for (index, tray) in load.trays.iter().enumerate() {
-        let shown_before = load.trays[..index].iter().any(|other| other.food == tray.food);
-        if let Some(usable) = (!shown_before).then(|| Usable::of(load, result, index).ok()).flatten() {
-            let title = format!("Shelf and pressure: {} ({})", tray.name, tray.food);
-            all.push((usable_file(index), title, usable.chart(&tray.food)));
-        }
-    }
-    drawn(all)
+    let shown_before = |i: usize, food: &str| load.trays.iter().take(i).any(|other| other.food == food);
+    let first = trays().filter(|(i, tray)| !shown_before(*i, &tray.food));
+    all.extend(first.map(|(i, tray)| (usable_file(i), format!("Shelf and pressure: {} ({})", tray.name, tray.food))));
+    all
 }
 
-/// File name, title, and the picture or why there is none.
-type Tried = (String, String, Result<String, PlotError>);
-
-fn of_run(result: &BatchResult) -> Vec<Tried> {
-    vec![
-        ("batch".into(), "The batch over time".into(), batch_chart_svg(result)),
-        ("drying".into(), "How fast each tray dries".into(), drying_chart_svg(result)),
-        ("machine".into(), "Pressure and condenser".into(), machine_chart_svg(result)),
-        ("power".into(), "Electricity".into(), power_chart_svg(result)),
-    ]
-}
-
-/// All that have something to show.
-fn drawn(all: Vec<Tried>) -> Result<Vec<Chart>, PlotError> {
-    let shown = all.into_iter().filter_map(|(file, title, svg)| match svg {
+/// The chart of this file name; `None` where there is nothing to show.
+pub fn chart(file: &str, load: &Load, result: &BatchResult, range: Option<&Range>) -> Option<Result<Chart, PlotError>> {
+    let (_, title) = titles(load, range).into_iter().find(|(known, _)| known == file)?;
+    let place = |prefix: &str| file.strip_prefix(prefix)?.parse::<usize>().ok()?.checked_sub(1);
+    let svg = match file {
+        "batch" => batch_chart_svg(result),
+        "drying" => drying_chart_svg(result),
+        "machine" => machine_chart_svg(result),
+        "power" => power_chart_svg(result),
+        "worth" => narrowing_chart_svg(&narrowing(load, range?)),
+        _ => match place(TRAY).and_then(|i| Some((i, load.trays.get(i)?))) {
+            Some((i, tray)) => front_chart_svg(&tray.shape, result, i),
+            None => {
+                let i = place(USABLE)?;
+                Usable::of(load, result, i).ok()?.chart(&load.trays.get(i)?.food)
+            }
+        },
+    };
+    match svg {
         Err(PlotError::EmptySeries(_)) => None,
-        svg => Some(svg.map(|svg| Chart { file, title, svg })),
-    });
-    shown.collect()
+        svg => Some(svg.map(|svg| Chart { file: file.into(), title, svg })),
+    }
 }
+
+/// Before the number of a tray in the name of a file.
+const TRAY: &str = "tray-";
+const USABLE: &str = "usable-";
 
 fn usable_file(index: usize) -> String {
-    format!("usable-{}", index + 1)
+    format!("{USABLE}{}", index + 1)
 }
 
 fn tray_file(index: usize) -> String {
-    format!("tray-{}", index + 1)
+    format!("{TRAY}{}", index + 1)
 }

@@ -5,7 +5,7 @@ use qrcode::QrCode;
 use qrcode::render::svg;
 
 use crate::State;
-use crate::view::parts::in_link;
+use crate::view::parts::link_of;
 use icefront_kitchen::Failure;
 
 /// Where the sheet is kept, and the button to keep it.
@@ -62,7 +62,7 @@ pub fn saving(state: &State) -> Markup {
             @if let Some(theirs) = &state.theirs {
                 ul {
                     li { "Save under another name: change it under " a href="#file" { "Save" } "." }
-                    li { a href=(format!("/sheet/{}", in_link(name))) target="_blank" rel="noopener" {
+                    li { a href=(link_of(name)) target="_blank" rel="noopener" {
                         "Look at the file as it is now" } " in another window." }
                 }
                 // part of the form below, so that what is set there meanwhile is saved too
@@ -80,7 +80,7 @@ pub fn sheets(state: &State, link: Option<&str>) -> Markup {
         section #sheets {
             h2 { "Sheets in this folder" }
             ul {
-                @for name in &listing.sheets { li { a href=(format!("/sheet/{}", in_link(name))) { (name) } } }
+                @for name in &listing.sheets { li { a href=(link_of(name)) { (name) } } }
                 li { a href="/new" { "A new sheet" } }
                 li { a href="/demonstration" { "The demonstration" } " (invented)" }
             }

@@ -15,7 +15,7 @@ use maud::{Markup, html};
 
 pub use pantry::pantry;
 use parts::frame;
-pub use parts::in_link;
+pub use parts::link_of;
 
 use crate::state::State;
 
@@ -66,7 +66,8 @@ pub fn parts(state: &State, dragging: bool) -> Markup {
     html! {
         (answer::answer(state))
         @if !dragging { (answer::why(state)) (more::report(state)) (run::readings(state)) }
-        @if state.other_fields { (form::form(state)) } @else { (form::hidden_sheet(state)) (file::hint(state)) }
+        @if state.request.saves() { div #saving-here { (file::saving(state)) } }
+        @if state.other_fields || state.request.saves() { (form::form(state)) } @else { (form::hidden_sheet(state)) (file::hint(state)) }
         (form::text(state))
         span #now-words { (answer::now(state)) }
     }

@@ -23,8 +23,13 @@ pub fn frame(title: &str, body: &Markup) -> Markup {
     }
 }
 
+/// Where a sheet of the folder is shown.
+pub fn link_of(name: &str) -> String {
+    format!("/sheet/{}", in_link(name))
+}
+
 /// A name as a part of a link.
-pub fn in_link(name: &str) -> String {
+fn in_link(name: &str) -> String {
     let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"-_.".contains(byte);
     let escape = |byte: u8| if plain(&byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") };
     name.bytes().map(escape).collect()
