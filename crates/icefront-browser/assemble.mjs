@@ -12,7 +12,7 @@ const host = (name) => readFile(join(here, "host", name), "utf8");
 const all = async (...names) => (await Promise.all(names.map(host))).join("\n");
 
 const wasm = await readFile(module);
-const { "/page.css": style, "/page.js": page } = await assets(wasm);
+const { style, page, icon, manifest } = await assets(wasm);
 const worker = await all("module.js", "worker.js");
 const scripts = ["files.js", "drafts.js", "pool.js", "device.js", "host.js", "boot.js"];
 const app = `"use strict";\n(() => {\n${await all(...scripts)}})();\n`;
@@ -22,9 +22,16 @@ const shell = await host("index.html");
 async function assets(wasm) {
   const { callModule } = await import("./module.mjs");
   const { instance } = await WebAssembly.instantiate(wasm, {});
-  const paths = ["/page.css", "/page.js"];
   const text = (path) => callModule(instance, { path, form: null, today: "2026-11-25", few: 0 }, []).text;
-  return Object.fromEntries(paths.map((path) => [path, text(path)]));
+  return { style: text("/page.css"), page: text("/page.js"), icon: text("/icon.svg"), manifest: text("/page.webmanifest") };
+}
+
+/** The manifest of a server stands at the root of an address; a folder may be anywhere. */
+function manifestHere() {
+  const image = (size) => ({ src: `icon-${size}.png`, sizes: `${size}x${size}`, type: "image/png" });
+  const own = { ...JSON.parse(manifest), start_url: "./", scope: "./" };
+  own.icons = [...own.icons.map((one) => ({ ...one, src: one.src.replace(/^\//, "") })), image(192), image(512)];
+  return JSON.stringify(own, null, 2);
 }
 
 /** The shell with its parts; the rest of the policy is that nothing comes from elsewhere. */
@@ -40,7 +47,7 @@ await mkdir(site, { recursive: true });
 const files = {
   "index.html": filled(
     "script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data:; connect-src 'self'; worker-src 'self'; manifest-src 'self'",
-    '<link rel="stylesheet" href="page.css">\n<link rel="manifest" href="manifest.webmanifest">\n' +
+    '<link rel="stylesheet" href="page.css">\n<link rel="manifest" href="page.webmanifest">\n' +
       '<link rel="icon" href="icon.svg">\n<link rel="apple-touch-icon" href="icon-192.png">',
     '<script src="app.js"></script>\n<script src="page.js"></script>',
   ),
@@ -49,8 +56,10 @@ const files = {
   "app.js": app,
   "worker.js": worker,
   "icefront.wasm": wasm,
+  "icon.svg": icon,
+  "page.webmanifest": manifestHere(),
 };
-for (const name of ["manifest.webmanifest", "icon.svg", "icon-192.png", "icon-512.png"]) {
+for (const name of ["icon-192.png", "icon-512.png"]) {
   files[name] = await readFile(join(here, "host", name));
 }
 const version = createHash("sha256");
@@ -68,10 +77,9 @@ const sha = (text) => `'sha256-${createHash("sha256").update(text).digest("base6
 const block = (id, text) => `<script type="text/plain" id="${id}">${text}</script>`;
 const inline = (text) => text.replaceAll("</script", "<\\/script").replaceAll("<!--", "<\\!--");
 const [appInside, pageInside] = [app, page].map(inline);
-const icon = await readFile(join(here, "host", "icon.svg"));
 const single = filled(
   `script-src ${sha(appInside)} ${sha(pageInside)} 'wasm-unsafe-eval' blob:; style-src ${sha(style)}; img-src data:; worker-src blob:`,
-  `<style>${style}</style>\n<link rel="icon" href="data:image/svg+xml;base64,${icon.toString("base64")}">\n` +
+  `<style>${style}</style>\n<link rel="icon" href="data:image/svg+xml;base64,${Buffer.from(icon).toString("base64")}">\n` +
     block("worker", inline(worker)) + "\n" + block("module", gzipSync(wasm, { level: 9 }).toString("base64")),
   `<script>${appInside}</script>\n<script>${pageInside}</script>`,
 );

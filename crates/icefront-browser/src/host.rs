@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use icefront_page::host::{Reply, Visit};
-use icefront_page::{Effort, Environment, Folder, SCRIPT, STYLE, Settings};
+use icefront_page::host::Visit;
+use icefront_page::{Effort, Environment, Folder, Settings};
 
 use crate::files::Files;
 use crate::{Answer, Message};
@@ -34,26 +34,18 @@ impl Host {
             today,
             link: None,
         };
-        let (reply, whole) = match (asset(&path), Visit::read(&path, form)) {
-            (Some(reply), _) | (None, Err(reply)) => (reply, false),
-            (None, Ok(visit)) => {
-                let whole = visit.is_whole();
+        // who only looks sees something at once; the script asks for the rest
+        let asks = form.is_some();
+        let (reply, whole) = match Visit::read(&path, form) {
+            Err(reply) => (reply, false),
+            Ok(visit) => {
+                let whole = asks && visit.is_whole();
                 let effort = if whole { Effort::Whole } else { Effort::Few(few) };
                 (visit.reply(&page, effort), whole)
             }
         };
         Answer { reply, whole, files: self.files.take_written() }
     }
-}
-
-/// The files of the page that are the same for everybody.
-fn asset(path: &str) -> Option<Reply> {
-    let (media, text) = match path {
-        "/page.css" => ("text/css; charset=utf-8", STYLE),
-        "/page.js" => ("text/javascript; charset=utf-8", SCRIPT),
-        _ => return None,
-    };
-    Some(Reply { status: 200, media, text: text.into(), saved: None })
 }
 
 #[cfg(test)]

@@ -1,10 +1,12 @@
 //! What a host of the page does for a browser: takes a path, and the pairs of a form where one is sent, and gives a status
 //! and a text. A server does it over HTTP; a worker in the browser does it without a server. Both show the same page.
 
-use icefront_kitchen::{Failure, sheet};
+use icefront_kitchen::sheet;
 use percent_encoding::percent_decode_str;
 
-use crate::{Action, Effort, Environment, Request, State, pantry, sheet_of, view};
+use crate::place::View;
+use crate::request::PantryStep;
+use crate::{Action, Effort, Environment, Request, State, food, view};
 
 /// A form as it was sent: names and values.
 pub type Pairs = Vec<(String, String)>;
@@ -25,10 +27,10 @@ enum Kind {
     Live(Box<Request>),
     /// The plan as JSON.
     Json(Box<Request>),
-    /// The pantry.
-    Pantry,
-    /// Packs are put into the pantry, or taken out.
-    ChangePantry(Pairs),
+    /// Words for the food of a tray.
+    Foods { tray: usize, words: String },
+    /// The style, the script, the icon.
+    Asset(&'static str, &'static str),
 }
 
 /// What is answered.
@@ -61,8 +63,14 @@ impl Visit {
             ("/plan", Some(pairs)) => Kind::Plan(request(pairs)?),
             ("/live", Some(pairs)) => Kind::Live(request(pairs)?),
             ("/json", Some(pairs)) => Kind::Json(request(pairs)?),
-            ("/pantry", None) => Kind::Pantry,
-            ("/pantry", Some(pairs)) => Kind::ChangePantry(pairs),
+            ("/foods", Some(pairs)) => {
+                let value = |name: &str| pairs.iter().find(|(known, _)| known == name).map_or("", |(_, value)| value);
+                Kind::Foods { tray: value("tray").parse().unwrap_or(0), words: value("words").into() }
+            }
+            ("/page.css", None) => Kind::Asset("text/css; charset=utf-8", crate::STYLE),
+            ("/page.js", None) => Kind::Asset("text/javascript; charset=utf-8", crate::SCRIPT),
+            ("/icon.svg", None) => Kind::Asset("image/svg+xml", crate::ICON),
+            ("/page.webmanifest", None) => Kind::Asset("application/manifest+json", crate::MANIFEST),
             (path, None) => Kind::Open(sheet_name(path).ok_or_else(Reply::unknown)?),
             _ => return Err(Reply::unknown()),
         };
@@ -71,12 +79,18 @@ impl Visit {
 
     /// Whether it is to be answered with all samples; else a moment's worth is enough.
     pub fn is_whole(&self) -> bool {
-        match &self.0 {
+        let whole = |request: &Request| match request.action {
             // who saves waits for the file, not for the whole answer
-            Kind::Plan(request) => !request.saves(),
-            Kind::Live(request) => !request.saves() && !request.dragging,
-            Kind::Json(_) => true,
-            Kind::First(_) | Kind::Open(_) | Kind::Pantry | Kind::ChangePantry(_) => false,
+            Action::Save | Action::Replace => false,
+            // the run alone speaks of the answer
+            Action::View(view) => view == View::Run,
+            Action::Pantry(PantryStep::Take(_) | PantryStep::Undo) => false,
+            _ => !request.dragging,
+        };
+        match &self.0 {
+            Kind::Plan(request) | Kind::Live(request) => whole(request),
+            Kind::First(_) | Kind::Open(_) | Kind::Json(_) => true,
+            Kind::Foods { .. } | Kind::Asset(..) => false,
         }
     }
 
@@ -96,13 +110,12 @@ impl Visit {
                 after_saving(&state, view::page(&state, page.link))
             }
             Kind::Live(request) => {
-                let dragging = request.dragging;
                 let state = State::after(*request, page, effort);
-                after_saving(&state, view::parts(&state, dragging))
+                after_saving(&state, view::parts(&state, page.link))
             }
             Kind::Json(request) => json(*request, page, effort),
-            Kind::Pantry => Reply::html(200, view::pantry(&pantry::show(page), None)),
-            Kind::ChangePantry(pairs) => change_pantry(pairs, page),
+            Kind::Foods { tray, words } => Reply::html(200, view::taken(&food::meaning(&words), tray)),
+            Kind::Asset(media, text) => Reply { media, ..Reply::refused(200, text) },
         }
     }
 }
@@ -114,7 +127,8 @@ fn sheet_name(path: &str) -> Option<String> {
 }
 
 fn after_saving(state: &State, html: maud::Markup) -> Reply {
-    let status = if matches!(state.saving, Some(Err(_))) { 409 } else { 200 };
+    let failed = matches!(state.saving, Some(Err(_))) || matches!(state.done, Some(Err(_)));
+    let status = if failed { 409 } else { 200 };
     let saved = matches!(state.saving, Some(Ok(()))).then(|| view::link_of(&state.request.file));
     Reply { saved, ..Reply::html(status, html) }
 }
@@ -129,25 +143,6 @@ fn json(request: Request, page: &Environment<'_>, effort: Effort) -> Reply {
             Err(error) => Reply::refused(500, error.to_string()),
         },
     }
-}
-
-/// Puts packs in or takes some out, and shows what is then there.
-fn change_pantry(pairs: Pairs, page: &Environment<'_>) -> Reply {
-    let field = |name: &str| pairs.iter().rev().find(|(known, _)| known == name).map_or("", |(_, value)| value);
-    let done: Result<String, Failure> = if field("do") == "take" {
-        let Ok(packs @ 1..) = field("packs").trim().parse::<u32>() else {
-            return Reply::refused(400, "how many packs? a whole number from 1 on");
-        };
-        pantry::take(page, field("what"), packs)
-    } else {
-        let sent = pairs.into_iter().filter(|(name, _)| name != "do").collect();
-        match Request::read(sent) {
-            Ok(request) => sheet_of(&request, page.folder).and_then(|(name, sheet)| pantry::put(page, &name, &sheet)),
-            Err(words) => return Reply::refused(400, words),
-        }
-    };
-    let status = if done.is_ok() { 200 } else { 409 };
-    Reply::html(status, view::pantry(&pantry::show(page), Some(&done)))
 }
 
 impl Reply {
@@ -215,7 +210,7 @@ mod tests {
             ("/plan", None, 404),
             ("/", Some(&[][..]), 404),
             ("/live", Some(&[("do", "explode")][..]), 400),
-            ("/pantry", Some(&[("do", "take"), ("what", "1"), ("packs", "0")][..]), 400),
+            ("/live", Some(&[("do", "take.x")][..]), 400),
         ] {
             assert_eq!(reply(&folder, path, form).status, status, "{path}");
         }

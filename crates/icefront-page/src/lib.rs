@@ -19,20 +19,24 @@
 //! let page = Environment { folder: &folder, settings: Settings { draws: 8, seed: 1 }, today, link: None };
 //! let request = Request { sheet: sheet::demonstration().text, ..Request::default() };
 //! let state = State::after(request, &page, Effort::Whole);
-//! assert!(view::page(&state, None).into_string().contains("Food ready"));
+//! assert!(view::page(&state, None).into_string().contains("Ready "));
 //! ```
 
+mod anchor;
 mod answer;
 mod editor;
 mod environment;
 mod folder;
+mod food;
 mod form;
 pub mod host;
 mod names;
-pub mod pantry;
+mod pantry;
+mod place;
 mod places;
 mod questions;
 mod readings;
+mod remedy;
 mod request;
 mod state;
 pub mod view;
@@ -40,15 +44,25 @@ pub mod view;
 pub use answer::{Answer, Effort};
 pub use environment::{Environment, Settings};
 pub use folder::{Folder, LARGEST_BYTES, Listing, Opened};
-pub use request::{Action, Request};
-pub use state::{State, sheet_of};
+pub use place::View;
+pub use request::{Action, PantryStep, Request};
+pub use state::State;
 
 /// The style sheet, at `/page.css`.
 pub const STYLE: &str = include_str!("assets/page.css");
+/// The icon, at `/icon.svg`.
+pub const ICON: &str = include_str!("assets/icon.svg");
+/// What a phone needs to put the page on its home screen, at `/page.webmanifest`.
+pub const MANIFEST: &str = include_str!("assets/page.webmanifest");
 /// The script, at `/page.js`; the page works without it.
 pub const SCRIPT: &str = concat!(
     "\"use strict\";\n(() => {\n",
     include_str!("assets/script/host.js"),
-    include_str!("assets/script/page.js"),
+    include_str!("assets/script/kept.js"),
+    include_str!("assets/script/live.js"),
+    include_str!("assets/script/save.js"),
+    include_str!("assets/script/controls.js"),
+    include_str!("assets/script/views.js"),
+    include_str!("assets/script/main.js"),
     "})();\n"
 );

@@ -11,7 +11,7 @@ use axum::routing::{get, post};
 use axum::{Router, middleware};
 
 use icefront_page::host::{Pairs, Reply, Visit};
-use icefront_page::{Effort, Environment, Folder, LARGEST_BYTES, SCRIPT, STYLE, Settings, view};
+use icefront_page::{Effort, Environment, Folder, LARGEST_BYTES, Settings, view};
 
 use crate::page::gate::{Gate, Leave, NoAnswer};
 use crate::page::guard::{self, Guard};
@@ -53,9 +53,11 @@ pub fn routes(page: Page, guard: Guard) -> Router {
         .route("/plan", post(plan))
         .route("/live", post(send))
         .route("/json", post(send))
-        .route("/pantry", get(show).post(send))
-        .route("/page.css", get(|| asset("text/css; charset=utf-8", STYLE)))
-        .route("/page.js", get(|| asset("text/javascript; charset=utf-8", SCRIPT)))
+        .route("/foods", post(send))
+        .route("/page.css", get(show))
+        .route("/page.js", get(show))
+        .route("/icon.svg", get(show))
+        .route("/page.webmanifest", get(show))
         .fallback(|| async { (StatusCode::NOT_FOUND, "there is no such page here") })
         .layer(DefaultBodyLimit::max(LARGEST_FORM_BYTES))
         .layer(middleware::from_fn_with_state(Arc::new(guard), guard::check))
@@ -64,10 +66,6 @@ pub fn routes(page: Page, guard: Guard) -> Router {
 
 type Shared = State<Arc<Page>>;
 type Sent = Result<Form<Pairs>, FormRejection>;
-
-async fn asset(kind: &'static str, text: &'static str) -> impl IntoResponse {
-    ([(header::CONTENT_TYPE, kind)], text)
-}
 
 async fn begin(State(page): Shared) -> Response {
     let path = page.first.as_deref().map_or_else(|| "/".to_string(), view::link_of);

@@ -35,7 +35,7 @@ impl TrayFields {
             if !key.goes_with(&shape) && !is_given {
                 continue;
             }
-            let list = if key.folded { &mut more } else { &mut fields };
+            let list = if key.folded && key.name != "amount" { &mut more } else { &mut fields };
             match key.name {
                 "food" => list.push(Field { value: food.clone(), ..Field::of(sheet, &at("food"), key) }),
                 "fat" => list.extend(fat(sheet, tray, &food)),
@@ -89,6 +89,6 @@ fn fat(sheet: &Editor, tray: usize, food: &str) -> Option<Field> {
     let key = FOOD_OF.row("fat", None)?;
     let limit = key.limit()?;
     let hint = format!("of {food}, on every tray of this sheet; {}", limit.words);
-    let control = Control::Typed(Slider::of(&limit, &value));
-    Some(Field { place, label: key.label.into(), value, control, hint })
+    let control = Control::Typed(Slider::of(key.name, &limit, &value));
+    Some(Field { place, label: key.label.into(), value, control, hint, unit: None })
 }

@@ -2,7 +2,9 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::Request;
+use crate::questions::Report;
+use crate::view::{command, wrong};
+use crate::{Request, State};
 
 /// A whole page around its body.
 pub fn frame(title: &str, body: &Markup) -> Markup {
@@ -13,9 +15,12 @@ pub fn frame(title: &str, body: &Markup) -> Markup {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
+                meta name="theme-color" content="#f7f3ea" media="(prefers-color-scheme: light)";
+                meta name="theme-color" content="#191714" media="(prefers-color-scheme: dark)";
                 title { (title) " - icefront" }
                 link rel="stylesheet" href="/page.css";
-                link rel="icon" href="data:,";
+                link rel="icon" href="/icon.svg" type="image/svg+xml";
+                link rel="manifest" href="/page.webmanifest";
                 script src="/page.js" defer {}
             }
             body { (body) }
@@ -40,6 +45,36 @@ pub fn picture(title: &str, svg: &str) -> Markup {
     html! { figure { section.wide tabindex="0" aria-label=(title) { (PreEscaped(svg)) } } }
 }
 
+/// A button of the form of the sheet, wherever it stands.
+pub fn button(act: &str, words: &str) -> Markup {
+    html! { button form="load" name="do" value=(act) { (words) } }
+}
+
+/// The place under the button of a question, with its answer once there is one.
+pub fn answer_of(state: &State, command: &str) -> Markup {
+    let answer = state.report.as_ref().filter(|(asked, _)| *asked == command).map(|(_, report)| report);
+    html! {
+        div.answer id=(format!("r.{command}")) {
+            @match answer {
+                Some(Ok(report)) => (report_of(state, report)),
+                Some(Err(failure)) => div role="alert" tabindex="-1" { (wrong::list("That cannot be done like this:", "", failure)) },
+                None => {}
+            }
+        }
+    }
+}
+
+fn report_of(state: &State, report: &Report) -> Markup {
+    html! {
+        article tabindex="-1" aria-label=(report.title) {
+            h3 { (report.title) }
+            (report.text)
+            div.labels[report.labels] { @for svg in &report.pictures { (picture(report.title, svg)) } }
+            @if !report.arguments.is_empty() { (command::line(state, &report.arguments)) }
+        }
+    }
+}
+
 /// A field of a question, which belongs to the form of the sheet; nothing is sent while it is typed.
 pub fn typed(request: &Request, name: &str, label: &str, usual: &str, hint: &str) -> Markup {
     let id_of_hint = format!("h.{name}");
@@ -49,6 +84,16 @@ pub fn typed(request: &Request, name: &str, label: &str, usual: &str, hint: &str
             input id=(name) form="load" name=(name) value=(request.field(name)) placeholder=(usual) data-quiet
                 aria-describedby=[(!hint.is_empty()).then_some(&id_of_hint)];
             @if !hint.is_empty() { p.hint id=(id_of_hint) { (hint) } }
+        }
+    }
+}
+
+/// A time of day.
+pub fn time(request: &Request, name: &str, label: &str, usual: &str) -> Markup {
+    html! {
+        div.field.short {
+            label for=(name) { (label) }
+            input id=(name) form="load" name=(name) type="time" value=(request.field_or(name, usual)) data-quiet;
         }
     }
 }
