@@ -3,7 +3,7 @@
 import { createHash } from "node:crypto";
 import { mkdir, readFile, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { brotliCompressSync, gzipSync } from "node:zlib";
+import { gzipSync } from "node:zlib";
 
 const [module, folder] = process.argv.slice(2);
 const here = import.meta.dirname;
@@ -87,8 +87,8 @@ await writeFile(join(folder, "icefront.html"), single);
 
 // Sizes.
 const kB = (bytes) => `${(bytes / 1000).toFixed(0)} kB`;
-const contents = Object.values(files).map((content) => Buffer.from(content));
-const sum = (size) => contents.reduce((total, content) => total + size(content), 0);
-console.log(`module ${kB(wasm.length)}, compressed ${kB(gzipSync(wasm).length)} (gzip), ${kB(brotliCompressSync(wasm).length)} (brotli)`);
-console.log(`${site}: ${contents.length} files, ${kB(sum((c) => c.length))}, compressed ${kB(sum((c) => gzipSync(c).length))} (gzip), ${kB(sum((c) => brotliCompressSync(c).length))} (brotli)`);
-console.log(`${folder}/icefront.html: ${kB(Buffer.byteLength(single))}`);
+const sum = (size) => Object.values(files).reduce((total, content) => total + size(Buffer.from(content)), 0);
+const packed = (content) => gzipSync(content, { level: 9 }).length;
+console.log(`module: ${kB(wasm.length)}, compressed ${kB(packed(wasm))}`);
+console.log(`site: ${Object.keys(files).length} files, ${kB(sum((content) => content.length))}, compressed ${kB(sum(packed))}`);
+console.log(`icefront.html: ${kB(Buffer.byteLength(single))}`);

@@ -8,6 +8,8 @@ cd "$(dirname "$0")"
 root=$(cd ../.. && pwd)
 export CARGO_TARGET_DIR=$root/target/wasm
 profile=${ICEFRONT_WASM_PROFILE:-release}
+# vectors of two numbers, which all browsers since 2023 have
+export RUSTFLAGS="-C target-feature=+simd128"
 build=(build --lib --locked --manifest-path Cargo.toml --profile "$profile")
 if ls "$(rustc --print target-libdir --target wasm32-unknown-unknown)"/libstd-*.rlib >/dev/null 2>&1; then
   cargo "${build[@]}" --target wasm32-unknown-unknown

@@ -5,10 +5,11 @@ const LARGEST = 16 << 20; // bytes, as a table of weather may have
 
 const html = (text) => text.replace(/[&<>"]/g, (sign) => `&#${sign.charCodeAt(0)};`);
 
-/** A whole page with the files of this browser at its end; parts of a page stay as they are. */
+const SHEETS = '<section id="sheets">'; // where the page lists what can be opened
+
+/** A text of the page with the files of this browser above the sheets to open, where it lists them. */
 function withFiles(text, files, forgets) {
-  const end = text.lastIndexOf("</main>");
-  return end < 0 ? text : text.slice(0, end) + filesHere(files, forgets) + text.slice(end);
+  return text.replace(SHEETS, () => filesHere(files, forgets) + SHEETS);
 }
 
 function filesHere(files, forgets) {

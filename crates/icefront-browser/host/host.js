@@ -1,8 +1,8 @@
 // The host of the page in a browser without a server: paths and forms go to a worker with the module, files into the folder
 // of this browser.
 
-const FEW_MS = 40; // time for the samples of an answer while something is set
-const FEW = [16, 8, 0]; // samples then: as many as fit
+const FEW_MS = 45; // time for an answer while something is set
+const FEW = [16, 9, 3, 0]; // samples then: as many as fit
 const ALL = 256;
 const BESIDE = 2; // runs beside those of the samples
 const MOST_TRIES = 8; // of a change, where other tabs change the folder too
@@ -12,7 +12,7 @@ function makeHost(openWorker, module, bytes) {
   const withWorker = makePool(openWorker, module, bytes);
   const folder = openFolder().catch(folderUntilClosed);
   const tab = beTab(folder);
-  let runMs = 4; // one run of the model, measured as it goes
+  let runMs = 9; // one run of the model, measured as it goes
 
   /** Samples of an answer while something is set. */
   function few() {
