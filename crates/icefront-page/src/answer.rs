@@ -129,7 +129,7 @@ fn sampled(
         tray_s: tray.map(|tray| range.with_middle(|o| o.trays.get(tray).map_or(f64::INFINITY, |t| t.dry_at_s))),
     });
     let cloud = run.range.as_ref().filter(|_| whole).map(|range| &range.cloud);
-    let anchor = cloud.zip(shown).and_then(|(cloud, shown)| Anchor::of(cloud, shown, tray));
+    let anchor = cloud.zip(shown).and_then(|(cloud, shown)| Anchor::of(cloud, shown));
     Ok(Answer { sheet, run, near, draws: count, whole, shown, anchor })
 }
 
