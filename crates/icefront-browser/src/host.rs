@@ -39,7 +39,7 @@ impl Host {
         let (reply, whole) = match Visit::read(&path, form) {
             Err(reply) => (reply, false),
             Ok(visit) => {
-                let whole = asks && visit.is_whole();
+                let whole = asks && visit.is_whole(page.settings);
                 let effort = if whole { Effort::Whole } else { Effort::Few(few) };
                 (visit.reply(&page, effort), whole)
             }

@@ -74,7 +74,7 @@ pub fn answer(sheet: Sheet, wanted: &Wanted<'_>) -> Result<Answer, Failure> {
     let (few, threads) = match effort {
         Effort::Whole => return sampled(sheet, settings.draws, None, true, wanted),
         Effort::Quick { waiting, .. } => (waiting > CROWD, (waiting > 0).then_some(NonZeroUsize::MIN)),
-        Effort::Few(draws) => (draws < Anchor::MOST_SAMPLES, None),
+        Effort::Few(draws) => (draws < Anchor::ANEW, None),
     };
     if let Some(anchor) = anchor
         && let Some(moved) = moved(&sheet, anchor, tray, few, settings, threads)?
@@ -138,7 +138,7 @@ fn sampled(
         tray_s: tray.map(|tray| range.with_middle(|o| o.trays.get(tray).map_or(f64::INFINITY, |t| t.dry_at_s))),
     });
     let cloud = run.range.as_ref().filter(|_| whole).map(|range| &range.cloud);
-    let anchor = cloud.zip(shown).and_then(|(cloud, shown)| Anchor::of(cloud, shown, tray));
+    let anchor = cloud.zip(shown).and_then(|(cloud, shown)| Anchor::of(cloud, shown));
     Ok(Answer { sheet, run, near, draws: count, whole, shown, anchor })
 }
 

@@ -6,7 +6,7 @@ use percent_encoding::percent_decode_str;
 
 use crate::place::View;
 use crate::request::PantryStep;
-use crate::{Action, Effort, Environment, Request, State, food, view};
+use crate::{Action, Effort, Environment, Request, Settings, State, food, view};
 
 /// A form as it was sent: names and values.
 pub type Pairs = Vec<(String, String)>;
@@ -78,7 +78,7 @@ impl Visit {
     }
 
     /// Whether it is to be answered with all samples; else a moment's worth is enough.
-    pub fn is_whole(&self) -> bool {
+    pub fn is_whole(&self, settings: Settings) -> bool {
         let whole = |request: &Request| match request.action {
             // who saves waits for the file, not for the whole answer
             Action::Save | Action::Replace => false,
@@ -89,7 +89,9 @@ impl Visit {
         };
         match &self.0 {
             Kind::Plan(request) | Kind::Live(request) => whole(request),
-            Kind::First(_) | Kind::Open(_) | Kind::Json(_) => true,
+            Kind::Json(_) => true,
+            // true from the first, unless somebody wants so many samples that it would not be seen for long
+            Kind::First(_) | Kind::Open(_) => settings.draws <= Settings::USUAL.draws,
             Kind::Foods { .. } | Kind::Asset(..) => false,
         }
     }
@@ -176,7 +178,7 @@ mod tests {
     use icefront_kitchen::{storage::Memory, weather::clock::Date};
 
     use super::*;
-    use crate::{Folder, Settings};
+    use crate::Folder;
 
     fn reply(folder: &Folder, path: &str, form: Option<&[(&str, &str)]>) -> Reply {
         let settings = Settings { draws: 8, seed: 1 };

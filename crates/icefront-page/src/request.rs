@@ -32,8 +32,8 @@ pub struct Request {
     pub start: String,
     /// What the last whole answer left.
     pub anchor: Option<Anchor>,
-    /// Files of the charts that are open.
-    pub charts: Vec<String>,
+    /// Names of the parts that are unfolded.
+    pub unfolded: Vec<String>,
     /// The sheet before the last change, for a page without a script.
     pub before: String,
     /// Fields by place.
@@ -57,7 +57,7 @@ pub enum Action {
     /// Opens a tray, or closes the open one.
     Open(Option<usize>),
     /// Shows the chart of this file.
-    Chart(String),
+    Unfold(String),
     /// Changes the list of trays.
     Tray(TrayStep),
     /// Puts a value in a place of the sheet.
@@ -118,7 +118,7 @@ impl FromStr for Action {
             None if word == "unread" => Ok(Self::RemoveReading),
             None if word == "add" => Ok(Self::Tray(TrayStep::Add)),
             Some(("view", view)) => view.parse().map(Self::View).map_err(|()| unknown()),
-            Some(("chart", file)) => Ok(Self::Chart(file.into())),
+            Some(("unfold", part)) => Ok(Self::Unfold(part.into())),
             Some(("take", lot)) => lot.parse().map(|lot| Self::Pantry(PantryStep::Take(lot))).map_err(|_| unknown()),
             Some(("open", tray)) => Ok(Self::Open(Some(number(tray)?))),
             Some(("copy", tray)) => Ok(Self::Tray(TrayStep::Copy(number(tray)?))),
@@ -181,7 +181,7 @@ impl Request {
                 "open" => request.open = value.parse().ok().filter(|tray| *tray < MOST_TRAYS),
                 "start" => request.start = value.trim().to_string(),
                 "anchor" => request.anchor = value.parse().ok(),
-                "charts" => request.charts = value.split(',').map(String::from).collect(),
+                "unfolded" => request.unfolded = value.split(',').map(String::from).collect(),
                 "before" => request.before = value.replace("\r\n", "\n"),
                 // a tick box sends its hidden stand-in first: the last value counts
                 _ => {

@@ -136,7 +136,7 @@ impl State {
         Self {
             before: (text != sent && !sent.is_empty() && !request.dragging).then_some(sent),
             form: editor.as_ref().map(|sheet| Form::of(sheet, &listing.dryers)),
-            meaning: if own { Meaning::default() } else { food::meaning(&food) },
+            meaning: if own || request.dragging { Meaning::default() } else { food::meaning(&food) },
             lots: (view == View::Pack && !request.dragging).then(|| pantry::lots(page)),
             request,
             version,

@@ -111,7 +111,7 @@ async fn reply(page: &Arc<Page>, path: &str, form: Option<Pairs>) -> Reply {
         Ok(visit) => visit,
         Err(refusal) => return refusal,
     };
-    let (of_page, whole) = (Arc::clone(page), visit.is_whole());
+    let (of_page, whole) = (Arc::clone(page), visit.is_whole(page.settings));
     let work = move |leave: &Leave| {
         let quick = Effort::Quick { waiting: leave.waiting(), clock };
         let effort = if leave.is_whole() { Effort::Whole } else { quick };

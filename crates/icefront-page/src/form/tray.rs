@@ -35,7 +35,8 @@ impl TrayFields {
             if !key.goes_with(&shape) && !is_given {
                 continue;
             }
-            let list = if key.folded && key.name != "amount" { &mut more } else { &mut fields };
+            let folded = key.folded && key.name != "amount" || matches!(key.name, "fat" | "before_loading");
+            let list = if folded { &mut more } else { &mut fields };
             match key.name {
                 "food" => list.push(Field { value: food.clone(), ..Field::of(sheet, &at("food"), key) }),
                 "fat" => list.extend(fat(sheet, tray, &food)),

@@ -2,7 +2,7 @@
 
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Quantiles;
-use icefront_kitchen::format::in_hours;
+use icefront_kitchen::format::{in_hours, kilowatt_hours};
 use icefront_kitchen::range::{day_and_clock, hours, low_to_high, ready_of};
 use maud::{Markup, html};
 
@@ -24,7 +24,7 @@ pub fn bar(state: &State) -> Markup {
             data-typical=(q.typical) data-high=(q.high) {
             p.when { (when(state, q)) }
             p.span { (span(state, q)) }
-            p.sums { (sums(answer, q)) }
+            p.sums { (sums(state, answer, q)) }
         }
     }
 }
@@ -65,11 +65,13 @@ fn span(state: &State, q: Quantiles) -> Markup {
     }
 }
 
-fn sums(answer: &Answer, q: Quantiles) -> Markup {
-    let kwh = answer.shown.map(|shown| shown.kwh).filter(|_| matches!(answer.sheet.load.dryer, Dryer::Cabinet(_)));
+fn sums(state: &State, answer: &Answer, q: Quantiles) -> Markup {
+    let read = state.updated.as_ref().and_then(|updated| updated.answer.energy_j);
+    let kwh = read.map(|energy_j| energy_j.after.map(kilowatt_hours)).or(answer.shown.map(|shown| shown.kwh));
+    let kwh = kwh.filter(|_| matches!(answer.sheet.load.dryer, Dryer::Cabinet(_)));
     let tariff = &answer.sheet.load.tariff;
     html! {
-        @if q.high.is_finite() { span { "about " (hours(q.typical)) " (" (low_to_high(q)) ")" } }
+        @if q.high.is_finite() { span { (hours(q.typical)) " (" (low_to_high(q)) ")" } }
         @if let Some(kwh) = kwh.filter(|kwh| kwh.high.is_finite()) {
             span { (number("energy", kwh, 1.0, 1, "kWh")) }
             @if let Some(price) = tariff.price_per_kwh {

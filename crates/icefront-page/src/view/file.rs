@@ -32,6 +32,16 @@ pub fn keep(state: &State) -> Markup {
     }
 }
 
+/// Whether it is saved, in a word.
+pub fn saved(state: &State) -> Markup {
+    let words = match (state.version.is_empty(), state.changed()) {
+        (false, false) => "saved",
+        (false, true) => "changes not saved",
+        (true, _) => "",
+    };
+    html! { span.hint #saved { (words) } }
+}
+
 /// Whether the sheet is as it is in its file.
 pub fn hint(state: &State) -> Markup {
     let kept = match (state.version.is_empty(), state.changed()) {

@@ -10,6 +10,7 @@ mod more;
 mod pack;
 mod parts;
 mod plan;
+mod plot;
 mod run;
 mod stack;
 mod why;
@@ -34,6 +35,7 @@ pub fn page(state: &State, link: Option<&str>) -> Markup {
             header {
                 p.name { a href="/" { "icefront" } }
                 h1 { (title.strip_suffix(".toml").unwrap_or(title)) }
+                (file::saved(state))
             }
             (tabs(state))
             main {
@@ -92,15 +94,8 @@ pub fn parts(state: &State, link: Option<&str>) -> Markup {
     if let Action::View(view) = action {
         return section(state, *view, link);
     }
-    if let (Action::Chart(file), false) = (action, *dragging) {
-        let title = file.clone();
-        let titles =
-            state.outcome.as_ref().map(|a| icefront_kitchen::plan::charts::titles(&a.run.load, a.run.range.as_ref()));
-        let title = titles
-            .ok()
-            .and_then(|all| all.into_iter().find(|(known, _)| known == file))
-            .map_or(title, |(_, title)| title);
-        return why::chart(state, file, &title);
+    if let (Action::Unfold(part), false) = (action, *dragging) {
+        return why::unfolded(state, part);
     }
     let trays = state.form.as_ref().map_or(0, |form| form.trays.len());
     html! {
@@ -110,6 +105,7 @@ pub fn parts(state: &State, link: Option<&str>) -> Markup {
             (plan::sheet(state))
         } @else {
             (plan::anchor(state))
+            (file::saved(state))
             (aside(state, link))
             @if state.other_fields || state.request.saves() { (plan::form(state)) }
             @else { (plan::sheet(state)) (plan::mind(state)) (card::dry(state)) }

@@ -68,11 +68,19 @@ fn report_of(state: &State, report: &Report) -> Markup {
     html! {
         article tabindex="-1" aria-label=(report.title) {
             h3 { (report.title) }
-            (report.text)
+            @let (first, rest) = folded(&report.text.0);
+            (PreEscaped(first))
+            @if !rest.is_empty() { details { summary { "All of it, with what to watch out for" } (PreEscaped(rest)) } }
             div.labels[report.labels] { @for svg in &report.pictures { (picture(report.title, svg)) } }
             @if !report.arguments.is_empty() { (command::line(state, &report.arguments)) }
         }
     }
+}
+
+/// A report up to its first table, and the rest.
+fn folded(text: &str) -> (&str, &str) {
+    const TABLE_END: &str = "</section>";
+    text.find(TABLE_END).map_or((text, ""), |at| text.split_at(at + TABLE_END.len()))
 }
 
 /// A field of a question, which belongs to the form of the sheet; nothing is sent while it is typed.

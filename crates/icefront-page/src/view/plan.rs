@@ -78,7 +78,7 @@ pub fn mind(state: &State) -> Markup {
             @for one in &state.warned {
                 div.chip.warning {
                     button.plain form="load" name="do" value=(format!("open.{}", one.tray)) {
-                        strong { (one.trays) } " " (one.words)
+                        strong { (one.trays) ":" } " " (one.words)
                     }
                     @if let Some(remedy_) = &one.remedy { (remedy(remedy_)) }
                 }

@@ -1,6 +1,7 @@
 //! The trays as they stand in the cabinet, the top one first; one of them open.
 
-use icefront_kitchen::format::{self, in_hours};
+use icefront_kitchen::format::in_hours;
+use icefront_kitchen::pack::amounts::kitchen_mass;
 use icefront_kitchen::plan::tables::depth;
 use icefront_kitchen::range::hours;
 use maud::{Markup, html};
@@ -54,7 +55,7 @@ fn size(state: &State, place: usize) -> String {
 /// What lies on a tray; empty without an answer.
 pub fn amount(state: &State, place: usize) -> String {
     let loaded = state.outcome.as_ref().ok().and_then(|answer| answer.run.result.trays.get(place));
-    loaded.map(|tray| format::mass(tray.loaded_kg)).unwrap_or_default()
+    loaded.map(|tray| kitchen_mass(tray.loaded_kg)).unwrap_or_default()
 }
 
 /// Hours until a tray is dry, as a bar on a scale common to all, and in figures. It moves while something is dragged.

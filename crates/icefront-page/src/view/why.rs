@@ -10,7 +10,7 @@ use maud::{Markup, html};
 
 use crate::view::figures::figures;
 use crate::view::parts::{answer_of, button};
-use crate::view::{command, plan as view_plan, wrong};
+use crate::view::{command, plan as view_plan, plot, wrong};
 use crate::{Answer, Settings, State};
 
 /// What is wrong with the sheet, or why the answer is what it is.
@@ -45,40 +45,87 @@ fn sentences(state: &State, answer: &Answer) -> Markup {
 }
 
 fn details(state: &State, answer: &Answer) -> Markup {
-    let (load, result) = (&answer.run.load, &answer.run.result);
-    let document = Document::new(state.name(), &answer.sheet, &answer.run, answer.near.as_ref());
+    let charts = charts::titles(&answer.run.load, answer.run.range.as_ref());
     html! {
         details #watch { summary { "Watch out for" }
-            ul.cautions { @for caution in plan::cautions(&answer.sheet.load, result, &answer.run.dishes) { li { (caution) } } }
-            @if answer.whole { (chances(answer)) }
+            ul.cautions { @for caution in plan::cautions(&answer.sheet.load, &answer.run.result, &answer.run.dishes) { li { (caution) } } }
         }
-        @for (file, title) in charts::titles(load, answer.run.range.as_ref()) { (chart(state, &file, &title)) }
-        details { summary { "Trays and limits" } (plan::loading(&answer.sheet.load, result).html()) (document.trays.html()) (document.limits.html()) }
-        details { summary { "Stages, electricity, machine" }
+        @if let Some(((file, title), others)) = charts.split_first() {
+            (fold(state, file, title))
+            details open[others.iter().any(|(file, _)| wanted(state, file))] {
+                summary { "More charts" }
+                div.inside { @for (file, title) in others { (fold(state, file, title)) } }
+            }
+        }
+        @for (name, title) in TABLES { (fold(state, name, title)) }
+    }
+}
+
+/// Tables that are shown once they are unfolded.
+const TABLES: [(&str, &str); 4] = [
+    ("chances", "Chances"),
+    ("trays", "Trays and limits"),
+    ("stages", "Stages, electricity, machine"),
+    ("steps", "Checklist for the run"),
+];
+
+/// A part with what is in it.
+pub fn unfolded(state: &State, name: &str) -> Markup {
+    let run = state.outcome.as_ref().map(|answer| &answer.run);
+    let titles = run.map(|run| charts::titles(&run.load, run.range.as_ref())).unwrap_or_default();
+    let chart = titles.iter().find(|(file, _)| file == name).map(|(_, title)| title.as_str());
+    let table = TABLES.into_iter().find(|(known, _)| *known == name).map(|(_, title)| title);
+    html! { @if let Some(title) = chart.or(table) { (fold(state, name, title)) } }
+}
+
+/// A part that is made once it is opened.
+fn fold(state: &State, name: &str, title: &str) -> Markup {
+    let wanted = wanted(state, name);
+    html! {
+        details.fold open[wanted] id=(format!("c.{name}")) data-fold=(name) {
+            summary { (title) }
+            @if wanted { div.unfolded { (content(state, name)) } }
+            @else { p.buttons.without-script { (button(&format!("unfold.{name}"), "Show")) } }
+        }
+    }
+}
+
+fn wanted(state: &State, name: &str) -> bool {
+    let asked = matches!(&state.request.action, crate::Action::Unfold(part) if part == name);
+    asked || state.request.unfolded.iter().any(|part| part == name)
+}
+
+fn content(state: &State, name: &str) -> Markup {
+    let Ok(answer) = &state.outcome else { return html! {} };
+    if !TABLES.iter().any(|(known, _)| *known == name) {
+        return drawn(state, answer, name);
+    }
+    let result = &answer.run.result;
+    let document = Document::new(state.name(), &answer.sheet, &answer.run, answer.near.as_ref());
+    match name {
+        "chances" => chances(answer),
+        "trays" => {
+            html! { (plan::loading(&answer.sheet.load, result).html()) (document.trays.html()) (document.limits.html()) }
+        }
+        "steps" => report::steps(&document, &answer.sheet.load, result),
+        _ => html! {
             p { (document.what.text) " " (document.rule) }
             (document.stages.html()) (document.energy.html()) (document.water.html()) (document.front.html()) (document.machine.html())
             p.draws { (draws(answer, state.settings)) }
             (command::line(state, &plan_arguments(state.name(), answer, state.settings)))
-        }
-        details { summary { "Checklist for the run" } (report::steps(&document, &answer.sheet.load, result)) }
+        },
     }
 }
 
-/// A chart, drawn once it is opened.
-pub fn chart(state: &State, file: &str, title: &str) -> Markup {
-    let wanted = state.request.charts.iter().any(|open| open == file)
-        || matches!(&state.request.action, crate::Action::Chart(open) if open == file);
-    html! {
-        details.chart open[wanted] id=(format!("c.{file}")) data-chart=(file) {
-            summary { (title) }
-            @if wanted { (drawn(state, file)) } @else { p.buttons.without-script { (button(&format!("chart.{file}"), "Draw")) } }
-        }
-    }
-}
-
-fn drawn(state: &State, file: &str) -> Markup {
-    let Ok(answer) = &state.outcome else { return html! {} };
+fn drawn(state: &State, answer: &Answer, file: &str) -> Markup {
     let (load, result) = (&answer.run.load, &answer.run.result);
+    if let Some(plots) = plot::plots(file, result) {
+        let table = figures(file, result);
+        return html! {
+            @for plot in &plots { (plot.html(result, state.start)) }
+            @if let Some(table) = table { details { summary { "The same in figures" } (table) } }
+        };
+    }
     match charts::chart(file, load, result, answer.run.range.as_ref()) {
         Some(Ok(chart)) => {
             html! { (figure(Some(&chart))) @if let Some(table) = figures(file, result) { details { summary { "The same in figures" } (table) } } }
@@ -105,6 +152,7 @@ fn chances(answer: &Answer) -> Markup {
     let Some(range) = &answer.run.range else { return html! {} };
     let load = &answer.sheet.load;
     html! {
+        p { (range::ready(range, None)) }
         (range::chances(load, range).html())
         (range::run_until(load, range).html())
         @if let Dryer::Cabinet(_) = load.dryer { (range::measure_first(load, range).html()) }

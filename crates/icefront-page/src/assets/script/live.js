@@ -40,9 +40,9 @@ function request(dragging, act) {
 function bodyOf(sent) {
   const body = new URLSearchParams(putting || new FormData(form()));
   body.set("pace", sent.dragging ? "drag" : "rest");
-  const charts = [...document.querySelectorAll("details.chart[open]")].map((chart) => chart.dataset.chart);
-  if (charts.length && !sent.dragging) {
-    body.set("charts", charts.join());
+  const unfolded = [...document.querySelectorAll("details.fold[open]")].map((part) => part.dataset.fold);
+  if (unfolded.length && !sent.dragging) {
+    body.set("unfolded", unfolded.join());
   }
   if (sent.act === "undo") {
     // the sheet before; the fields show the one after it
@@ -168,6 +168,9 @@ function put(text, sent) {
     markWrong();
   }
   renamed(byId("file-name").value);
+  if (sent.act === "read" && parts.querySelector("#readings")) {
+    byId("reading.value").value = ""; // it stands among the others now
+  }
   ready();
   keep();
   goTo(focused, sent);
@@ -209,8 +212,8 @@ function goTo(focused, sent) {
 }
 
 function keepOpen(old, part) {
-  const before = old.querySelectorAll("details:not(.chart)");
-  const now = part.querySelectorAll("details:not(.chart)");
+  const before = old.querySelectorAll("details:not(.fold)");
+  const now = part.querySelectorAll("details:not(.fold)");
   if (before.length === now.length) {
     now.forEach((one, index) => (one.open = before[index].open || one.open));
   }

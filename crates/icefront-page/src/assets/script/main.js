@@ -7,6 +7,10 @@ for (const end of ["pointerup", "pointercancel"]) {
   document.addEventListener(end, () => setTimeout(() => (pressed = false)));
 }
 
+document.addEventListener("pointermove", pointAt);
+document.addEventListener("pointerdown", pointAt);
+document.addEventListener("keydown", arrow);
+
 const ofSheet = (field) => field.form && field.form.id === "load" && !("quiet" in field.dataset);
 
 document.addEventListener("input", (event) => {
@@ -39,8 +43,8 @@ document.addEventListener("change", (event) => {
 document.addEventListener(
   "toggle",
   (event) => {
-    if (event.target.classList.contains("chart") && event.target.open) {
-      draw(event.target);
+    if (event.target.classList.contains("fold") && event.target.open) {
+      unfold(event.target);
     }
   },
   true,
@@ -92,7 +96,7 @@ function start() {
   } else if (byId("bar").dataset.whole === "false") {
     request(false);
   }
-  const first = document.querySelector("details.chart");
+  const first = document.querySelector("details.fold");
   if (first && matchMedia("(min-width: 62rem)").matches) {
     first.open = true;
   }

@@ -24,19 +24,69 @@ function view(name) {
   stale ? request(false, "view." + name) : show(name);
 }
 
-/** A chart that was opened is drawn. */
-async function draw(chart) {
-  if (chart.querySelector("figure")) {
+/** A part that was opened is filled. */
+async function unfold(part) {
+  if (part.querySelector(".unfolded")) {
     return;
   }
   try {
-    const { status, text } = await ask("/live", bodyOf({ dragging: false, act: "chart." + chart.dataset.chart }));
-    const part = new DOMParser().parseFromString(text, "text/html").body.firstElementChild;
-    if (status === 200 && byId(part.id)) {
-      byId(part.id).replaceWith(part);
+    const { status, text } = await ask("/live", bodyOf({ dragging: false, act: "unfold." + part.dataset.fold }));
+    const filled = new DOMParser().parseFromString(text, "text/html").body.firstElementChild;
+    if (status === 200 && filled && byId(filled.id)) {
+      byId(filled.id).replaceWith(filled);
     }
   } catch {
-    chart.open = false;
+    part.open = false;
+  }
+}
+
+/** What the lines of a plot say at a share of their time, from 0 to 1. */
+function readOff(plot, share) {
+  const { hours, low, high, unit, start, stages } = plot.dataset;
+  const x = 1000 * Math.min(1, Math.max(0, share));
+  const cursor = plot.querySelector(".cursor");
+  cursor.setAttribute("x1", x);
+  cursor.setAttribute("x2", x);
+  plot.classList.add("read");
+  plot.dataset.at = share;
+  const value = (line) => {
+    const points = line.getAttribute("points").split(" ").map((point) => point.split(",").map(Number));
+    const after = points.findIndex((point) => point[0] >= x);
+    if (after < 0 || points[0][0] > x) {
+      return null;
+    }
+    const [b, a] = [points[after], points[Math.max(0, after - 1)]];
+    const y = b[0] > a[0] ? a[1] + ((b[1] - a[1]) * (x - a[0])) / (b[0] - a[0]) : b[1];
+    return Number(high) - (y / 400) * (high - low);
+  };
+  const number = (v) => (Math.abs(v) < 10 ? v.toFixed(1) : v.toFixed(0)).replace("-", "\u2212");
+  const said = [...plot.querySelectorAll("polyline")]
+    .map((line) => [line.dataset.name, value(line)])
+    .filter(([, v]) => v !== null)
+    .map(([name, v]) => `${name}: ${number(v)} ${unit}`);
+  const hour = (x / 1000) * hours;
+  const stage = stages.split(";").find((one) => parseFloat(one) >= hour);
+  const [h, m] = start.split(":").map(Number);
+  const minutes = (Math.round(hour * 60) + h * 60 + m) % 1440;
+  const at = String(Math.floor(minutes / 60)).padStart(2, "0") + ":" + String(minutes % 60).padStart(2, "0");
+  plot.querySelector(".readout").textContent =
+    `${at}, after ${hour.toFixed(1)} h${stage ? ", " + stage.replace(/^\S+ /, "") : ""}. ${said.join("; ")}`;
+}
+
+/** A finger or the mouse on a plot. */
+function pointAt(event) {
+  const drawing = event.target.closest?.(".plot svg");
+  if (drawing) {
+    const box = drawing.getBoundingClientRect();
+    readOff(drawing.closest(".plot"), (event.clientX - box.left) / box.width);
+  }
+}
+
+function arrow(event) {
+  const by = { ArrowLeft: -0.02, ArrowRight: 0.02, Home: -1, End: 1 }[event.key];
+  if (by && event.target.classList.contains("plot")) {
+    event.preventDefault();
+    readOff(event.target, Math.min(1, Math.max(0, Number(event.target.dataset.at || 0) + by)));
   }
 }
 
