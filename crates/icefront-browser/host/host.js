@@ -2,7 +2,7 @@
 // of this browser.
 
 const FEW_MS = 45; // time for an answer while something is set
-const FEW = [16, 9, 3, 0]; // samples then: as many as fit
+const FEW = [16, 12, 4, 0]; // samples then: as many as fit
 const ALL = 256;
 const BESIDE = 2; // runs beside those of the samples
 const MOST_TRIES = 8; // of a change, where other tabs change the folder too

@@ -78,6 +78,7 @@ async function act(page, value) {
 
 /** Types over a field and leaves it; waits until the sheet has it. */
 async function set(page, place, words, expected) {
+  await page.waitForSelector(id("f." + place));
   await page.$eval(id("f." + place), (input) => {
     input.closest("details")?.setAttribute("open", "");
     input.focus();
@@ -209,6 +210,7 @@ await check("two tabs do not overwrite each other", async (opened) => {
   await press(one, 'button[value="replace"]');
   await one.waitForFunction(() => !document.querySelector("#saving-here .notice"));
   await whole(one);
+  await other.bringToFront();
   await other.reload();
   await whole(other);
   assert.match(await sheet(other), /room = "25 C"/);

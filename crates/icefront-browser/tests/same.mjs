@@ -11,6 +11,7 @@ import { callModule } from "../module.mjs";
 const [module, icefront, count = "12", samples = "16"] = process.argv.slice(2);
 const ledger = join(import.meta.dirname, "../../../tests/ledger");
 const NEAR = 1e-9;
+const NOTHING = 1e-12; // what is left of sums that close
 const NUMBER = /-?\d+(?:\.\d+)?(?:e[-+]?\d+)?/g;
 const QUESTIONS = ["explain", "pack", "labels", "bill", "prefreeze"];
 
@@ -57,7 +58,7 @@ function unequal(one, other) {
   const pairs = numbers(one).map((number, index) => [number, theirs[index]]);
   const step = (number) => 10 ** (Number(number.split("e")[1] ?? 0) - (number.split("e")[0].split(".")[1]?.length ?? 0));
   const other_digits = pairs.filter(([a, b]) => a !== b);
-  const rounds = ([a, b]) => Math.abs(a - b) <= (1 + 1e-6) * step(a) + NEAR * Math.abs(a) && step(a) < 1;
+  const rounds = ([a, b]) => Math.max(Math.abs(a), Math.abs(b)) < NOTHING || Math.abs(a - b) <= (1 + 1e-6) * step(a) + NEAR * Math.abs(a) && step(a) < 1;
   return { compared: pairs.length, rounded: other_digits.filter(rounds), wrong: other_digits.filter((pair) => !rounds(pair)) };
 }
 
@@ -73,11 +74,11 @@ try {
   const now = new Date();
   const today = [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
 
-  async function both(form) {
-    const response = await fetch(address + "/live", { method: "POST", body: new URLSearchParams(form), headers: { Origin: address } });
+  async function both(path, form) {
+    const response = await fetch(address + path, { method: "POST", body: new URLSearchParams(form), headers: { Origin: address } });
     const theirs = { status: response.status, text: await response.text() };
     const began = performance.now();
-    const ours = callModule(instance, { path: "/live", form, today, few: 0, all: Number(samples) }, files);
+    const ours = callModule(instance, { path, form, today, few: 0, all: Number(samples) }, files);
     files = [];
     return { theirs, ours, ms: performance.now() - began };
   }
@@ -86,12 +87,12 @@ try {
   const sheets = text.trim().split("\n").map((line) => JSON.parse(line));
   const every = Math.max(1, Math.floor(sheets.length / Number(count)));
   const chosen = sheets.filter((_, index) => index % every === 0).slice(0, Number(count));
-  const cases = chosen.map((sheet) => [sheet.id, [["sheet", toml(sheet)], ["pace", "rest"]]]);
+  const cases = chosen.flatMap((sheet) => ["/live", "/json"].map((path) => [sheet.id, path, [["sheet", toml(sheet)], ["pace", "rest"]]]));
   // what more can be asked, once each
-  QUESTIONS.forEach((question) => cases.push([question, [["sheet", toml(chosen[0])], ["pace", "rest"], ["do", question]]]));
+  QUESTIONS.forEach((question) => cases.push([question, "/live", [["sheet", toml(chosen[0])], ["pace", "rest"], ["do", question]]]));
   const sum = { compared: 0, rounded: 0, failed: 0, ms: 0 };
-  for (const [name, form] of cases) {
-    const { theirs, ours, ms } = await both(form);
+  for (const [name, path, form] of cases) {
+    const { theirs, ours, ms } = await both(path, form);
     const { compared, rounded, wrong } = unequal(theirs.text, ours.text);
     sum.compared += compared;
     sum.rounded += rounded.length;
@@ -99,9 +100,9 @@ try {
     const same_words = theirs.status === ours.status && words(theirs.text) === words(ours.text);
     if (!same_words || wrong.length > 0) {
       sum.failed += 1;
-      console.log("DIFFERS", name, theirs.status, ours.status, ...(same_words ? wrong.slice(0, 5) : place(theirs.text, ours.text)));
+      console.log("DIFFERS", name, path, theirs.status, ours.status, ...(same_words ? wrong.slice(0, 5) : place(theirs.text, ours.text)));
     } else if (rounded.length > 0) {
-      console.log("rounds another way:", name, ...rounded.slice(0, 3));
+      console.log("rounds another way:", name, path, ...rounded.slice(0, 3));
     }
   }
   console.log(
