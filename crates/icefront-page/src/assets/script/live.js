@@ -92,7 +92,7 @@ async function send() {
     send();
   } else if (!answered) {
     return;
-  } else if (!sent.dragging && byId("bar").dataset.whole === "false" && !/^view\./.test(sent.act)) {
+  } else if (!sent.dragging && byId("bar").dataset.whole === "false" && !/^(view|put|take|untake)\b/.test(sent.act)) {
     const follows = SET.test(sent.act) ? undefined : sent.act; // what is done is not done again
     again("The whole answer follows.", NOTED.includes(sent.act) ? "update" : follows);
   } else if (!sent.dragging) {
@@ -147,6 +147,7 @@ function say(words) {
 function put(text, sent) {
   const parts = new DOMParser().parseFromString(text, "text/html").body;
   const focused = document.activeElement && document.activeElement.id;
+  const entered = sent.act === "read" && parts.querySelector("#readings");
   for (const part of [...parts.children]) {
     const old = byId(part.id);
     if (!old) {
@@ -168,7 +169,7 @@ function put(text, sent) {
     markWrong();
   }
   renamed(byId("file-name").value);
-  if (sent.act === "read" && parts.querySelector("#readings")) {
+  if (entered) {
     byId("reading.value").value = ""; // it stands among the others now
   }
   ready();
