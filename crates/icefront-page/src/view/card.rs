@@ -62,7 +62,7 @@ pub fn dry(state: &State) -> Markup {
 pub fn remedy(remedy: &Remedy) -> Markup {
     html! {
         button form="load" name="do" value=(format!("set.{}={}", remedy.place, remedy.value)) {
-            (remedy.words) ": " (remedy.effect)
+            (remedy.words) ": " (remedy.effect.replace(' ', "\u{a0}"))
         }
     }
 }
