@@ -123,10 +123,10 @@ export async function accessible(page) {
   assert.deepEqual(grave.map((one) => [one.id, one.nodes.slice(0, 3).map((node) => node.html)]), []);
 }
 
-export async function picture(page, name, fullPage = false) {
+/** Keeps what is in sight. */
+export async function picture(page, name) {
   if (pictures) {
     await mkdir(pictures, { recursive: true });
-    await page.evaluate(() => scrollTo(0, 0));
-    await page.screenshot({ path: `${pictures}/${name}.png`, fullPage });
+    await page.screenshot({ path: `${pictures}/${name}.png` });
   }
 }

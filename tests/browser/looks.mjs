@@ -16,6 +16,8 @@ for (const width of [360, 768, 1400]) {
       await page.waitForSelector(".card");
       await whole(page);
       await accessible(page);
+      await page.$eval(id("row.0"), (row) => row.blur());
+      await page.$eval(id("t.0"), (tray) => tray.scrollIntoView({ block: "start", behavior: "instant" }));
       await picture(page, `tray-${width}-${scheme}`);
     }, { scheme });
   }

@@ -200,6 +200,10 @@ await check("what is dragged is steady when it rests", TABLE, "/demonstration", 
       fields.forEach(([name, value]) => body.set(name, value));
       const response = await fetch("/live", { method: "POST", headers: { "Content-Type": "application/x-www-form-urlencoded" }, body: body.toString() });
       const parts = new DOMParser().parseFromString(await response.text(), "text/html");
+      const wanted = body.get("pace") === "rest" ? "true" : "false";
+      if (parts.getElementById("bar").dataset.whole !== wanted) {
+        return send(fields); // another answer was being computed
+      }
       return ["ready", "ready-low", "ready-high"].map((name) => Number(parts.getElementById(name).value));
     };
     const all = [];

@@ -158,7 +158,7 @@ await check("a batch that is over goes into the history, and teaches", TABLE, "/
   await whole(page);
   await read(page, "23:00", "energy_kWh", "6");
   await read(page, "11:00", "event:finished", "");
-  await page.$eval("#v-run details:last-of-type", (one) => (one.open = true));
+  await page.$eval('button[value="log"]', (button) => (button.closest("details").open = true));
   await act(page, "log");
   await says(page, id("r.log"), "In the history");
   await act(page, "log");

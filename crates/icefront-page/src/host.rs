@@ -5,7 +5,6 @@ use icefront_kitchen::sheet;
 use percent_encoding::percent_decode_str;
 
 use crate::place::View;
-use crate::request::PantryStep;
 use crate::{Action, Effort, Environment, Request, Settings, State, food, view};
 
 /// A form as it was sent: names and values.
@@ -84,7 +83,7 @@ impl Visit {
             Action::Save | Action::Replace => false,
             // the run alone speaks of the answer
             Action::View(view) => view == View::Run,
-            Action::Pantry(PantryStep::Take(_) | PantryStep::Undo) => false,
+            Action::Pantry(_) => false,
             _ => !request.dragging,
         };
         match &self.0 {

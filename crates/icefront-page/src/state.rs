@@ -98,7 +98,9 @@ impl State {
         let name = or_usual(&request.file).to_string();
         let mut noted = readings::noted(folder, &request.file);
         let anchor = request.anchor.take();
-        let wanted = Wanted { effort, settings, tray: open, anchor: anchor.as_ref().filter(|_| request.dragging) };
+        // samples speak of the trays in their order
+        let same_trays = !matches!(request.action, Action::Tray(_) | Action::Set { .. } | Action::Undo | Action::Show);
+        let wanted = Wanted { effort, settings, tray: open, anchor: anchor.as_ref().filter(|_| same_trays) };
         let outcome = folder
             .check(&name, &text)
             .and_then(|sheet| if sheet.load.trays.len() > MOST_TRAYS { Err(too_many(&name)) } else { Ok(sheet) })

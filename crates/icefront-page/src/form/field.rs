@@ -19,9 +19,14 @@ pub struct Field {
     pub control: Control,
     /// A word on it.
     pub hint: String,
+    /// What holds while it is empty, in a few words.
+    pub otherwise: String,
     /// The unit of a number typed into it while it is empty.
     pub unit: Option<&'static str>,
 }
+
+/// Longest words that fit into an empty field.
+const SHORT: usize = 20;
 
 /// How a field is set.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,11 +70,13 @@ impl Field {
         let empty = if empty.is_empty() { empty } else { format!("empty: {empty}") };
         let hint =
             [key.about, allowed, &empty].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; ");
+        let otherwise = key.otherwise.replace('`', "");
+        let otherwise = if otherwise.len() <= SHORT && !key.required { otherwise } else { String::new() };
         let unit = match key.value {
             Value::Amount => Some(" g"),
             _ => entered::split(key.example).map(|(_, unit)| unit),
         };
-        Self { place: place.into(), label: key.label.into(), value, control, hint, unit }
+        Self { place: place.into(), label: key.label.into(), value, control, hint, otherwise, unit }
     }
 }
 

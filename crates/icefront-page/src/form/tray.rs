@@ -91,5 +91,5 @@ fn fat(sheet: &Editor, tray: usize, food: &str) -> Option<Field> {
     let limit = key.limit()?;
     let hint = format!("of {food}, on every tray of this sheet; {}", limit.words);
     let control = Control::Typed(Slider::of(key.name, &limit, &value));
-    Some(Field { place, label: key.label.into(), value, control, hint, unit: None })
+    Some(Field { place, label: key.label.into(), value, control, hint, otherwise: String::new(), unit: None })
 }

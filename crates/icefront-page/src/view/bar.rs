@@ -49,7 +49,15 @@ fn when(state: &State, q: Quantiles) -> Markup {
 }
 
 fn span(state: &State, q: Quantiles) -> Markup {
-    let clock = |s: f64| day_and_clock(state.start, s);
+    let said = day_and_clock(state.start, q.typical);
+    // a day that was said is not said again
+    let clock = |s: f64| {
+        let at = day_and_clock(state.start, s);
+        match (at.split_once(" at "), said.split_once(" at ")) {
+            (Some((day, clock)), Some((same, _))) if day == same => clock.to_string(),
+            _ => at,
+        }
+    };
     html! {
         @if q.typical.is_finite() && !q.high.is_finite() {
             "if all goes well; more than 1 time in 10 it never gets dry"

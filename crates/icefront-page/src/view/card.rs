@@ -62,7 +62,7 @@ pub fn dry(state: &State) -> Markup {
 pub fn remedy(remedy: &Remedy) -> Markup {
     html! {
         button form="load" name="do" value=(format!("set.{}={}", remedy.place, remedy.value)) {
-            (remedy.words) ": " (remedy.effect)
+            (remedy.words) ": " (remedy.effect.replace(' ', "\u{a0}"))
         }
     }
 }
@@ -104,7 +104,7 @@ pub fn field(field: &Field, wrong: &Wrong, usual: String) -> Markup {
     let (shown, unit) = field.parts();
     let tick = field.control == Control::Tick;
     html! {
-        div.field.tick[tick].broad[field.control == Control::Food].slides[matches!(field.control, Control::Typed(Some(_)))] {
+        div.field.tick[tick].broad[field.control == Control::Food || field.place == "dryer"].slides[matches!(field.control, Control::Typed(Some(_)))] {
             @if !tick { label for=(ids.field) { (field.label) } }
             @match &field.control {
                 Control::Typed(slider) => {

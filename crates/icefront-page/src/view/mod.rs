@@ -91,8 +91,10 @@ fn lost() -> Markup {
 /// The parts that change with an action; each goes where the one of its id stands.
 pub fn parts(state: &State, link: Option<&str>) -> Markup {
     let Request { action, dragging, .. } = &state.request;
-    if let Action::View(view) = action {
-        return section(state, *view, link);
+    match action {
+        Action::View(view) => return section(state, *view, link),
+        Action::Pantry(_) => return pack::pantry(state),
+        _ => {}
     }
     if let (Action::Unfold(part), false) = (action, *dragging) {
         return why::unfolded(state, part);
@@ -122,7 +124,6 @@ fn aside(state: &State, link: Option<&str>) -> Markup {
         @if state.request.saves() || matches!(action, Action::Begin) { div #saving-here { (file::saving(state)) } (file::kept_in(state)) }
         @match action {
             Action::Begin => (section(state, View::Run, link)),
-            Action::Pantry(_) => (pack::pantry(state)),
             Action::AddReading | Action::RemoveReading if state.runs() => { (run::readings(state)) (run::to_go(state)) }
             Action::AddReading | Action::RemoveReading => (section(state, View::Run, link)),
             _ => {}

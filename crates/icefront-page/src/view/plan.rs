@@ -106,7 +106,7 @@ fn whole(form: &Form, wrong: &Wrong) -> Markup {
         details #whole open[form.load.iter().any(|field| bad(&field.place)) || bad("")] {
             summary { "Machine, room, freezing, price" }
             (wrong_at("", wrong))
-            div.fields { @for one in &form.load { (field(one, wrong, String::new())) } }
+            div.fields { @for one in &form.load { (field(one, wrong, one.otherwise.clone())) } }
         }
     }
 }

@@ -120,8 +120,8 @@ impl Plot {
                     }
                     div.ticks.along { @for part in 0..=PARTS { span { (start.after(3600.0 * hours * part as f64 / PARTS as f64)) } } }
                 }
-                p.readout aria-live="polite" {}
                 ul.legend { @for (place, line) in self.lines.iter().enumerate() { li class=(format!("s{}", place % 8)) { (line.name) } } }
+                p.readout aria-live="polite" {}
             }
         }
     }

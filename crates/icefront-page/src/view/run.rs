@@ -13,12 +13,10 @@ pub fn run(state: &State) -> Markup {
         h2 #h-run tabindex="-1" { @if state.runs() { "The run" } @else { "Start the run" } }
         @if state.runs() { (going(state)) } @else { (begin(state)) }
         (answer_of(state, "read"))
-        (answer_of(state, "update"))
         @if state.runs() {
-            p.buttons {
-                (button("dry", "Is it dry?"))
-                (button("update", "What the readings say"))
-            }
+            p.buttons { (button("update", "What the readings say")) }
+            (answer_of(state, "update"))
+            p.buttons { (button("dry", "Is it dry?")) }
             (answer_of(state, "dry"))
             (over(state))
         }

@@ -17,7 +17,7 @@ function setNow() {
 
 /** Whether a field of the sheet differs from what it showed. */
 function differs(one) {
-  if (!one.name || ASIDE.includes(one.name) || "quiet" in one.dataset || one.type === "hidden") {
+  if (!one.name || ASIDE.includes(one.name) || "quiet" in one.dataset || ["hidden", "submit"].includes(one.type)) {
     return false;
   }
   if (one.tagName === "SELECT") {

@@ -9,6 +9,8 @@ const NOTED = ["read", "unread"]; // done at once, even where the whole answer f
 const ONCE = /^(read|unread|begin|log|learn|put|untake|save|replace|take\..*)$/; // what must not be done twice
 const SET = /^(add|copy|remove|up|down|show|open|close|set|view|begin|put|take|untake)\b/; // done with any answer
 
+const BESIDE = /^(view\..*|put|untake|take\..*)$/; // leaves the answer as it is
+
 const byId = (id) => document.getElementById(id);
 const form = () => byId("load");
 
@@ -19,6 +21,7 @@ let tries = 0;
 let misses = 0; // how often the page was not reached, one after the other
 let missed; // what is sent once it is reached again
 let pressed = false; // a button is held down: nothing may move away from under it
+let stale = false; // what is set has no answer yet: a view was shown meanwhile
 let settled = ""; // the sheet of the last whole answer
 let past = []; // sheets before it
 
@@ -28,6 +31,7 @@ function request(dragging, act) {
     rest = setTimeout(() => request(false), REST_MS);
   }
   next = { dragging, act: act || (next && next.act) };
+  stale = stale || !BESIDE.test(act);
   keep();
   if (running && !running.dragging && !running.once) {
     running.stop.abort();
@@ -92,9 +96,11 @@ async function send() {
     send();
   } else if (!answered) {
     return;
-  } else if (!sent.dragging && byId("bar").dataset.whole === "false" && !/^view\./.test(sent.act)) {
+  } else if (!sent.dragging && byId("bar").dataset.whole === "false") {
     const follows = SET.test(sent.act) ? undefined : sent.act; // what is done is not done again
     again("The whole answer follows.", NOTED.includes(sent.act) ? "update" : follows);
+  } else if (!sent.dragging && stale) {
+    request(false);
   } else if (!sent.dragging) {
     tries = 0;
     say(byId("bar").innerText.replace(/\n+/g, ". "));
@@ -147,6 +153,8 @@ function say(words) {
 function put(text, sent) {
   const parts = new DOMParser().parseFromString(text, "text/html").body;
   const focused = document.activeElement && document.activeElement.id;
+  stale = stale && !(parts.querySelector("#bar") && !next);
+  const entered = sent.act === "read" && parts.querySelector("#readings");
   for (const part of [...parts.children]) {
     const old = byId(part.id);
     if (!old) {
@@ -168,7 +176,7 @@ function put(text, sent) {
     markWrong();
   }
   renamed(byId("file-name").value);
-  if (sent.act === "read" && parts.querySelector("#readings")) {
+  if (entered) {
     byId("reading.value").value = ""; // it stands among the others now
   }
   ready();
