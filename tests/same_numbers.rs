@@ -71,7 +71,7 @@ fn everywhere(text: &str, sheet: &Sheet, run: &Run) -> Vec<(&'static str, String
     let (billed, packing) = bill::bill(&question).unwrap();
     let folder = Folder::new(Path::new(""), Memory::default());
     let settings = Settings { draws: SAMPLES, seed: SEED };
-    let page = Environment { folder: &folder, settings, today: Date::constant(2026, 1, 15) };
+    let page = Environment { folder: &folder, settings, today: Date::constant(2026, 1, 15), link: None };
     let request = Request { sheet: text.into(), ..Request::default() };
     let all = [
         ("screen", screen),

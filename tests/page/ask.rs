@@ -21,7 +21,7 @@ fn explain_compare_best_pack_and_bill_are_those_of_the_commands() {
             vec!["compare", "load.toml", "--vary", "room=15 C, 25 C"],
         ),
         ("pack", vec![], vec!["pack", "load.toml", "--draws", "16"]),
-        ("bill", vec![("bill.start", "20:00")], vec!["bill", "load.toml", "--draws", "16", "--start", "20:00"]),
+        ("bill", vec![("start", "20:00")], vec!["bill", "load.toml", "--draws", "16", "--start", "20:00"]),
     ] {
         let sent = [vec![("sheet", sheet.as_str()), ("file", "load.toml"), ("do", act)], fields].concat();
         let shown = page.post("/live", &sent);
@@ -41,25 +41,30 @@ fn explain_compare_best_pack_and_bill_are_those_of_the_commands() {
 #[test]
 fn packs_go_into_the_pantry_and_out_again() {
     let page = Page::start(&FEW);
-    assert!(page.get("/pantry").body.contains("The pantry is empty."), "it is not begun by looking");
-    assert_eq!(page.post("/pantry", &[("do", "take"), ("what", "1"), ("packs", "1")]).status, 409);
+    let ask = |act: &str, more: &[(&str, &str)]| {
+        page.post("/live", &[&[("sheet", SMALL), ("view", "pack"), ("do", act)], more].concat())
+    };
+    assert!(ask("view.pack", &[]).body.contains("The pantry is empty."), "it is not begun by looking");
+    assert_eq!(ask("take.1", &[]).status, 409);
     assert!(!page.folder.path().join("pantry.csv").exists(), "nor by taking out");
-    let put = page.post("/pantry", &[("do", "put"), ("sheet", SMALL)]);
+    let put = ask("put", &[]);
     assert!(put.status == 200 && put.body.contains("cooked rice"), "{}", put.body);
     let listed = page.icefront(&["store", "list"]);
     assert!(listed.contains("cooked rice"), "{listed}");
-    let taken = page.post("/pantry", &[("do", "take"), ("what", "cooked rice"), ("packs", "1")]);
-    assert_eq!(taken.status, 200, "{}", taken.body);
-    for (what, packs, status) in
-        [("cooked rice", "100000", 409), ("rise", "1", 409), ("1", "none", 400), ("1", "0", 400)]
-    {
-        assert_eq!(
-            page.post("/pantry", &[("do", "take"), ("what", what), ("packs", packs)]).status,
-            status,
-            "{what}, {packs}"
-        );
-    }
-    assert_eq!(page.read("pantry.csv").lines().count(), 3, "a header and two lines");
+    let file = page.read("pantry.csv");
+    let taken = ask("take.1", &[]);
+    assert_eq!((taken.status, page.read("pantry.csv").lines().count()), (200, 3), "{}", taken.body);
+    let hidden = |name: &str| {
+        let input = taken.body.split(&format!("name=\"{name}\" value=\"")).nth(1).unwrap();
+        input.split('"').next().unwrap().to_string()
+    };
+    let (before, version) = (hidden("pantry.before"), hidden("pantry.version"));
+    let last = [("pantry.before", before.as_str()), ("pantry.version", version.as_str())];
+    assert_eq!(ask("take.77", &last).status, 409);
+    assert_eq!(ask("untake", &[last[0], ("pantry.version", "0")]).status, 409, "another version stays");
+    assert_eq!(ask("untake", &last).status, 200);
+    assert_eq!(page.read("pantry.csv"), file, "as it was");
+    assert_eq!(ask("untake", &last).status, 409, "once");
 }
 
 #[test]
@@ -70,7 +75,8 @@ fn a_night_is_told_by_a_weather_file_of_the_folder_and_no_other() {
     page.write("tonight.csv", &night);
     page.write("load.toml", SMALL);
     page.write("other.csv", "name,pineapple\n");
-    let shown = page.get("/sheet/load.toml").body;
+    let view = [("sheet", SMALL), ("file", "load.toml"), ("do", "view.freeze")];
+    let shown = page.post("/live", &view).body;
     assert!(shown.contains("<option value=\"tonight.csv\">") && !shown.contains("<option value=\"other.csv\">"));
     let asked = [("sheet", SMALL), ("file", "load.toml"), ("do", "prefreeze"), ("night.covered", "true")];
     let with = |more: &[(&str, &str)]| page.post("/live", &[&asked[..], more].concat());

@@ -161,7 +161,7 @@ impl Answer {
 
     /// The answer to a question, escapes undone.
     pub fn told(&self) -> String {
-        plain(self.body.split("id=\"report\"").nth(1).unwrap_or_else(|| panic!("nothing is told: {}", self.body)))
+        plain(self.body.split("<article ").nth(1).unwrap_or_else(|| panic!("nothing is told: {}", self.body)))
     }
 
     /// The sheet that the form holds.

@@ -42,8 +42,11 @@ fn shared_pages_open_to_whoever_has_the_token() {
     let cookie = cookie.split(';').next().unwrap();
     let inside =
         page.say(&format!("GET / HTTP/1.1\r\nHost: {}\r\nCookie: {cookie}\r\nConnection: close\r\n\r\n", page.address));
-    assert!(inside.status == 200 && inside.body.contains("The link as a QR code"));
+    assert_eq!(inside.status, 200);
     let origin = format!("http://{}", page.address);
+    let own = [("Origin", origin.as_str()), ("Cookie", cookie)];
+    let more = page.post_with("/live", &[("sheet", SMALL), ("do", "view.more")], &own);
+    assert!(more.body.contains("The link as a QR code"), "{}", more.body);
     let post = |headers: &[(&str, &str)]| page.post_with("/live", &[("sheet", SMALL)], headers).status;
     assert_eq!(post(&[("Origin", &origin), ("Cookie", cookie)]), 200);
     assert_eq!(post(&[("Origin", &origin)]), 403);

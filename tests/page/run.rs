@@ -18,7 +18,7 @@ fn readings_move_the_finish_as_update_says() {
     assert!(nothing.body.contains("no reading to take back"), "{}", nothing.body);
     assert!(!page.folder.path().join("load.readings.csv").exists(), "no file is begun by taking back");
     let first = enter("18:00", "event:started", "");
-    assert!(first.body.contains("id=\"readings\"") && first.told().contains("The start of the run is kept"));
+    assert!(first.body.contains("machine switched on") && first.told().contains("The start of the run is kept"));
     assert!(!first.told().contains("class=\"wrong\""), "{}", first.told());
     let told = enter("22:00", "energy_kWh", "2.5");
     let said = page.icefront(&["--plain", "update", "load.toml", "--readings", "load.readings.csv", "--draws", "64"]);
@@ -32,7 +32,7 @@ fn readings_move_the_finish_as_update_says() {
     let kept = page.read("load.readings.csv");
     for (time, kind, value, words) in [
         ("23:00", "energy_kWh", "2 apples", "`2 apples` is not a number"),
-        ("23:00", "energy_kWh", "120,5", "`120,5` is not a number"),
+        ("23:00", "energy_kWh", "1,205", "`1,205` is not a number"),
         ("23:00", "energy_kWh", "=1+1", "`=1+1` is not a number"),
         ("25:99", "energy_kWh", "3", "the time cannot be read"),
         ("23:00", "weight_g", "77", "there is no tray `77`"),
@@ -105,4 +105,27 @@ fn a_finished_batch_goes_into_the_history_once_and_teaches() {
 
     let unsaved = page.post("/live", &[("sheet", SMALL), ("do", "log")]);
     assert!(unsaved.body.contains("save the sheet first"), "another sheet's readings are not taken");
+}
+
+#[test]
+fn a_run_is_begun_in_one_step_and_moves_the_bar() {
+    let page = Page::start(&FEW);
+    let begun = page.post("/live", &[("sheet", SMALL), ("start", "17:30"), ("do", "begin")]);
+    assert_eq!(begun.status, 200, "{}", begun.body);
+    let name = begun.attribute("file-name", "value").unwrap();
+    assert!(name.starts_with("batch ") && name.ends_with(".toml"), "{name}");
+    assert_eq!(page.read(&name), SMALL, "it is saved");
+    let readings = page.read(&name.replace(".toml", ".readings.csv"));
+    assert!(readings.lines().nth(1).unwrap().starts_with("17:30,started"), "{readings}");
+    assert_eq!(begun.attribute("bar", "data-start").as_deref(), Some("17:30"));
+    let version = begun.attribute("version", "value").unwrap();
+    let of_file = [("sheet", SMALL), ("file", &name), ("opened", &name), ("version", &version)];
+    let reading = [("do", "read"), ("reading.time", "21:30"), ("reading.kind", "energy_kWh"), ("reading.value", "2,5")];
+    let read = page.post("/live", &[&of_file[..], &reading[..]].concat());
+    assert!(read.body.contains("with 1 reading"), "{}", read.body);
+    let before: f64 = begun.attribute("ready", "value").unwrap().parse().unwrap();
+    let after: f64 = read.attribute("ready", "value").unwrap().parse().unwrap();
+    assert!((before - after).abs() > 0.01, "{before} {after}");
+    let again = page.post("/live", &[("sheet", SMALL), ("do", "begin")]);
+    assert!(again.attribute("file-name", "value").unwrap() != name, "another batch has another name");
 }

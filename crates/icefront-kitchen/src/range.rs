@@ -70,7 +70,11 @@ impl Range {
 
 /// When it is ready, in one sentence: the same on every screen. Times by the clock too where the start is known.
 pub fn ready(range: &Range, start: Option<Clock>) -> String {
-    let q = range.with_middle(|o| o.food_ready_s);
+    ready_of(range.with_middle(|o| o.food_ready_s), start)
+}
+
+/// The same for a time that was found otherwise, s.
+pub fn ready_of(q: Quantiles, start: Option<Clock>) -> String {
     if q.typical.is_infinite() {
         return "More likely than not it never gets dry like this.".into();
     }
@@ -78,8 +82,7 @@ pub fn ready(range: &Range, start: Option<Clock>) -> String {
         let most = hours(q.typical);
         return format!("Ready in about {most} if all goes well, but more than 1 time in 10 it never gets dry.");
     }
-    let (low, high) = (whole(q.low, f64::floor), whole(q.high, f64::ceil));
-    let sentence = format!("Ready in about {} ({low} to {high} h, 8 times in 10).", hours(q.typical));
+    let sentence = format!("Ready in about {} ({}, 8 times in 10).", hours(q.typical), low_to_high(q));
     let Some(start) = start else { return sentence };
     format!(
         "{sentence} Start at {start}: most likely done {}, between {} and {}.",
@@ -87,6 +90,11 @@ pub fn ready(range: &Range, start: Option<Clock>) -> String {
         day_and_clock(start, q.low),
         day_and_clock(start, q.high)
     )
+}
+
+/// `22 to 37 h`, rounded outwards.
+pub fn low_to_high(q: Quantiles) -> String {
+    format!("{} to {} h", whole(q.low, f64::floor), whole(q.high, f64::ceil))
 }
 
 /// Whole hours; tenths where whole hours would say nothing.

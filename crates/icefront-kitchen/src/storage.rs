@@ -75,6 +75,16 @@ impl Memory {
         Self(Mutex::new(files.iter().map(|(path, text)| (path.into(), text.as_bytes().to_vec())).collect()))
     }
 
+    /// Puts a file there, whatever was there before.
+    pub fn put(&self, path: &Path, bytes: Vec<u8>) {
+        self.files().insert(path.into(), bytes);
+    }
+
+    /// Removes a file.
+    pub fn remove(&self, path: &Path) {
+        self.files().remove(path);
+    }
+
     fn files(&self) -> MutexGuard<'_, BTreeMap<PathBuf, Vec<u8>>> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }

@@ -27,4 +27,6 @@ pub struct Environment<'a> {
     pub settings: Settings,
     /// The day, for labels and the pantry.
     pub today: Date,
+    /// The link under which others in the house find this page, where there is one.
+    pub link: Option<&'a str>,
 }

@@ -5,8 +5,8 @@
 //! ```
 //! The sheet is the only truth: a form is made from a sheet and the schema of its keys, and what the form sends back is put
 //! into that sheet, read by the reader that `icefront plan` uses, and answered by what `icefront plan` computes. Nothing is
-//! kept between two requests but the files of the folder, which may be a disk's or in memory. The server around these
-//! functions is `icefront page`, in `icefront-cli`.
+//! kept between two requests but the files of the folder, which may be a disk's or in memory. [`host`] has all that a
+//! host needs; the server around it is `icefront page`, in `icefront-cli`.
 //!
 //! ```
 //! use std::path::Path;
@@ -16,22 +16,27 @@
 //!
 //! let folder = Folder::new(Path::new(""), Memory::default());
 //! let today = Date::constant(2026, 1, 15);
-//! let page = Environment { folder: &folder, settings: Settings { draws: 8, seed: 1 }, today };
+//! let page = Environment { folder: &folder, settings: Settings { draws: 8, seed: 1 }, today, link: None };
 //! let request = Request { sheet: sheet::demonstration().text, ..Request::default() };
 //! let state = State::after(request, &page, Effort::Whole);
-//! assert!(view::page(&state, None).into_string().contains("Food ready"));
+//! assert!(view::page(&state, None).into_string().contains("Ready "));
 //! ```
 
+mod anchor;
 mod answer;
 mod editor;
 mod environment;
 mod folder;
+mod food;
 mod form;
+pub mod host;
 mod names;
-pub mod pantry;
+mod pantry;
+mod place;
 mod places;
 mod questions;
 mod readings;
+mod remedy;
 mod request;
 mod state;
 pub mod view;
@@ -39,10 +44,25 @@ pub mod view;
 pub use answer::{Answer, Effort};
 pub use environment::{Environment, Settings};
 pub use folder::{Folder, LARGEST_BYTES, Listing, Opened};
-pub use request::{Action, Request};
-pub use state::{State, sheet_of};
+pub use place::View;
+pub use request::{Action, PantryStep, Request};
+pub use state::State;
 
 /// The style sheet, at `/page.css`.
 pub const STYLE: &str = include_str!("assets/page.css");
+/// The icon, at `/icon.svg`.
+pub const ICON: &str = include_str!("assets/icon.svg");
+/// What a phone needs to put the page on its home screen, at `/page.webmanifest`.
+pub const MANIFEST: &str = include_str!("assets/page.webmanifest");
 /// The script, at `/page.js`; the page works without it.
-pub const SCRIPT: &str = include_str!("assets/page.js");
+pub const SCRIPT: &str = concat!(
+    "\"use strict\";\n(() => {\n",
+    include_str!("assets/script/host.js"),
+    include_str!("assets/script/kept.js"),
+    include_str!("assets/script/live.js"),
+    include_str!("assets/script/save.js"),
+    include_str!("assets/script/controls.js"),
+    include_str!("assets/script/views.js"),
+    include_str!("assets/script/main.js"),
+    "})();\n"
+);

@@ -6,27 +6,62 @@ use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 use icefront_core::load::Load;
 use icefront_kitchen::problem::BadFile;
 use icefront_kitchen::readings::read_rows;
+use icefront_kitchen::readings::when::When;
 use icefront_kitchen::table::Findings;
+use icefront_kitchen::weather::clock::Clock;
 use icefront_kitchen::{Failure, Text, formula};
 
+use crate::form::joined;
 use crate::names::{READINGS_ENDING, SHEET_ENDING, or_usual};
 use crate::{Folder, Request};
 
 /// First line of a file that the page begins.
 const HEADER: &str = "time,event,tray,weight_g,water_lost_g,product_C,shelf_C,pressure_Pa,energy_kWh,rise_Pa_per_min\n";
 
-/// What can be entered: column (or event, before a colon) and words.
-pub const KINDS: [(&str, &str); 10] = [
-    ("event:started", "the machine was switched on"),
-    ("event:pump started", "the pump was started"),
-    ("event:finished", "the run was ended"),
-    ("energy_kWh", "plug meter since the start, kWh"),
-    ("water_lost_g", "water a tray has lost, g"),
-    ("weight_g", "food on a tray, g"),
-    ("shelf_C", "shelf under a tray, °C"),
-    ("product_C", "probe in the coldest part of the food, °C"),
-    ("pressure_Pa", "pressure gauge, Pa"),
-    ("rise_Pa_per_min", "pressure rise with the valve closed, Pa per minute"),
+/// What can be entered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Kind {
+    /// Its column.
+    pub column: &'static str,
+    /// What stands there where it is an event; else a number is read.
+    pub event: &'static str,
+    /// What it is called.
+    pub words: &'static str,
+    /// The unit of the number.
+    pub unit: &'static str,
+    /// Whether it belongs to one tray.
+    pub of_tray: bool,
+}
+
+impl Kind {
+    /// Its name in forms.
+    pub fn name(self) -> String {
+        if self.event.is_empty() { self.column.into() } else { format!("{}:{}", self.column, self.event) }
+    }
+}
+
+const fn event(event: &'static str, words: &'static str) -> Kind {
+    Kind { column: "event", event, words, unit: "", of_tray: false }
+}
+
+const fn number(column: &'static str, words: &'static str, unit: &'static str, of_tray: bool) -> Kind {
+    Kind { column, event: "", words, unit, of_tray }
+}
+
+const START: Kind = event("started", "machine switched on");
+
+/// All kinds, those that need no opening of the door first.
+pub const KINDS: [Kind; 10] = [
+    number("energy_kWh", "plug meter since the start", "kWh", false),
+    number("shelf_C", "shelf under a tray", "°C", true),
+    number("product_C", "probe in the coldest part of the food", "°C", true),
+    number("pressure_Pa", "pressure gauge", "Pa", false),
+    number("rise_Pa_per_min", "pressure rise with the valve closed", "Pa per minute", false),
+    number("weight_g", "food on a tray, weighed", "g", true),
+    number("water_lost_g", "water a tray has lost", "g", true),
+    START,
+    event("pump started", "pump started"),
+    event("finished", "run ended"),
 ];
 
 /// Shown when only the start is known.
@@ -53,10 +88,68 @@ fn saved(folder: &Folder, sheet: &str) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Lines so far; none where the file is not there.
-pub fn lines(folder: &Folder, sheet: &str) -> Vec<String> {
+/// Lines so far in words; none where the file is not there.
+pub fn noted(folder: &Folder, sheet: &str) -> Vec<Noted> {
     let text = folder.read(&name(sheet)).unwrap_or_default();
-    text.lines().map(str::to_string).collect()
+    let mut reader = ReaderBuilder::new().comment(Some(b'#')).flexible(true).from_reader(text.as_bytes());
+    let header = reader.headers().cloned().unwrap_or_default();
+    reader.records().flatten().map(|record| Noted::of(&header, &record)).collect()
+}
+
+/// When the run was started, by the clock, where a line says so.
+pub fn started(noted: &[Noted]) -> Option<Clock> {
+    let start = noted.iter().find(|line| line.starts)?;
+    match When::read(&start.time).ok()? {
+        When::OfDay(s) | When::Stamp(s) => Some(Clock(0.0).after(s)),
+        When::SinceStart(_) | When::SincePump(_) => None,
+    }
+}
+
+/// A line of the file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Noted {
+    /// Its time, as it was written.
+    pub time: String,
+    /// What was read.
+    pub words: String,
+    /// Whether it is the start of the run.
+    pub starts: bool,
+}
+
+impl Noted {
+    fn of(header: &StringRecord, record: &StringRecord) -> Self {
+        let cells =
+            || header.iter().map(str::trim).zip(record.iter().map(str::trim)).filter(|(_, cell)| !cell.is_empty());
+        let cell = |name: &str| cells().find(|(known, _)| *known == name).map_or("", |(_, cell)| cell);
+        let words =
+            |(column, value): (&str, &str)| match column {
+                "time" | "time_h" | "tray" => None,
+                "event" => Some(
+                    KINDS
+                        .iter()
+                        .find(|kind| kind.column == "event" && kind.event == value)
+                        .map_or_else(|| value.to_string(), |kind| kind.words.to_string()),
+                ),
+                _ => Some(KINDS.iter().find(|kind| kind.column == column).map_or_else(
+                    || format!("{column} {value}"),
+                    |kind| format!("{}: {value} {}", kind.words, kind.unit),
+                )),
+            };
+        let said: Vec<String> = cells().filter_map(words).collect();
+        let tray = Some(cell("tray")).filter(|tray| !tray.is_empty()).map(|tray| format!("tray {tray}, "));
+        Self {
+            time: if cell("time").is_empty() { format!("{} h", cell("time_h")) } else { cell("time").into() },
+            words: format!("{}{}", tray.unwrap_or_default(), said.join(", ")),
+            starts: cell("event") == START.event,
+        }
+    }
+}
+
+/// Enters the start of the run at this time.
+pub fn begin(folder: &Folder, load: &Load, sheet: &str, time: &str) -> Result<(), Failure> {
+    let fields = [("reading.time", time), ("reading.kind", &START.name())];
+    let fields = fields.map(|(name, value)| (name.to_string(), value.to_string())).to_vec();
+    add(folder, load, &Request { file: sheet.into(), fields, ..Request::default() })
 }
 
 /// Adds the reading in the fields at the end; nothing is written where it cannot be read again as a reading of this load.
@@ -123,16 +216,16 @@ fn line(text: &str, request: &Request) -> Result<String, String> {
     let header = ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes()).headers().cloned();
     let header: StringRecord = header.map_err(|e| e.to_string())?;
     let time = if header.iter().any(|column| column.trim() == "time") { "time" } else { "time_h" };
-    let (column, value) = match kind.split_once(':') {
-        Some((column, event)) => (column, event),
-        None => (kind, plain_number(value)?),
-    };
-    if !KINDS.iter().any(|(known, _)| *known == kind) || value.is_empty() || entered_time.is_empty() {
-        return Err("a reading needs its time, what was read, and the number".into());
+    let needed = "a reading needs its time, what was read, and the number";
+    let kind = KINDS.into_iter().find(|known| known.name() == kind).ok_or(needed)?;
+    let value = if kind.event.is_empty() { plain_number(value)? } else { kind.event.to_string() };
+    if value.is_empty() || entered_time.is_empty() {
+        return Err(needed.into());
     }
+    let (column, tray) = (kind.column, if kind.of_tray { tray } else { "" });
     let tray_cell = formula::neutral(tray);
     let tray = (!tray.is_empty()).then_some(("tray", &*tray_cell));
-    let cells: Vec<(&str, &str)> = [(time, entered_time), (column, value)].into_iter().chain(tray).collect();
+    let cells: Vec<(&str, &str)> = [(time, entered_time), (column, value.as_str())].into_iter().chain(tray).collect();
     if let Some((_, cell)) = cells.iter().find(|(_, cell)| cell.contains(char::is_control)) {
         return Err(format!("`{}` is more than one line of text", cell.escape_debug()));
     }
@@ -146,13 +239,14 @@ fn line(text: &str, request: &Request) -> Result<String, String> {
     String::from_utf8(bytes).map_err(|e| e.to_string())
 }
 
-/// A number as it is written into a cell: a spreadsheet takes a leading `+` for a formula.
-fn plain_number(typed: &str) -> Result<&str, String> {
-    if !typed.is_empty() && typed.parse::<f64>().is_err() {
+/// A number as it is written into a cell, with a decimal point; a spreadsheet takes a leading `+` for a formula.
+fn plain_number(typed: &str) -> Result<String, String> {
+    let number = joined(typed, None);
+    if !number.is_empty() && number.parse::<f64>().is_err() {
         let typed = typed.escape_debug();
         return Err(format!("`{typed}` is not a number; write digits and a decimal point, such as 120.5"));
     }
-    Ok(typed.strip_prefix('+').unwrap_or(typed))
+    Ok(number.strip_prefix('+').map_or(number.clone(), String::from))
 }
 
 #[cfg(test)]
@@ -190,20 +284,25 @@ mod tests {
         add("22:30", "energy_kWh", "", "+3.1").unwrap();
         assert!(exist(&folder, "a.toml", &load));
         add("22:40", "weight_g", "=1+1", "640").unwrap();
-        let lines = lines(&folder, "a.toml");
+        let lines = || folder.read("a.readings.csv").unwrap().lines().map(str::to_string).collect::<Vec<_>>();
         assert_eq!(
-            lines[1..],
+            lines()[1..],
             ["18:00,started,,,,,,,,", "22:30,,,,,,,,3.1,", "22:40,,'=1+1,640,,,,,,"],
             "no cell is a formula"
         );
+        let noted = noted(&folder, "a.toml");
+        let words: Vec<&str> = noted.iter().map(|line| line.words.as_str()).collect();
+        let weighed = "tray '=1+1, food on a tray, weighed: 640 g";
+        assert_eq!(words, ["machine switched on", "plug meter since the start: 3.1 kWh", weighed]);
+        assert_eq!(started(&noted), Some(Clock(18.0 * 3600.0)));
         take_back(&folder, "a.toml").unwrap();
-        assert_eq!(super::lines(&folder, "a.toml").len(), 3);
+        assert_eq!(lines().len(), 3);
         for left in [2, 1] {
             take_back(&folder, "a.toml").unwrap();
-            assert_eq!(super::lines(&folder, "a.toml").len(), left);
+            assert_eq!(lines().len(), left);
         }
         assert!(take_back(&folder, "a.toml").unwrap_err().to_string().contains("no reading to take back"));
-        assert_eq!(super::lines(&folder, "a.toml").len(), 1, "the header stays");
+        assert_eq!(lines().len(), 1, "the header stays");
     }
 
     #[test]

@@ -2,7 +2,9 @@
 
 use std::str::FromStr;
 
+use crate::anchor::Anchor;
 use crate::editor::{MOST_TRAYS, TrayStep};
+use crate::place::View;
 use crate::{LARGEST_BYTES, questions};
 
 /// A form as it was sent.
@@ -22,12 +24,24 @@ pub struct Request {
     pub action: Action,
     /// Whether something is being dragged.
     pub dragging: bool,
+    /// The view that is shown.
+    pub view: View,
+    /// The tray that is open.
+    pub open: Option<usize>,
+    /// When the machine starts, by the clock; empty for the usual time.
+    pub start: String,
+    /// What the last whole answer left.
+    pub anchor: Option<Anchor>,
+    /// Names of the parts that are unfolded.
+    pub unfolded: Vec<String>,
+    /// The sheet before the last change, for a page without a script.
+    pub before: String,
     /// Fields by place.
     pub fields: Vec<(String, String)>,
 }
 
 /// What a button does.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub enum Action {
     /// Answers.
     #[default]
@@ -38,14 +52,44 @@ pub enum Action {
     Save,
     /// Saves over somebody else's version, which was shown.
     Replace,
+    /// Shows another view.
+    View(View),
+    /// Opens a tray, or closes the open one.
+    Open(Option<usize>),
+    /// Shows the chart of this file.
+    Unfold(String),
     /// Changes the list of trays.
     Tray(TrayStep),
+    /// Puts a value in a place of the sheet.
+    Set {
+        /// Where.
+        place: String,
+        /// What.
+        value: String,
+    },
+    /// Takes the last change back.
+    Undo,
     /// Answers the question of this command.
     Question(&'static str),
+    /// Saves the sheet where it is in no file yet, and enters the start of the run.
+    Begin,
     /// Adds a reading of the run, and shows what it says.
     AddReading,
     /// Removes the last reading.
     RemoveReading,
+    /// Changes the pantry.
+    Pantry(PantryStep),
+}
+
+/// What is done to the pantry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PantryStep {
+    /// The packs of the sheet go in.
+    Put,
+    /// One pack of this lot is taken out.
+    Take(u32),
+    /// The last of these is taken back.
+    Undo,
 }
 
 impl FromStr for Action {
@@ -57,14 +101,27 @@ impl FromStr for Action {
         if let Some(question) = questions::named(word) {
             return Ok(Self::Question(question));
         }
+        if let Some((place, value)) = word.strip_prefix("set.").and_then(|rest| rest.split_once('=')) {
+            return Ok(Self::Set { place: place.into(), value: value.into() });
+        }
         match word.split_once('.') {
             None if word == "answer" => Ok(Self::Answer),
             None if word == "show" => Ok(Self::Show),
             None if word == "save" => Ok(Self::Save),
             None if word == "replace" => Ok(Self::Replace),
+            None if word == "undo" => Ok(Self::Undo),
+            None if word == "close" => Ok(Self::Open(None)),
+            None if word == "begin" => Ok(Self::Begin),
+            None if word == "put" => Ok(Self::Pantry(PantryStep::Put)),
+            None if word == "untake" => Ok(Self::Pantry(PantryStep::Undo)),
             None if word == "read" => Ok(Self::AddReading),
             None if word == "unread" => Ok(Self::RemoveReading),
             None if word == "add" => Ok(Self::Tray(TrayStep::Add)),
+            Some(("view", view)) => view.parse().map(Self::View).map_err(|()| unknown()),
+            Some(("unfold", part)) => Ok(Self::Unfold(part.into())),
+            Some(("take", lot)) => lot.parse().map(|lot| Self::Pantry(PantryStep::Take(lot))).map_err(|_| unknown()),
+            Some(("open", tray)) => Ok(Self::Open(Some(number(tray)?))),
+            Some(("copy", tray)) => Ok(Self::Tray(TrayStep::Copy(number(tray)?))),
             Some(("remove", tray)) => Ok(Self::Tray(TrayStep::Remove(number(tray)?))),
             Some(("up", tray)) => Ok(Self::Tray(TrayStep::Up(number(tray)?))),
             Some(("down", tray)) => Ok(Self::Tray(TrayStep::Down(number(tray)?))),
@@ -74,6 +131,16 @@ impl FromStr for Action {
 }
 
 impl Request {
+    /// A sheet that is in no file.
+    pub fn new(sheet: String) -> Self {
+        Self { sheet, ..Self::default() }
+    }
+
+    /// Whether it writes the sheet to its file.
+    pub fn saves(&self) -> bool {
+        matches!(self.action, Action::Save | Action::Replace)
+    }
+
     /// A sheet as it is opened from a file.
     pub fn open(sheet: String, file: String, version: String) -> Self {
         Self { sheet, opened: file.clone(), file, version, ..Self::default() }
@@ -110,6 +177,12 @@ impl Request {
                 "theirs" => request.theirs = value,
                 "do" => request.action = value.parse()?,
                 "pace" => request.dragging = value == "drag",
+                "view" => request.view = value.parse().unwrap_or_default(),
+                "open" => request.open = value.parse().ok().filter(|tray| *tray < MOST_TRAYS),
+                "start" => request.start = value.trim().to_string(),
+                "anchor" => request.anchor = value.parse().ok(),
+                "unfolded" => request.unfolded = value.split(',').map(String::from).collect(),
+                "before" => request.before = value.replace("\r\n", "\n"),
                 // a tick box sends its hidden stand-in first: the last value counts
                 _ => {
                     request.fields.retain(|(known, _)| *known != name);
@@ -117,7 +190,7 @@ impl Request {
                 }
             }
         }
-        if request.sheet.len() > LARGEST_BYTES {
+        if request.sheet.len().max(request.before.len()) > LARGEST_BYTES {
             return Err(format!("the sheet is larger than {} KiB", LARGEST_BYTES / 1024));
         }
         Ok(request)
@@ -136,6 +209,11 @@ mod tests {
             ("add", Action::Tray(TrayStep::Add)),
             ("remove.3", Action::Tray(TrayStep::Remove(3))),
             ("up.0", Action::Tray(TrayStep::Up(0))),
+            ("copy.1", Action::Tray(TrayStep::Copy(1))),
+            ("open.2", Action::Open(Some(2))),
+            ("view.run", Action::View(View::Run)),
+            ("take.12", Action::Pantry(PantryStep::Take(12))),
+            ("set.tray.0.food=Soup, pea=x", Action::Set { place: "tray.0.food".into(), value: "Soup, pea=x".into() }),
             ("explain", Action::Question("explain")),
         ] {
             assert_eq!(word.parse(), Ok(action));
@@ -146,6 +224,9 @@ mod tests {
             "up.",
             "up.-1",
             "down.x",
+            "view.attic",
+            "take.all",
+            "set.room",
             "format c:",
             "up.40",
             "up.18446744073709551615",

@@ -1,14 +1,15 @@
 //! The sheet a chart is drawn on: shapes and texts in pixels go in, one SVG comes out.
 //!
-//! `plotters` writes the shapes. Two things it cannot say are added around them: it knows whole units only, so a pixel
+//! `plotters-svg` writes the shapes. Two things it cannot say are added around them: it knows whole units only, so a pixel
 //! is ten of its units and the view box scales back; and it has no dashes, names or halos, so each group of shapes is
 //! wrapped in a `<g>` that carries them.
 
+use std::convert::Infallible;
 use std::fmt::{Display, Write as _};
 
-use plotters::backend::{DrawingBackend, SVGBackend};
-use plotters::style::text_anchor::{Pos, VPos};
-use plotters::style::{Color as _, IntoFont, TextStyle};
+use plotters_backend::text_anchor::{Pos, VPos};
+use plotters_backend::{BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, FontFamily};
+use plotters_svg::SVGBackend;
 
 use crate::error::PlotError;
 use crate::style::{Colour, Dash, FONT_FAMILIES, Letters, PAPER, PICTURE_WIDTH_PX};
@@ -112,25 +113,23 @@ pub(crate) struct Pen<'a> {
 impl Pen<'_> {
     /// A line through `points`.
     pub(crate) fn line(&mut self, points: &[Place], colour: Colour, width_px: f64) -> Result<(), PlotError> {
-        let style = colour.stroke_width(unsigned(width_px));
-        self.backend.draw_path(thinned(points), &style).map_err(failed)
+        let stroke = Stroke { colour, width: unsigned(width_px) };
+        self.backend.draw_path(thinned(points), &stroke).map_err(failed)
     }
 
     /// The inside of `outline`.
     pub(crate) fn area(&mut self, outline: &[Place], colour: Colour) -> Result<(), PlotError> {
-        self.backend.fill_polygon(outline.iter().map(|&p| grid_point(p)), &colour.filled()).map_err(failed)
+        self.backend.fill_polygon(outline.iter().map(|&p| grid_point(p)), &colour.backend()).map_err(failed)
     }
 
     /// A filled box between two corners.
     pub(crate) fn filled_box(&mut self, from: Place, to: Place, colour: Colour) -> Result<(), PlotError> {
-        self.backend.draw_rect(grid_point(from), grid_point(to), &colour.filled(), true).map_err(failed)
+        self.backend.draw_rect(grid_point(from), grid_point(to), &colour.backend(), true).map_err(failed)
     }
 
     /// A filled disc.
     pub(crate) fn disc(&mut self, centre: Place, radius_px: f64, colour: Colour) -> Result<(), PlotError> {
-        self.backend
-            .draw_circle(grid_point(centre), unsigned(radius_px), &colour.filled().stroke_width(0), true)
-            .map_err(failed)
+        self.backend.draw_circle(grid_point(centre), unsigned(radius_px), &colour.backend(), true).map_err(failed)
     }
 
     /// A disc of paper with a coloured rim.
@@ -142,9 +141,63 @@ impl Pen<'_> {
     /// One line of text; `at` is its anchor on the baseline. Control signs become blanks.
     pub(crate) fn text(&mut self, text: &str, at: Place, letters: Letters) -> Result<(), PlotError> {
         let top = (at.0, at.1 - BACKEND_HANG_EM * letters.size_px);
-        let font = (FONT_FAMILIES, letters.size_px * UNITS_PER_PX * BACKEND_FONT_SCALE).into_font();
-        let style = TextStyle::from(font).color(&letters.colour).pos(Pos::new(letters.anchor, VPos::Top));
-        self.backend.draw_text(&printable(text), &style, grid_point(top)).map_err(failed)
+        self.backend.draw_text(&printable(text), &letters, grid_point(top)).map_err(failed)
+    }
+}
+
+/// A line as the backend wants it.
+struct Stroke {
+    colour: Colour,
+    width: u32,
+}
+
+impl BackendStyle for Stroke {
+    fn color(&self) -> BackendColor {
+        self.colour.backend()
+    }
+
+    fn stroke_width(&self) -> u32 {
+        self.width
+    }
+}
+
+impl Colour {
+    fn backend(self) -> BackendColor {
+        BackendColor { alpha: 1.0, rgb: (self.0, self.1, self.2) }
+    }
+}
+
+/// Letters as the backend wants them; it writes text as text, so that it neither measures nor draws them.
+impl BackendTextStyle for Letters {
+    type FontError = Infallible;
+
+    fn color(&self) -> BackendColor {
+        self.colour.backend()
+    }
+
+    fn size(&self) -> f64 {
+        self.size_px * UNITS_PER_PX * BACKEND_FONT_SCALE
+    }
+
+    fn anchor(&self) -> Pos {
+        Pos::new(self.anchor, VPos::Top)
+    }
+
+    fn family(&self) -> FontFamily<'_> {
+        FontFamily::Name(FONT_FAMILIES)
+    }
+
+    fn layout_box(&self, _: &str) -> Result<(BackendCoord, BackendCoord), Infallible> {
+        Ok(((0, 0), (0, 0)))
+    }
+
+    fn draw<E, Draw: FnMut(i32, i32, BackendColor) -> Result<(), E>>(
+        &self,
+        _: &str,
+        _: BackendCoord,
+        _: Draw,
+    ) -> Result<Result<(), E>, Infallible> {
+        Ok(Ok(()))
     }
 }
 

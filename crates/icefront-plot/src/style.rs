@@ -17,8 +17,11 @@ pub(crate) const EDGE_PX: f64 = 8.0;
 /// Font families named in the SVG; the first is the one that texts are measured with and PNG pictures use.
 pub(crate) const FONT_FAMILIES: &str = "DejaVu Sans, sans-serif";
 
-pub(crate) use plotters::style::RGBColor as Colour;
-pub(crate) use plotters::style::text_anchor::HPos as Anchor;
+pub(crate) use plotters_backend::text_anchor::HPos as Anchor;
+
+/// Red, green and blue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Colour(pub u8, pub u8, pub u8);
 
 /// Background.
 pub(crate) const PAPER: Colour = Colour(255, 255, 255);

@@ -8,8 +8,8 @@ use crate::case::Case;
 use crate::mutate::{self, STRANGE};
 
 const PATHS: [&str; 10] =
-    ["/live", "/live", "/live", "/live", "/plan", "/plan", "/plan", "/json", "/pantry", "/sheet/load.toml"];
-const ACTS: [&str; 22] = [
+    ["/live", "/live", "/live", "/live", "/plan", "/plan", "/plan", "/json", "/foods", "/sheet/load.toml"];
+const ACTS: [&str; 32] = [
     "answer",
     "answer",
     "show",
@@ -32,8 +32,18 @@ const ACTS: [&str; 22] = [
     "log",
     "learn",
     "prefreeze",
+    "undo",
+    "begin",
+    "put",
+    "take.1",
+    "untake",
+    "close",
+    "view.run",
+    "view.pack",
+    "unfold.batch",
+    "set.tray.0.depth=9 mm",
 ];
-const STEPS: [&str; 3] = ["remove", "up", "down"];
+const STEPS: [&str; 5] = ["remove", "up", "down", "copy", "open"];
 const NUMBERS: [&str; 6] = ["0", "1", "2", "40", "18446744073709551615", "-1"];
 const FILES: [&str; 12] = [
     "load.toml",
@@ -86,15 +96,23 @@ const FIELDS: [(&str, &str); 44] = [
     ("vary.key", "depth"),
     ("vary.values", "8 mm, 12 mm"),
     ("best.goal", "cost"),
-    ("bill.start", "21:30"),
+    ("start", "21:30"),
     ("learn.force", "true"),
     ("night.temperature", "-12 C"),
     ("night.wind", "1 m/s"),
     ("night.set-out", "18:00"),
     ("night.until", "07:00"),
-    ("what", "1"),
-    ("packs", "1"),
+    ("pantry.before", "40"),
+    ("open", "1"),
     ("tray.77.depth", "12 mm"),
+];
+/// What a whole answer leaves, and what none does.
+const ANCHORS: [&str; 4] = [
+    "6e4 8e4 1e5;9 10 12;;1 9 20 21;2 9 20 21;3 9 20 22;4 10 22 23;5 10 22 21;6 10 23 21;7 12 25 26;8 12 25 27;9 12 26 28;\
+     10 12 27 24;11 12 28 24;12 13 29 21",
+    "0 0 0;0 0 0;;1 0 0;2 0 0;3 0 0;4 0 0;5 0 0;6 0 0;7 0 0;8 0 0;9 0 0;10 0 0;11 0 0;12 0 0",
+    "nan nan nan;1 1 1;1 1 1;999999 nan 1;2 1 1;3 1 1;4 1 1;5 1 1;6 1 1;7 1 1;8 1 1;9 1 1;10 1 1;11 1 1;12 inf inf",
+    "",
 ];
 const READING_TIMES: [&str; 12] =
     ["2", "18:00", "25:99", "-1", "", "1e9", "22:30", "0", "2026-01-02 07:00", "120,5", "nan", "5\n6"];
@@ -155,7 +173,6 @@ fn request(sheet: &str, rng: &mut Rng) -> String {
         1 => (*pick(&STRANGE, rng)).to_string(),
         _ => (*pick(&ACTS, rng)).to_string(),
     };
-    let act = if path == "/pantry" { (*pick(&["put", "take", "take"], rng)).to_string() } else { act };
     let mut form = vec![("sheet", sheet), ("file", (*pick(&FILES, rng)).to_string()), ("do", act.clone())];
     let version = *pick(&["{version}", "{version}", "{version}", "", "00"], rng);
     form.push(("version", version.to_string()));
@@ -164,6 +181,7 @@ fn request(sheet: &str, rng: &mut Rng) -> String {
     }
     if one_in(4, rng) {
         form.push(("pace", "drag".to_string()));
+        form.push(("anchor", (*pick(&ANCHORS, rng)).to_string()));
     }
     if act == "read" || one_in(10, rng) {
         for (name, values) in [

@@ -17,7 +17,7 @@ const TOKEN_BYTES: usize = 16;
 
 /// Nothing from elsewhere, nothing inline, nobody may frame it.
 const CONTENT_POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; \
-    connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
+    connect-src 'self'; manifest-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
 
 /// What a request must show.
 #[derive(Clone, Debug)]

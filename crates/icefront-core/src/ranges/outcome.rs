@@ -178,6 +178,9 @@ fn smooth(sorted: &[f64], share: f64) -> f64 {
 
 const SMOOTH_FROM: usize = 64;
 
+/// Distances from the median that differ by less are the same: that much rounding alone can do.
+const TIE: f64 = 1e-9;
+
 /// Quantile of sorted values, linear between order statistics (type 7).
 pub(super) fn at(sorted: &[f64], share: f64) -> f64 {
     let Some(last) = sorted.len().checked_sub(1) else { return f64::NAN };
@@ -250,7 +253,8 @@ impl Cloud {
     /// ```text
     /// smallest of  d(ready)^2 + d(energy)^2 + mean over trays of d(dry)^2        d(x) = (x - median)/(high - low)
     /// ```
-    /// A quantity whose median is never reached counts where it is reached, and the other way round. `None` without outcomes.
+    /// A quantity whose median is never reached counts where it is reached, and the other way round. Of outcomes whose sums
+    /// differ by round-off alone it is the first, so that it is the same one on every computer. `None` without outcomes.
     pub fn representative(&self) -> Option<&Outcome> {
         let trays = self.outcomes.first()?.trays.len();
         let distances = |of: &dyn Fn(&Outcome) -> f64, weight: f64| {
@@ -269,8 +273,9 @@ impl Cloud {
         for tray in 0..trays {
             add(distances(&|o| o.trays[tray].dry_at_s, 1.0 / trays as f64));
         }
-        let nearest = self.outcomes.iter().zip(sums).min_by(|a, b| a.1.total_cmp(&b.1));
-        nearest.map(|(outcome, _)| outcome)
+        let least = sums.iter().copied().min_by(f64::total_cmp)?;
+        let nearest = sums.iter().position(|sum| *sum <= least + TIE)?;
+        self.outcomes.get(nearest)
     }
 
     /// Share of the samples for which something holds.

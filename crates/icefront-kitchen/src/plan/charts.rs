@@ -31,51 +31,66 @@ pub fn chart_files(trays: usize) -> Vec<String> {
 /// # Errors
 /// What cannot be drawn.
 pub fn charts(run: &Run) -> Result<Vec<Chart>, PlotError> {
-    let (load, result) = (&run.load, &run.result);
-    let mut all = of_run(run);
-    let worth = run.range.as_ref().map(|range| narrowing_chart_svg(&best(load, range), &narrowing(load, range)));
-    all.extend(worth.map(|svg| ("worth".into(), "What each measurement is worth".into(), svg)));
-    for (index, tray) in load.trays.iter().enumerate() {
-        let title = format!("Inside the food: {} ({})", tray.name, tray.food);
-        all.push((tray_file(index), title, front_chart_svg(&tray.shape, result, index, load.units)));
-    }
+    titles(run).iter().filter_map(|(file, _)| chart(file, run)).collect()
+}
+
+/// File names and titles of the charts that a run can have.
+pub fn titles(run: &Run) -> Vec<(String, String)> {
+    let fixed = [
+        ("batch", "The batch over time"),
+        ("drying", "How fast each tray dries"),
+        ("machine", "Pressure and condenser"),
+        ("power", "Electricity"),
+    ];
+    let worth = run.range.as_ref().map(|_| ("worth", "What each measurement is worth"));
+    let mut all: Vec<(String, String)> =
+        fixed.into_iter().chain(worth).map(|(file, title)| (file.into(), title.into())).collect();
+    let load = &run.load;
+    let trays = || load.trays.iter().enumerate();
+    all.extend(trays().map(|(i, tray)| (tray_file(i), format!("Inside the food: {} ({})", tray.name, tray.food))));
     // one for each food
-    for (index, tray) in load.trays.iter().enumerate() {
-        let shown_before = load.trays[..index].iter().any(|other| other.food == tray.food);
-        if let Some(usable) = (!shown_before).then(|| Usable::of(load, result, index).ok()).flatten() {
-            let title = format!("Shelf and pressure: {} ({})", tray.name, tray.food);
-            all.push((usable_file(index), title, usable.chart(&tray.food)));
+    let shown_before = |i: usize, food: &str| load.trays.iter().take(i).any(|other| other.food == food);
+    let first = trays().filter(|(i, tray)| !shown_before(*i, &tray.food));
+    all.extend(first.map(|(i, tray)| (usable_file(i), format!("Shelf and pressure: {} ({})", tray.name, tray.food))));
+    all
+}
+
+/// The chart of this file name; `None` where there is nothing to show.
+pub fn chart(file: &str, run: &Run) -> Option<Result<Chart, PlotError>> {
+    let (_, title) = titles(run).into_iter().find(|(known, _)| known == file)?;
+    let (load, result) = (&run.load, &run.result);
+    let place = |prefix: &str| file.strip_prefix(prefix)?.parse::<usize>().ok()?.checked_sub(1);
+    let svg = match file {
+        "batch" => batch_chart_svg(result, &headline::of_charts(run)),
+        "drying" => drying_chart_svg(result, &headline::of_charts(run)),
+        "machine" => machine_chart_svg(result, &headline::of_charts(run)),
+        "power" => power_chart_svg(result, &headline::of_charts(run)),
+        "worth" => {
+            let range = run.range.as_ref()?;
+            narrowing_chart_svg(&best(load, range), &narrowing(load, range))
         }
-    }
-    drawn(all)
-}
-
-/// File name, title, and the picture or why there is none.
-type Tried = (String, String, Result<String, PlotError>);
-
-fn of_run(run: &Run) -> Vec<Tried> {
-    let (result, headline) = (&run.result, headline::of_charts(run));
-    vec![
-        ("batch".into(), "The batch over time".into(), batch_chart_svg(result, &headline)),
-        ("drying".into(), "How fast each tray dries".into(), drying_chart_svg(result, &headline)),
-        ("machine".into(), "Pressure and condenser".into(), machine_chart_svg(result, &headline)),
-        ("power".into(), "Electricity".into(), power_chart_svg(result, &headline)),
-    ]
-}
-
-/// All that have something to show.
-fn drawn(all: Vec<Tried>) -> Result<Vec<Chart>, PlotError> {
-    let shown = all.into_iter().filter_map(|(file, title, svg)| match svg {
+        _ => match place(TRAY).and_then(|i| Some((i, load.trays.get(i)?))) {
+            Some((i, tray)) => front_chart_svg(&tray.shape, result, i, load.units),
+            None => {
+                let i = place(USABLE)?;
+                Usable::of(load, result, i).ok()?.chart(&load.trays.get(i)?.food)
+            }
+        },
+    };
+    match svg {
         Err(PlotError::EmptySeries(_)) => None,
-        svg => Some(svg.map(|svg| Chart { file, title, svg })),
-    });
-    shown.collect()
+        svg => Some(svg.map(|svg| Chart { file: file.into(), title, svg })),
+    }
 }
+
+/// Before the number of a tray in the name of a file.
+const TRAY: &str = "tray-";
+const USABLE: &str = "usable-";
 
 fn usable_file(index: usize) -> String {
-    format!("usable-{}", index + 1)
+    format!("{USABLE}{}", index + 1)
 }
 
 fn tray_file(index: usize) -> String {
-    format!("tray-{}", index + 1)
+    format!("{TRAY}{}", index + 1)
 }

@@ -17,6 +17,19 @@ pub const ALL: [Flag; 8] = [
     Flag::Fatty,
 ];
 
+/// Findings, the most pressing first, each with the places of its trays. A tray counts once for its texture: with the
+/// gravest.
+pub fn pressing(trays: &[TrayResult]) -> Vec<(Flag, Vec<usize>)> {
+    let texture = |flag: &Flag| matches!(flag, Flag::Melts | Flag::Collapses | Flag::Shrinks | Flag::Softens);
+    let gravest = |t: &TrayResult| ALL.into_iter().filter(texture).find(|flag| t.flags.contains(flag));
+    let places = |flag: Flag| {
+        let says = |t: &TrayResult| t.flags.contains(&flag) && (!texture(&flag) || gravest(t) == Some(flag));
+        let places = trays.iter().enumerate().filter(|(_, t)| says(t)).map(|(place, _)| place);
+        (flag, places.collect::<Vec<_>>())
+    };
+    ALL.into_iter().map(places).filter(|(_, places)| !places.is_empty()).collect()
+}
+
 /// One or two words for a table.
 pub fn short(flag: Flag) -> &'static str {
     match flag {

@@ -2,7 +2,7 @@
 //! watch out for, when to check, and where to look further. At most [`MOST_LINES`] lines of 80 columns.
 
 use icefront_core::machine::Dryer;
-use icefront_core::result::{Flag, TrayResult};
+use icefront_core::result::Flag;
 
 use crate::blocks::{Part, Words, in_order};
 use crate::format::{self, in_hours};
@@ -70,7 +70,8 @@ impl Screen<'_> {
         }
     }
 
-    fn last(&self) -> Option<Words> {
+    /// Which tray is last, and why.
+    pub fn last(&self) -> Option<Words> {
         let (load, result) = (&self.run.load, &self.run.result);
         let tray = result.last_tray().filter(|_| result.trays.len() > 1)?;
         let why = why_last(load, result)?;
@@ -86,7 +87,7 @@ impl Screen<'_> {
     }
 
     /// The verdict on the load, the reason and the remedy.
-    fn verdict(&self) -> Option<String> {
+    pub fn verdict(&self) -> Option<String> {
         let (load, range) = (&self.run.load, self.run.range.as_ref()?);
         let Dryer::Cabinet(_) = load.dryer else { return None };
         let judgement = Judgement::of(load, range);
@@ -111,14 +112,11 @@ impl Screen<'_> {
     /// The most pressing findings, each with its trays and remedy. A tray is named once for its texture.
     fn warnings(&self) -> Vec<Words> {
         let trays = &self.run.result.trays;
-        let texture = |flag: &Flag| matches!(flag, Flag::Melts | Flag::Collapses | Flag::Shrinks | Flag::Softens);
-        let gravest = |t: &TrayResult| flags::ALL.into_iter().filter(texture).find(|flag| t.flags.contains(flag));
-        let shown = |flag: Flag| {
-            let says = |t: &&TrayResult| t.flags.contains(&flag) && (!texture(&flag) || gravest(t) == Some(flag));
-            let named: Vec<String> = trays.iter().filter(says).map(|t| format!("{}, {}", t.name, t.food)).collect();
-            (!named.is_empty()).then(|| format!("{}: {}", format::capital(&named.join("; ")), flags::advice(flag)))
+        let shown = |(flag, places): (Flag, Vec<usize>)| {
+            let named = places.iter().filter_map(|place| trays.get(*place)).map(|t| format!("{}, {}", t.name, t.food));
+            format!("{}: {}", format::capital(&named.collect::<Vec<_>>().join("; ")), flags::advice(flag))
         };
-        let all = flags::ALL.into_iter().filter_map(shown);
+        let all = flags::pressing(trays).into_iter().map(shown);
         all.take(MOST_WARNINGS).map(|text| Words::new("watch", text)).collect()
     }
 
@@ -146,7 +144,8 @@ impl Screen<'_> {
         (widest >= WORTH_SAYING_S).then(|| hours(widest))
     }
 
-    fn check(&self) -> Option<Words> {
+    /// When to start looking, where that is known.
+    pub fn check(&self) -> Option<Words> {
         let range = self.run.range.as_ref()?;
         let q = range.ready_s();
         let from = if q.low.is_finite() {
@@ -161,7 +160,8 @@ impl Screen<'_> {
         Some(Words::new("", format!("{from}. Pack only when the thickest spot of every tray is dry.")))
     }
 
-    fn read_first(&self) -> Option<Words> {
+    /// What to measure to narrow the range.
+    pub fn read_first(&self) -> Option<Words> {
         let range = self.run.range.as_ref()?;
         let best = range.measure.first()?;
         Some(Words::new(

@@ -18,6 +18,13 @@ impl Editor {
                 self.put(&["tray", tray, "cut_width"], "");
             }
             ["tray", tray, "shape"] => self.set_shape(&["tray", tray], typed),
+            ["tray", tray, key] if !typed.trim().is_empty() => {
+                // of keys that say the same, the one that was set last counts
+                for other in TRAY.keys.iter().filter(|row| row.name == key).flat_map(|row| row.instead_of) {
+                    self.put(&["tray", tray, other], "");
+                }
+                self.put(&steps, typed);
+            }
             [ref table @ .., "method"] if table.last() == Some(&"before_loading") => self.set_method(table, typed),
             _ => self.put(&steps, typed),
         }
@@ -112,6 +119,15 @@ mod tests {
         assert_eq!(sheet.own_food("rice", "like").as_deref(), Some("rice"));
         sheet.set_fat("rice", "4 %");
         assert_eq!(sheet.own_food("rice", "fat").as_deref(), Some("4 %"));
+    }
+
+    #[test]
+    fn an_amount_and_a_depth_take_turns() {
+        let mut sheet = sheet();
+        sheet.set("tray.0.amount", "900 g");
+        assert_eq!((sheet.has("tray.0.depth"), sheet.shown("tray.0.amount")), (false, "900 g".to_string()));
+        sheet.set("tray.0.depth", "9 mm");
+        assert!(!sheet.has("tray.0.amount"));
     }
 
     #[test]

@@ -13,12 +13,27 @@ pub const MOST_TRAYS: usize = 40;
 pub enum TrayStep {
     /// One more on top, like the topmost.
     Add,
+    /// One more above this one, like it.
+    Copy(usize),
     /// Removed.
     Remove(usize),
     /// Changes places with the one above.
     Up(usize),
     /// Changes places with the one below.
     Down(usize),
+}
+
+impl TrayStep {
+    /// The tray that is looked at after this step, where there are now so many.
+    pub fn follows(self, trays: usize) -> usize {
+        let place = match self {
+            Self::Add => trays,
+            Self::Copy(i) | Self::Up(i) => i + 1,
+            Self::Remove(i) => i,
+            Self::Down(i) => i.saturating_sub(1),
+        };
+        place.min(trays.saturating_sub(1))
+    }
 }
 
 impl Editor {
@@ -36,10 +51,10 @@ impl Editor {
         let mut trays: Vec<Table> = list.iter().cloned().collect();
         match step {
             TrayStep::Add if trays.len() < MOST_TRAYS => {
-                let mut another = trays.last().cloned().unwrap_or_else(first_tray);
-                another.remove("name");
-                another.decor_mut().set_prefix("\n");
-                trays.push(another);
+                trays.push(another(trays.last().cloned().unwrap_or_else(first_tray)));
+            }
+            TrayStep::Copy(i) if i < trays.len() && trays.len() < MOST_TRAYS => {
+                trays.insert(i + 1, another(trays.get(i).cloned().unwrap_or_else(first_tray)));
             }
             TrayStep::Remove(i) if i < trays.len() && trays.len() > 1 => drop(trays.remove(i)),
             TrayStep::Up(i) if i < trays.len().saturating_sub(1) => trays.swap(i, i + 1),
@@ -62,6 +77,13 @@ fn first_tray() -> Table {
     for (key, value) in [("food", "apples, raw, without skin"), ("shape", "layer"), ("depth", depth)] {
         tray.insert(key, Item::Value(value.into()));
     }
+    tray
+}
+
+/// A tray like this one, without its name and the remark before it.
+fn another(mut tray: Table) -> Table {
+    tray.remove("name");
+    tray.decor_mut().set_prefix("\n");
     tray
 }
 
@@ -94,6 +116,10 @@ mod tests {
         let mut sheet = sheet();
         sheet.step(TrayStep::Add);
         assert_eq!((sheet.trays(), sheet.food(2)), (3, "stew".to_string()));
+        sheet.step(TrayStep::Copy(0));
+        assert_eq!([0, 1, 2].map(|tray| sheet.food(tray)), ["rice", "rice", "stew"]);
+        assert_eq!((TrayStep::Copy(0).follows(4), TrayStep::Remove(3).follows(3)), (1, 2));
+        sheet.step(TrayStep::Remove(0));
         sheet.step(TrayStep::Remove(0));
         sheet.step(TrayStep::Remove(0));
         sheet.step(TrayStep::Remove(0));

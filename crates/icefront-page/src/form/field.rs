@@ -3,6 +3,7 @@
 use icefront_kitchen::sheet::schema::{Key, Value};
 
 use crate::editor::Editor;
+use crate::form::entered;
 use crate::form::slider::Slider;
 
 /// One field.
@@ -18,7 +19,14 @@ pub struct Field {
     pub control: Control,
     /// A word on it.
     pub hint: String,
+    /// What holds while it is empty, in a few words.
+    pub otherwise: String,
+    /// The unit of a number typed into it while it is empty.
+    pub unit: Option<&'static str>,
 }
+
+/// Longest words that fit into an empty field.
+const SHORT: usize = 20;
 
 /// How a field is set.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,12 +42,22 @@ pub enum Control {
 }
 
 impl Field {
+    /// The number it shows, and the unit beside it; a text without a unit where it is no plain quantity. An empty field of a
+    /// quantity has the unit of its example.
+    pub fn parts(&self) -> (&str, Option<&str>) {
+        match (&self.control, entered::split(&self.value)) {
+            (Control::Typed(_), Some((number, unit))) => (number, Some(unit)),
+            (Control::Typed(_), None) if self.value.is_empty() => ("", self.unit),
+            _ => (&self.value, None),
+        }
+    }
+
     /// The field of a key, as the schema describes it.
     pub fn of(sheet: &Editor, place: &str, key: &Key) -> Self {
         let shown = sheet.shown(place);
         let control = match key.value {
             Value::Quantity(limit) | Value::QuantityOr(limit, _) => {
-                Control::Typed(Slider::of(&limit, if shown.is_empty() { key.example } else { &shown }))
+                Control::Typed(Slider::of(key.name, &limit, &shown))
             }
             Value::Flag => Control::Tick,
             Value::Food => Control::Food,
@@ -52,7 +70,13 @@ impl Field {
         let empty = if empty.is_empty() { empty } else { format!("empty: {empty}") };
         let hint =
             [key.about, allowed, &empty].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; ");
-        Self { place: place.into(), label: key.label.into(), value, control, hint }
+        let otherwise = key.otherwise.replace('`', "");
+        let otherwise = if otherwise.len() <= SHORT && !key.required { otherwise } else { String::new() };
+        let unit = match key.value {
+            Value::Amount => Some(" g"),
+            _ => entered::split(key.example).map(|(_, unit)| unit),
+        };
+        Self { place: place.into(), label: key.label.into(), value, control, hint, otherwise, unit }
     }
 }
 

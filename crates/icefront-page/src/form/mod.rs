@@ -1,5 +1,6 @@
 //! The form of a sheet, made from its schema: fields of the whole load, then of each tray.
 
+mod entered;
 mod field;
 mod freezing;
 mod load;
@@ -8,10 +9,10 @@ mod tray;
 
 use std::collections::BTreeMap;
 
-use icefront_core::food::FoodTable;
 use icefront_kitchen::sheet::schema::load::{BEFORE_LOADING, END};
 
 use crate::editor::{Editor, MOST_TRAYS};
+pub use entered::joined;
 pub use field::{Control, Field};
 pub use slider::Slider;
 pub use tray::TrayFields;
@@ -38,25 +39,34 @@ impl Form {
     }
 }
 
-/// Foods to suggest: the sheet's own and its recipes first, then what kitchens call those of the table.
-pub fn foods(sheet: &Editor) -> Vec<String> {
-    let mut names = sheet.keys("recipe");
-    names.extend(sheet.keys("food"));
-    if let Ok(table) = FoodTable::embedded() {
-        names.extend(table.kitchen_names().map(str::to_string));
-    }
-    names
+/// Names that the sheet itself gives: recipes and foods of the cook's own.
+pub fn own_foods(sheet: &Editor) -> Vec<String> {
+    [sheet.keys("recipe"), sheet.keys("food")].concat()
 }
+
+/// Before the place of a field, in the name of the unit that stands beside it.
+pub const UNIT_OF: &str = "unit:";
 
 /// Puts typed values in their places: those that differ from what the form showed. Gives whether the form has other
 /// fields now.
 pub fn put(sheet: &mut Editor, typed: &[(String, String)]) -> bool {
     let mut shown: BTreeMap<String, Field> = all(sheet).map(|field| (field.place.clone(), field)).collect();
     let count = shown.len();
-    let changes: Vec<(Field, &String)> = typed
+    let unit_of = |place: &str| {
+        typed.iter().find(|(name, _)| name.strip_prefix(UNIT_OF) == Some(place)).map(|(_, unit)| unit.as_str())
+    };
+    let entered = |field: &Field, typed: &String| match field.control {
+        Control::Typed(_) => entered::joined(typed, unit_of(&field.place)),
+        _ => typed.trim().to_string(),
+    };
+    let changes: Vec<(Field, String)> = typed
         .iter()
         .filter_map(|(place, value)| Some((shown.remove(place)?, value)))
-        .filter(|(field, value)| field.value.trim() != value.trim())
+        .map(|(field, value)| {
+            let value = entered(&field, value);
+            (field, value)
+        })
+        .filter(|(field, value)| field.value.trim() != value)
         .collect();
     for (field, value) in &changes {
         match field.place.rsplit_once('.') {
@@ -133,6 +143,13 @@ mod tests {
         let recipe =
             format!("{}[recipe.stew]\nrice = \"1 cup\"\n", text.replace("food = \"cooked rice\"", "recipe = \"stew\""));
         assert_eq!(shown(&Editor::parse(&recipe).unwrap()), "20 %", "a recipe's too");
+    }
+
+    #[test]
+    fn a_number_takes_the_unit_beside_it_and_a_decimal_comma() {
+        let mut sheet = sheet();
+        put(&mut sheet, &typed(&[("tray.0.depth", "12,5"), ("unit:tray.0.depth", " mm"), ("room", "68 F")]));
+        assert_eq!((sheet.shown("tray.0.depth"), sheet.shown("room")), ("12.5 mm".into(), "68 F".into()));
     }
 
     #[test]

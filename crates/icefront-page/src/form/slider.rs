@@ -2,8 +2,21 @@
 
 use icefront_kitchen::quantity::{Kind, Limit};
 
-/// Most steps a slider has.
-const MOST_STEPS: f64 = 200.0;
+/// Most places a slider has.
+const MOST_STEPS: f64 = 60.0;
+/// Taps from one end to the other, about.
+const TAPS: f64 = 30.0;
+
+/// The useful span of a key that has a slider, SI: what kitchens set, not all that is allowed.
+fn useful(key: &str) -> Option<(f64, f64)> {
+    match key {
+        "depth" => Some((0.004, 0.030)),
+        "size" | "thickness" | "height" => Some((0.003, 0.030)),
+        "room" => Some((278.15, 308.15)),
+        "fat" => Some((0.0, 0.50)),
+        _ => None,
+    }
+}
 
 /// Where the slider stands, in the unit of the text.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,6 +27,8 @@ pub struct Slider {
     pub high: f64,
     /// From one place to the next.
     pub step: f64,
+    /// By a tap on - or +.
+    pub tap: f64,
     /// Now.
     pub value: f64,
     /// Text before the number, such as `about `.
@@ -23,9 +38,10 @@ pub struct Slider {
 }
 
 impl Slider {
-    /// A slider over what is allowed, for a text such as `about 15 mm`; `None` where the text is no such quantity or is
-    /// a range of its own.
-    pub fn of(limit: &Limit, text: &str) -> Option<Self> {
+    /// A slider over the useful span of a key, or further where the text is beyond it, for a text such as `about 15 mm`;
+    /// `None` where the text is no such quantity, is a range of its own or is not allowed.
+    pub fn of(key: &str, limit: &Limit, text: &str) -> Option<Self> {
+        let (useful_low, useful_high) = useful(key)?;
         if text.contains("..") {
             return None;
         }
@@ -36,11 +52,14 @@ impl Slider {
         let value: f64 = number.parse().ok()?;
         let (zero, one) = (si(limit.kind, "0", after)?, si(limit.kind, "1", after)?);
         let shown = |bound: f64| (bound - zero) / (one - zero);
-        let (low, high) = (shown(limit.low), shown(limit.high));
-        let step = step((high - low) / MOST_STEPS);
+        if !(shown(limit.low)..=shown(limit.high)).contains(&value) {
+            return None;
+        }
+        let (low, high) = (shown(useful_low).min(value), shown(useful_high).max(value));
+        let (step, tap) = (step((high - low) / MOST_STEPS), step((high - low) / TAPS));
         // whole steps, so that the slider's places are round numbers
-        let (low, high) = ((low / step - 1e-6).ceil() * step, (high / step + 1e-6).floor() * step);
-        let slider = Self { low, high, step, value, before: before.into(), after: after.into() };
+        let (low, high) = ((low / step + 1e-6).floor() * step, (high / step - 1e-6).ceil() * step);
+        let slider = Self { low, high, step, tap, value, before: before.into(), after: after.into() };
         (slider.low..=slider.high).contains(&slider.value).then_some(slider)
     }
 }
@@ -64,20 +83,23 @@ mod tests {
     use icefront_kitchen::quantity;
 
     #[test]
-    #[expect(clippy::approx_constant, reason = "80 mm in inches, down to a step")]
-    fn the_number_moves_in_its_own_unit() {
-        for (limit, text, low, high, step, value, before, after) in [
-            (&quantity::DEPTH, "14 mm", 1.0, 80.0, 0.5, 14.0, "", " mm"),
-            (&quantity::DEPTH, "about 0.6 in", 0.04, 3.14, 0.02, 0.6, "about ", " in"),
-            (&quantity::DEPTH, "15 mm +- 3 mm", 1.0, 80.0, 0.5, 15.0, "", " mm +- 3 mm"),
-            (&Limit::celsius(-20.0, 45.0, ""), "-5 C", -20.0, 45.0, 0.5, -5.0, "", " C"),
-            (&Limit::celsius(-20.0, 45.0, ""), "68 F", -4.0, 113.0, 1.0, 68.0, "", " F"),
-            (&quantity::SHARE, "12.5 %", 0.0, 100.0, 0.5, 12.5, "", " %"),
+    fn the_number_moves_in_its_own_unit_over_the_useful_span() {
+        for (key, limit, text, low, high, step, tap, value, before, after) in [
+            ("depth", &quantity::DEPTH, "14 mm", 4.0, 30.0, 0.5, 1.0, 14.0, "", " mm"),
+            ("depth", &quantity::DEPTH, "45 mm", 4.0, 45.0, 1.0, 2.0, 45.0, "", " mm"),
+            ("depth", &quantity::DEPTH, "about 0.6 in", 0.14, 1.2, 0.02, 0.05, 0.6, "about ", " in"),
+            ("depth", &quantity::DEPTH, "15 mm +- 3 mm", 4.0, 30.0, 0.5, 1.0, 15.0, "", " mm +- 3 mm"),
+            ("room", &Limit::celsius(-20.0, 45.0, ""), "-5 C", -5.0, 35.0, 1.0, 2.0, -5.0, "", " C"),
+            ("room", &Limit::celsius(-20.0, 45.0, ""), "68 F", 41.0, 95.0, 1.0, 2.0, 68.0, "", " F"),
+            ("fat", &quantity::SHARE, "12.5 %", 0.0, 50.0, 1.0, 2.0, 12.5, "", " %"),
         ] {
-            let slider = Slider::of(limit, text).unwrap_or_else(|| panic!("{text}"));
-            for (what, got, expected) in
-                [("low", slider.low, low), ("high", slider.high, high), ("step", slider.step, step)]
-            {
+            let slider = Slider::of(key, limit, text).unwrap_or_else(|| panic!("{text}"));
+            for (what, got, expected) in [
+                ("low", slider.low, low),
+                ("high", slider.high, high),
+                ("step", slider.step, step),
+                ("tap", slider.tap, tap),
+            ] {
                 assert!((got - expected).abs() < 1e-9, "{text}: {what} is {got}, expected {expected}");
             }
             assert_eq!((slider.value, slider.before.as_str(), slider.after.as_str()), (value, before, after));
@@ -87,7 +109,8 @@ mod tests {
     #[test]
     fn what_is_no_plain_quantity_has_no_slider() {
         for text in ["12..18 mm", "", "deep", "15", "15 bananas", "900 mm", "1e999 mm", "-", "- mm"] {
-            assert_eq!(Slider::of(&quantity::DEPTH, text), None, "{text}");
+            assert_eq!(Slider::of("depth", &quantity::DEPTH, text), None, "{text}");
         }
+        assert_eq!(Slider::of("layers", &quantity::DEPTH, "14 mm"), None);
     }
 }

@@ -35,7 +35,8 @@ impl TrayFields {
             if !key.goes_with(&shape) && !is_given {
                 continue;
             }
-            let list = if key.folded { &mut more } else { &mut fields };
+            let folded = key.folded && key.name != "amount" || matches!(key.name, "fat" | "before_loading");
+            let list = if folded { &mut more } else { &mut fields };
             match key.name {
                 "food" => list.push(Field { value: food.clone(), ..Field::of(sheet, &at("food"), key) }),
                 "fat" => list.extend(fat(sheet, tray, &food)),
@@ -89,6 +90,6 @@ fn fat(sheet: &Editor, tray: usize, food: &str) -> Option<Field> {
     let key = FOOD_OF.row("fat", None)?;
     let limit = key.limit()?;
     let hint = format!("of {food}, on every tray of this sheet; {}", limit.words);
-    let control = Control::Typed(Slider::of(&limit, &value));
-    Some(Field { place, label: key.label.into(), value, control, hint })
+    let control = Control::Typed(Slider::of(key.name, &limit, &value));
+    Some(Field { place, label: key.label.into(), value, control, hint, otherwise: String::new(), unit: None })
 }

@@ -1,6 +1,7 @@
 //! What a question is about: a sheet that was read and planned.
 
 use icefront_core::ranges::Draws;
+use icefront_kitchen::weather::clock::Clock;
 use icefront_kitchen::{Failure, Text};
 
 use crate::{Answer, Environment, Request, names};
@@ -14,6 +15,8 @@ pub struct Context<'a> {
     pub text: &'a Text,
     /// The answer to the sheet itself.
     pub answer: &'a Answer,
+    /// When the machine starts, by the clock.
+    pub start: Clock,
     /// The page it is on.
     pub environment: &'a Environment<'a>,
 }

@@ -3,15 +3,11 @@
 use icefront_kitchen::pack;
 use icefront_kitchen::pack::batch::{self, DryMatter};
 use icefront_kitchen::pack::packing::{Packing, pack};
-use icefront_kitchen::weather::clock::Clock;
 use icefront_kitchen::{Failure, Look, bill, format};
 use icefront_plot::{LabelSheet, label_sheets_svg};
 use maud::html;
 
 use crate::questions::{Context, Report};
-
-/// When the machine starts unless stated, as for `icefront bill`.
-pub const USUAL_START: &str = "18:00";
 
 fn packing(context: &Context<'_>) -> Result<Packing, Failure> {
     let sheet = &context.answer.sheet;
@@ -39,10 +35,9 @@ pub fn labels(context: &Context<'_>) -> Result<Report, Failure> {
 pub fn bill(context: &Context<'_>) -> Result<Report, Failure> {
     let sheet = &context.answer.sheet;
     bill::check(sheet).map_err(|e| context.unfit(e))?;
-    let start = context.request.field_or("bill.start", USUAL_START);
-    let clock = Clock::read(start).map_err(|reason| context.unfit(reason))?;
+    let start = context.start.to_string();
     let draws = context.draws(context.environment.settings.draws);
-    let (bill, packing) = bill::bill(&bill::Question { sheet, draws: &draws, start_s: clock.0 })?;
+    let (bill, packing) = bill::bill(&bill::Question { sheet, draws: &draws, start_s: context.start.0 })?;
     let text = bill::text(&context.source(), &bill, &packing, Look::Page);
-    Ok(Report::new("The bill", ["bill", context.name(), "--start", start], text))
+    Ok(Report::new("The bill", ["bill", context.name(), "--start", &start], text))
 }

@@ -21,22 +21,38 @@ pub struct Field {
     pub usual: &'static str,
     /// A word on it.
     pub hint: &'static str,
+    /// Whether it is in sight.
+    pub first: bool,
+    /// Whether it is a time of day.
+    pub is_clock: bool,
 }
 
 /// All that are typed.
 pub const FIELDS: [Field; 8] = [
-    field("temperature", "Air outdoors", "-10 °C", "without a weather file"),
+    field("temperature", "Air outdoors", "-10 °C", "without a weather file").first(),
+    field("set-out", "Set out at", limits::USUAL_SET_OUT, "").first().clock(),
+    field("until", "Taken in at", limits::USUAL_UNTIL, "").first().clock(),
     field("wind", "Wind at the trays", "0 m/s", "without a weather file; empty: still air"),
     field("date", "Evening", "01-15", "of the weather file; empty: its coldest night"),
     field("wind-share", "Share of the file's wind", limits::USUAL_WIND_SHARE, "a station measures 10 m up"),
-    field("set-out", "Set out at", limits::USUAL_SET_OUT, ""),
-    field("until", "Taken in at", limits::USUAL_UNTIL, ""),
     field("core", "Frozen means a core of", limits::USUAL_CORE, ""),
     field("freezer", "Air of a freezer", limits::USUAL_FREEZER, ""),
 ];
 
 const fn field(option: &'static str, label: &'static str, usual: &'static str, hint: &'static str) -> Field {
-    Field { option, label, usual, hint }
+    Field { option, label, usual, hint, first: false, is_clock: false }
+}
+
+impl Field {
+    /// One of those in sight.
+    const fn first(self) -> Self {
+        Self { first: true, ..self }
+    }
+
+    /// A time of day.
+    const fn clock(self) -> Self {
+        Self { is_clock: true, ..self }
+    }
 }
 
 /// The field of an option.

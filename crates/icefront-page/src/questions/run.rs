@@ -27,13 +27,30 @@ fn effort(context: &Context<'_>) -> Effort {
     Effort { draws: settings.draws.max(LEAST_DRAWS), seed: settings.seed, ..Effort::default() }
 }
 
+/// What the readings so far say.
+#[derive(Debug)]
+pub struct Updated {
+    /// Them.
+    pub readings: Readings,
+    /// What they say.
+    pub answer: running::Answer,
+    /// The name of their file.
+    name: String,
+}
+
+/// Weighs the answer by the readings.
+pub fn updated(context: &Context<'_>) -> Result<Updated, Failure> {
+    let (readings, name) = readings(context)?;
+    let (sheet, typical) = (&context.answer.sheet, &context.answer.run.result);
+    let answer = running::update(sheet, typical, &readings, &Errors::default(), &effort(context))?;
+    Ok(Updated { readings, answer, name })
+}
+
 /// `icefront update`
-pub fn update(context: &Context<'_>) -> Result<Report, Failure> {
-    let (read, name) = readings(context)?;
-    let sheet = &context.answer.sheet;
-    let answer = running::update(sheet, &context.answer.run.result, &read, &Errors::default(), &effort(context))?;
-    let text = running::update_text::text(sheet, &context.answer.run.result, &read, &answer, Look::Page);
-    Ok(Report::new("With the readings so far", ["update", context.name(), "--readings", &name], text))
+pub fn update(context: &Context<'_>, updated: &Updated) -> Report {
+    let (sheet, typical) = (&context.answer.sheet, &context.answer.run.result);
+    let text = running::update_text::text(sheet, typical, &updated.readings, &updated.answer, Look::Page);
+    Report::new("With the readings so far", ["update", context.name(), "--readings", &updated.name], text)
 }
 
 /// `icefront dry`

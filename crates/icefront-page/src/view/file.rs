@@ -5,25 +5,41 @@ use qrcode::QrCode;
 use qrcode::render::svg;
 
 use crate::State;
-use crate::view::parts::in_link;
+use crate::view::parts::link_of;
 use icefront_kitchen::Failure;
+
+/// What the form says of the file the sheet is kept in.
+pub fn kept_in(state: &State) -> Markup {
+    html! {
+        input #version type="hidden" name="version" value=(state.version);
+        input #opened type="hidden" name="opened" value=(state.request.opened);
+        // a name that is typed, under More, comes after it and counts
+        input #file-name type="hidden" name="file" value=(state.request.file);
+    }
+}
 
 /// Where the sheet is kept, and the button to keep it.
 pub fn keep(state: &State) -> Markup {
     html! {
-        fieldset #file {
-            legend { h2 { "Save" } }
-            input type="hidden" name="version" value=(state.version);
-            input type="hidden" name="opened" value=(state.request.opened);
+        div #file {
             div.field {
                 label for="f.file" { "File" }
-                input id="f.file" name="file" value=(state.request.file) placeholder="my load.toml" aria-describedby="h.file";
-                // the words that change stand below the button, so that it does not move away from under a finger
-                p.buttons { button name="do" value="save" { "Save" } }
-                (hint(state))
+                input id="f.file" form="load" name="file" value=(state.request.file) placeholder="my load.toml" aria-describedby="h.file" data-quiet;
             }
+            p.buttons { button.main form="load" name="do" value="save" { "Save" } }
+            (hint(state))
         }
     }
+}
+
+/// Whether it is saved, in a word.
+pub fn saved(state: &State) -> Markup {
+    let words = match (state.version.is_empty(), state.changed()) {
+        (false, false) => "saved",
+        (false, true) => "changes not saved",
+        (true, _) => "",
+    };
+    html! { span.hint #saved { (words) } }
 }
 
 /// Whether the sheet is as it is in its file.
@@ -61,8 +77,8 @@ pub fn saving(state: &State) -> Markup {
             p { "Nothing is lost: the form below still holds what you set." }
             @if let Some(theirs) = &state.theirs {
                 ul {
-                    li { "Save under another name: change it under " a href="#file" { "Save" } "." }
-                    li { a href=(format!("/sheet/{}", in_link(name))) target="_blank" rel="noopener" {
+                    li { "Save under another name: change it under More." }
+                    li { a href=(link_of(name)) target="_blank" rel="noopener" {
                         "Look at the file as it is now" } " in another window." }
                 }
                 // part of the form below, so that what is set there meanwhile is saved too
@@ -78,9 +94,9 @@ pub fn sheets(state: &State, link: Option<&str>) -> Markup {
     let listing = &state.listing;
     html! {
         section #sheets {
-            h2 { "Sheets in this folder" }
+            h2 { "Open" }
             ul {
-                @for name in &listing.sheets { li { a href=(format!("/sheet/{}", in_link(name))) { (name) } } }
+                @for name in &listing.sheets { li { a href=(link_of(name)) { (name) } } }
                 li { a href="/new" { "A new sheet" } }
                 li { a href="/demonstration" { "The demonstration" } " (invented)" }
             }

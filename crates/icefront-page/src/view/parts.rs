@@ -2,7 +2,9 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::Request;
+use crate::questions::Report;
+use crate::view::{command, wrong};
+use crate::{Request, State};
 
 /// A whole page around its body.
 pub fn frame(title: &str, body: &Markup) -> Markup {
@@ -13,9 +15,12 @@ pub fn frame(title: &str, body: &Markup) -> Markup {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
+                meta name="theme-color" content="#f7f3ea" media="(prefers-color-scheme: light)";
+                meta name="theme-color" content="#191714" media="(prefers-color-scheme: dark)";
                 title { (title) " - icefront" }
                 link rel="stylesheet" href="/page.css";
-                link rel="icon" href="data:,";
+                link rel="icon" href="/icon.svg" type="image/svg+xml";
+                link rel="manifest" href="/page.webmanifest";
                 script src="/page.js" defer {}
             }
             body { (body) }
@@ -23,8 +28,13 @@ pub fn frame(title: &str, body: &Markup) -> Markup {
     }
 }
 
+/// Where a sheet of the folder is shown.
+pub fn link_of(name: &str) -> String {
+    format!("/sheet/{}", in_link(name))
+}
+
 /// A name as a part of a link.
-pub fn in_link(name: &str) -> String {
+fn in_link(name: &str) -> String {
     let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"-_.".contains(byte);
     let escape = |byte: u8| if plain(&byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") };
     name.bytes().map(escape).collect()
@@ -33,6 +43,44 @@ pub fn in_link(name: &str) -> String {
 /// A chart of `icefront-plot`.
 pub fn picture(title: &str, svg: &str) -> Markup {
     html! { figure { section.wide tabindex="0" aria-label=(title) { (PreEscaped(svg)) } } }
+}
+
+/// A button of the form of the sheet, wherever it stands.
+pub fn button(act: &str, words: &str) -> Markup {
+    html! { button form="load" name="do" value=(act) { (words) } }
+}
+
+/// The place under the button of a question, with its answer once there is one.
+pub fn answer_of(state: &State, command: &str) -> Markup {
+    let answer = state.report.as_ref().filter(|(asked, _)| *asked == command).map(|(_, report)| report);
+    html! {
+        div.answer id=(format!("r.{command}")) {
+            @match answer {
+                Some(Ok(report)) => (report_of(state, report)),
+                Some(Err(failure)) => div role="alert" tabindex="-1" { (wrong::list("That cannot be done like this:", "", failure)) },
+                None => {}
+            }
+        }
+    }
+}
+
+fn report_of(state: &State, report: &Report) -> Markup {
+    html! {
+        article tabindex="-1" aria-label=(report.title) {
+            h3 { (report.title) }
+            @let (first, rest) = folded(&report.text.0);
+            (PreEscaped(first))
+            @if !rest.is_empty() { details { summary { "All of it, with what to watch out for" } (PreEscaped(rest)) } }
+            div.labels[report.labels] { @for svg in &report.pictures { (picture(report.title, svg)) } }
+            @if !report.arguments.is_empty() { (command::line(state, &report.arguments)) }
+        }
+    }
+}
+
+/// A report up to its first table, and the rest.
+fn folded(text: &str) -> (&str, &str) {
+    const TABLE_END: &str = "</section>";
+    text.find(TABLE_END).map_or((text, ""), |at| text.split_at(at + TABLE_END.len()))
 }
 
 /// A field of a question, which belongs to the form of the sheet; nothing is sent while it is typed.
@@ -44,6 +92,16 @@ pub fn typed(request: &Request, name: &str, label: &str, usual: &str, hint: &str
             input id=(name) form="load" name=(name) value=(request.field(name)) placeholder=(usual) data-quiet
                 aria-describedby=[(!hint.is_empty()).then_some(&id_of_hint)];
             @if !hint.is_empty() { p.hint id=(id_of_hint) { (hint) } }
+        }
+    }
+}
+
+/// A time of day.
+pub fn time(request: &Request, name: &str, label: &str, usual: &str) -> Markup {
+    html! {
+        div.field.short {
+            label for=(name) { (label) }
+            input id=(name) form="load" name=(name) type="time" value=(request.field_or(name, usual)) data-quiet;
         }
     }
 }

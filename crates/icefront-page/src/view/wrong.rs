@@ -10,8 +10,11 @@ use icefront_kitchen::problem::{BadFile, Problem};
 use icefront_kitchen::{Failure, Look};
 
 /// Problems by the place of the field they belong to.
-pub fn by_place(state: &State) -> BTreeMap<String, String> {
-    let mut words: BTreeMap<String, String> = BTreeMap::new();
+pub type Wrong = BTreeMap<String, String>;
+
+/// Those of a state.
+pub fn by_place(state: &State) -> Wrong {
+    let mut words = Wrong::new();
     let Err(Failure::BadFiles(files)) = &state.outcome else { return words };
     for file in files.iter().filter(|file| file.text == state.text) {
         let places = Places::of(&file.text);
