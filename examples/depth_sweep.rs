@@ -9,6 +9,7 @@ use std::error::Error;
 use icefront_core::prelude::*;
 use icefront_plot::{ComparedVariant, comparison_chart_svg};
 
+/// Prints a row for each depth, then the chart.
 pub fn main() -> Result<(), Box<dyn Error>> {
     let peas = FoodTable::embedded()?.find("peas")?.food();
     let draws = Draws { count: 64, ..Draws::default() };

@@ -8,6 +8,7 @@ use std::error::Error;
 
 use icefront_core::prelude::*;
 
+/// Plans one layer, and prints its stages and its result.
 pub fn main() -> Result<(), Box<dyn Error>> {
     let peas = FoodTable::embedded()?.find("peas")?.food();
     let layer = Tray::layer(&peas, "12 mm".parse()?)?.on("0.09 m2".parse()?);

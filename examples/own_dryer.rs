@@ -9,6 +9,7 @@ use std::error::Error;
 use icefront_core::machine::{Above, Cabinet, builtin};
 use icefront_core::prelude::*;
 
+/// Plans the same load in a listed dryer and in a changed one.
 pub fn main() -> Result<(), Box<dyn Error>> {
     let listed = builtin().iter().find(|cabinet| cabinet.name == "0.36 m2").ok_or("no such dryer")?;
     let mut mine = Cabinet { name: "mine".into(), above_top_tray: Above::HeatedShelf, ..listed.clone() };

@@ -27,6 +27,7 @@ time_h,tray,water_lost_g,energy_kWh
 13,,,6.3
 ";
 
+/// Prints the finish as planned, and with the readings.
 pub fn main() -> Result<(), Box<dyn Error>> {
     let sheet: Sheet = SHEET.parse()?;
     let typical = icefront_core::plan(&sheet.load)?;

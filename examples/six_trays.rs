@@ -8,6 +8,7 @@ use std::error::Error;
 
 use icefront_core::prelude::*;
 
+/// Draws a load of six trays, and prints when each is dry.
 pub fn main() -> Result<(), Box<dyn Error>> {
     let foods = FoodTable::embedded()?;
     let layer = |name: &str, depth: &str| -> Result<Tray, Box<dyn Error>> {

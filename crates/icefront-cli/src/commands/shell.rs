@@ -44,7 +44,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             clap_complete::generate(*shell, &mut program, "icefront", &mut text);
             output::print(&String::from_utf8_lossy(&text))
         }
-        What::Manual { out: None, .. } => output::print(&String::from_utf8_lossy(&page(&Man::new(program))?)),
+        What::Manual { out: None, .. } => output::print(&String::from_utf8_lossy(&page(&program)?.1)),
         What::Manual { out: Some(folder), force } => {
             let mut pages = Vec::new();
             add_pages(&program, &mut pages)?;
@@ -56,16 +56,17 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 
 /// Adds the pages of a command and of all below it, each with the name of its file.
 fn add_pages(command: &Command, pages: &mut Vec<(String, Vec<u8>)>) -> Result<(), Failure> {
-    let man = Man::new(command.clone());
-    pages.push((man.get_filename(), page(&man)?));
+    pages.push(page(command)?);
     // clap adds a `help` below commands that have others below them
     let has_help = command.get_name() == "icefront";
-    let below = command.get_subcommands().filter(|c| has_help || c.get_name() != "help");
-    below.into_iter().try_for_each(|command| add_pages(command, pages))
+    let mut below = command.get_subcommands().filter(|c| has_help || c.get_name() != "help");
+    below.try_for_each(|command| add_pages(command, pages))
 }
 
-fn page(man: &Man) -> Result<Vec<u8>, Failure> {
+/// The page of a command, and the name of its file.
+fn page(command: &Command) -> Result<(String, Vec<u8>), Failure> {
+    let man = Man::new(command.clone()).source(concat!("icefront ", env!("CARGO_PKG_VERSION")));
     let mut text = Vec::new();
     man.render(&mut text)?;
-    Ok(text)
+    Ok((man.get_filename(), text))
 }
