@@ -17,9 +17,9 @@ use icefront_core::ranges::{Cloud, Outcome, Quantiles};
 use icefront_kitchen::format::{in_hours, kilowatt_hours};
 
 /// Samples that are kept.
-const KEPT: usize = 64;
+const KEPT: usize = 256;
 /// Of these, computed anew for an answer.
-const ANEW: usize = 12;
+const ANEW: usize = 24;
 /// The same where others wait.
 const FEW: usize = 4;
 /// Steepest slope that so few samples may give.
@@ -69,6 +69,37 @@ pub struct Moved {
     pub kwh: Quantiles,
     /// The open tray dry, s.
     pub tray_s: Option<Quantiles>,
+    /// The sample that would stand for all, where only a few were computed.
+    pub middle: Option<usize>,
+}
+
+impl Moved {
+    /// The same with the numbers of the run that stands for all between low and high, as a whole answer has it.
+    #[must_use]
+    pub fn around(self, run: &Outcome, tray: Option<usize>) -> Self {
+        let put =
+            |q: Quantiles, value: f64| Quantiles { typical: if value.is_finite() { value } else { q.typical }, ..q };
+        let dry_s = tray.and_then(|tray| run.trays.get(tray)).map_or(f64::INFINITY, |tray| tray.dry_at_s);
+        Self {
+            ready_s: put(self.ready_s, run.food_ready_s),
+            kwh: put(self.kwh, kilowatt_hours(run.energy_j.total())),
+            tray_s: self.tray_s.map(|q| put(q, dry_s)),
+            ..self
+        }
+    }
+}
+
+/// The place that is nearest to the median in all of these numbers, each with its weight, as `Cloud::representative` has it.
+fn nearest_to_middle(numbers: &[(&[f64], f64)]) -> Option<usize> {
+    let mut sums: Vec<f64> = vec![0.0; numbers.first()?.0.len()];
+    for (values, weight) in numbers {
+        let q = Quantiles::of(values.iter().copied());
+        if q.width().is_finite() && q.width() > 0.0 {
+            let away = |value: f64| if value.is_finite() { ((value - q.typical) / q.width()).powi(2) } else { 1.0 };
+            sums.iter_mut().zip(*values).for_each(|(sum, value)| *sum += weight * away(*value));
+        }
+    }
+    (0..sums.len()).min_by(|a, b| sums.get(*a).copied().unwrap_or(0.0).total_cmp(&sums.get(*b).copied().unwrap_or(0.0)))
 }
 
 impl Anchor {
@@ -77,12 +108,12 @@ impl Anchor {
 
     /// Of a whole answer; `None` where its range has no end, or where the run does not end with the last tray.
     pub fn of(cloud: &Cloud, shown: Moved) -> Option<Self> {
-        let Moved { ready_s, kwh, tray_s } = shown;
+        let Moved { ready_s, kwh, tray_s, .. } = shown;
         let first = cloud.outcomes.iter().take(KEPT);
         let by_trays = |o: &Outcome| (Mark::of(o).ready_h() / in_hours(o.food_ready_s) - 1.0).abs() < 0.05;
         let is_known = ready_s.high.is_finite() && first.clone().all(by_trays);
         let marks: Vec<Mark> = first.map(Mark::of).collect();
-        (is_known && marks.len() >= ANEW).then_some(Self { ready_s, kwh, tray_s, marks })
+        (is_known && marks.len() >= FEW).then_some(Self { ready_s, kwh, tray_s, marks })
     }
 
     /// Places of the marks to compute anew, spread over the range.
@@ -116,14 +147,19 @@ impl Anchor {
             let (new, old) = (Quantiles::of(new.iter().copied()), Quantiles::of(self.marks.iter().map(old)));
             let (low, typical, high) = (new.low / old.low, new.typical / old.typical, new.high / old.high);
             let all = [low, typical, high].iter().all(|ratio| ratio.is_finite() && *ratio > 0.0);
-            all.then(|| Quantiles { low: q.low * low, typical: q.typical * typical, high: q.high * high })
+            all.then_some(Quantiles { low: q.low * low, typical: q.typical * typical, high: q.high * high })
         };
-        let kwh = self.carried(&now, |mark| mark.kwh).and_then(|new| scaled(self.kwh, &new, &|mark| mark.kwh));
+        let new_kwh = self.carried(&now, |mark| mark.kwh)?;
+        let kwh = scaled(self.kwh, &new_kwh, &|mark| mark.kwh);
+        let of_each = of_trays.iter().map(|tray| (&tray[..], 1.0 / trays as f64));
+        let numbers: Vec<(&[f64], f64)> = [(&ready[..], 1.0), (&new_kwh[..], 1.0)].into_iter().chain(of_each).collect();
+        let middle = nearest_to_middle(&numbers).and_then(|place| self.marks.get(place)).map(|mark| mark.sample);
         let own = tray.and_then(|tray| Some((self.tray_s?, of_trays.get(tray)?, dry(tray))));
         Some(Moved {
             ready_s: scaled(self.ready_s, &ready, &Mark::ready_h)?,
             kwh: kwh.unwrap_or(self.kwh),
             tray_s: own.and_then(|(q, new, old)| scaled(q, new, &old)),
+            middle,
         })
     }
 
@@ -137,12 +173,6 @@ impl Anchor {
             anew.map_or_else(|| line.at(number(mark)), &number)
         };
         Some(self.marks.iter().map(one).collect())
-    }
-
-    /// The sample that stands for the middle.
-    pub fn middle(&self) -> Option<usize> {
-        let near = |mark: &&Mark| (3600.0 * mark.ready_h() - self.ready_s.typical).abs();
-        self.marks.iter().min_by(|a, b| near(a).total_cmp(&near(b))).map(|mark| mark.sample)
     }
 }
 
@@ -212,7 +242,7 @@ impl FromStr for Anchor {
             }
             _ => Err(()),
         };
-        if !(ANEW..=KEPT).contains(&marks.len()) {
+        if !(FEW..=KEPT).contains(&marks.len()) {
             return Err(());
         }
         Ok(Self {
@@ -248,7 +278,7 @@ mod tests {
     #[test]
     fn samples_computed_anew_are_spread_over_the_range() {
         assert_eq!(anchor().samples(true), [3, 9, 15, 21]);
-        assert_eq!(anchor().samples(false).len(), ANEW);
+        assert_eq!(anchor().samples(false).len(), ANEW, "all of so few");
     }
 
     #[test]

@@ -79,9 +79,9 @@ pub fn answer(sheet: Sheet, wanted: &Wanted<'_>) -> Result<Answer, Failure> {
     if let Some(anchor) = anchor
         && let Some(moved) = moved(&sheet, anchor, tray, few, settings, threads)?
     {
-        let middle = anchor.middle().unwrap_or(0);
-        let load = sheet.at(&Point::new(middle, settings.seed))?;
+        let load = sheet.at(&Point::new(moved.middle.unwrap_or(0), settings.seed))?;
         let result = icefront_core::plan(&load)?;
+        let moved = moved.around(&Outcome::of(&load, &result, &[]), tray);
         let run = Run { load, result, range: None, dishes: sheet.dishes.clone() };
         let draws = anchor.samples(few).len();
         let anchor = Some(anchor.clone());
@@ -136,6 +136,7 @@ fn sampled(
         ready_s: range.with_middle(|o| o.food_ready_s),
         kwh: range.with_middle(|o| format::kilowatt_hours(o.energy_j.total())),
         tray_s: tray.map(|tray| range.with_middle(|o| o.trays.get(tray).map_or(f64::INFINITY, |t| t.dry_at_s))),
+        middle: None,
     });
     let cloud = run.range.as_ref().filter(|_| whole).map(|range| &range.cloud);
     let anchor = cloud.zip(shown).and_then(|(cloud, shown)| Anchor::of(cloud, shown));
