@@ -179,6 +179,7 @@ await check("two trays are planned, saved, and there after a reload with the net
   await save(page, "mine.toml");
   await saved(page, "mine.toml");
   const before = await sheet(page);
+  await page.waitForSelector('[data-download="mine.toml"]');
   await accessible(page);
   await picture(page, "more");
   await view(page, "plan");
