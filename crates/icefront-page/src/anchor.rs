@@ -116,7 +116,7 @@ impl Anchor {
             let (new, old) = (Quantiles::of(new.iter().copied()), Quantiles::of(self.marks.iter().map(old)));
             let (low, typical, high) = (new.low / old.low, new.typical / old.typical, new.high / old.high);
             let all = [low, typical, high].iter().all(|ratio| ratio.is_finite() && *ratio > 0.0);
-            all.then(|| Quantiles { low: q.low * low, typical: q.typical * typical, high: q.high * high })
+            all.then_some(Quantiles { low: q.low * low, typical: q.typical * typical, high: q.high * high })
         };
         let kwh = self.carried(&now, |mark| mark.kwh).and_then(|new| scaled(self.kwh, &new, &|mark| mark.kwh));
         let own = tray.and_then(|tray| Some((self.tray_s?, of_trays.get(tray)?, dry(tray))));

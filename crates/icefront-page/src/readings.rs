@@ -317,7 +317,7 @@ mod tests {
             ("25:99", "energy_kWh", "", "3", "time cannot be read"),
             ("19:00", "weight_g", "77", "640", "no tray `77`"),
             ("19:00", "weight_g", "", "640", "needs a tray"),
-            ("19:00", "weight_g", "1", "120,5", "`120,5` is not a number"),
+            ("19:00", "weight_g", "1", "1,205", "`1,205` is not a number"),
             ("19:00", "weight_g", "1", "=1+1", "is not a number"),
             ("19:00", "weight_g", "1", "-cmd", "is not a number"),
             ("19:00", "weight_g", "1", "\u{ff1d}1", "is not a number"),

@@ -123,7 +123,7 @@ mod tests {
             sheet.to_string().contains("[food.\"diced turkey\"]\nlike = \"diced turkey\"\nfat = \"12 %\""),
             "{sheet}"
         );
-        let shown = TrayFields::of(&sheet, 1).fields.into_iter().find(|f| f.place == "tray.1.fat").unwrap();
+        let shown = TrayFields::of(&sheet, 1).more.into_iter().find(|f| f.place == "tray.1.fat").unwrap();
         assert_eq!(shown.value, "12 %");
     }
 
@@ -131,9 +131,8 @@ mod tests {
     fn the_fat_of_a_tray_is_shown_and_set_on_the_tray() {
         let text =
             "icefront = 1\n[[tray]]\nfood = \"cooked rice\"\nshape = \"layer\"\ndepth = \"9 mm\"\nfat = \"20 %\"\n";
-        let shown = |sheet: &Editor| {
-            TrayFields::of(sheet, 0).fields.into_iter().find(|f| f.place == "tray.0.fat").unwrap().value
-        };
+        let shown =
+            |sheet: &Editor| TrayFields::of(sheet, 0).more.into_iter().find(|f| f.place == "tray.0.fat").unwrap().value;
         let mut sheet = Editor::parse(text).unwrap();
         assert_eq!(shown(&sheet), "20 %");
         put(&mut sheet, &typed(&[("tray.0.fat", "30 %")]));

@@ -93,7 +93,7 @@ impl Plot {
     fn new(quantity: &'static str, unit: &'static str, lines: Vec<Line>) -> Self {
         let values = || lines.iter().flat_map(|line| line.values.iter().flatten().copied());
         let (low, high) = (values().fold(0.0, f64::min), values().fold(0.0, f64::max));
-        let step = round_step(((high - low) / 4.0).max(1e-9));
+        let step = round_step(((high - low) / 5.0).max(1e-9));
         Self { quantity, unit, low: (low / step).floor() * step, high: (high / step).ceil() * step, lines }
     }
 
@@ -164,7 +164,7 @@ mod tests {
         let line = |values: &[f64]| Line { name: String::new(), values: values.iter().copied().map(Some).collect() };
         for (values, ends) in [
             (&[0.0, 100.0][..], (0.0, 100.0)),
-            (&[-43.0, 53.0][..], (-50.0, 100.0)),
+            (&[-43.0, 53.0][..], (-60.0, 60.0)),
             (&[1310.0][..], (0.0, 1500.0)),
             (&[0.0][..], (0.0, 0.0)),
         ] {
