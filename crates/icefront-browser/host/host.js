@@ -1,8 +1,9 @@
 // The host of the page in a browser without a server: paths and forms go to a worker with the module, files into the folder
 // of this browser.
 
-const FEW_MS = 45; // time for an answer while something is set
-const FEW = [16, 12, 4, 0]; // samples then: as many as fit
+const FIRST_MS = 45; // time for what is opened
+const DRAG_MS = 110; // time for an answer while something is dragged
+const FEW = [24, 12, 4, 0]; // samples then: as many as fit
 const ALL = 256;
 const BESIDE = 2; // runs beside those of the samples
 const MOST_TRIES = 8; // of a change, where other tabs change the folder too
@@ -13,9 +14,9 @@ function makeHost(folder, changed, openWorker, module, bytes) {
   const tab = beTab(folder);
   let runMs = 9; // one run of the model, measured as it goes
 
-  /** Samples of an answer while something is set. */
-  function few() {
-    return FEW.find((samples) => runMs * (samples + BESIDE) <= FEW_MS) ?? 0;
+  /** As many samples as fit into a time. */
+  function few(ms) {
+    return FEW.find((samples) => runMs * (samples + BESIDE) <= ms) ?? 0;
   }
 
   /** As the page asks its host: a path, and a form as text where one is sent; `{status, text}`. */
@@ -46,7 +47,7 @@ function makeHost(folder, changed, openWorker, module, bytes) {
   /** Asks once; gives nothing where another tab changed the folder meanwhile. */
   async function once(files, call, one, asked) {
     const { revision, files: fresh } = await files.changes(one.seen);
-    const samples = few();
+    const samples = few(asked.form ? DRAG_MS : FIRST_MS);
     const { answer, ms } = await call({ ...asked, today: today(), few: samples }, fresh);
     one.seen = revision;
     if (asked.form && answer.status === 200) {
