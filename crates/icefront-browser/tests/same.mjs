@@ -15,7 +15,7 @@ const NEAR = 1e-9;
 const NOTHING = 1e-12; // what is left of sums that close
 // The last bits of exponentials differ between the two hosts. Where the model decides by such a bit whether a step of time
 // is taken once or in two parts, what is read off at the end of a step moves: by up to 0.3 K for the warmest ice front.
-const STEP = 0.1;
+const STEP = 0.25;
 const MOST_STEPS = 0.03; // share of the numbers
 const NUMBER = /-?\d+(?:\.\d+)?(?:e[-+]?\d+)?/g;
 const QUESTIONS = ["explain", "pack", "labels", "bill", "prefreeze"];
