@@ -41,9 +41,8 @@ function workers() {
 try {
   const module = compiled();
   module.catch((error) => cannot(error));
-  const host = makeHost(workers(), module, bytes);
-  globalThis.icefrontHost = host.ask;
-  listenForFiles(host.folder);
+  const folder = openFolder().catch(folderUntilClosed);
+  globalThis.icefrontHost = makeHost(folder, listenForFiles(folder), workers(), module, bytes);
 } catch (error) {
   cannot(error);
 }

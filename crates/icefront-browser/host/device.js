@@ -28,7 +28,7 @@ function filesHere(files, forgets) {
   );
 }
 
-/** Listens to the buttons of `filesHere`. */
+/** Listens to the buttons of `filesHere`; gives what shows the list anew where it is in sight. */
 function listenForFiles(folder) {
   document.addEventListener("click", async (event) => {
     const { download, remove, replace } = event.target.closest("#device button")?.dataset ?? {};
@@ -132,10 +132,15 @@ function listenForFiles(folder) {
   }
 
   /** The list anew, with words below it; the rest of the page stays. */
-  async function show(words) {
+  async function show(words = "") {
     const files = await folder;
     const section = new DOMParser().parseFromString(filesHere(await files.list(), files.forgets), "text/html").body;
-    document.getElementById("device").replaceWith(...section.childNodes);
-    say(words);
+    const old = document.getElementById("device");
+    if (old) {
+      old.replaceWith(...section.childNodes);
+      say(words);
+    }
   }
+
+  return () => show();
 }

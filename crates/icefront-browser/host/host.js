@@ -1,22 +1,22 @@
 // The host of the page in a browser without a server: paths and forms go to a worker with the module, files into the folder
 // of this browser.
 
-const FEW_MS = 45; // time for an answer while something is set
-const FEW = [16, 12, 4, 0]; // samples then: as many as fit
+const FIRST_MS = 45; // time for what is opened
+const DRAG_MS = 110; // time for an answer while something is dragged
+const FEW = [24, 12, 4, 0]; // samples then: as many as fit
 const ALL = 256;
 const BESIDE = 2; // runs beside those of the samples
 const MOST_TRIES = 8; // of a change, where other tabs change the folder too
 
-/** Makes the host; `openWorker`, `module` and `bytes` as for the pool. */
-function makeHost(openWorker, module, bytes) {
+/** Makes the host of a folder; `changed` hears of changes of its files; the others as for the pool. */
+function makeHost(folder, changed, openWorker, module, bytes) {
   const withWorker = makePool(openWorker, module, bytes);
-  const folder = openFolder().catch(folderUntilClosed);
   const tab = beTab(folder);
   let runMs = 9; // one run of the model, measured as it goes
 
-  /** Samples of an answer while something is set. */
-  function few() {
-    return FEW.find((samples) => runMs * (samples + BESIDE) <= FEW_MS) ?? 0;
+  /** As many samples as fit into a time. */
+  function few(ms) {
+    return FEW.find((samples) => runMs * (samples + BESIDE) <= ms) ?? 0;
   }
 
   /** As the page asks its host: a path, and a form as text where one is sent; `{status, text}`. */
@@ -35,6 +35,9 @@ function makeHost(openWorker, module, bytes) {
         return { status: 500, text: `The computation broke off (${error.message}).` };
       }
       if (reply) {
+        if (reply.files.length > 0) {
+          setTimeout(changed); // once the page shows the answer
+        }
         return { status: reply.status, text: withFiles(reply.text, await files.list(), files.forgets) };
       }
     }
@@ -43,9 +46,9 @@ function makeHost(openWorker, module, bytes) {
 
   /** Asks once; gives nothing where another tab changed the folder meanwhile. */
   async function once(files, call, one, asked) {
-    const { revision, files: changed } = await files.changes(one.seen);
-    const samples = few();
-    const { answer, ms } = await call({ ...asked, today: today(), few: samples }, changed);
+    const { revision, files: fresh } = await files.changes(one.seen);
+    const samples = few(asked.form ? DRAG_MS : FIRST_MS);
+    const { answer, ms } = await call({ ...asked, today: today(), few: samples }, fresh);
     one.seen = revision;
     if (asked.form && answer.status === 200) {
       runMs = ms / (BESIDE + (answer.whole ? ALL : samples));
@@ -56,7 +59,7 @@ function makeHost(openWorker, module, bytes) {
       try {
         one.seen = await files.commit(answer.files, revision);
       } catch (error) {
-        return { status: 507, text: `this browser could not store it (${error.message}).` };
+        return { status: 507, text: `this browser could not store it (${error.message}).`, files: [] };
       }
       // asks the browser not to clear it when space is short
       navigator.storage?.persist?.();
@@ -64,7 +67,7 @@ function makeHost(openWorker, module, bytes) {
     return one.seen === undefined ? undefined : answer;
   }
 
-  return { ask, folder, tab };
+  return ask;
 }
 
 /** The day here, as 2026-11-25. */

@@ -1,7 +1,6 @@
 //! The exported functions: memory for a message, the call, memory given back. The only place with unsafe code.
 
 use std::ptr;
-use std::slice;
 use std::sync::{LazyLock, Mutex, PoisonError};
 
 use crate::{Answer, Host, Message};
@@ -42,5 +41,5 @@ pub unsafe extern "C" fn icefront_call(address: *mut u8, length: usize) -> u64 {
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn icefront_free(address: *mut u8, length: usize) {
     // SAFETY: the caller hands back what `icefront_call` made
-    drop(unsafe { Box::from_raw(slice::from_raw_parts_mut(address, length)) });
+    drop(unsafe { Box::from_raw(ptr::slice_from_raw_parts_mut(address, length)) });
 }

@@ -150,20 +150,23 @@ async function check(name, work) {
   await rm(profile, { recursive: true, force: true, maxRetries: 5 });
 }
 
-/** Two trays of her own. */
+/** A tray more and one less; the size of both that are left. */
 async function twoTrays(page) {
-  const trays = async () => (await sheet(page)).split("[[tray]]").length - 1;
-  while ((await trays()) < 2) {
-    const before = await trays();
-    await press(page, 'button[value="add"]');
-    await page.waitForFunction((old) => document.querySelector("#sheet").value.split("[[tray]]").length - 1 > old, {}, before);
+  const trays = async (count) => {
+    await page.waitForFunction((n) => document.querySelector("#sheet").value.split("[[tray]]").length - 1 === n, {}, count);
     await whole(page);
-  }
-  for (const [place, depth] of ["9", "11"].entries()) {
-    if (!(await page.$(id(`f.tray.${place}.depth`)))) {
+  };
+  await trays(2);
+  await press(page, 'button[value="add"]');
+  await trays(3);
+  await press(page, 'button[value="remove.2"]');
+  await trays(2);
+  const sizes = [["thickness", "7"], ["depth", "11"]];
+  for (const [place, [key, mm]] of sizes.entries()) {
+    if (!(await page.$(id(`f.tray.${place}.${key}`)))) {
       await act(page, `open.${place}`);
     }
-    await set(page, `tray.${place}.depth`, depth, `depth = "${depth} mm"`);
+    await set(page, `tray.${place}.${key}`, mm, `${key} = "${mm} mm"`);
   }
 }
 
@@ -176,6 +179,7 @@ await check("two trays are planned, saved, and there after a reload with the net
   await save(page, "mine.toml");
   await saved(page, "mine.toml");
   const before = await sheet(page);
+  await page.waitForSelector('[data-download="mine.toml"]');
   await accessible(page);
   await picture(page, "more");
   await view(page, "plan");
