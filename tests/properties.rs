@@ -314,7 +314,7 @@ fn white_fish_warms_in_an_outage_as_its_enthalpies_say() {
         // 12 kJ/kg, as the enthalpies above, is 1.5 K above freezing, 0.1 K at it, and 3 K at -20 degC
         let allowed_k = if to_c < -2.0 {
             2.0
-        } else if to_c <= 0.0 {
+        } else if to_c < -0.5 {
             1.0
         } else {
             3.5

@@ -90,10 +90,10 @@ fn a_night_is_told_by_a_weather_file_of_the_folder_and_no_other() {
         assert!(refused.contains("it is no weather file of this folder") && !refused.contains("pineapple"), "{name}");
     }
     for (field, value, allowed) in [
-        ("night.temperature", "", "-70 C to 25 C"),
-        ("night.temperature", "60 C", "-70 C to 25 C"),
+        ("night.temperature", "", "-70 °C to 25 °C"),
+        ("night.temperature", "60 C", "-70 °C to 25 °C"),
         ("night.set-out", "25:00", "00:00 to 23:59"),
-        ("night.core", "4 C", "-40 C to -2 C"),
+        ("night.core", "4 C", "-40 °C to -2 °C"),
     ] {
         let temperature = ("night.temperature", "-10 C");
         let refused = with(&[temperature, (field, value)]).body;

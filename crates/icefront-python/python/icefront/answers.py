@@ -337,12 +337,13 @@ class PlanAnswer(Group):
     cost: Cost of the electricity; unknown without a `[tariff]`.
     balance: Relative errors of the sums, which are computed, not predicted.
     cautions: Doubts and dangers in words, the most pressing first.
+    assumed: What was taken for granted for trays in words, your own defaults first; not with a sheet.
     limits: How near the load is to the machine's limits, in that run; not in a rig.
     range: What the samples say; only where some were made.
     """
 
-    _keys = ('time_h', 'trays', 'energy_kwh', 'water_kg', 'cost', 'balance', 'cautions', 'limits', 'range')
-    _lists = ('trays', 'cautions')
+    _keys = ('time_h', 'trays', 'energy_kwh', 'water_kg', 'cost', 'balance', 'cautions', 'assumed', 'limits', 'range')
+    _lists = ('trays', 'cautions', 'assumed')
     _parts = {'time_h': PlanTime, 'trays': PlanTrays, 'energy_kwh': PlanEnergy, 'water_kg': PlanWater, 'cost': PlanCost, 'balance': PlanBalance, 'limits': PlanLimits, 'range': PlanRange}
     time_h: PlanTime
     """How long it takes; unknown where the run was stopped before its end rule was met. In h."""
@@ -358,6 +359,8 @@ class PlanAnswer(Group):
     """Relative errors of the sums, which are computed, not predicted."""
     cautions: list[str]
     """Doubts and dangers in words, the most pressing first."""
+    assumed: list[str]
+    """What was taken for granted for trays in words, your own defaults first; not with a sheet."""
     limits: Optional[PlanLimits]
     """How near the load is to the machine's limits, in that run; not in a rig."""
     range: Optional[PlanRange]
