@@ -43,20 +43,20 @@ impl Line {
     }
 
     /// Its points before and after the change; both have the point of the change.
-    fn parts(&self) -> (Vec<(f64, f64)>, Vec<(f64, f64)>) {
-        let Some(at) = self.changes_at else { return (self.points.clone(), Vec::new()) };
+    fn parts(&self) -> [Vec<(f64, f64)>; 2] {
+        let Some(at) = self.changes_at else { return [self.points.clone(), Vec::new()] };
         let split = self.points.partition_point(|point| point.0 < at);
         let (before, after) = self.points.split_at(split);
         // what it showed stays as it was last seen until then
         let change = match (before.last(), after.is_empty()) {
             (Some(last), false) => (at, last.1),
-            _ => return (self.points.clone(), Vec::new()),
+            _ => return [self.points.clone(), Vec::new()],
         };
         let with = |points: &[(f64, f64)], first: bool| {
             let (head, tail) = if first { (Some(change), None) } else { (None, Some(change)) };
             head.into_iter().chain(points.iter().copied()).chain(tail).collect()
         };
-        (with(before, false), with(after, true))
+        [with(before, false), with(after, true)]
     }
 
     /// Its sign in a legend.
@@ -87,7 +87,7 @@ pub(crate) fn draw<'a>(
     let drawn: Vec<Vec<_>> = lines.iter().map(|line| panel.places(&line.points)).collect();
     let mut ends = Vec::new();
     for (line, places) in lines.iter().zip(&drawn) {
-        let (before, after) = line.parts();
+        let [before, after] = line.parts();
         canvas.group(&Group::series(&line.name, line.dash), |pen| {
             pen.line(&panel.places(&before), line.colour, LINE_PX)
         })?;

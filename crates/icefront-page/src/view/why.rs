@@ -72,7 +72,7 @@ const TABLES: [(&str, &str); 4] = [
 /// A part with what is in it.
 pub fn unfolded(state: &State, name: &str) -> Markup {
     let run = state.outcome.as_ref().map(|answer| &answer.run);
-    let titles = run.map(|run| charts::titles(run)).unwrap_or_default();
+    let titles = run.map(charts::titles).unwrap_or_default();
     let chart = titles.iter().find(|(file, _)| file == name).map(|(_, title)| title.as_str());
     let table = TABLES.into_iter().find(|(known, _)| *known == name).map(|(_, title)| title);
     html! { @if let Some(title) = chart.or(table) { (fold(state, name, title)) } }
