@@ -14,8 +14,9 @@ use crate::readers::Reader;
 use crate::watch::{Spent, last_panic, watched};
 use crate::{judge, mutate};
 
-/// Longest that reading a file or one run may compute.
-const LONGEST: Duration = Duration::from_secs(1);
+/// Longest that reading a file or one run may compute. Twice that where the
+/// command is not optimised.
+const LONGEST: Duration = Duration::from_secs(if cfg!(debug_assertions) { 2 } else { 1 });
 /// Most memory that a case may need, bytes.
 const MOST_BYTES: u64 = 200_000_000;
 /// A case counts as slow if it is slow this often: on a busy machine anything may take long once.

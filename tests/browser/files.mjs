@@ -14,7 +14,7 @@ async function room(page, words) {
   await page.$eval("#whole", (one) => (one.open = true));
   await write(page, id("f.room"), words);
   await page.keyboard.press("Tab");
-  await page.waitForFunction((value) => document.querySelector("#sheet").value.includes(`room = "${value} C"`), {}, words);
+  await page.waitForFunction((value) => document.querySelector("#sheet").value.includes(`room = "${value} °C"`), {}, words);
   await whole(page);
 }
 
@@ -29,7 +29,7 @@ await check("a sheet is saved, opened again, and not lost between two browsers",
   other.setDefaultTimeout(SLOW_MS);
   await other.goto(address + "/sheet/browser.toml");
   await whole(other);
-  assert.match(await sheet(other), /room = "23 C"/);
+  assert.match(await sheet(other), /room = "23 °C"/);
   await room(other, "24");
   await view(other, "more");
   await press(other, 'button[value="save"]');
@@ -42,12 +42,12 @@ await check("a sheet is saved, opened again, and not lost between two browsers",
   await press(page, 'button[value="save"]');
   await page.waitForSelector("#saving-here .notice");
   assert.match(await text(page, "#saving-here .notice"), /changed after it was opened/);
-  assert.match(await sheet(page), /room = "25 C"/, "what was set is still there");
+  assert.match(await sheet(page), /room = "25 °C"/, "what was set is still there");
   await press(page, 'button[value="replace"]');
   await page.waitForFunction(() => !document.querySelector("#saving-here .notice"));
   await whole(page);
   await page.reload();
-  assert.match(await sheet(page), /room = "25 C"/);
+  assert.match(await sheet(page), /room = "25 °C"/);
 });
 
 await check("what was set and not saved outlives a reload, and can be dropped", PHONE, "/new", async (page) => {
@@ -61,7 +61,7 @@ await check("what was set and not saved outlives a reload, and can be dropped", 
   await page.goto(address + "/new");
   await back();
   await whole(page);
-  assert.match(await sheet(page), /room = "27 C"/);
+  assert.match(await sheet(page), /room = "27 °C"/);
   await accessible(page);
   await Promise.all([page.waitForNavigation(), press(page, "#drop")]);
   await whole(page);
@@ -96,7 +96,7 @@ for (const viewport of [PHONE, TABLE]) {
 
     await page.setOfflineMode(false);
     await page.reload(); // what was never answered outlives it too
-    await page.waitForFunction(() => document.querySelector("#sheet").value.includes('room = "29 C"'));
+    await page.waitForFunction(() => document.querySelector("#sheet").value.includes('room = "29 °C"'));
     await whole(page);
     await page.setOfflineMode(true);
     await page.$eval("#whole", (one) => (one.open = true));
@@ -107,10 +107,10 @@ for (const viewport of [PHONE, TABLE]) {
     await press(page, "#again");
     await page.waitForFunction(() => document.querySelector("#lost").hidden);
     await whole(page);
-    assert.match(await sheet(page), /room = "28 C"/);
+    assert.match(await sheet(page), /room = "28 °C"/);
     assert.doesNotMatch(await text(page, "#bar"), /Not connected/);
     await save(page, name);
-    assert.match(await sheet(page), /room = "28 C"/);
+    assert.match(await sheet(page), /room = "28 °C"/);
     assert.equal(await page.evaluate(() => sessionStorage.length), 0, "once it is stored nothing is kept apart");
   });
 }

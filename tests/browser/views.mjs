@@ -102,7 +102,7 @@ for (const viewport of [PHONE, TABLE]) {
     // another width makes another batch: the same would be refused as put in already
     await page.evaluate((room) => {
       const hidden = document.getElementById("sheet");
-      hidden.value = hidden.value.replace('room = "20 C"', `room = "${room} C"`).replace('depth = "12 mm"', `depth = "${room - 12} mm"`);
+      hidden.value = hidden.value.replace('room = "20 °C"', `room = "${room} °C"`).replace('depth = "12 mm"', `depth = "${room - 12} mm"`);
     }, viewport === PHONE ? 21 : 22);
     await act(page, "put");
     await page.waitForSelector(".lots li");

@@ -197,42 +197,42 @@ await check("two trays are planned, saved, and there after a reload with the net
 
 await check("two tabs do not overwrite each other", async (opened) => {
   const one = await opened(address + "#/new");
-  await set(one, "room", "23", 'room = "23 C"');
+  await set(one, "room", "23", 'room = "23 °C"');
   await save(one, "shared.toml");
   await saved(one, "shared.toml");
   const other = await opened(address + "#/sheet/shared.toml");
-  await set(other, "room", "24", 'room = "24 C"');
+  await set(other, "room", "24", 'room = "24 °C"');
   await save(other);
   await saved(other, "shared.toml");
   await one.bringToFront();
   await view(one, "plan");
-  await set(one, "room", "25", 'room = "25 C"');
+  await set(one, "room", "25", 'room = "25 °C"');
   await save(one);
   await one.waitForSelector("#saving-here .notice");
   assert.match(await one.$eval("#saving-here .notice", (notice) => notice.textContent), /changed after it was opened/);
-  assert.match(await sheet(one), /room = "25 C"/, "what was set is still there");
+  assert.match(await sheet(one), /room = "25 °C"/, "what was set is still there");
   await press(one, 'button[value="replace"]');
   await one.waitForFunction(() => !document.querySelector("#saving-here .notice"));
   await whole(one);
   await other.bringToFront();
   await other.reload();
   await whole(other);
-  assert.match(await sheet(other), /room = "25 C"/);
+  assert.match(await sheet(other), /room = "25 °C"/);
 });
 
 await check("a browser that is killed loses neither what was saved nor what was set", async (opened, kill) => {
   const page = await opened(address + "#/new");
-  await set(page, "room", "26", 'room = "26 C"');
+  await set(page, "room", "26", 'room = "26 °C"');
   await save(page, "kept.toml");
   await saved(page, "kept.toml");
   await view(page, "plan");
-  await set(page, "room", "28", 'room = "28 C"');
+  await set(page, "room", "28", 'room = "28 °C"');
   await kill();
   const again = await opened(address + "#/sheet/kept.toml");
-  await again.waitForFunction(() => document.querySelector("#sheet").value.includes('room = "28 C"'));
+  await again.waitForFunction(() => document.querySelector("#sheet").value.includes('room = "28 °C"'));
   assert.equal(await again.$eval("#kept", (notice) => notice.hidden), false, "it says that it is shown again");
   await press(again, "#drop");
-  await again.waitForFunction(() => document.querySelector("#sheet").value.includes('room = "26 C"'));
+  await again.waitForFunction(() => document.querySelector("#sheet").value.includes('room = "26 °C"'));
 });
 
 await check("files are opened from the device and saved to it as they are", async (opened) => {

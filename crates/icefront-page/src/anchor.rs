@@ -22,6 +22,10 @@ const KEPT: usize = 256;
 const ANEW: usize = 24;
 /// The same where others wait.
 const FEW: usize = 4;
+/// The sequence that samples are drawn by has no more.
+const MOST_SAMPLES: f64 = 65_536.0;
+/// A tray that is never dry.
+const NEVER: &str = "never";
 /// Steepest slope that so few samples may give.
 const STEEPEST: f64 = 1.5;
 
@@ -215,7 +219,7 @@ impl fmt::Display for Anchor {
         for Mark { sample, kwh, dry_h } in &self.marks {
             write!(f, ";{sample} {kwh:.2}")?;
             for h in dry_h {
-                write!(f, " {h:.2}")?;
+                if h.is_finite() { write!(f, " {h:.2}")? } else { write!(f, " {NEVER}")? }
             }
         }
         Ok(())
@@ -227,7 +231,8 @@ impl FromStr for Anchor {
 
     fn from_str(text: &str) -> Result<Self, ()> {
         let numbers = |part: &str| {
-            part.split_whitespace().map(|word| word.parse::<f64>().map_err(drop)).collect::<Result<Vec<f64>, ()>>()
+            let number = |word: &str| if word == NEVER { Ok(f64::INFINITY) } else { word.parse::<f64>().map_err(drop) };
+            part.split_whitespace().map(number).collect::<Result<Vec<f64>, ()>>()
         };
         let three = |part: &str| match numbers(part)?[..] {
             [low, typical, high] => Ok(Quantiles { low, typical, high }),
@@ -236,8 +241,8 @@ impl FromStr for Anchor {
         let parts: Vec<&str> = text.split(';').collect();
         let [ready, kwh, tray, marks @ ..] = &parts[..] else { return Err(()) };
         let mark = |part: &&str| match &numbers(part)?[..] {
-            // a count that a page can have, whatever else was sent
-            [sample, kwh, dry_h @ ..] if (0.0..1e6).contains(sample) => {
+            // a number that a sample can have, whatever else was sent
+            [sample, kwh, dry_h @ ..] if (0.0..MOST_SAMPLES).contains(sample) => {
                 Ok(Mark { sample: *sample as usize, kwh: *kwh, dry_h: dry_h.to_vec() })
             }
             _ => Err(()),

@@ -20,8 +20,8 @@ pub fn bar(state: &State) -> Markup {
     };
     let q = ready(state, answer);
     html! {
-        section #bar aria-label="Answer" data-whole=(answer.whole) data-start=(state.start) data-low=(q.low)
-            data-typical=(q.typical) data-high=(q.high) {
+        section #bar aria-label="Answer" data-whole=(answer.whole) data-start=(state.start) data-low=(plain(q.low))
+            data-typical=(plain(q.typical)) data-high=(plain(q.high)) {
             p.when { (when(state, q)) }
             p.span { (span(state, q)) }
             p.sums { (sums(state, answer, q)) }
@@ -89,10 +89,15 @@ fn sums(state: &State, answer: &Answer, q: Quantiles) -> Markup {
     }
 }
 
+/// A number for a program that reads the page: what never comes is no number.
+fn plain(value: f64) -> String {
+    if value.is_finite() { value.to_string() } else { "never".into() }
+}
+
 /// A number with its unit; low and high stand with it for whoever reads the page with a program.
 fn number(id: &str, q: Quantiles, times: f64, decimals: usize, unit: &str) -> Markup {
     html! {
-        data id=(id) value=(times * q.typical) data-low=(times * q.low) data-high=(times * q.high) {
+        data id=(id) value=(plain(times * q.typical)) data-low=(plain(times * q.low)) data-high=(plain(times * q.high)) {
             (format!("{:.decimals$}\u{a0}{unit}", times * q.typical))
         }
     }
