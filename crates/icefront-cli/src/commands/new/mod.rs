@@ -95,10 +95,16 @@ fn wishes(arguments: &Arguments) -> Result<(Wishes, Vec<String>), Failure> {
 }
 
 fn text(trays: &[String], wishes: &Wishes, mut assumed: Vec<String>) -> Result<(String, Vec<String>), Failure> {
-    let (text, notes) = spoken::sheet(trays, wishes)?;
+    let (text, notes) = right(trays, wishes)?;
     assumed.extend(notes);
+    Ok((text, assumed))
+}
+
+/// The text of a sheet for these trays and what was taken for granted, once it is found right.
+fn right(trays: &[String], wishes: &Wishes) -> Result<(String, Vec<String>), Failure> {
+    let (text, notes) = spoken::sheet(trays, wishes)?;
     icefront_kitchen::sheet::read(&text, &Disk)?;
-    Ok((text.text, assumed))
+    Ok((text.text, notes))
 }
 
 #[cfg(test)]

@@ -2,9 +2,7 @@
 
 use icefront_kitchen::Failure;
 use icefront_kitchen::sheet::dryer;
-use icefront_kitchen::sheet::spoken::{self, Wishes};
-
-use crate::Disk;
+use icefront_kitchen::sheet::spoken::Wishes;
 
 /// Someone who answers.
 pub trait Cook {
@@ -29,11 +27,9 @@ const PRICE: &str = "0.29 EUR";
 /// Where the cook breaks off.
 pub fn ask(cook: &mut dyn Cook, wishes: &mut Wishes) -> Answered<Vec<String>> {
     let known = wishes.clone();
-    let planned = |answer: &str| {
-        let read =
-            spoken::sheet(&trays(answer), &known).and_then(|(text, _)| icefront_kitchen::sheet::read(&text, &Disk));
-        read.map(|_| ()).map_err(|failure| failure.to_string())
-    };
+    let is_right =
+        |all: &[String], wishes: &Wishes| super::right(all, wishes).map(|_| ()).map_err(|failure| failure.to_string());
+    let planned = |answer: &str| is_right(&trays(answer), &known);
     let question = "What goes on the trays, from the bottom? Food and size; a semicolon before the next tray";
     let mut all = trays(&cook.words(question, TRAYS, &planned)?);
     if !all.iter().all(|tray| tray.contains("frozen")) {
@@ -48,12 +44,8 @@ pub fn ask(cook: &mut dyn Cook, wishes: &mut Wishes) -> Answered<Vec<String>> {
         wishes.dryer = names.get(chosen).map(ToString::to_string);
     }
     if wishes.room.is_none() {
-        let is_room = |answer: &str| {
-            let wishes = Wishes { room: Some(answer.into()), ..Wishes::default() };
-            let sheet = spoken::sheet(&trays(TRAYS), &wishes);
-            let read = sheet.and_then(|(text, _)| icefront_kitchen::sheet::read(&text, &Disk));
-            read.map(|_| ()).map_err(|failure| failure.to_string())
-        };
+        let is_room =
+            |answer: &str| is_right(&trays(TRAYS), &Wishes { room: Some(answer.into()), ..Wishes::default() });
         wishes.room = Some(cook.words("How warm is the room?", "20 °C", &is_room)?);
     }
     if wishes.price_per_kwh.is_none() {
