@@ -12,7 +12,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use icefront_core::ranges::{Cloud, Outcome, Quantiles};
+use icefront_core::ranges::{Cloud, Outcome, Quantiles, nearest_to_median};
 
 use icefront_kitchen::format::{in_hours, kilowatt_hours};
 
@@ -93,19 +93,6 @@ impl Moved {
     }
 }
 
-/// The place that is nearest to the median in all of these numbers, each with its weight, as `Cloud::representative` has it.
-fn nearest_to_middle(numbers: &[(&[f64], f64)]) -> Option<usize> {
-    let mut sums: Vec<f64> = vec![0.0; numbers.first()?.0.len()];
-    for (values, weight) in numbers {
-        let q = Quantiles::of(values.iter().copied());
-        if q.width().is_finite() && q.width() > 0.0 {
-            let away = |value: f64| if value.is_finite() { ((value - q.typical) / q.width()).powi(2) } else { 1.0 };
-            sums.iter_mut().zip(*values).for_each(|(sum, value)| *sum += weight * away(*value));
-        }
-    }
-    (0..sums.len()).min_by(|a, b| sums.get(*a).copied().unwrap_or(0.0).total_cmp(&sums.get(*b).copied().unwrap_or(0.0)))
-}
-
 impl Anchor {
     /// How many samples are computed anew, unless others wait.
     pub const ANEW: usize = ANEW;
@@ -155,16 +142,18 @@ impl Anchor {
         };
         let new_kwh = self.carried(&now, |mark| mark.kwh)?;
         let kwh = scaled(self.kwh, &new_kwh, &|mark| mark.kwh);
-        let of_each = of_trays.iter().map(|tray| (&tray[..], 1.0 / trays as f64));
-        let numbers: Vec<(&[f64], f64)> = [(&ready[..], 1.0), (&new_kwh[..], 1.0)].into_iter().chain(of_each).collect();
-        let middle = nearest_to_middle(&numbers).and_then(|place| self.marks.get(place)).map(|mark| mark.sample);
         let own = tray.and_then(|tray| Some((self.tray_s?, of_trays.get(tray)?, dry(tray))));
-        Some(Moved {
-            ready_s: scaled(self.ready_s, &ready, &Mark::ready_h)?,
-            kwh: kwh.unwrap_or(self.kwh),
-            tray_s: own.and_then(|(q, new, old)| scaled(q, new, &old)),
-            middle,
-        })
+        let ready_s = scaled(self.ready_s, &ready, &Mark::ready_h)?;
+        let tray_s = own.and_then(|(q, new, old)| scaled(q, new, &old));
+        Some(Moved { ready_s, kwh: kwh.unwrap_or(self.kwh), tray_s, middle: self.middle(ready, new_kwh, of_trays) })
+    }
+
+    /// The sample that stands for all of these, chosen as a whole answer chooses it.
+    fn middle(&self, ready: Vec<f64>, kwh: Vec<f64>, of_trays: Vec<Vec<f64>>) -> Option<usize> {
+        let share = 1.0 / of_trays.len() as f64;
+        let numbers: Vec<(Vec<f64>, f64)> =
+            [(ready, 1.0), (kwh, 1.0)].into_iter().chain(of_trays.into_iter().map(|tray| (tray, share))).collect();
+        nearest_to_median(&numbers).and_then(|place| self.marks.get(place)).map(|mark| mark.sample)
     }
 
     /// One number of all marks as those of `now` say it has become; of these themselves what it is.

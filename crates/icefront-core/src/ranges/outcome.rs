@@ -205,6 +205,23 @@ pub struct Cloud {
     pub refused: usize,
 }
 
+/// The place that is nearest to the median in all of these numbers, each with its weight: see [`Cloud::representative`].
+pub fn nearest_to_median(numbers: &[(Vec<f64>, f64)]) -> Option<usize> {
+    let mut sums = vec![0.0; numbers.first()?.0.len()];
+    for (values, weight) in numbers {
+        let q = Quantiles::of(values.iter().copied());
+        let width = if q.width().is_finite() && q.width() > 0.0 { q.width() } else { q.typical.abs() };
+        let from_median = |x: f64| match (x.is_finite(), q.typical.is_finite()) {
+            (true, true) if width > 0.0 && width.is_finite() => ((x - q.typical) / width).powi(2),
+            (true, true) | (false, false) => 0.0,
+            _ => 1.0,
+        };
+        sums.iter_mut().zip(values).for_each(|(sum, value)| *sum += weight * from_median(*value));
+    }
+    let least = sums.iter().copied().min_by(f64::total_cmp)?;
+    sums.iter().position(|sum| *sum <= least + TIE)
+}
+
 impl Cloud {
     /// Gathers outcomes; draws that failed are counted.
     ///
@@ -257,25 +274,10 @@ impl Cloud {
     /// differ by round-off alone it is the first, so that it is the same one on every computer. `None` without outcomes.
     pub fn representative(&self) -> Option<&Outcome> {
         let trays = self.outcomes.first()?.trays.len();
-        let distances = |of: &dyn Fn(&Outcome) -> f64, weight: f64| {
-            let q = self.quantiles(of);
-            let width = if q.width().is_finite() && q.width() > 0.0 { q.width() } else { q.typical.abs() };
-            let from_median = |x: f64| match (x.is_finite(), q.typical.is_finite()) {
-                (true, true) if width > 0.0 && width.is_finite() => ((x - q.typical) / width).powi(2),
-                (true, true) | (false, false) => 0.0,
-                _ => 1.0,
-            };
-            self.outcomes.iter().map(|o| weight * from_median(of(o))).collect::<Vec<f64>>()
-        };
-        let mut sums = distances(&|o| o.food_ready_s, 1.0);
-        let mut add = |more: Vec<f64>| sums.iter_mut().zip(more).for_each(|(sum, d)| *sum += d);
-        add(distances(&|o| o.energy_j.total(), 1.0));
-        for tray in 0..trays {
-            add(distances(&|o| o.trays[tray].dry_at_s, 1.0 / trays as f64));
-        }
-        let least = sums.iter().copied().min_by(f64::total_cmp)?;
-        let nearest = sums.iter().position(|sum| *sum <= least + TIE)?;
-        self.outcomes.get(nearest)
+        let all = |of: &dyn Fn(&Outcome) -> f64| self.outcomes.iter().map(of).collect::<Vec<f64>>();
+        let mut numbers = vec![(all(&|o| o.food_ready_s), 1.0), (all(&|o| o.energy_j.total()), 1.0)];
+        numbers.extend((0..trays).map(|tray| (all(&|o| o.trays[tray].dry_at_s), 1.0 / trays as f64)));
+        self.outcomes.get(nearest_to_median(&numbers)?)
     }
 
     /// Share of the samples for which something holds.
