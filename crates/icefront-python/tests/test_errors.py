@@ -28,7 +28,7 @@ def test_a_wrong_sheet_names_every_problem():
         (lambda: icefront.plan("peas, 12 mm", seed=2**40), "seed", "whole number"),
         (lambda: icefront.plan(DEEP, room="20 C"), "room", "load sheet"),
         (lambda: icefront.plan({"tray": [float("nan")]}), "load", "allowed"),
-        (lambda: icefront.prefreeze("peas, 12 mm", temperature="-200 C"), "temperature", "-70 C to 25 C"),
+        (lambda: icefront.prefreeze("peas, 12 mm", temperature="-200 C"), "temperature", "-70 °C to 25 °C"),
         (lambda: icefront.prefreeze("peas, 12 mm"), "temperature", "weather"),
         (lambda: icefront.prefreeze("peas, 12 mm", temperature="-9 C", set_out="6"), "set_out", "18:00"),
         (lambda: icefront.explain("peas, 12 mm", tray=2), None, "trays 1 to 1"),
