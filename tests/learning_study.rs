@@ -1,6 +1,6 @@
 //! Learning on synthetic truth: invented machines whose numbers are known, readings with the errors the tools are said to
 //! have. Is the truth in the 10-90 % range as often as it says, and how fast does the range shrink? The quick tests take few
-//! cases; the full study takes a thousand and prints the tables of `docs/guide/learning.md`:
+//! cases; the full study takes a thousand and prints the tables of `docs/readings.md`:
 //! `cargo test --release -p icefront-core --test physics learning_study --  --ignored --nocapture`
 
 use crate::learning;

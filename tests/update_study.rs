@@ -2,7 +2,7 @@
 //! error of the drying curve whose size is drawn from the band that published curves show (0.025 to 0.16 in moisture ratio,
 //! `docs/evidence.md`), a plug meter off by 3 %, and one reading in twenty written down wrongly. Does the 10-90 % range hold the truth
 //! as often as it says, how much narrower does it get, and is the wrong reading named? The quick tests take few cases; the
-//! full study prints the tables of `docs/guide/learning.md`:
+//! full study prints the tables of `docs/readings.md`:
 //! `cargo test --release -p icefront-core --test physics update_study -- --ignored --nocapture`
 
 use icefront_core::ModelError;

@@ -11,7 +11,7 @@ use icefront_kitchen::{Failure, json};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Works from any readings: weights say most; gauge, plug meter and drained water help where the door stays closed. The columns of a readings file are listed in \
-                        docs/guide/learning.md."
+                        docs/guide/during.md."
 )]
 pub struct Arguments {
     #[command(flatten)]

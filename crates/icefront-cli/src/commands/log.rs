@@ -11,7 +11,9 @@ use icefront_kitchen::{Failure, Readings, history, sheet};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "The columns of a readings file and of the history are listed in docs/guide/learning.md.")]
+#[command(
+    after_help = "The columns of a readings file and of the history are listed in docs/guide/during.md and docs/guide/learning.md."
+)]
 pub struct Arguments {
     /// Load sheet of the finished batch; with --turned-out alone the name of a batch in the history.
     #[arg(value_name = "BATCH.toml")]

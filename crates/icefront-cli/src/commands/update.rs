@@ -14,7 +14,7 @@ use icefront_kitchen::{Failure, Readings, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "The columns of a readings file are listed in docs/guide/learning.md.")]
+#[command(after_help = "The columns of a readings file are listed in docs/guide/during.md.")]
 pub struct Arguments {
     #[command(flatten)]
     pub(super) run: Run,

@@ -156,10 +156,10 @@ mod tests {
 
     #[test]
     fn the_document_tells_every_column_and_event() {
-        const DOC: &str = include_str!("../../../../docs/guide/learning.md");
+        const DOC: &str = include_str!("../../../../docs/guide/during.md");
         let names = ALL.iter().map(|c| c.name).chain(EVENTS.iter().map(|(name, _)| *name));
         let missing: Vec<&str> = names.filter(|name| !DOC.contains(&format!("`{name}`"))).collect();
-        assert!(missing.is_empty(), "docs/guide/learning.md does not name {missing:?}");
+        assert!(missing.is_empty(), "docs/guide/during.md does not name {missing:?}");
     }
 
     #[test]

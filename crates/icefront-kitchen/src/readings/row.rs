@@ -123,7 +123,7 @@ fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>>
                 let near = names.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", ");
                 let help = match crate::problem::nearest(&cell.text, names.iter().copied()) {
                     Some(near) => {
-                        format!("did you mean `{near}`? The unit is part of the name (docs/guide/learning.md)")
+                        format!("did you mean `{near}`? The unit is part of the name (docs/guide/during.md)")
                     }
                     None => format!("allowed: {near}"),
                 };

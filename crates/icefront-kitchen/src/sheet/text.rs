@@ -38,7 +38,7 @@ impl Text {
 
     /// The bytes of a table of readings or of batches as text.
     pub fn of_table(path: &Path, bytes: Vec<u8>) -> Result<Self, Failure> {
-        Self::decode(path, bytes, "it is empty; its columns are listed in docs/guide/learning.md")
+        Self::decode(path, bytes, "it is empty; its columns are listed in docs/guide/during.md and learning.md")
     }
 
     fn decode(path: &Path, bytes: Vec<u8>, empty: &str) -> Result<Self, Failure> {
