@@ -38,6 +38,8 @@ const LAST_FURTHER: f64 = 2.0;
 const LENGTH: f64 = 0.02;
 /// A state that was not said but is not usual, and one that was said otherwise.
 const OTHER_STATE: f64 = 8.0;
+/// Salt where none is wanted.
+const WITH_SALT: f64 = 1.5;
 /// Foods that cost no more than this beyond the best fit the words as well.
 const AS_WELL: f64 = 1.0;
 /// Those that are worth an offer.
@@ -53,12 +55,18 @@ struct Wanted {
     aside: Vec<Word>,
     /// States that were said.
     states: Says,
+    /// Whether it is to be without salt.
+    unsalted: bool,
 }
 
 impl FoodTable {
     fn wanted(&self, words: &[Word]) -> Wanted {
-        let mut wanted = Wanted { food: Vec::new(), aside: Vec::new(), states: Says::default() };
-        for word in words {
+        let mut wanted = Wanted { food: Vec::new(), aside: Vec::new(), states: Says::default(), unsalted: false };
+        let text = |word: &Word| self.words.text(*word);
+        let without = words.windows(2).position(|pair| matches!(pair, [no, salt] if matches!(text(no), "no" | "without") && text(salt) == "salt"));
+        wanted.unsalted = without.is_some() || words.iter().any(|word| text(word) == "unsalted");
+        let said = |at: &usize| without.is_none_or(|no| *at != no && *at != no + 1);
+        for word in words.iter().enumerate().filter(|(at, _)| said(at)).map(|(_, word)| word) {
             let says = self.words.says(*word);
             wanted.states = wanted.states.and(says.only(Says::STATES));
             let number = is_number(self.words.text(*word));
@@ -163,7 +171,8 @@ impl FoodTable {
             }
             before = Some(token);
         }
-        Some(cost + of_group(row) + of_state(row, wanted.states))
+        let salted = if wanted.unsalted && row.description.contains("with salt") { WITH_SALT } else { 0.0 };
+        Some(cost + of_group(row) + of_state(row, wanted.states) + salted)
     }
 
     /// Cost of a word that was not said.
