@@ -1,6 +1,7 @@
 //! Foods found by the words that cooks use, and what the rules make of them, against lists judged by hand.
 //!
-//! Data: `tests/data/kitchen_words.csv` (160 phrases), `tests/data/food_phrases.csv` (phrases of our own),
+//! Data: `tests/data/kitchen_words.csv` (160 phrases), `tests/data/kitchen_words_more.csv` (480 more, of which the last 160 were
+//! tried once all names were in: 157 right, none silently wrong), `tests/data/food_phrases.csv` (phrases of our own),
 //! `tests/data/food_sample.csv` (200 foods drawn at random).
 
 use icefront_core::food::{FoodTable, Found};
@@ -43,15 +44,20 @@ fn rows(text: &'static str) -> impl Iterator<Item = Vec<String>> {
 
 #[test]
 fn phrases_of_a_kitchen_find_their_food() {
-    let list = rows(include_str!("data/kitchen_words.csv")).map(|row| {
-        let accept: Vec<String> = row[3].split_whitespace().map(str::to_string).collect();
-        let accepted = move |found: &Found<'_>| accept.contains(&found.entry.id);
-        (row[0].clone(), row[1] == "none", Box::new(accepted) as Box<dyn Fn(&Found<'_>) -> bool>)
-    });
-    let score = Score::of(list);
-    score.printed("kitchen words");
-    assert_eq!(score.phrases, 160);
-    assert!(score.right * 100 >= score.phrases * 95 && score.silent * 100 <= score.phrases);
+    let lists = [
+        ("kitchen words", include_str!("data/kitchen_words.csv"), 160),
+        ("more kitchen words", include_str!("data/kitchen_words_more.csv"), 480),
+    ];
+    for (name, text, phrases) in lists {
+        let score = Score::of(rows(text).map(|row| {
+            let accept: Vec<String> = row[3].split_whitespace().map(str::to_string).collect();
+            let accepted = move |found: &Found<'_>| accept.contains(&found.entry.id);
+            (row[0].clone(), row[1] == "none", Box::new(accepted) as Box<dyn Fn(&Found<'_>) -> bool>)
+        }));
+        score.printed(name);
+        assert_eq!(score.phrases, phrases);
+        assert!(score.right * 100 >= score.phrases * 95 && score.silent * 100 <= score.phrases);
+    }
 }
 
 /// The name must hold one of the parts given, each with all of its words.

@@ -60,5 +60,5 @@ pub fn initial_freezing_point_k(composition: &Composition, class: DryingClass, u
 pub fn solution_freezing_point_k(free_water_frac: f64, solute_mol_per_kg: f64) -> f64 {
     let solvent_mol_per_kg = free_water_frac / WATER_MOLAR_MASS_KG_PER_MOL;
     let depression_per_ln_k = CRYOSCOPIC_K_KG_PER_MOL / WATER_MOLAR_MASS_KG_PER_MOL;
-    ZERO_CELSIUS_K + depression_per_ln_k * (solvent_mol_per_kg / (solvent_mol_per_kg + solute_mol_per_kg)).ln()
+    ZERO_CELSIUS_K + depression_per_ln_k * libm::log(solvent_mol_per_kg / (solvent_mol_per_kg + solute_mol_per_kg))
 }

@@ -190,8 +190,8 @@ fn pores_of_ice(composition: &Composition, curve: &FreezingCurve, porosity: f64)
 /// further effect on `k` and none on the heat of desorption.
 fn dried_matrix(composition: &Composition, defaults: &ClassDefaults, pores: f64) -> Result<DriedMatrix, FoodError> {
     let dry = composition.with_water(0.0)?;
-    let fat_factor = (-class::FAT_ON_PERMEABILITY.typical * dry.fat).exp();
-    let more_pores = (pores / defaults.pores).powf(1.5);
+    let fat_factor = libm::exp(-class::FAT_ON_PERMEABILITY.typical * dry.fat);
+    let more_pores = libm::pow(pores / defaults.pores, 1.5);
     let more_solid = ((1.0 - pores) / (1.0 - defaults.pores)).sqrt();
     Ok(DriedMatrix {
         permeability_kg_per_m_s_pa: defaults.permeability_kg_per_m_s_pa.typical * fat_factor * more_pores,

@@ -149,8 +149,9 @@ impl FoodTable {
             let found = self.by_kitchen_name(words, at_least);
             found.or_else(|| self.by_kitchen_name(&translated, at_least))
         };
-        // a name of the table that has the very way it is cooked comes before a kitchen name that leaves it aside
-        let cooked = |word: &&Word| self.words.says(**word).any(Says::COOKED);
+        // a name of the table that has the very way it is cooked comes before a kitchen name that leaves it aside; `cooked`
+        // alone names no way
+        let cooked = |word: &&Word| self.words.says(**word).any(Says::COOKED) && self.words.text(**word) != "cooked";
         let very = || {
             let ways: Vec<Word> = words.iter().filter(cooked).copied().collect();
             let found = self.by_rank(&translated).filter(|found| !ways.is_empty() && found.sure)?;

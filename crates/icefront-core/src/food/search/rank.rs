@@ -63,7 +63,9 @@ impl FoodTable {
     fn wanted(&self, words: &[Word]) -> Wanted {
         let mut wanted = Wanted { food: Vec::new(), aside: Vec::new(), states: Says::default(), unsalted: false };
         let text = |word: &Word| self.words.text(*word);
-        let without = words.windows(2).position(|pair| matches!(pair, [no, salt] if matches!(text(no), "no" | "without") && text(salt) == "salt"));
+        let without = words.windows(2).position(
+            |pair| matches!(pair, [no, salt] if matches!(text(no), "no" | "without") && text(salt) == "salt"),
+        );
         wanted.unsalted = without.is_some() || words.iter().any(|word| text(word) == "unsalted");
         let said = |at: &usize| without.is_none_or(|no| *at != no && *at != no + 1);
         for word in words.iter().enumerate().filter(|(at, _)| said(at)).map(|(_, word)| word) {

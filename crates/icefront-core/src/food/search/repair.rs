@@ -92,7 +92,7 @@ fn alike(table: &FoodTable, word: &str, beside_others: bool) -> Option<(Word, bo
         4 if !beside_others => 0.5,
         4 => 0.8,
         5 => 1.0,
-        6 | 7 => 1.3,
+        6 | 7 => 1.4,
         8 | 9 => 1.8,
         _ => 2.2,
     };
