@@ -42,7 +42,7 @@ const PICTURES: [Picture; 11] = [
         command: PLAN,
         file: "tray-6.svg",
         title: "Inside a ball",
-        seen: "The same for berries, whose front runs faster and faster towards the middle.",
+        seen: "The same for peas, whose front runs faster and faster towards the middle.",
     },
     Picture {
         command: PLAN,
