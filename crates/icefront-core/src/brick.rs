@@ -68,7 +68,7 @@ impl Ratios {
     /// When the front reaches the middle, `v`.
     pub fn middle(&self, biot: f64) -> f64 {
         let end = |k: f64, b: f64| {
-            let far = (-k * b).exp();
+            let far = libm::exp(-k * b);
             2.0 * far / (1.0 + far * far + k / biot * (1.0 - far * far))
         };
         let across: [(f64, f64); TERMS] = std::array::from_fn(|m| mode(m, 1.0, biot));
@@ -77,7 +77,7 @@ impl Ratios {
         for (beta, c) in across {
             v -= c / (beta * beta) * end(beta, self.b1);
             for (gamma, d) in along {
-                let kappa = beta.hypot(gamma);
+                let kappa = libm::hypot(beta, gamma);
                 v -= c * d / (kappa * kappa) * end(kappa, self.b2);
             }
         }
@@ -131,14 +131,14 @@ fn mode(m: usize, b: f64, biot: f64) -> (f64, f64) {
         let (mut low, mut high) = (from, root);
         for _ in 0..40 {
             root = 0.5 * (low + high);
-            if root * (root - from).tan() < biot * b {
+            if root * libm::tan(root - from) < biot * b {
                 low = root;
             } else {
                 high = root;
             }
         }
     }
-    (root / b, 4.0 * root.sin() / (2.0 * root + (2.0 * root).sin()))
+    (root / b, 4.0 * libm::sin(root) / (2.0 * root + libm::sin(2.0 * root)))
 }
 
 #[cfg(test)]

@@ -59,7 +59,7 @@ impl Cuts {
         let slot = self.width_m.powi(3) * density / (12.0 * water::vapour_viscosity_pa_s(SLOT_K)) * slip;
         let dried_m = 0.5 * depth_m.min(0.5 * self.edge_m);
         let m = depth_m * (2.0 * matrix.permeability_kg_per_m_s_pa / (dried_m * slot)).sqrt();
-        if m > 1e-6 { m.tanh() / m } else { 1.0 }
+        if m > 1e-6 { libm::tanh(m) / m } else { 1.0 }
     }
 }
 

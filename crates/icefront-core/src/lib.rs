@@ -41,6 +41,8 @@
 //!
 //! Errors name the quantity, its value, its unit and the range allowed ([`ModelError`]).
 
+#![cfg_attr(not(test), warn(clippy::disallowed_methods))]
+
 /// The example of the README runs as a test.
 #[cfg(doctest)]
 #[doc = include_str!("../README.md")]

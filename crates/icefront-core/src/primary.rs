@@ -133,8 +133,8 @@ impl Body {
         }
         let rho = self.core(left).max(SMALLEST_CORE);
         // rho^(1-n), area of the outer surface over that of the front: rho^n is what is left
-        let areas = if rho > SMALLEST_CORE { rho / left } else { rho.powf(1.0 - n) };
-        let shell = if (n - 2.0).abs() < 1e-6 { -rho.ln() } else { (areas * rho - 1.0) / (n - 2.0) };
+        let areas = if rho > SMALLEST_CORE { rho / left } else { libm::pow(rho, 1.0 - n) };
+        let shell = if (n - 2.0).abs() < 1e-6 { -libm::log(rho) } else { (areas * rho - 1.0) / (n - 2.0) };
         (scale * shell, scale * areas * areas / n)
     }
 
@@ -154,7 +154,7 @@ impl Body {
         let n = self.dimension;
         let at = |rho: f64, left: f64| {
             if (n - 2.0).abs() < 1e-6 {
-                0.5 * left * (1.0 - left.ln())
+                0.5 * left * (1.0 - libm::log(left))
             } else {
                 (0.5 * n * rho * rho - left) / (n - 2.0)
             }
@@ -164,14 +164,14 @@ impl Body {
             return at(rho, left);
         }
         // the shell form of the smallest core holds to the centre
-        let core = SMALLEST_CORE.powf(n);
+        let core = libm::pow(SMALLEST_CORE, n);
         let shell = self.shell_per_m(1.0).0 * self.surface_m2 / self.radius_m;
         at(SMALLEST_CORE, core) - (core - left) * shell
     }
 
     /// Where a front lies that has this share left, over the radius.
     fn core(&self, left: f64) -> f64 {
-        if (self.dimension - 3.0).abs() < 1e-3 { left.cbrt() } else { left.powf(1.0 / self.dimension) }
+        if (self.dimension - 3.0).abs() < 1e-3 { libm::cbrt(left) } else { libm::pow(left, 1.0 / self.dimension) }
     }
 
     /// Depth that is dried, from the surface inwards, at a passed share of the dry matter, m.
@@ -206,7 +206,7 @@ impl Body {
             (Some(cut), _) => cut.frozen_path_m(passed, ice),
             (None, Some(_)) if ice => {
                 let rho = self.core((1.0 - passed).max(0.0)).max(SMALLEST_CORE);
-                self.depth_m * rho.powf(2.0 - self.dimension)
+                self.depth_m * libm::pow(rho, 2.0 - self.dimension)
             }
             _ => self.depth_m * (1.0 - passed),
         }
@@ -221,7 +221,7 @@ impl Body {
     /// shell grows and its core shrinks: `2 rho^(2-n) - 1`, with the shell form `shell_per_m` of the share that is left.
     pub fn slowing(&self, left: f64, shell_per_m: f64) -> f64 {
         match self.cut {
-            Some(_) => 2.0 / left.cbrt().max(SMALLEST_CORE) - 1.0,
+            Some(_) => 2.0 / libm::cbrt(left).max(SMALLEST_CORE) - 1.0,
             None => 1.0 + 2.0 * (self.dimension - 2.0).max(0.0) * shell_per_m * self.surface_m2 / self.radius_m,
         }
     }
@@ -233,7 +233,7 @@ impl DriedMatrix {
         let ratio = REFERENCE_K / temperature_k;
         self.permeability_kg_per_m_s_pa
             * (self.knudsen_share * ratio.sqrt()
-                + (1.0 - self.knudsen_share) * pressure_pa / REFERENCE_PA * ratio.powf(1.9))
+                + (1.0 - self.knudsen_share) * pressure_pa / REFERENCE_PA * libm::pow(ratio, 1.9))
     }
 
     /// Conductivity at a pressure, W/(m K).

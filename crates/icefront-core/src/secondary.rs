@@ -33,7 +33,7 @@ impl Gab {
 impl DriedMatrix {
     /// Rate constant of desorption, 1/s.
     pub fn desorption_rate_per_s(&self, temperature_k: f64, water_per_dry: f64) -> f64 {
-        self.desorption_rate_40c_per_s * self.desorption_ln_rate(temperature_k, water_per_dry).0.exp()
+        self.desorption_rate_40c_per_s * libm::exp(self.desorption_ln_rate(temperature_k, water_per_dry).0)
     }
 
     /// Logarithm of [`Self::desorption_rate_per_s`] over the rate at 40 degC, and its slope against temperature, 1/K.
@@ -44,7 +44,7 @@ impl DriedMatrix {
         let warmth = activation_k * (1.0 / REFERENCE_K - per_k);
         let excess = water_per_dry / self.loose_water_per_dry;
         // one exponential for both factors
-        let loose = if excess > 1.0 { self.loose_water_exponent * excess.ln() } else { 0.0 };
+        let loose = if excess > 1.0 { self.loose_water_exponent * libm::log(excess) } else { 0.0 };
         (warmth + loose, activation_k * per_k * per_k)
     }
 
@@ -63,7 +63,7 @@ impl DriedMatrix {
 /// Valid: -45 to 60 degC (subcooled water below 0), within 0.4 % of IAPWS from -20 to 60 degC.
 /// Source: WMO Guide to Instruments (WMO-No. 8), annex 4.B, Magnus form.
 pub fn saturation_estimate_pa(temperature_k: f64) -> f64 {
-    SATURATION_0C_PA * saturation_ln(temperature_k).exp()
+    SATURATION_0C_PA * libm::exp(saturation_ln(temperature_k))
 }
 
 /// Vapour pressure over water at 0 degC in [`saturation_estimate_pa`], Pa.

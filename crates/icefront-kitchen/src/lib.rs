@@ -18,6 +18,8 @@
 //! one convention of [`json`]; text is made of [`blocks`]. Errors: [`failure::Failure`], with place, value and allowed range of
 //! whatever is wrong with a file ([`problem`]).
 
+#![cfg_attr(not(test), warn(clippy::disallowed_methods))]
+
 pub mod best;
 pub mod bill;
 pub mod blocks;

@@ -35,7 +35,7 @@ impl Range {
     ) -> Result<Self, ModelError> {
         let tools = measurements(load);
         let cloud = draw(draws, &tools, build)?;
-        let measure = expected_narrowing(&cloud, &tools, |o| o.food_ready_s.ln());
+        let measure = expected_narrowing(&cloud, &tools, |o| libm::log(o.food_ready_s));
         Ok(Self { cloud, seed: draws.seed, measure })
     }
 

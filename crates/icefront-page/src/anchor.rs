@@ -182,7 +182,7 @@ impl Line {
         let logs: Vec<(f64, f64)> = pairs
             .iter()
             .filter(|(old, new)| *old > 0.0 && *new > 0.0 && old.is_finite() && new.is_finite())
-            .map(|(old, new)| (old.ln(), (new / old).ln()))
+            .map(|(old, new)| (libm::log(*old), libm::log(new / old)))
             .collect();
         let count = logs.len() as f64;
         let mean = |of: &dyn Fn(&(f64, f64)) -> f64| logs.iter().map(of).sum::<f64>() / count;
@@ -194,7 +194,7 @@ impl Line {
     }
 
     fn at(&self, old: f64) -> f64 {
-        old * (self.mean + self.slope * (old.ln() - self.middle)).exp()
+        old * libm::exp(self.mean + self.slope * (libm::log(old) - self.middle))
     }
 }
 

@@ -22,6 +22,8 @@
 //! assert!(view::page(&state, None).into_string().contains("Ready "));
 //! ```
 
+#![cfg_attr(not(test), warn(clippy::disallowed_methods))]
+
 mod anchor;
 mod answer;
 mod editor;

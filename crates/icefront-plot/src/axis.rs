@@ -98,8 +98,8 @@ impl Axis {
             return Err(PlotError::NotPositive(RANGE));
         }
         let (low, high) = (finite(RANGE, low)?, finite(RANGE, high)?);
-        let decades = low.log10().floor() as i32..=high.log10().floor() as i32;
-        let (digits, every): (&[f64], _) = match (high / low).log10() {
+        let decades = libm::log10(low).floor() as i32..=libm::log10(high).floor() as i32;
+        let (digits, every): (&[f64], _) = match libm::log10(high / low) {
             span if span <= 1.0 => (&[1.0, 2.0, 3.0, 4.0, 5.0, 7.0], 1),
             span if span <= 3.0 => (&[1.0, 2.0, 5.0], 1),
             span => (&[1.0], 1 + span as usize / 10),
@@ -116,7 +116,7 @@ impl Axis {
     /// Where `value` stands: 0 at the low end, 1 at the high end.
     pub(crate) fn fraction(&self, value: f64) -> f64 {
         if self.logarithmic {
-            (value / self.low).ln() / (self.high / self.low).ln()
+            libm::log(value / self.low) / libm::log(self.high / self.low)
         } else {
             (value - self.low) / (self.high - self.low)
         }
@@ -138,13 +138,13 @@ pub(crate) fn range(values: impl IntoIterator<Item = f64>) -> (f64, f64) {
 
 /// The next 1, 2 or 5 times a power of ten.
 fn round_step(least: f64) -> f64 {
-    let decade = 10f64.powf(least.log10().floor());
+    let decade = libm::pow(10.0, libm::log10(least).floor());
     [1.0, 2.0, 5.0].map(|digit| digit * decade).into_iter().find(|step| *step >= least).unwrap_or(10.0 * decade)
 }
 
 /// Digits after the point that tell ticks a step apart.
 fn decimals(step: f64) -> usize {
-    (-step.log10().floor()).clamp(0.0, f64::from(MOST_DECIMALS)) as usize
+    (-libm::log10(step).floor()).clamp(0.0, f64::from(MOST_DECIMALS)) as usize
 }
 
 #[cfg(test)]

@@ -33,7 +33,7 @@ impl Depth {
 
     /// Where the front stands with this share of the ice left, share of the depth.
     pub(crate) fn front(&self, ice_left: f64) -> f64 {
-        ice_left.clamp(0.0, 1.0).powf(1.0 / self.dimension)
+        libm::pow(ice_left.clamp(0.0, 1.0), 1.0 / self.dimension)
     }
 
     /// Temperature at `at`, share of the depth, with the front at `front`: straight in the dried part of a layer, steeper
@@ -42,8 +42,8 @@ impl Depth {
         let front = if self.is_layer() { front } else { front.max(SMALLEST_CORE) };
         // integral from `from` to 1 of s^(1-n)
         let form = |from: f64| match self.dimension - 2.0 {
-            over if over.abs() < 1e-6 => -from.ln(),
-            over => (from.powf(-over) - 1.0) / over,
+            over if over.abs() < 1e-6 => -libm::log(from),
+            over => (libm::pow(from, -over) - 1.0) / over,
         };
         let whole = form(front);
         let share = if whole > 0.0 { form(at.max(front)) / whole } else { 0.0 };

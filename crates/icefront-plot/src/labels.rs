@@ -89,7 +89,7 @@ fn evenly(line: &[Place], step_px: f64) -> Vec<Place> {
     let mut points = Vec::new();
     let mut to_next_px = 0.0;
     for (from, to) in line.iter().zip(line.iter().skip(1)) {
-        let length_px = (to.0 - from.0).hypot(to.1 - from.1);
+        let length_px = libm::hypot(to.0 - from.0, to.1 - from.1);
         while to_next_px < length_px {
             let share = to_next_px / length_px;
             points.push((from.0 + share * (to.0 - from.0), from.1 + share * (to.1 - from.1)));

@@ -19,6 +19,8 @@
 //! `heading` and the band of `stages` above, the `legend` beside, and the placing of `labels` by the widths that `font`
 //! measures. A new chart is a new file over these.
 
+#![cfg_attr(not(test), warn(clippy::disallowed_methods))]
+
 /// The example of the README runs as a test.
 #[cfg(doctest)]
 #[doc = include_str!("../README.md")]

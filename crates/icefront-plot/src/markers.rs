@@ -20,7 +20,7 @@ pub(crate) fn draw_marker(pen: &mut Pen<'_>, index: usize, centre: Place) -> Res
     let radius_px = RADII_PX.get(shape).copied().unwrap_or(4.4);
     let outline = |radius_px: f64| -> Vec<Place> {
         let angles = (0..corners).map(|corner| (turn + corner as f64 / corners as f64) * TAU);
-        angles.map(|angle| (centre.0 + radius_px * angle.sin(), centre.1 - radius_px * angle.cos())).collect()
+        angles.map(|angle| (centre.0 + radius_px * libm::sin(angle), centre.1 - radius_px * libm::cos(angle))).collect()
     };
     pen.area(&outline(radius_px + 1.2), PAPER)?;
     pen.area(&outline(radius_px), series_colour(index))?;

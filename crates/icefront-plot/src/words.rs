@@ -5,7 +5,7 @@ use icefront_core::units::{Duration, Energy, UnitSystem};
 
 /// Three significant digits: `0.123`, `1.23`, `12.3`, `123`, `1234`.
 pub(crate) fn three_digits(value: f64) -> String {
-    let before_point = if value == 0.0 { 1.0 } else { value.abs().log10().floor() + 1.0 };
+    let before_point = if value == 0.0 { 1.0 } else { libm::log10(value.abs()).floor() + 1.0 };
     let decimals = (3.0 - before_point).clamp(0.0, 6.0) as usize;
     if value.abs() < 1e6 { format!("{value:.decimals$}") } else { format!("{value:.2e}") }
 }

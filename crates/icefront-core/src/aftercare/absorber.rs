@@ -38,7 +38,7 @@ pub const ABSORBER_MARGIN: f64 = 1.5;
 /// ```
 /// Valid: to 11 000 m. Source: ICAO standard atmosphere (Doc 7488), troposphere.
 pub fn air_pressure_pa(altitude_m: f64) -> f64 {
-    STANDARD_ATMOSPHERE_PA * (1.0 - 2.255_77e-5 * altitude_m).max(0.0).powf(5.255_88)
+    STANDARD_ATMOSPHERE_PA * libm::pow((1.0 - 2.255_77e-5 * altitude_m).max(0.0), 5.255_88)
 }
 
 /// Oxygen in a volume of air, m3 at 101 325 Pa and 20 degC.
@@ -94,7 +94,7 @@ impl Wall {
 /// Both sides of a flat pouch that holds this volume, m2: 0.1 m2 for about 1 L (20 cm by 25 cm), others alike in shape.
 /// The litre is from memory.
 pub fn pouch_area_m2(volume_m3: f64) -> f64 {
-    10.0 * volume_m3.powf(2.0 / 3.0)
+    10.0 * libm::pow(volume_m3, 2.0 / 3.0)
 }
 
 /// A pack with dried food in.

@@ -12,7 +12,7 @@ pub fn rounded_to_scale(value: f64) -> f64 {
     if !(value.is_finite() && value > 0.0) {
         return value;
     }
-    let decade = value.log10().floor() as i32;
+    let decade = libm::log10(value).floor() as i32;
     let steps = (0..4).flat_map(|down| [5.0, 1.0].map(|step| step * 10f64.powi(decade - down)));
     steps
         .map(|step| (value / step).round() * step)

@@ -68,7 +68,7 @@ pub fn eat_first_s(keeping: &Keeping) -> f64 {
         (Fattiness::Fatty, false) => 1.0,
     };
     let warmer_k = (keeping.shelf_k - REFERENCE_K).max(0.0);
-    months * MONTH_S / Q10.powf(warmer_k / 10.0)
+    months * MONTH_S / libm::pow(Q10, warmer_k / 10.0)
 }
 
 #[cfg(test)]

@@ -40,7 +40,7 @@ pub struct Soak {
 /// Time until pieces whose thinnest side is `thickness_m` are wet to the core in water at `water_k`.
 pub fn soak(thickness_m: f64, water_k: f64) -> Soak {
     let square = (thickness_m / REFERENCE_M).powi(2);
-    let faster = (-ACTIVATION_J_PER_MOL / GAS_CONSTANT_J_PER_MOL_K * (1.0 / water_k - 1.0 / REFERENCE_K)).exp();
+    let faster = libm::exp(-ACTIVATION_J_PER_MOL / GAS_CONSTANT_J_PER_MOL_K * (1.0 / water_k - 1.0 / REFERENCE_K));
     Soak { low_s: WET_5MM_S.0 * square / faster.max(1.0), high_s: WET_5MM_S.1 * square / faster.min(1.0) }
 }
 

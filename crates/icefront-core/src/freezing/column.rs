@@ -154,7 +154,7 @@ impl Column {
                 // (Woodside and Messmer 1961)
                 let solid = (shape.volume_per_area_m() / shape.height_m()).clamp(0.05, 1.0);
                 let air = crate::freezing::surface::air_conductivity_w_per_m_k(ZERO_CELSIUS_K);
-                let blend = |k: f64| k.powf(solid) * air.powf(1.0 - solid);
+                let blend = |k: f64| libm::pow(k, solid) * libm::pow(air, 1.0 - solid);
                 column.conductivity_unfrozen = blend(column.conductivity_unfrozen);
                 column.conductivity_frozen = blend(column.conductivity_frozen);
                 column.slab(mass, shape.height_m(), cells);
@@ -176,9 +176,9 @@ impl Column {
         // cell 0 lies at the surface
         let radius = |i: usize| 1.0 - i as f64 * dx;
         for i in 0..cells {
-            self.mass_kg.push(mass_kg * (radius(i).powf(n) - radius(i + 1).powf(n)));
+            self.mass_kg.push(mass_kg * (libm::pow(radius(i), n) - libm::pow(radius(i + 1), n)));
             if i + 1 < cells {
-                self.between_m.push(surface_m2 * radius(i + 1).powf(n - 1.0) / (dx * radius_m));
+                self.between_m.push(surface_m2 * libm::pow(radius(i + 1), n - 1.0) / (dx * radius_m));
             }
         }
         self.low_face_m = 2.0 * surface_m2 / (dx * radius_m);
@@ -196,8 +196,8 @@ impl Column {
         let ratios = Ratios::of(edges_m);
         let n = ratios.dimension();
         let shell = |depth: f64| {
-            let log = left(depth).ln();
-            if (n - 2.0).abs() < 1e-6 { -0.5 * log } else { ((2.0 / n - 1.0) * log).exp_m1() / (n - 2.0) }
+            let log = libm::log(left(depth));
+            if (n - 2.0).abs() < 1e-6 { -0.5 * log } else { libm::expm1((2.0 / n - 1.0) * log) / (n - 2.0) }
         };
         for i in 0..cells {
             let depth = i as f64 * dx;
@@ -244,7 +244,7 @@ impl Column {
         }
         let unfrozen = t_f / t;
         // pure water has no such part
-        let bend = if unfrozen > 0.0 { (k_f - k_u) * t_f * unfrozen.ln() } else { 0.0 };
+        let bend = if unfrozen > 0.0 { (k_f - k_u) * t_f * libm::log(unfrozen) } else { 0.0 };
         (k_f * (t - t_f) + bend, k_f - (k_f - k_u) * unfrozen)
     }
 

@@ -23,10 +23,10 @@ const CLOUD: [f64; 3] = [0.0224, -0.0035, 0.00028];
 
 /// Sky temperature from air, dew point and cloud cover (tenths, 0 to 10), K. Never warmer than the air.
 pub fn sky_k(air_k: f64, dew_point_k: f64, cloud_tenths: f64) -> f64 {
-    let clear = CLEAR[0] + CLEAR[1] * (dew_point_k / CLEAR[2]).ln();
+    let clear = CLEAR[0] + CLEAR[1] * libm::log(dew_point_k / CLEAR[2]);
     let [a, b, c] = CLOUD;
     let cloud = 1.0 + cloud_tenths * (a + cloud_tenths * (b + cloud_tenths * c));
-    air_k * (clear * cloud).clamp(0.3, 1.0).powf(0.25)
+    air_k * libm::pow((clear * cloud).clamp(0.3, 1.0), 0.25)
 }
 
 /// Sky temperature on a clear night, K.
@@ -36,7 +36,7 @@ pub fn clear_sky_k(air_k: f64, dew_point_k: f64) -> f64 {
 
 /// Temperature of a black sky that sends this infrared to a flat surface, W/m2 in, K out.
 pub fn sky_from_radiation_k(w_per_m2: f64) -> f64 {
-    (w_per_m2 / STEFAN_BOLTZMANN_W_PER_M2_K4).max(0.0).powf(0.25)
+    libm::pow((w_per_m2 / STEFAN_BOLTZMANN_W_PER_M2_K4).max(0.0), 0.25)
 }
 
 #[cfg(test)]

@@ -102,7 +102,7 @@ impl Belief {
         let away: Vec<f64> = z.iter().zip(&self.middle).map(|(z, m)| z - m).collect();
         let standard = self.scaled(&away, |left| 1.0 / left);
         let square = |x: &[f64]| x.iter().map(|x| x * x).sum::<f64>();
-        let shrunk: f64 = self.directions.iter().map(|d| d.left.ln()).sum();
+        let shrunk: f64 = self.directions.iter().map(|d| libm::log(d.left)).sum();
         0.5 * (square(z) - square(&standard)) - shrunk
     }
 

@@ -101,16 +101,16 @@ impl ReadingErrors {
             }
             let d = 5.0_f64.sqrt() * (a.time_s - b.time_s).abs() / length_s;
             let trays = if a.quantity.tray() == b.quantity.tray() { 1.0 } else { model.between_trays };
-            trays * (1.0 + d + d * d / 3.0) * (-d).exp()
+            trays * (1.0 + d + d * d / 3.0) * libm::exp(-d)
         };
         let tools = errors.covariance(readings);
         let covariance = |log_size: f64, length_s: f64| {
-            let size = log_size.exp();
+            let size = libm::exp(log_size);
             let deviation = |i: usize| parts[i].fixed + size * parts[i].per_size;
             let n = readings.len();
             &tools + Matrix::from_fn(n, n, |i, j| deviation(i) * deviation(j) * correlation(i, j, length_s))
         };
-        let median_log = model.moisture_ratio.ln();
+        let median_log = libm::log(model.moisture_ratio);
         let one = |(node, of_size): (f64, f64), (factor, of_length): (f64, f64)| {
             let log_size = median_log + model.log_size * node;
             OneError { log_size, weight: of_size * of_length, covariance: covariance(log_size, factor * median_s) }
@@ -145,7 +145,7 @@ impl ReadingErrors {
     pub fn likeliest(&self, more: &Matrix, apart: &Column) -> Option<&Matrix> {
         let log = |e: &OneError| {
             let whitener = Whitener::of(&(&e.covariance + more))?;
-            Some(e.weight.ln() - whitener.log_determinant() - 0.5 * whitener.squared_length(apart))
+            Some(libm::log(e.weight) - whitener.log_determinant() - 0.5 * whitener.squared_length(apart))
         };
         let logs = self.all.iter().filter_map(|e| Some((log(e)?, &e.covariance)));
         logs.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, covariance)| covariance)
@@ -158,7 +158,7 @@ impl ReadingErrors {
     pub fn density(&self) -> Result<ErrorDensity, ModelError> {
         let one = |e: &OneError| {
             let whitener = Whitener::of(&e.covariance).ok_or(ModelError::Empty { what: "the error of a tool" })?;
-            Ok((e.weight.ln() - whitener.log_determinant(), whitener))
+            Ok((libm::log(e.weight) - whitener.log_determinant(), whitener))
         };
         Ok(ErrorDensity(self.all.iter().map(one).collect::<Result<_, ModelError>>()?))
     }

@@ -80,7 +80,7 @@ impl Errors {
     pub(super) fn covariance(&self, readings: &[Reading]) -> Matrix {
         let common = |r: &Reading| {
             let tool = self.of(r.quantity);
-            tool.common.hypot(tool.common_share * r.value)
+            libm::hypot(tool.common, tool.common_share * r.value)
         };
         Matrix::from_fn(readings.len(), readings.len(), |i, j| {
             let (a, b) = (&readings[i], &readings[j]);

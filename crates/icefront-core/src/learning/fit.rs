@@ -240,7 +240,7 @@ impl<'a> Fit<'a> {
             logs.resize(each.len(), (0.0, 0.0));
             for (sum, (log, weight, covariance)) in logs.iter_mut().zip(each) {
                 if sum.1 == 0.0 {
-                    *sum = (log, weight.ln());
+                    *sum = (log, libm::log(weight));
                 }
                 // the readings are whitened by the covariance of the median size: what this one differs by comes on top
                 let more = covariance - self.errors[b].median();
@@ -253,10 +253,10 @@ impl<'a> Fit<'a> {
             return prior;
         }
         let total = log_sum(&logs.iter().map(|(_, l)| *l).collect::<Vec<_>>());
-        let mean = |of: &dyn Fn(f64) -> f64| logs.iter().map(|(log, l)| (l - total).exp() * of(*log)).sum::<f64>();
+        let mean = |of: &dyn Fn(f64) -> f64| logs.iter().map(|(log, l)| libm::exp(l - total) * of(*log)).sum::<f64>();
         let middle = mean(&|log| log);
         let log_size = mean(&|log| (log - middle).powi(2)).sqrt().clamp(LEAST_LOG_SIZE, prior.log_size);
-        Discrepancy { moisture_ratio: middle.exp(), log_size, ..prior }
+        Discrepancy { moisture_ratio: libm::exp(middle), log_size, ..prior }
     }
 
     /// The unknowns that move the readings most, all batches together.

@@ -58,5 +58,5 @@ fn log_sum(logs: &[f64]) -> f64 {
     if highest == f64::NEG_INFINITY {
         return highest;
     }
-    highest + logs.iter().map(|log| (log - highest).exp()).sum::<f64>().ln()
+    highest + libm::log(logs.iter().map(|log| libm::exp(log - highest)).sum())
 }

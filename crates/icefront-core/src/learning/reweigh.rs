@@ -299,7 +299,7 @@ impl<'a> Seen<'a> {
         let total: usize = rounds.iter().map(|(_, count)| count).sum();
         let one = |draw: &Draw| {
             let log_shares = rounds.iter().map(|(belief, count)| {
-                (*count as f64 / total as f64).ln() + belief.log_density_over_prior(&draw.unknowns)
+                libm::log(*count as f64 / total as f64) + belief.log_density_over_prior(&draw.unknowns)
             });
             let log_mixture = log_sum(&log_shares.collect::<Vec<_>>());
             if log_mixture.is_nan() { f64::NEG_INFINITY } else { self.log_likelihood(draw) - log_mixture }
@@ -368,7 +368,7 @@ fn normalised(log_weights: &[f64], power: f64) -> Vec<f64> {
     if highest == f64::NEG_INFINITY {
         return vec![1.0 / log_weights.len().max(1) as f64; log_weights.len()];
     }
-    let tempered = |w: &f64| if *w == f64::NEG_INFINITY { 0.0 } else { (power * (w - highest)).exp() };
+    let tempered = |w: &f64| if *w == f64::NEG_INFINITY { 0.0 } else { libm::exp(power * (w - highest)) };
     let raw: Vec<f64> = log_weights.iter().map(tempered).collect();
     let sum: f64 = raw.iter().sum();
     raw.iter().map(|w| w / sum).collect()

@@ -95,7 +95,8 @@ impl Others {
     fn of(sizes: &[BySize], place: usize, value: f64) -> Self {
         let logs: Vec<f64> = sizes.iter().map(|s| s.log_without(place)).collect();
         let total = log_sum(&logs);
-        let one = |(size, log): (&BySize, f64)| ((log - total).exp(), value - size.off[place], size.deviation[place]);
+        let one =
+            |(size, log): (&BySize, f64)| (libm::exp(log - total), value - size.off[place], size.deviation[place]);
         Self { value, each: sizes.iter().zip(logs).map(one).collect() }
     }
 
@@ -155,7 +156,7 @@ impl BySize {
         let white = whitener.whiten(&Matrix::from_column_slice(n, 1, apart.as_slice()))?;
         let inverse_apart = root.tr_mul(&white);
         let inverse_diagonal = |i: usize| root.column(i).norm_squared();
-        let log = weight.ln() - whitener.log_determinant() - 0.5 * white.norm_squared();
+        let log = libm::log(weight) - whitener.log_determinant() - 0.5 * white.norm_squared();
         Some(Self {
             log,
             off: (0..n).map(|i| inverse_apart[i] / inverse_diagonal(i)).collect(),
@@ -166,6 +167,6 @@ impl BySize {
     /// Logarithm of the size's chance and of the density of the other readings.
     fn log_without(&self, place: usize) -> f64 {
         let sd = self.deviation[place];
-        self.log + 0.5 * (self.off[place] / sd).powi(2) + sd.ln()
+        self.log + 0.5 * (self.off[place] / sd).powi(2) + libm::log(sd)
     }
 }

@@ -58,5 +58,5 @@ pub fn pump_down_s(vacuum: &Vacuum, pressure_pa: f64) -> f64 {
     if pressure_pa <= floor {
         return f64::INFINITY;
     }
-    vacuum.volume_m3 / vacuum.speed_m3_per_s * ((STANDARD_ATMOSPHERE_PA - floor) / (pressure_pa - floor)).ln()
+    vacuum.volume_m3 / vacuum.speed_m3_per_s * libm::log((STANDARD_ATMOSPHERE_PA - floor) / (pressure_pa - floor))
 }

@@ -32,6 +32,6 @@ impl Whitener {
 
     /// Half of `ln det C`.
     pub fn log_determinant(&self) -> f64 {
-        self.0.diagonal().iter().map(|x| x.ln()).sum()
+        self.0.diagonal().iter().map(|x| libm::log(*x)).sum()
     }
 }

@@ -239,7 +239,7 @@ impl ModelSpread {
             let fat = Spread::of_band(FAT_ON_PERMEABILITY).quantile(unit(FoodParameter::FatOrSkin))
                 - FAT_ON_PERMEABILITY.typical;
             matrix.permeability_kg_per_m_s_pa *=
-                factor(spread.permeability, FoodParameter::Permeability) * (-fat * model.fat_per_dry).exp();
+                factor(spread.permeability, FoodParameter::Permeability) * libm::exp(-fat * model.fat_per_dry);
             matrix.conductivity_vacuum_w_per_m_k *= factor(spread.conductivity, FoodParameter::Conductivity);
             // a looser matrix has wider pores: half pressure falls where the permeability rises
             matrix.conductivity_half_pressure_pa /= Spread::of_band(CONDUCTIVITY_HALF_PRESSURE_PA)

@@ -78,7 +78,7 @@ impl Spread {
                 let z = tenths(u);
                 let end = if z < 0.0 { low } else { high };
                 if end > 0.0 && typical > 0.0 {
-                    typical * (end / typical).powf(z.abs())
+                    typical * libm::pow(end / typical, z.abs())
                 } else {
                     typical + (end - typical) * z.abs()
                 }

@@ -239,7 +239,7 @@ pub fn digits(value: f64) -> String {
     if value == 0.0 || !value.is_finite() {
         return format!("{value}");
     }
-    let decimals = (3 - value.abs().log10().floor() as i32).clamp(0, 9) as usize;
+    let decimals = (3 - libm::log10(value.abs()).floor() as i32).clamp(0, 9) as usize;
     trimmed(value, decimals)
 }
 

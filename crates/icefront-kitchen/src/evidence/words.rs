@@ -183,7 +183,7 @@ pub fn digits(value: f64, significant: usize) -> String {
     if value == 0.0 {
         return "0".into();
     }
-    let before = value.abs().log10().floor() as i32;
+    let before = libm::log10(value.abs()).floor() as i32;
     let decimals = (significant as i32 - 1 - before).clamp(0, 12) as usize;
     trimmed(value, decimals)
 }

@@ -75,8 +75,8 @@ fn summary(answer: &Answer) -> Option<Words> {
     let end = answer.accuracy.iter().find(|off| off.what == "end of the run")?;
     let ends: Vec<[f64; 3]> = answer.learned.batches.iter().filter(|b| b.fits).filter_map(finish_h).collect();
     let factor: f64 =
-        ends.iter().map(|[noted, entered, _]| (noted / entered).ln()).sum::<f64>() / ends.len().max(1) as f64;
-    let share = (100.0 * (factor.exp() - 1.0)).round();
+        ends.iter().map(|[noted, entered, _]| libm::log(noted / entered)).sum::<f64>() / ends.len().max(1) as f64;
+    let share = (100.0 * (libm::exp(factor) - 1.0)).round();
     let pace = match share {
         s if !s.is_finite() => return None,
         s if s.abs() < 2.0 => "Your batches end about when the dryer as entered says".to_string(),

@@ -60,6 +60,6 @@ fn number(value: f64) -> String {
     if magnitude != 0.0 && !(1e-4..1e7).contains(&magnitude) {
         return format!("{value:.5e}");
     }
-    let decimals = if magnitude < 1e-4 { 0 } else { (5 - magnitude.log10().floor() as i32).clamp(0, 9) as usize };
+    let decimals = if magnitude < 1e-4 { 0 } else { (5 - libm::log10(magnitude).floor() as i32).clamp(0, 9) as usize };
     format!("{value:.decimals$}")
 }

@@ -28,9 +28,9 @@ pub fn readings(load: &Load, typical: &BatchResult, now_s: f64, errors: &Errors)
         .map(|tray| Measurement { tool: Tool::ScaleInPause { tray, after_h }, error: errors.scale.own })
         .collect();
     if let Dryer::Cabinet(_) = load.dryer {
-        let energy_j = errors.plug_meter.own.hypot(errors.plug_meter.common_share * typical.energy_j().total());
-        let gauge_pa = errors.gauge.own.hypot(errors.gauge.common_share * typical.machine.mean_pressure_pa);
-        let shelf_k = errors.shelf.own.hypot(errors.shelf.common);
+        let energy_j = libm::hypot(errors.plug_meter.own, errors.plug_meter.common_share * typical.energy_j().total());
+        let gauge_pa = libm::hypot(errors.gauge.own, errors.gauge.common_share * typical.machine.mean_pressure_pa);
+        let shelf_k = libm::hypot(errors.shelf.own, errors.shelf.common);
         all.push(Measurement { tool: Tool::PlugMeter { after_h }, error: energy_j });
         all.push(Measurement { tool: Tool::Gauge { after_h }, error: gauge_pa });
         all.extend(

@@ -151,7 +151,7 @@ fn shown(value: f64) -> String {
 
 /// The next larger of 1, 2 and 5 times a power of ten.
 fn round_step(wanted: f64) -> f64 {
-    let decade = 10f64.powf(wanted.log10().floor());
+    let decade = libm::pow(10.0, libm::log10(wanted).floor());
     [1.0, 2.0, 5.0].into_iter().map(|m| m * decade).find(|step| *step >= wanted * 0.999).unwrap_or(10.0 * decade)
 }
 

@@ -131,7 +131,7 @@ impl BodyStep {
         let vapour_shell = mean_dried_layer.max(thinnest);
         let heat_shell = b.own_heat_shell_per_m(middle, ice).map_or(vapour_shell, |own| own.max(thinnest));
         let exchange = self.vapour_w_per_k * vapour_shell / self.conductivity_w_per_m_k;
-        let bernoulli = if exchange > 1e-6 { exchange / exchange.exp_m1() } else { 1.0 };
+        let bernoulli = if exchange > 1e-6 { exchange / libm::expm1(exchange) } else { 1.0 };
         self.dried_layer_w_per_k = self.conductivity_w_per_m_k / heat_shell * bernoulli;
         self.front.h_s = h_s;
         let slope = if ahead > LEAST_AHEAD {

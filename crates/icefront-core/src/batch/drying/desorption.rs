@@ -84,10 +84,10 @@ const STRAIGHT_K: f64 = 0.02;
 
 /// The root `w` of `w e^w = x` for `x >= 0` (Lambert's function), within 1e-6: from a logarithm by two Newton steps.
 fn lambert(x: f64) -> f64 {
-    let log = x.ln_1p();
-    let mut w = log * (1.0 - log.ln_1p() / (2.0 + log));
+    let log = libm::log1p(x);
+    let mut w = log * (1.0 - libm::log1p(log) / (2.0 + log));
     for _ in 0..2 {
-        let at = x * (-w).exp();
+        let at = x * libm::exp(-w);
         w = at * (1.0 + w) / (1.0 + at);
     }
     w

@@ -183,7 +183,7 @@ fn to_frost(front_k: f64, change_k: f64, (front_pa, slope): (f64, f64), before_p
     // nearly a straight line: ln p against T
     let (mut frost_k, mut at) = (front_k, (front_pa, slope));
     for _ in 0..LANDING_STEPS {
-        frost_k += (after_pa / at.0).ln() * at.0 / at.1;
+        frost_k += libm::log(after_pa / at.0) * at.0 / at.1;
         at = saturation(frost_k);
     }
     (frost_k - front_k).clamp(-LARGEST_MOVE_K, LARGEST_MOVE_K)

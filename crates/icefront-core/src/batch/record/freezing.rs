@@ -125,5 +125,5 @@ impl Recorder {
 fn pump_down_pa(cabinet: &Cabinet, time_s: f64) -> f64 {
     let v = &cabinet.vacuum;
     let floor = vapour_path::air_pressure_pa(v);
-    floor + (STANDARD_ATMOSPHERE_PA - floor) * (-time_s * v.speed_m3_per_s / v.volume_m3).exp()
+    floor + (STANDARD_ATMOSPHERE_PA - floor) * libm::exp(-time_s * v.speed_m3_per_s / v.volume_m3)
 }

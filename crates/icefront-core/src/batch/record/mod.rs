@@ -294,5 +294,5 @@ pub(super) fn log_share(a: f64, b: f64, level: f64) -> f64 {
     if b <= 0.0 || a <= b {
         return 1.0;
     }
-    ((a / level).ln() / (a / b).ln()).clamp(0.0, 1.0)
+    (libm::log(a / level) / libm::log(a / b)).clamp(0.0, 1.0)
 }
