@@ -145,6 +145,7 @@ pub fn load(dryer: Dryer, trays: Vec<Tray>) -> Load {
         end: EndRule::WettestSpot { moisture_wet_frac: 0.03 },
         tariff: Tariff { price_per_kwh: None, currency: String::new() },
         servings: None,
+        dates: None,
         units: icefront_core::units::UnitSystem::Metric,
     }
 }

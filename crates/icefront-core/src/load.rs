@@ -7,7 +7,7 @@ use crate::cuts::Cuts;
 use crate::food::{Food, FoodError, FoodModel, FoodSpread};
 use crate::machine::Dryer;
 use crate::shape::{LOOSE_COVERAGE, PieceForm, Shape};
-use crate::units::{Area, Length, Temperature, UnitSystem};
+use crate::units::{Area, DateOrder, Length, Temperature, UnitSystem};
 
 /// Room in which a load is dried, and in which its food lies before, unless stated otherwise: 20 degC.
 const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
@@ -38,6 +38,9 @@ pub struct Load {
     /// Units in which the cook reads the answer; the model itself computes in SI.
     #[serde(default)]
     pub units: UnitSystem,
+    /// How the cook writes dates with slashes; where it is not known, a date that could be two days is refused.
+    #[serde(default)]
+    pub dates: Option<DateOrder>,
 }
 
 impl Load {
@@ -52,6 +55,7 @@ impl Load {
             tariff: Tariff { price_per_kwh: None, currency: String::new() },
             servings: None,
             units: UnitSystem::Metric,
+            dates: None,
         }
     }
 }

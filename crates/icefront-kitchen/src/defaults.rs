@@ -3,6 +3,7 @@
 
 use std::path::Path;
 
+use icefront_core::units::DateOrder;
 use serde::{Deserialize, Serialize};
 
 use crate::format::UnitSystem;
@@ -28,6 +29,12 @@ pub struct Defaults {
     /// Units of the answers.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub units: Option<UnitSystem>,
+    /// How she writes dates with slashes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub dates: Option<DateOrder>,
+    /// Whether her dryer may be paused to weigh a tray.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub can_pause: Option<bool>,
 }
 
 impl Defaults {
@@ -41,7 +48,10 @@ impl Defaults {
         let text = String::from_utf8(bytes).map_err(|_| unreadable("it is not UTF-8 text".into()))?;
         toml::from_str(&text).map_err(|e| {
             let line = e.span().map_or(1, |span| 1 + text[..span.start.min(text.len())].matches('\n').count());
-            unreadable(format!("line {line}: {}; allowed: dryer, room, price_per_kwh, currency, units", e.message()))
+            unreadable(format!(
+                "line {line}: {}; allowed: dryer, room, price_per_kwh, currency, units, dates, can_pause",
+                e.message()
+            ))
         })
     }
 
@@ -71,6 +81,14 @@ impl Defaults {
             used.push(format!("units {}", units.name()));
             wishes.units = Some(units);
         }
+        if let (Some(dates), None) = (self.dates, wishes.dates) {
+            used.push(format!("dates {}", dates.name()));
+            wishes.dates = Some(dates);
+        }
+        if let (Some(can_pause), None) = (self.can_pause, wishes.can_pause) {
+            used.push(if can_pause { "a run may be paused" } else { "a run may not be paused" }.to_string());
+            wishes.can_pause = Some(can_pause);
+        }
         used
     }
 
@@ -83,6 +101,8 @@ impl Defaults {
             price_per_kwh: other.price_per_kwh.or(self.price_per_kwh),
             currency: other.currency.or(self.currency),
             units: other.units.or(self.units),
+            dates: other.dates.or(self.dates),
+            can_pause: other.can_pause.or(self.can_pause),
         }
     }
 }

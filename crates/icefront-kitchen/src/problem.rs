@@ -104,7 +104,7 @@ impl Problem {
 
     /// A value that its key does not take.
     pub fn of_value(span: Range<usize>, title: String, key: KeyPath, error: QuantityError, allowed: Limit) -> Self {
-        let help = format!("use {} instead", allowed.words);
+        let help = format!("use {} instead", error.allowed(&allowed));
         let value = Some(Box::new((error.clone(), allowed)));
         Self { value, ..Self::new(span, title, error.to_string(), help).at(key) }
     }

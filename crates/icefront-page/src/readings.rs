@@ -4,6 +4,7 @@
 
 use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 use icefront_core::load::Load;
+use icefront_core::units::DateOrder;
 use icefront_kitchen::problem::BadFile;
 use icefront_kitchen::readings::read_rows;
 use icefront_kitchen::readings::when::When;
@@ -99,7 +100,8 @@ pub fn noted(folder: &Folder, sheet: &str) -> Vec<Noted> {
 /// When the run was started, by the clock, where a line says so.
 pub fn started(noted: &[Noted]) -> Option<Clock> {
     let start = noted.iter().find(|line| line.starts)?;
-    match When::read(&start.time).ok()? {
+    // the time of day is the same whichever of day and month comes first
+    match When::read(&start.time, Some(DateOrder::DayFirst)).ok()? {
         When::OfDay(s) | When::Stamp(s) => Some(Clock(0.0).after(s)),
         When::SinceStart(_) | When::SincePump(_) => None,
     }

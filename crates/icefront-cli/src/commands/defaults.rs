@@ -1,4 +1,4 @@
-//! `icefront defaults`: dryer, room, price and units for loads given in words.
+//! `icefront defaults`: dryer, room, price, units and habits for loads given in words.
 
 use std::path::PathBuf;
 
@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::commands::units::system;
 use crate::{Disk, output};
+use icefront_core::units::DateOrder;
 use icefront_kitchen::blocks::{Words, in_order};
 use icefront_kitchen::defaults::Defaults;
 use icefront_kitchen::format::UnitSystem;
@@ -34,6 +35,24 @@ pub struct Arguments {
     /// Units of the answers: metric or us.
     #[arg(long, value_name = "SYSTEM", value_parser = system)]
     units: Option<UnitSystem>,
+    /// How you write dates with slashes: "day first" or "month first".
+    #[arg(long, value_name = "ORDER", value_parser = order)]
+    dates: Option<DateOrder>,
+    /// Whether your dryer may be opened during a run to weigh a tray: yes or no.
+    #[arg(long, value_name = "YES", value_parser = yes)]
+    can_pause: Option<bool>,
+}
+
+fn order(text: &str) -> Result<DateOrder, String> {
+    DateOrder::named(&text.to_lowercase()).ok_or_else(|| "use `day first` or `month first`".into())
+}
+
+fn yes(text: &str) -> Result<bool, String> {
+    match text.to_lowercase().as_str() {
+        "yes" | "true" => Ok(true),
+        "no" | "false" => Ok(false),
+        _ => Err("use `yes` or `no`".into()),
+    }
 }
 
 /// The file of defaults; `None` where the environment names no place for it.
@@ -77,6 +96,8 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         price_per_kwh: arguments.price,
         currency: arguments.currency.clone(),
         units: arguments.units,
+        dates: arguments.dates,
+        can_pause: arguments.can_pause,
     };
     let old = Defaults::read(&path, &Disk)?;
     let changed = given != Defaults::default();

@@ -9,6 +9,7 @@ use crate::commands::defaults;
 use crate::commands::units::system;
 use icefront_kitchen::Failure;
 use icefront_kitchen::format::UnitSystem;
+use icefront_kitchen::quantity::system::system_of;
 use icefront_kitchen::sheet::spoken::{self, Wishes};
 use icefront_kitchen::sheet::{self, Sheet, Text};
 
@@ -105,7 +106,8 @@ impl LoadArgument {
             price_per_kwh: self.price,
             currency: self.currency.clone(),
             servings: self.servings,
-            units: self.units.or_else(|| spoken::units(&self.load, self.room.as_deref())),
+            units: self.units.or_else(|| system_of(self.load.iter().map(String::as_str).chain(self.room.as_deref()))),
+            ..Wishes::default()
         };
         let filled = if self.no_defaults { None } else { defaults::fill(&mut wishes)? };
         let mut assumed: Vec<String> = filled.into_iter().collect();

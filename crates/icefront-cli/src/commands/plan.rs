@@ -65,7 +65,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
 
 /// A time of day as people write it.
 pub fn start(text: &str) -> Result<Clock, String> {
-    match When::read(text) {
+    match When::read(text, None) {
         Ok(When::OfDay(of_day_s)) => Ok(Clock(of_day_s)),
         _ => Err("a time of day, such as 18:00 or 6 pm".into()),
     }

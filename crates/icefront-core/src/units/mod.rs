@@ -11,6 +11,7 @@
 //! ```
 //! Several terms add up (`1 h 30 min`, `1 lb 8 oz`), fractions are read (`1 1/2 cups`), a comma in a number is refused.
 
+mod dates;
 mod error;
 mod parse;
 mod scale;
@@ -18,6 +19,7 @@ mod system;
 
 use std::str::FromStr;
 
+pub use dates::DateOrder;
 pub use error::UnitError;
 pub use system::{Unit, UnitSystem, digits, in_parts, trimmed};
 

@@ -1,8 +1,9 @@
 //! Why a value was refused, as data; shown as the words beside it.
 
-use icefront_core::units::UnitError;
+use icefront_core::units::{UnitError, UnitSystem};
 use thiserror::Error;
 
+use super::system::system_of;
 use super::{Kind, Limit};
 
 /// A value that is not a quantity of the wanted kind, or outside its range.
@@ -42,7 +43,7 @@ pub enum QuantityError {
         text: String,
     },
     /// Outside the range.
-    #[error("{} is outside {}", value(text, limit.kind, *si), limit.words)]
+    #[error("{} is outside {}", value(text, limit.kind, *si), limit.words_for(text))]
     Outside {
         /// As written.
         text: String,
@@ -60,7 +61,7 @@ pub enum QuantityError {
         high: String,
     },
     /// A distribution that goes beyond the range.
-    #[error("`{text}` reaches from {} to {}, outside {}", limit.kind.show(*low), limit.kind.show(*high), limit.words)]
+    #[error("`{text}` reaches from {} to {}, outside {}", limit.kind.show(*low), limit.kind.show(*high), limit.words_for(text))]
     Reaches {
         /// As written.
         text: String,
@@ -88,8 +89,22 @@ fn nearest(error: &UnitError) -> String {
     }
 }
 
-/// `` `150 in` (3810 mm) ``
+impl QuantityError {
+    /// What is allowed, in the units of the value that was refused.
+    pub fn allowed(&self, limit: &Limit) -> String {
+        match self {
+            Self::Outside { text, .. } | Self::Reaches { text, .. } => limit.words_for(text),
+            _ => limit.words.to_string(),
+        }
+    }
+}
+
+/// `` `150 °F` (65.6 °C) ``; a value in US units needs no translation beside limits in the same.
 fn value(text: &str, kind: Kind, si: f64) -> String {
     let shown = kind.show(si);
-    if shown == text { format!("`{text}`") } else { format!("`{text}` ({shown})") }
+    if shown == text || system_of([text]) == Some(UnitSystem::Us) && kind.show_us(si).is_some() {
+        format!("`{text}`")
+    } else {
+        format!("`{text}` ({shown})")
+    }
 }

@@ -94,6 +94,22 @@ impl Kind {
         Ok(si?)
     }
 
+    /// A value in US units; `None` for what has none.
+    pub fn show_us(self, si: f64) -> Option<String> {
+        let us = UnitSystem::Us;
+        Some(match self {
+            Self::Length => us.length(si),
+            Self::Temperature => us.temperature(si),
+            Self::Difference => us.difference(si),
+            Self::Mass => us.mass(si),
+            Self::Volume => us.volume(si),
+            Self::Area => us.area(si),
+            Self::Pressure => us.pressure(si),
+            Self::Speed => us.speed(si),
+            Self::Duration | Self::Power | Self::Share | Self::Number => return None,
+        })
+    }
+
     /// A value in the unit that its ranges are written in.
     pub fn show(self, si: f64) -> String {
         let (value, unit) = match self {

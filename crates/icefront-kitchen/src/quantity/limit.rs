@@ -1,7 +1,9 @@
 //! A kind of quantity with its range, and the plain values in it.
 
 use icefront_core::constants::ZERO_CELSIUS_K;
+use icefront_core::units::UnitSystem;
 
+use super::system::system_of;
 use super::{Kind, QuantityError};
 
 /// A kind with its range.
@@ -31,6 +33,17 @@ impl Limit {
     /// A temperature between two bounds, degrees Celsius.
     pub const fn celsius(low: f64, high: f64, words: &'static str) -> Self {
         Self::new(Kind::Temperature, ZERO_CELSIUS_K + low, ZERO_CELSIUS_K + high, words)
+    }
+
+    /// The range in words, in the units that a text is written in.
+    pub fn words_for(&self, text: &str) -> String {
+        match system_of([text]) {
+            Some(UnitSystem::Us) => match (self.kind.show_us(self.low), self.kind.show_us(self.high)) {
+                (Some(low), Some(high)) => format!("{low} to {high}"),
+                _ => self.words.to_string(),
+            },
+            _ => self.words.to_string(),
+        }
     }
 
     /// What kind of value is wanted.
@@ -69,7 +82,7 @@ impl Limit {
 
     /// A reader for an option of a command: SI value of a text, or what is wrong and what is allowed.
     pub fn option(self) -> impl Fn(&str) -> Result<f64, String> + Clone + Send + Sync {
-        move |text| self.read_text(text).map_err(|error| format!("{error}; use {} instead", self.words))
+        move |text| self.read_text(text).map_err(|error| format!("{error}; use {} instead", self.words_for(text)))
     }
 
     fn within(&self, si: f64, text: &str) -> Result<f64, QuantityError> {

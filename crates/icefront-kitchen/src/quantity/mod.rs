@@ -7,6 +7,7 @@ pub mod key_path;
 pub mod kind;
 pub mod limit;
 pub mod spoken;
+pub mod system;
 pub mod written;
 
 pub use amount::Amount;

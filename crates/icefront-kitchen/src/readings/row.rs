@@ -320,7 +320,7 @@ impl Reader<'_> {
     /// Seconds since the start, by a clock with or without dates, or counted from the start or the pump.
     fn time(&mut self, cell: &Cell<'_>, event: Option<Event>) -> Option<f64> {
         let from_start = |time_s: f64| self.started_s.unwrap_or(0.0) + time_s;
-        let clock_s = match When::read(&cell.text) {
+        let clock_s = match When::read(&cell.text, self.load.dates) {
             Ok(When::OfDay(of_day_s)) => self.on_its_day(of_day_s),
             Ok(When::Stamp(stamp_s)) => stamp_s,
             Ok(When::SinceStart(time_s)) if self.started_s.is_none() => {

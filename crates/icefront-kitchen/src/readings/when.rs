@@ -1,7 +1,7 @@
 //! The time of a reading as people write it: `18:30`, `6 PM`, `2026-01-15 18:30`, `1/15/2026 6:30 PM`, `15.1.2026 18:30`,
 //! `after 7 h`, `2 h after pump start`.
 
-use icefront_core::units::Duration;
+use icefront_core::units::{DateOrder, Duration};
 
 use crate::weather::clock::{Clock, DAY_S, HOUR_S, date, read_stamp, start_s};
 
@@ -27,7 +27,7 @@ impl When {
     ///
     /// # Errors
     /// What cannot be understood, to be shown beside the text.
-    pub fn read(text: &str) -> Result<Self, String> {
+    pub fn read(text: &str, dates: Option<DateOrder>) -> Result<Self, String> {
         let text = text.trim().to_lowercase();
         if let Some(since) = since(&text) {
             return since;
@@ -43,7 +43,7 @@ impl When {
             return read_stamp(&text.replacen(' ', "T", 1).to_uppercase()).map(Self::Stamp).map_err(String::from);
         }
         let of_day_s = of_day(time).ok_or("not a time of day")?;
-        Ok(Self::Stamp(start_s(day_of(day, time.ends_with('m'))?) + of_day_s))
+        Ok(Self::Stamp(start_s(day_of(day, time.ends_with('m'), dates)?) + of_day_s))
     }
 }
 
@@ -85,9 +85,9 @@ fn of_day(text: &str) -> Option<f64> {
     fits.then(|| ((f64::from(hour % 12) + later_h) * HOUR_S + f64::from(minute) * 60.0).rem_euclid(DAY_S))
 }
 
-/// A day: `2026-01-15`, `15.1.2026`, and `1/15/2026` where month and day cannot be taken for each other or the clock is a
-/// 12-hour one.
-fn day_of(text: &str, twelve_hours: bool) -> Result<crate::weather::clock::Date, String> {
+/// A day: `2026-01-15`, `15.1.2026`, and `1/15/2026` where month and day cannot be taken for each other, it is known which
+/// comes first, or the clock is a 12-hour one.
+fn day_of(text: &str, twelve_hours: bool, dates: Option<DateOrder>) -> Result<crate::weather::clock::Date, String> {
     let numbers = |sign: char| -> Option<[i16; 3]> {
         let parts: Option<Vec<i16>> = text.split(sign).map(|part| part.parse().ok()).collect();
         parts?.try_into().ok()
@@ -100,10 +100,12 @@ fn day_of(text: &str, twelve_hours: bool) -> Result<crate::weather::clock::Date,
         return date([year, month, day]).ok_or_else(none);
     }
     let Some([first, second, year]) = numbers('/') else { return Err("not a day such as 2026-01-15".into()) };
-    match (first, second) {
-        (13.., 1..=12) => date([year, second, first]).ok_or_else(none),
-        (1..=12, 13..) => date([year, first, second]).ok_or_else(none),
-        (a, b) if a == b || twelve_hours => date([year, a, b]).ok_or_else(none),
+    match (first, second, dates) {
+        (13.., 1..=12, _) => date([year, second, first]).ok_or_else(none),
+        (1..=12, 13.., _) => date([year, first, second]).ok_or_else(none),
+        (day, month, Some(DateOrder::DayFirst)) => date([year, month, day]).ok_or_else(none),
+        (month, day, Some(DateOrder::MonthFirst)) => date([year, month, day]).ok_or_else(none),
+        (a, b, None) if a == b || twelve_hours => date([year, a, b]).ok_or_else(none),
         _ => Err(format!("day or month first? write {year}-{first:02}-{second:02} or {year}-{second:02}-{first:02}")),
     }
 }
@@ -127,7 +129,7 @@ mod tests {
             ("7 h after the start", When::SinceStart(7.0 * h)),
             ("2 h after pump start", When::SincePump(2.0 * h)),
         ] {
-            assert_eq!(When::read(text), Ok(wanted), "{text}");
+            assert_eq!(When::read(text, None), Ok(wanted), "{text}");
         }
         let stamp = read_stamp("2026-01-15 18:30").unwrap();
         for text in [
@@ -138,15 +140,19 @@ mod tests {
             "15.1.2026 18:30",
             "2026-01-15 6:30 pm",
         ] {
-            assert_eq!(When::read(text), Ok(When::Stamp(stamp)), "{text}");
+            assert_eq!(When::read(text, None), Ok(When::Stamp(stamp)), "{text}");
         }
     }
 
     #[test]
     fn what_could_be_two_days_is_not_guessed() {
-        assert!(When::read("3/4/2026 18:30").unwrap_err().contains("2026-03-04 or 2026-04-03"));
+        let [april, march] = DateOrder::ALL.map(|order| When::read("3/4/2026 18:30", Some(order)));
+        assert_eq!(april, When::read("2026-04-03 18:30", None));
+        assert_eq!(march, When::read("2026-03-04 18:30", None));
+        assert_eq!(When::read("15/1/2026 18:30", Some(DateOrder::MonthFirst)), When::read("2026-01-15 18:30", None));
+        assert!(When::read("3/4/2026 18:30", None).unwrap_err().contains("2026-03-04 or 2026-04-03"));
         for text in ["", "soon", "25:00", "13 pm", "2026-02-30 10:00", "after 900 h", "6:70 pm", "2026-01-15 18:30Z"] {
-            assert!(When::read(text).is_err(), "{text}");
+            assert!(When::read(text, None).is_err(), "{text}");
         }
     }
 }

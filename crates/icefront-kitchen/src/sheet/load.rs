@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use icefront_core::load::{Load, Tariff};
 use icefront_core::machine::Dryer;
 use icefront_core::tariff::Period;
+use icefront_core::units::DateOrder;
 
 use crate::format;
 use crate::sheet::dish::Dish;
@@ -44,7 +45,7 @@ impl Read {
             Some(table) => freezing::read(&table, sheet.has("rig")),
             None => Some(freezing::usual(sheet.has("rig"))),
         };
-        let machine = machine.map(|machine| heated_as_the_sheet_says(sheet, machine));
+        let machine = machine.map(|machine| used_as_the_sheet_says(sheet, machine));
         let all_foods = Foods::read(sheet, known);
         let common = tray::Common { machine: machine.as_ref(), freezing, all_foods: &all_foods, pack: &pack };
         let tables = sheet.list("tray");
@@ -67,21 +68,33 @@ impl Read {
         loaded.extend(apart);
         let (trays, dishes): (Vec<_>, Vec<_>) = loaded.into_iter().unzip();
         let prices = money::read_prices(sheet, &dishes, &all_foods);
-        let load =
-            Load { dryer: machine?, room_k: room, trays, end: end?, tariff: tariff?, servings, units: sheet.units() };
+        let load = Load {
+            dryer: machine?,
+            room_k: room,
+            trays,
+            end: end?,
+            tariff: tariff?,
+            servings,
+            units: sheet.units(),
+            dates: sheet.word("dates").and_then(DateOrder::named),
+        };
         Some(Self { load, found: all_foods.into_found(), dishes, prices, periods })
     }
 }
 
-/// The dryer with its shelves heated as the sheet says.
-fn heated_as_the_sheet_says(sheet: &Section<'_>, mut machine: Dryer) -> Dryer {
+/// The dryer with its shelves heated, and paused or not, as the sheet says.
+fn used_as_the_sheet_says(sheet: &Section<'_>, mut machine: Dryer) -> Dryer {
     match &mut machine {
         Dryer::Cabinet(cabinet) => {
             if let Some(set_point) = dryer::set_point(sheet, "shelf") {
                 cabinet.heater.set_point = set_point;
             }
+            cabinet.can_pause = sheet.flag("can_pause").unwrap_or(cabinet.can_pause);
         }
-        Dryer::Prescribed(_) => sheet.refuse(&["shelf"], "a `[rig]`", "`shelf` of the rig says it"),
+        Dryer::Prescribed(_) => {
+            sheet.refuse(&["shelf"], "a `[rig]`", "`shelf` of the rig says it");
+            sheet.refuse(&["can_pause"], "a `[rig]`", "leave it out: a rig is always open to a scale");
+        }
     }
     machine
 }

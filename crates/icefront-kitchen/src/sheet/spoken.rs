@@ -1,9 +1,11 @@
 //! A load in a cook's words: each argument is a tray, such as `chili, 1/2 in` or `strawberries, sliced 1/4 in, 2 lb`. The words
 //! become the text of a sheet, which is then read like any other: what is said here is what a saved sheet says.
 
+use icefront_core::units::DateOrder;
+
 use crate::Failure;
 use crate::format::UnitSystem;
-use crate::quantity::{AMOUNT, DEPTH, MEASURE};
+use crate::quantity::{AMOUNT, DEPTH, MEASURE, QuantityError};
 use crate::sheet::Text;
 
 /// What else may be said of the whole load.
@@ -21,40 +23,10 @@ pub struct Wishes {
     pub servings: Option<f64>,
     /// Units of the answer.
     pub units: Option<UnitSystem>,
-}
-
-/// Units that only one of the systems has, as they stand behind a number.
-const US: [&str; 14] =
-    ["in", "inch", "inches", "\"", "''", "ft", "lb", "lbs", "pound", "pounds", "oz", "ounce", "ounces", "f"];
-const METRIC: [&str; 11] = ["mm", "cm", "m", "g", "gram", "grams", "kg", "ml", "l", "litre", "c"];
-
-/// The units in which a cook speaks; `None` where she uses neither or both.
-pub fn units(trays: &[String], room: Option<&str>) -> Option<UnitSystem> {
-    let words = trays.iter().map(String::as_str).chain(room).flat_map(units_in);
-    let (mut us, mut metric) = (false, false);
-    for unit in words {
-        us |= US.contains(&unit.as_str());
-        metric |= METRIC.contains(&unit.as_str());
-    }
-    match (us, metric) {
-        (true, false) => Some(UnitSystem::Us),
-        (false, true) => Some(UnitSystem::Metric),
-        _ => None,
-    }
-}
-
-/// What stands behind the numbers of a text, in small letters: `in` of `1/2 in`, `mm` of `12mm`.
-fn units_in(text: &str) -> Vec<String> {
-    let plain = text.to_lowercase().replace('°', "").replace(['“', '”', '″'], "\"").replace(['’', '′'], "'");
-    let is_number = |c: char| c.is_ascii_digit() || "½¼¾⅓⅔⅛".contains(c);
-    let mut found = Vec::new();
-    let mut rest = plain.as_str();
-    while let Some(at) = rest.find(is_number) {
-        rest = rest[at..].trim_start_matches(|c: char| is_number(c) || "./-– ".contains(c));
-        let letters = rest.find(|c: char| !c.is_alphabetic() && c != '"' && c != '\'').unwrap_or(rest.len());
-        found.push(rest[..letters].to_string());
-    }
-    found
+    /// How dates with slashes are meant.
+    pub dates: Option<DateOrder>,
+    /// Whether a run may be paused to weigh a tray.
+    pub can_pause: Option<bool>,
 }
 
 /// The dryer where none is named.
@@ -93,6 +65,8 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
     text += &wishes.room.as_deref().map_or(String::new(), |room| line("room", room));
     text += &wishes.servings.map_or(String::new(), |servings| format!("servings = {servings}\n"));
     text += &wishes.units.map_or(String::new(), |units| line("units", units.name()));
+    text += &wishes.dates.map_or(String::new(), |dates| line("dates", dates.name()));
+    text += &wishes.can_pause.map_or(String::new(), |can| format!("can_pause = {can}\n"));
     if let Some(price) = wishes.price_per_kwh {
         text += &format!("\n[tariff]\nprice_per_kwh = {price}\n");
         text += &line("currency", wishes.currency.as_deref().unwrap_or("per kWh"));
@@ -242,10 +216,13 @@ impl Tray {
             return Ok(true);
         }
         if part.starts_with(|c: char| c.is_ascii_digit()) {
-            return Err(match DEPTH.read(&measure) {
-                Err(error) => format!("`{part}`: {error}"),
-                Ok(_) => format!("`{part}` is no depth, size or amount"),
-            });
+            // a unit that is known says which limit was missed
+            let refused = || [DEPTH, AMOUNT, MEASURE].into_iter().filter_map(|limit| limit.read(&measure).err());
+            let missed =
+                |error: &QuantityError| matches!(error, QuantityError::Outside { .. } | QuantityError::Reaches { .. });
+            let error = refused().find(missed).or_else(|| refused().next());
+            let reason = error.map_or_else(|| "it is no depth, size or amount".to_string(), |error| error.to_string());
+            return Err(if reason.contains(part) { reason } else { format!("`{part}`: {reason}") });
         }
         Ok(false)
     }
@@ -346,18 +323,7 @@ mod tests {
     }
 
     #[test]
-    fn units_of_the_words_are_those_of_the_answer() {
-        let of = |words: &[&str]| units(&words.iter().map(ToString::to_string).collect::<Vec<_>>(), None);
-        for words in [&["chili, 1/2 in"][..], &["beef, 2 lb", "rice, ½ inch"], &["soup, 3/4\""], &["peas, 12oz"]] {
-            assert_eq!(of(words), Some(UnitSystem::Us), "{words:?}");
-        }
-        for words in [&["chili, 12 mm"][..], &["rice, 1.5cm, 900 g"], &["beef in gravy, 12-18 mm deep"]] {
-            assert_eq!(of(words), Some(UnitSystem::Metric), "{words:?}");
-        }
-        for words in [&["chili, 1/2 in", "rice, 12 mm"][..], &["peas, 2 cups"], &["peas, 2 trays"]] {
-            assert_eq!(of(words), None, "{words:?}");
-        }
-        assert_eq!(units(&["peas, 2 cups".to_string()], Some("68 °F")), Some(UnitSystem::Us));
+    fn pieces_of_a_load_in_inches_are_assumed_in_inches() {
         let wishes = Wishes { units: Some(UnitSystem::Us), ..Wishes::default() };
         let (text, notes) = sheet(&["apple, slices 1/4 in".to_string()], &wishes).unwrap();
         assert!(

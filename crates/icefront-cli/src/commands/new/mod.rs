@@ -10,6 +10,7 @@ use clap::Args;
 use crate::commands::defaults;
 use crate::{Disk, Targets, output};
 use icefront_kitchen::Failure;
+use icefront_kitchen::quantity::system::system_of;
 use icefront_kitchen::sheet::schema::json;
 use icefront_kitchen::sheet::spoken::{self, Wishes};
 
@@ -77,14 +78,14 @@ fn asks(arguments: &Arguments) -> bool {
 /// The text of a sheet for trays in words, once it is found right.
 fn of_words(arguments: &Arguments, trays: &[String]) -> Result<(String, Vec<String>), Failure> {
     let (wishes, assumed) = wishes(arguments)?;
-    text(trays, &wishes, assumed)
+    text(trays, wishes, assumed)
 }
 
 /// The text of a sheet for what is answered.
 fn asked(arguments: &Arguments) -> Result<(String, Vec<String>), Failure> {
     let (mut wishes, assumed) = wishes(arguments)?;
     let trays = questions::ask(&mut questions::AtTerminal, &mut wishes)?;
-    text(&trays, &wishes, assumed)
+    text(&trays, wishes, assumed)
 }
 
 /// What the options say and her own defaults fill in, and the latter in words.
@@ -94,8 +95,10 @@ fn wishes(arguments: &Arguments) -> Result<(Wishes, Vec<String>), Failure> {
     Ok((wishes, filled))
 }
 
-fn text(trays: &[String], wishes: &Wishes, mut assumed: Vec<String>) -> Result<(String, Vec<String>), Failure> {
-    let (text, notes) = right(trays, wishes)?;
+/// The text of a sheet for these trays, in the units they are said in where they are said in one system.
+fn text(trays: &[String], wishes: Wishes, mut assumed: Vec<String>) -> Result<(String, Vec<String>), Failure> {
+    let wishes = Wishes { units: system_of(trays.iter().map(String::as_str)).or(wishes.units), ..wishes };
+    let (text, notes) = right(trays, &wishes)?;
     assumed.extend(notes);
     Ok((text, assumed))
 }

@@ -278,6 +278,7 @@ fn load(dryer: Dryer, tray: Tray, final_wet_frac: f64) -> Load {
         tariff: Tariff { price_per_kwh: None, currency: String::new() },
         servings: None,
         units: UnitSystem::Metric,
+        dates: None,
     }
 }
 
