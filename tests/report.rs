@@ -59,9 +59,9 @@ fn the_page_holds_every_part_in_order_and_needs_nothing_else() {
     for part in parts {
         from += page[from..].find(part).unwrap_or_else(|| panic!("`{part}` is missing or out of order"));
     }
-    // batch, power, worth of measurements, drying, machine, six trays and the map of each one's food
-    assert_eq!(page.matches("<svg").count(), 17);
-    assert_eq!(page.matches("role=\"img\"").count(), 17, "every chart is an image with a title");
+    // batch, power, worth of measurements, drying, machine, six trays and the map of each one's food but the peas', which have none of the texture limits
+    assert_eq!(page.matches("<svg").count(), 16);
+    assert_eq!(page.matches("role=\"img\"").count(), 16, "every chart is an image with a title");
     for foreign in ["<script", "<link", "<img", "url(", "@import", "src=", "href="] {
         assert!(!page.contains(foreign), "`{foreign}` reaches out of the page");
     }
@@ -90,7 +90,7 @@ fn the_page_says_what_plan_says() {
             compared += 1;
         }
     }
-    assert!(compared > 8, "{compared} sentences compared");
+    assert!(compared > 6, "{compared} sentences compared");
 }
 
 #[test]

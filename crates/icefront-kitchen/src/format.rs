@@ -67,3 +67,12 @@ mod tests {
         assert_eq!([1, 3].map(|n| count(n, "sheet")), ["1 sheet", "3 sheets"]);
     }
 }
+
+/// `7.33 EUR`, `$1.43`, or `1.43` where no currency is known.
+pub fn money(amount: f64, currency: &str) -> String {
+    match currency {
+        "" => format!("{amount:.2}"),
+        "$" | "£" | "€" => format!("{currency}{amount:.2}"),
+        other => format!("{amount:.2} {other}"),
+    }
+}

@@ -170,6 +170,8 @@ pub fn chances(load: &Load, range: &Range) -> Option<Words> {
     (!said.is_empty()).then(|| Words::new("chances", format!("{}.", said.join("; "))))
 }
 
+/// Chance of spoiled food from which a load is not called fine.
+const HIGH_RISK: f64 = 0.2;
 /// Chance from which a trouble is worth a word.
 const WORTH_A_WORD: f64 = 0.05;
 
@@ -192,13 +194,55 @@ fn said_of(load: &Load, cloud: &Cloud, trouble: Trouble) -> Option<String> {
     }
 }
 
-/// What the machine makes of the load, over all draws.
+/// What the machine makes of the load, over all samples.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Judgement {
     /// What holds for most samples.
     pub verdict: LoadVerdict,
-    /// Share of the samples in which it is too much.
-    too_much: f64,
+    /// What goes wrong most often, where it is worth a word.
+    risk: Option<Risk>,
+}
+
+/// Something that spoils a batch in a share of the samples.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Risk {
+    trouble: Trouble,
+    chance: f64,
+    /// The place of the tray that shows it most often.
+    tray: Option<usize>,
+}
+
+impl Risk {
+    /// The gravest of a load by its samples.
+    fn of(load: &Load, cloud: &Cloud) -> Option<Self> {
+        let grave = Trouble::ALL.into_iter().filter(|trouble| trouble.is_grave());
+        let all = grave.map(|trouble| (trouble, chance(load, cloud, trouble)));
+        let (trouble, chance) = all.filter(|(_, chance)| *chance >= WORTH_A_WORD).max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let of_tray = |i: usize| cloud.chance(|o| trouble.is_in_tray(&o.trays[i]) == Some(true));
+        let trays = (0..load.trays.len()).filter(|_| load.trays.len() > 1).map(|i| (of_tray(i), i));
+        let tray = trays.filter(|(chance, _)| *chance > 0.0).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, i)| i);
+        Some(Self { trouble, chance, tray })
+    }
+
+    /// `In 3 of 10 cases some food melts, most often in tray 2 (blackberries)`
+    fn words(self, load: &Load) -> String {
+        let what = match self.trouble {
+            Trouble::NotFrozen => "some food isn't frozen through when the pump starts",
+            Trouble::Melts | Trouble::Collapses => "some food melts while it dries",
+            Trouble::IceLeft => "ice is left in the food at the end",
+            Trouble::NotDry => "some food isn't dry at the end",
+            Trouble::NoRoomForIce => "the ice doesn't fit on the condenser",
+            Trouble::TooHigh => "the food stands too close to the shelf above",
+        };
+        let tray = self.tray.and_then(|i| load.trays.get(i));
+        let tray = tray.map_or(String::new(), |tray| format!(", most often {} ({})", tray.name, tray.food));
+        if self.chance > 0.95 {
+            return format!("{}{tray}", what.replacen("some food", "food", 1));
+        }
+        // of ten cases, or of twenty where it is less than one in ten
+        let (of, size) = if self.chance < 0.095 { ("20", 20.0) } else { ("10", 10.0) };
+        format!("in {:.0} of {of} cases {what}{tray}", (size * self.chance).round().max(1.0))
+    }
 }
 
 impl Judgement {
@@ -208,43 +252,39 @@ impl Judgement {
         let (too_much, slow) = (share(LoadVerdict::TooMuch), share(LoadVerdict::SlowButSafe));
         let verdict = if too_much > 0.5 {
             LoadVerdict::TooMuch
-        } else if too_much + slow > 0.5 {
+        } else if slow > share(LoadVerdict::Fine) {
             LoadVerdict::SlowButSafe
         } else {
             LoadVerdict::Fine
         };
-        Self { verdict, too_much }
-    }
-
-    /// Whether there is nothing to put right.
-    pub fn is_surely_fine(self) -> bool {
-        self.verdict == LoadVerdict::Fine && !self.is_risky()
-    }
-
-    fn is_risky(self) -> bool {
-        self.too_much >= WORTH_A_WORD
+        Self { verdict, risk: Risk::of(load, &range.cloud) }
     }
 
     /// As a clause that follows "this load is".
-    pub fn words(self) -> String {
-        // of ten cases, or of twenty where it is less than one in ten
-        let (of, size) = if self.too_much < 0.095 { ("20", 20.0) } else { ("10", 10.0) };
-        let cases = format!("{:.0} of {of} cases", (size * self.too_much).round().max(1.0));
-        let risk = if self.is_risky() { format!(" In {cases} it is too much.") } else { String::new() };
-        match self.verdict {
-            LoadVerdict::TooMuch => format!("too much for this machine in {cases}."),
-            LoadVerdict::SlowButSafe => format!(
-                "slow but safe. The heaters wait for the condenser most of the time; that costs hours, not food.{risk}"
-            ),
-            LoadVerdict::Fine if self.is_risky() => format!("probably fine for this machine.{risk}"),
-            LoadVerdict::Fine => "fine for this machine.".into(),
+    pub fn words(self, load: &Load) -> String {
+        let risk = self.risk.map(|risk| risk.words(load));
+        let also = risk.as_ref().map_or(String::new(), |risk| format!(" {}.", format::capital(risk)));
+        match (self.verdict, risk) {
+            (LoadVerdict::TooMuch, Some(risk)) => format!("too much for this machine: {risk}."),
+            (LoadVerdict::TooMuch, None) => "too much for this machine.".into(),
+            (LoadVerdict::SlowButSafe, None) => {
+                "slow but safe. The heaters wait for the condenser most of the time; that costs hours, not food.".into()
+            }
+            (LoadVerdict::SlowButSafe, Some(_)) => {
+                format!("slow: the heaters wait for the condenser most of the time.{also}")
+            }
+            (LoadVerdict::Fine, Some(risk)) if self.risk.is_some_and(|risk| risk.chance >= HIGH_RISK) => {
+                format!("perhaps too much for this machine: {risk}.")
+            }
+            (LoadVerdict::Fine, Some(_)) => format!("probably fine for this machine.{also}"),
+            (LoadVerdict::Fine, None) => "fine for this machine.".into(),
         }
     }
 }
 
 /// The same under a label.
 pub fn verdict(load: &Load, range: &Range) -> Words {
-    Words::new("load", Judgement::of(load, range).words())
+    Words::new("load", Judgement::of(load, range).words(load))
 }
 
 /// A rig has no limits of its own.
@@ -293,7 +333,8 @@ pub fn run_until(load: &Load, range: &Range) -> Words {
     let watts = range.cloud.quantiles(|o| o.last_power_w).typical;
     let kwh = watts / 1_000.0;
     let price = load.tariff.price_per_kwh;
-    let cost = price.map(|price| format!(", {:.2} {}", kwh * price, load.tariff.currency)).unwrap_or_default();
+    let cost =
+        price.map(|price| format!(", {}", format::money(kwh * price, &load.tariff.currency))).unwrap_or_default();
     let extra = match load.dryer {
         Dryer::Prescribed(_) => String::new(),
         Dryer::Cabinet(_) => format!(" Each extra hour costs about {kwh:.1} kWh{cost}."),

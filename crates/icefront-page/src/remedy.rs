@@ -66,7 +66,7 @@ impl Bench<'_> {
     pub fn warned(&self) -> Vec<Warned> {
         let trays = &self.answer.run.result.trays;
         // that a fatty food keeps less long is true of the food, whatever is done with it
-        let pressing = flags::pressing(trays).into_iter().filter(|(flag, _)| *flag != Flag::Fatty);
+        let pressing = flags::pressing(&self.answer.run).into_iter().filter(|(flag, _)| *flag != Flag::Fatty);
         let typical = self.typical(&self.answer.sheet);
         let warned = pressing.take(MOST).filter_map(|(flag, places)| {
             let named = places.iter().filter_map(|place| trays.get(*place));

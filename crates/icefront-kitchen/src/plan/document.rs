@@ -203,13 +203,17 @@ fn reasons(why: &WhyLast, result: &BatchResult) -> Option<String> {
 
 fn money(load: &Load, result: &BatchResult) -> String {
     let Some(cost) = cost(load, result) else {
-        return "Cost: not known without a price; give [tariff] with price_per_kwh and currency.".to_string();
+        return "Cost: not known without a price: add `--price 0.16`, or `[tariff]` to the sheet.".to_string();
     };
     let (price, currency) = (load.tariff.price_per_kwh.unwrap_or(cost), &load.tariff.currency);
     let each = load.servings.map(|servings| {
-        format!(", {:.2} {currency} for each of {} servings", cost / servings, format::digits(servings))
+        format!(", {} for each of {} servings", format::money(cost / servings, currency), format::digits(servings))
     });
-    format!("Cost: {cost:.2} {currency} at {} {currency} per kWh{}.", format::digits(price), each.unwrap_or_default())
+    let rate = match currency.as_str() {
+        "" => format::digits(price),
+        currency => format!("{} {currency}", format::digits(price)),
+    };
+    format!("Cost: {} at {rate} per kWh{}.", format::money(cost, currency), each.unwrap_or_default())
 }
 
 fn water(load: &Load, result: &BatchResult) -> Words {

@@ -4,6 +4,7 @@ use icefront_core::result::{Flag, TrayResult};
 use icefront_core::units::UnitSystem;
 
 use crate::format::{self, capital};
+use crate::plan::Run;
 
 /// Every flag, the most pressing first.
 pub const ALL: [Flag; 8] = [
@@ -17,16 +18,26 @@ pub const ALL: [Flag; 8] = [
     Flag::Fatty,
 ];
 
-/// Findings, the most pressing first, each with the places of its trays. A tray counts once for its texture: with the
-/// gravest.
-pub fn pressing(trays: &[TrayResult]) -> Vec<(Flag, Vec<usize>)> {
+/// Findings that hold for most samples of a run, or for the run alone where it has no range, the most pressing first, each
+/// with the places of its trays. A tray counts once for its texture: with the gravest that it has, or a graver one, in most
+/// samples.
+pub fn pressing(run: &Run) -> Vec<(Flag, Vec<usize>)> {
     let texture = |flag: &Flag| matches!(flag, Flag::Melts | Flag::Collapses | Flag::Shrinks | Flag::Softens);
-    let gravest = |t: &TrayResult| ALL.into_iter().filter(texture).find(|flag| t.flags.contains(flag));
-    let places = |flag: Flag| {
-        let says = |t: &TrayResult| t.flags.contains(&flag) && (!texture(&flag) || gravest(t) == Some(flag));
-        let places = trays.iter().enumerate().filter(|(_, t)| says(t)).map(|(place, _)| place);
-        (flag, places.collect::<Vec<_>>())
+    let most = |place: usize, any: &[Flag]| {
+        let of = |flags: &[Flag]| any.iter().any(|flag| flags.contains(flag));
+        match &run.range {
+            Some(range) => range.cloud.chance(|o| o.trays.get(place).is_some_and(|t| of(&t.flags))) > 0.5,
+            None => run.result.trays.get(place).is_some_and(|t| of(&t.flags)),
+        }
     };
+    let says = |place: usize, flag: Flag| {
+        let graver: Vec<Flag> = ALL.into_iter().filter(texture).take_while(|other| *other != flag).collect();
+        match texture(&flag) {
+            true => !most(place, &graver) && most(place, &[graver.as_slice(), &[flag]].concat()),
+            false => most(place, &[flag]),
+        }
+    };
+    let places = |flag: Flag| (flag, (0..run.load.trays.len()).filter(|place| says(*place, flag)).collect::<Vec<_>>());
     ALL.into_iter().map(places).filter(|(_, places)| !places.is_empty()).collect()
 }
 
@@ -65,8 +76,8 @@ pub fn advice(flag: Flag) -> &'static str {
              shelves."
         }
         Flag::Melts => {
-            "at least half of its ice melts while it dries. Freeze it colder, or load less so that the pressure stays \
-             lower."
+            "part of its ice melts while it dries, and it comes out shrunken and tough. Use colder shelves, or leave \
+             it out."
         }
         Flag::NotFrozen => {
             "not frozen through when the air is pumped out: it boils, foams and spatters. Freeze it longer, or \

@@ -32,7 +32,11 @@ pub fn electricity(run: &Run) -> Option<String> {
     let cost = load.tariff.price_per_kwh.map(|price| {
         let span = range.map_or(String::new(), |q| format!(" ({:.2} to {:.2})", price * q.low, price * q.high));
         let each = load.servings.map(|n| format!("; {:.2} a serving", price * kwh / n)).unwrap_or_default();
-        format!(": {:.2} {}{span}{each}", price * kwh, load.tariff.currency)
+        let rate = match load.tariff.currency.as_str() {
+            "" => format!(" at {} per kWh", format::digits(price)),
+            _ => String::new(),
+        };
+        format!(": {}{span}{rate}{each}", format::money(price * kwh, &load.tariff.currency))
     });
     Some(format!("Electricity about {kwh:.1} kWh{span}{}.", cost.unwrap_or_default()))
 }

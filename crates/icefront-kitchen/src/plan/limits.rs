@@ -1,7 +1,7 @@
 //! How near a load is to the limits of its machine, and what to take out.
 
 use icefront_core::decide::limits::{Limits, MOST};
-use icefront_core::load::Load;
+use icefront_core::load::{Load, Tray};
 use icefront_core::result::BatchResult;
 use serde::Serialize;
 
@@ -40,15 +40,7 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
     let fullest = &limits.fullest;
     let stops: Vec<&str> = fullest.stops.iter().map(|t| trouble_words(*t)).collect();
     let stops = stops.join("; ");
-    let over: Vec<String> = load
-        .trays
-        .iter()
-        .filter(|tray| tray.shape.height_m() > limits.highest.2)
-        .map(|tray| {
-            let excess_m = tray.shape.height_m() - limits.highest.2;
-            format!("{} is {} too high", tray.name, units.length((excess_m * 1e4).round() / 1e4))
-        })
-        .collect();
+    let over = too_high(load, limits);
     let over = if over.is_empty() { String::new() } else { format!(" {}.", crate::format::capital(&over.join("; "))) };
     let advice = if fullest.share <= 0.0 {
         format!("LOADING LESS WON'T HELP: even with a tenth of this food, {stops}.{over}")
@@ -77,6 +69,34 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         _ => "",
     };
     advice + hours
+}
+
+/// What would bring a load that is too much inside its limits, in a sentence.
+pub fn remedy(load: &Load, result: &BatchResult, limits: &Limits) -> String {
+    let share = limits.fullest.share;
+    let over = too_high(load, limits);
+    if !over.is_empty() {
+        return format!("{}.", crate::format::capital(&over.join("; ")));
+    }
+    if share <= 0.0 {
+        return "Loading less won't help: with a tenth of this food it is the same.".into();
+    }
+    if share >= 1.0 {
+        return String::new();
+    }
+    let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
+    let out = load.units.mass(rounded_mass(loaded_kg * (1.0 - share)));
+    format!("With {out} less, the same share from every tray, it would be inside all limits.")
+}
+
+/// Trays whose food stands too high for the shelf above.
+fn too_high(load: &Load, limits: &Limits) -> Vec<String> {
+    let trays = load.trays.iter().filter(|tray| tray.shape.height_m() > limits.highest.2);
+    let words = |tray: &Tray| {
+        let excess_m = tray.shape.height_m() - limits.highest.2;
+        format!("{} is {} too high", tray.name, load.units.length((excess_m * 1e4).round() / 1e4))
+    };
+    trays.map(words).collect()
 }
 
 /// To ten grams.

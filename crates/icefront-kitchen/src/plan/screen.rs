@@ -1,6 +1,7 @@
 //! The answer in one glance: when it is ready, which tray is last and why, what it costs, whether the load is right, what to
 //! watch out for, when to check, and where to look further. At most [`MOST_LINES`] lines of 80 columns.
 
+use icefront_core::decide::trouble::LoadVerdict;
 use icefront_core::machine::Dryer;
 use icefront_core::result::Flag;
 
@@ -8,7 +9,7 @@ use crate::blocks::{Part, Words, in_order};
 use crate::format::{self, in_hours};
 use crate::plan::last::{Trait, why_last};
 use crate::plan::vague::give_or_take_s;
-use crate::plan::{Run, flags, headline};
+use crate::plan::{Run, flags, headline, limits};
 use crate::range::{self, Judgement, day_and_clock, hours};
 use crate::weather::clock::Clock;
 use crate::{Look, Sheet};
@@ -47,7 +48,7 @@ impl Screen<'_> {
         let money = headline::electricity(self.run).map(|sentence| Words::new("", sentence));
         let answer = [Some(ready), self.last(), money, verdict];
         let answer: Vec<Words> = answer.into_iter().flatten().collect();
-        let next: Vec<Words> = [self.check(), self.read_first()].into_iter().flatten().collect();
+        let next: Vec<Words> = [self.raw(), self.check(), self.read_first()].into_iter().flatten().collect();
         let assumed =
             (!self.assumed.is_empty()).then(|| Words::new("assumed", format!("{}.", self.assumed.join("; "))));
         let end: Vec<Words> = assumed.into_iter().chain([Words::new("more", self.more())]).collect();
@@ -91,15 +92,22 @@ impl Screen<'_> {
         let (load, range) = (&self.run.load, self.run.range.as_ref()?);
         let Dryer::Cabinet(_) = load.dryer else { return None };
         let judgement = Judgement::of(load, range);
-        let remedy = if judgement.is_surely_fine() { None } else { self.remedy() };
-        let sentence = format!("This load is {}", judgement.words());
+        let remedy = match judgement.verdict {
+            LoadVerdict::Fine => None,
+            LoadVerdict::SlowButSafe => self.remedy(),
+            LoadVerdict::TooMuch => {
+                let limits = self.run.limits().ok().flatten();
+                limits.map(|limits| limits::remedy(load, &self.run.result, &limits))
+            }
+        };
+        let sentence = format!("This load is {}", judgement.words(load));
         Some(remedy.map_or_else(|| sentence.clone(), |remedy| format!("{sentence} {remedy}")))
     }
 
     /// What the last tray costs the others.
     fn remedy(&self) -> Option<String> {
         let (load, result) = (&self.run.load, &self.run.result);
-        let name = &result.last_tray().filter(|_| load.trays.len() > 1)?.name;
+        let name = &result.last_tray().filter(|_| load.trays.len() > 2)?.name;
         let mut without = load.clone();
         let place = without.trays.iter().position(|t| t.name == *name)?;
         let food = without.trays.remove(place).food;
@@ -116,7 +124,7 @@ impl Screen<'_> {
             let named = places.iter().filter_map(|place| trays.get(*place)).map(|t| format!("{}, {}", t.name, t.food));
             format!("{}: {}", format::capital(&named.collect::<Vec<_>>().join("; ")), flags::advice(flag))
         };
-        let all = flags::pressing(trays).into_iter().map(shown);
+        let all = flags::pressing(self.run).into_iter().map(shown);
         all.take(MOST_WARNINGS).map(|text| Words::new("watch", text)).collect()
     }
 
@@ -124,12 +132,15 @@ impl Screen<'_> {
     fn foods(&self) -> Vec<TakenFood> {
         let taken = self.sheet.taken.iter().map(|(name, found)| {
             let short: Vec<&str> = found.description.split(", ").take(SHORT_NAME).collect();
-            let doubt = (found.others > 0).then(|| {
+            let others = (found.others > 0).then(|| {
                 let others = format::count(found.others, "other");
                 let fit = if found.others == 1 { "fits" } else { "fit" };
                 let wide = self.give_or_take(name).map_or(String::new(), |h| format!(", give or take {h}"));
                 format!("{others} {fit} as well{wide}")
             });
+            let raw = found.as_cooked.then(|| format!("cooked; write `raw {name}` if it is raw"));
+            let doubt: Vec<String> = raw.into_iter().chain(others).collect();
+            let doubt = (!doubt.is_empty()).then(|| doubt.join("; "));
             TakenFood { words: format!("{name} = {}", short.join(", ")), sure: found.is_sure(), doubt }
         });
         let mut all: Vec<TakenFood> = taken.collect();
@@ -142,6 +153,17 @@ impl Screen<'_> {
         let trays = self.run.load.trays.iter().enumerate().filter(|(_, tray)| tray.food == food);
         let widest = trays.filter_map(|(i, _)| give_or_take_s(self.sheet, self.run, i)).max_by(f64::total_cmp)?;
         (widest >= WORTH_SAYING_S).then(|| hours(widest))
+    }
+
+    /// Which trays are raw, and what that calls for.
+    fn raw(&self) -> Option<Words> {
+        let trays = self.run.load.trays.iter().zip(&self.run.dishes);
+        let raw: Vec<String> = trays.filter(|(_, dish)| dish.raw).map(|(tray, _)| tray.name.clone()).collect();
+        let (are, it) = if raw.len() == 1 { ("is", "it") } else { ("are", "them") };
+        let lowest =
+            if raw.len() < self.run.load.trays.len() { format!("put {it} lowest, and ") } else { String::new() };
+        let words = format!("{} {are} raw: {lowest}cook {it} through before eating.", format::and(&raw));
+        (!raw.is_empty()).then(|| Words::new("", format::capital(&words)))
     }
 
     /// When to start looking, where that is known.

@@ -3,7 +3,7 @@
 use icefront_core::freezing::before::{GROWTH_FROM_K, GROWTH_TO_K};
 use icefront_core::units::Duration;
 
-use crate::format;
+use crate::format::{self, in_hours};
 use crate::prefreeze::Reason;
 use crate::prefreeze::way::{Place, Way};
 use crate::prefreeze::ways::{Answer, FROZEN_ENOUGH, Question};
@@ -11,6 +11,9 @@ use crate::prefreeze::words::{clock, named, warmest};
 
 /// Less ice than this at its core, of the freezable water, and nobody calls a tray frozen (ours).
 const HARDLY_ICE: f64 = 0.3;
+
+/// Food that is out this much later is said to be, h.
+const LATER_H: f64 = 0.5;
 
 /// What to do, and why.
 pub fn advice(question: &Question, answer: &Answer) -> String {
@@ -64,8 +67,16 @@ fn saves(question: &Question, answer: &Answer, way: &Way) -> String {
     let saved_kwh = format::kilowatt_hours(answer.machine.energy_j() - way.energy_j());
     let own_kwh = format::kilowatt_hours(way.freezer_energy_j());
     let own = (way.place == Place::Freezer).then(|| format!(" (the freezer needs about {own_kwh:.1} kWh)"));
+    let later_s = way.wait_s - saved_s;
+    let later = match in_hours(later_s) {
+        later_h if later_h > LATER_H => format!(
+            " The food is out {later_h:.0} h later than if it went into the machine at {}.",
+            question.night.stay.set_out
+        ),
+        _ => String::new(),
+    };
     format!(
-        "Every tray is frozen through{at}. The machine then runs {} and uses {}{} than if it froze the food itself.",
+        "Every tray is frozen through{at}. The machine then runs {} and uses {}{} than if it froze the food itself.{later}",
         less(Duration::from_seconds(saved_s).hours(), "h"),
         less(saved_kwh, "kWh"),
         own.unwrap_or_default()

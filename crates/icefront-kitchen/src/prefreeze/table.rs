@@ -35,8 +35,9 @@ pub fn table(question: &Question, answer: &Answer) -> Table {
     let no_price = if tariff.price_per_kwh.is_some() { "" } else { " No cost without a [tariff]." };
     let after = format!(
         "A tray whose core is less than three quarters ice goes into the machine at once and freezes on there. The \
-         others wait in the cold until the machine is cold. All numbers are typical ones, as in `icefront plan \
-         --samples 0`.{no_price}"
+         others wait in the cold until the machine is cold. Food is taken to freeze in its own tray; a block that \
+         was frozen in another dish touches the tray less well and dries more slowly (`already frozen` in a sheet). \
+         All numbers are typical ones, as in `icefront plan --samples 0`.{no_price}"
     );
     let way = Column::number;
     Table::new("core at", [Column::words("", 34), way("outdoors"), way("freezer"), way("machine")], rows)

@@ -25,5 +25,8 @@ pub fn read_end(table: &Section<'_>) -> Option<EndRule> {
 
 /// Reads `[tariff]`.
 pub fn read_tariff(table: &Section<'_>) -> Option<Tariff> {
-    Some(Tariff { price_per_kwh: Some(table.quantity("price_per_kwh")?), currency: table.text("currency")?.into() })
+    Some(Tariff {
+        price_per_kwh: Some(table.quantity("price_per_kwh")?),
+        currency: table.text("currency").unwrap_or_default().into(),
+    })
 }

@@ -187,24 +187,19 @@ impl<'a> Foods<'a> {
     /// The food that `key` names.
     pub fn food(&self, section: &Section<'_>, key: &str) -> Option<ResolvedFood> {
         let name = section.text(key)?;
-        let recipe = self.recipes.contains_key(name);
-        let recipe = recipe.then(|| format!("there is a recipe of that name: recipe = \"{name}\""));
-        self.noted(section, key, &format!("food `{name}`"), name, recipe)
+        // a recipe of the sheet is meant where it has the very name
+        if let Some(made) = self.recipes.get(name).filter(|_| !self.own.contains_key(name)) {
+            return made.clone();
+        }
+        self.noted(section, key, &format!("food `{name}`"), name)
     }
 
     /// A food of the user's or of the table; notes a name that is neither.
-    fn noted(
-        &self,
-        section: &Section<'_>,
-        key: &str,
-        what: &str,
-        name: &str,
-        help: Option<String>,
-    ) -> Option<ResolvedFood> {
+    fn noted(&self, section: &Section<'_>, key: &str, what: &str, name: &str) -> Option<ResolvedFood> {
         match self.find(name) {
             Ok(found) => found.map(|resolved| resolved.drawn(section, key)),
             Err(NotFound::Unknown { near }) => {
-                section.note(key, format!("{what} is not in the food table"), "not a known food", help.unwrap_or(near));
+                section.note(key, format!("{what} is not in the food table"), "not a known food", near);
                 None
             }
             Err(NotFound::RawOrCooked) => {
@@ -297,7 +292,7 @@ impl<'a> Foods<'a> {
                 let resolved = if name.eq_ignore_ascii_case("water") {
                     Some(ResolvedFood::plain(name, Food::water(), None, None))
                 } else {
-                    self.noted(section, name, &format!("ingredient `{name}`"), name, None)
+                    self.noted(section, name, &format!("ingredient `{name}`"), name)
                 };
                 let mass_kg = mass(section, name, resolved.as_ref());
                 Some((resolved?, mass_kg?))

@@ -1,7 +1,7 @@
 //! How the food lies on its tray: shape, size and amount put together.
 //!
-//! Amount and depth both given must agree; the food's density then follows from the two, since a scale and a ruler
-//! beat a table.
+//! Where amount and depth are both given and agree, the food's density follows from the two, since a scale and a ruler beat a
+//! table. Less food than fills the tray to that depth lies on a part of it; more contradicts the depth.
 
 use icefront_core::shape::{LOOSE_COVERAGE, PieceForm, Shape};
 
@@ -20,6 +20,8 @@ pub struct Placed {
     pub shape: Shape,
     /// Density that amount and depth give together, where both are given, kg/m3.
     pub density_kg_per_m3: Option<f64>,
+    /// Share of the tray under the food of a layer; pieces have their own coverage.
+    pub covered_frac: f64,
 }
 
 /// The tray and what is known of the food before it is placed.
@@ -53,15 +55,19 @@ fn layer(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Placed> {
     let key = if tray.has("depth") { "depth" } else { "filled_to" };
     let depth_m = tray.quantity(key);
     let geometry = geometry?;
-    let (depth_m, density) = match (depth_m, geometry.amount_kg) {
+    let (depth_m, density, covered_frac) = match (depth_m, geometry.amount_kg) {
         (Some(depth_m), Some(amount_kg)) => {
             let geometric_kg = depth_m * geometry.area_m2 * geometry.density_kg_per_m3;
-            agree(tray, key, amount_kg, geometric_kg)?;
-            (depth_m, Some(amount_kg / (depth_m * geometry.area_m2)))
+            if amount_kg * AGREE <= geometric_kg {
+                (depth_m, None, amount_kg / geometric_kg)
+            } else {
+                agree(tray, key, amount_kg, geometric_kg)?;
+                (depth_m, Some(amount_kg / (depth_m * geometry.area_m2)), 1.0)
+            }
         }
-        (Some(depth_m), None) => (depth_m, None),
+        (Some(depth_m), None) => (depth_m, None, 1.0),
         (None, Some(amount_kg)) if !tray.has(key) => {
-            (amount_kg / (geometry.area_m2 * geometry.density_kg_per_m3), None)
+            (amount_kg / (geometry.area_m2 * geometry.density_kg_per_m3), None, 1.0)
         }
         _ => {
             if !tray.has(key) && !tray.has("amount") {
@@ -78,7 +84,7 @@ fn layer(tray: &Section<'_>, geometry: Option<TrayGeometry>) -> Option<Placed> {
         tray.note("amount", "the amount does not fit the tray", label, help);
         return None;
     }
-    Some(Placed { shape: Shape::Layer { depth_m }, density_kg_per_m3: density })
+    Some(Placed { shape: Shape::Layer { depth_m }, density_kg_per_m3: density, covered_frac })
 }
 
 fn piece(tray: &Section<'_>, shape: &str) -> Option<PieceForm> {
@@ -149,7 +155,7 @@ fn pieces(
         tray.note(key, "the food is too high", label, help);
         return None;
     }
-    Some(Placed { shape, density_kg_per_m3: None })
+    Some(Placed { shape, density_kg_per_m3: None, covered_frac: 1.0 })
 }
 
 /// Notes amount and geometry that contradict each other.

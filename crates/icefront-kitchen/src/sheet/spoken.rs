@@ -58,7 +58,7 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
     let mut text = String::from("# A load in a cook's words.\nicefront = 1\n");
     let line = |key: &str, value: &str| format!("{key} = {}\n", quoted(value));
     let dryer = wishes.dryer.clone().unwrap_or_else(|| {
-        notes.push(format!("the dryer: {DRYER} (--dryer; `icefront dryers` lists them)"));
+        notes.push(format!("an invented dryer with {DRYER} of shelves (--dryer names another: `icefront dryers`)"));
         DRYER.to_string()
     });
     text += &line("dryer", &dryer);
@@ -69,7 +69,7 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
     text += &wishes.can_pause.map_or(String::new(), |can| format!("can_pause = {can}\n"));
     if let Some(price) = wishes.price_per_kwh {
         text += &format!("\n[tariff]\nprice_per_kwh = {price}\n");
-        text += &line("currency", wishes.currency.as_deref().unwrap_or("per kWh"));
+        text += &wishes.currency.as_deref().map_or(String::new(), |currency| line("currency", currency));
     }
     let mut number = 0;
     for words in trays {
@@ -255,8 +255,7 @@ impl Tray {
             "sticks" => line("length", piece_side(units)),
             _ => {}
         }
-        // a layer that is given by depth and amount is given twice: the depth says more
-        if let Some(amount) = self.amount.as_ref().filter(|_| shape != "layer" || self.size.is_none()) {
+        if let Some(amount) = &self.amount {
             line("amount", amount);
         }
         if self.lined {

@@ -16,6 +16,8 @@ pub struct Meaning {
     pub more: String,
     /// How many other foods the name fits as well.
     pub others: usize,
+    /// Whether it was taken as cooked, where it may as well be raw.
+    pub as_cooked: bool,
 }
 
 impl Meaning {
@@ -34,7 +36,8 @@ fn meaning(food: &ResolvedFood) -> Option<(String, Meaning)> {
     let description = food.entry?.description.clone();
     let (more, others) = food.taken.as_ref().map_or((String::new(), 0), |t| (t.words.clone(), t.others()));
     let differs = !description.to_lowercase().starts_with(&food.name.to_lowercase()) || !more.is_empty();
-    differs.then(|| (food.name.clone(), Meaning { description, more, others }))
+    let as_cooked = food.taken.as_ref().is_some_and(|t| t.as_cooked);
+    differs.then(|| (food.name.clone(), Meaning { description, more, others, as_cooked }))
 }
 
 /// What a name was taken for that leaves room.
@@ -45,6 +48,8 @@ pub struct Taken {
     /// Compositions of the foods that it fits as well, with less water than the one taken, and with more, the nearest first.
     drier: Vec<Composition>,
     wetter: Vec<Composition>,
+    /// Whether it was taken as cooked, where it may as well be raw.
+    as_cooked: bool,
 }
 
 impl Taken {
@@ -76,7 +81,8 @@ impl Taken {
             |state: &str, other: &str| entry.state == state && found.choices.iter().any(|choice| choice.state == other);
         let animal = ANIMAL.contains(&entry.category);
         let said = name.split_whitespace().any(|word| STATES.contains(&word.to_lowercase().as_str()));
-        if animal && !said && other_state("cooked", "raw") {
+        let as_cooked = animal && !said && other_state("cooked", "raw");
+        if as_cooked {
             more(format!("write `raw {name}` if it is raw"));
         } else if !found.sure {
             let names = found.choices.iter().skip(1).take(Self::OFFERED).map(|choice| choice.description.as_str());
@@ -91,7 +97,7 @@ impl Taken {
         words.push(')');
         all.sort_by(|a, b| a.water.total_cmp(&b.water));
         let (drier, wetter) = all.into_iter().partition::<Vec<_>, _>(|c| c.water < own.water);
-        Some(Self { words, drier: drier.into_iter().rev().collect(), wetter })
+        Some(Self { words, drier: drier.into_iter().rev().collect(), wetter, as_cooked })
     }
 
     /// How many other foods the name fits as well, with a composition that matters.

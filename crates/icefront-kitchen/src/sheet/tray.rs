@@ -64,7 +64,8 @@ pub fn read(table: &Section<'_>, common: &Common<'_>) -> Option<(LoadedTray, Opt
         pieces.iter_mut().for_each(|p| p.embedded.model.density_kg_per_m3 *= denser);
     }
     let resolved = resolved?;
-    let (spread, food, area_m2, freezing) = (Some(resolved.food.spread()), resolved.name.clone(), area?, freezing?);
+    let (spread, food, area_m2, freezing) =
+        (Some(resolved.food.spread()), resolved.name.clone(), area? * placed.covered_frac, freezing?);
     if let Freezing::Frozen { loaded_k } = freezing
         && loaded_k >= model.curve.freezing_point_k
     {

@@ -36,8 +36,8 @@ pub static LOAD: Table = Table::new(&[
     Key::new("shelf", SET_POINT, "what the shelves are heated to in this batch: one temperature, or a programme").or("that of the dryer", "40 °C").label("Shelf temperature"),
     Key::new("servings", SERVINGS, "to get the cost of each").or("no cost per serving", "").label("Servings"),
     Key::new("units", Words(&[("metric", "metric"), ("us", "US customary")]), "in which you read the answer; the sheet itself may use any").usual("metric").label("Units of the answer"),
-    Key::new("dates", Words(&[("day first", "3/4 is in April"), ("month first", "3/4 is in March")]), "how you write dates with slashes in a readings file").or("a date that could be two days is refused", "").label("Dates"),
-    Key::new("can_pause", Flag, "a run may be paused to open the door and weigh a tray").or("as the dryer's file says", "").label("Can be paused"),
+    Key::new("dates", Words(&[("day first", "3/4 is in April"), ("month first", "3/4 is in March")]), "how you write dates with slashes in a readings file").or("a date that could be two days is refused", ""),
+    Key::new("can_pause", Flag, "a run may be paused to open the door and weigh a tray").or("as the dryer's file says", ""),
     Key::new("end", Value::Table(&END), "what ends the run").or("`wettest spot` at 3 %", ""),
     Key::new("tariff", Value::Table(&TARIFF), "price of electricity").or("no cost", ""),
     Key::new("before_loading", Value::Table(&BEFORE_LOADING), "how the food is frozen").or("`in machine` at 5 °C; in a rig `already frozen` at -18 °C", ""),
@@ -122,7 +122,7 @@ pub static END: Table = Table::by("rule", &[
 #[rustfmt::skip]
 pub static TARIFF: Table = Table::new(&[
     Key::new("price_per_kwh", PRICE, "outside the periods").required("0.25").label("Price of 1 kWh"),
-    Key::new("currency", Text("any"), "such as EUR").required("EUR").label("Currency"),
+    Key::new("currency", Text("any"), "such as EUR").or("amounts stand without one", "EUR").label("Currency"),
     Key::new("period", List(&PERIOD), "the same every day; where two overlap, the first counts").or("one price all day", ""),
 ]);
 
