@@ -53,8 +53,10 @@ fn headline(source: &str, answer: &Answer) -> Words {
     let words = || format!(" The heaters wait for the condenser {:.0} % of primary drying.", 100.0 * held);
     let held = (held > 0.01).then(words).unwrap_or_default();
     let name = flags::named(&answer.result.trays[answer.tray]);
-    let what = format!("Load: {source}, with typical numbers, looking closely at {name}.");
-    Words::new("", format!("It takes {ready}{why}. {help}{held} {what}"))
+    let what = format!(
+        "Load: {source}, looking closely at {name}. `icefront plan` gives the range around these typical numbers."
+    );
+    Words::new("", format!("With typical numbers it takes {ready}{why}. {help}{held} {what}"))
 }
 
 /// Each stage with what limits it.
