@@ -60,8 +60,8 @@ fn the_page_holds_every_part_in_order_and_needs_nothing_else() {
         from += page[from..].find(part).unwrap_or_else(|| panic!("`{part}` is missing or out of order"));
     }
     // batch, power, worth of measurements, drying, machine, six trays and the map of each one's food but the peas', which have none of the texture limits
-    assert_eq!(page.matches("<svg").count(), 16);
-    assert_eq!(page.matches("role=\"img\"").count(), 16, "every chart is an image with a title");
+    assert_eq!(page.matches("<svg").count(), 17);
+    assert_eq!(page.matches("role=\"img\"").count(), 17, "every chart is an image with a title");
     for foreign in ["<script", "<link", "<img", "url(", "@import", "src=", "href="] {
         assert!(!page.contains(foreign), "`{foreign}` reaches out of the page");
     }
