@@ -44,7 +44,9 @@ const SHEET: &str = icefront_kitchen::sheet::TEMPLATE;
 /// up on a network.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let (first, trays) = match arguments.words.split_first() {
-        Some((first, trays)) if first.ends_with(".toml") || !first.contains(',') => (Some(first), trays),
+        Some((first, trays)) if first.ends_with(".toml") || !first.contains(',') && !spoken::says_how_much(first) => {
+            (Some(first), trays)
+        }
         _ => (None, arguments.words.as_slice()),
     };
     let path = &PathBuf::from(first.map_or("load.toml", String::as_str));
