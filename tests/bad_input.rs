@@ -107,8 +107,9 @@ fn unknown_food_and_the_nearest_name() {
 
 #[test]
 fn missing_unit() {
-    refused_top("room = 20\n", &["load.toml:3:8", "`20` has no unit", "-20 °C to 45 °C"]);
+    refused_top("room = 20\n", &["load.toml:3:8", "`20` has no unit", "use `20 °C` instead"]);
     refused_top("room = \"20\"\n", &["`20` has no unit"]);
+    refused_top("room = \"72\"\n", &["use `72 °F` instead"]);
 }
 
 #[test]
@@ -124,8 +125,8 @@ fn unknown_unit() {
 fn out_of_range_is_told_in_the_users_unit() {
     let depth = |text: &str| format!("food = \"apple\"\nshape = \"layer\"\ndepth = \"{text}\"\n");
     refused_tray(&depth("-12 mm"), &["load.toml:6:9", "`depth`", "`-12 mm`", "negative"]);
-    refused_tray(&depth("150 in"), &["`150 in` (3810 mm) is outside 1 mm to 80 mm"]);
-    refused_top("room = \"-40 F\"\n", &["`-40 F` (-40 °C) is outside -20 °C to 45 °C"]);
+    refused_tray(&depth("150 in"), &["`150 in` is outside 0.04 in to 3 1/8 in"]);
+    refused_top("room = \"-40 F\"\n", &["`-40 F` is outside -4 °F to 113 °F"]);
 }
 
 #[test]

@@ -117,15 +117,13 @@ impl LoadArgument {
         Ok((text, assumed))
     }
 
-    /// The arguments that mean the same load.
+    /// The arguments that mean the same load with the same machine and cost; servings only divide the latter.
     fn again(&self) -> String {
-        let servings = self.servings.map(|servings| servings.to_string());
         let options = [
             ("--dryer", self.dryer.as_deref()),
             ("--room", self.room.as_deref()),
             ("--price", self.price.as_deref()),
             ("--currency", self.currency.as_deref()),
-            ("--servings", servings.as_deref()),
             ("--units", self.units.map(UnitSystem::name)),
         ];
         let trays = self.load.iter().map(|tray| quoted(tray));

@@ -122,6 +122,10 @@ pub fn says_how_much(text: &str) -> bool {
 
 fn cut<'a, 'b>(words: &'a [&'b str], behind: &[&str]) -> (Option<&'static str>, &'a [&'b str]) {
     match words {
+        // `cubes of beef`
+        [first, of, name @ ..] if !name.is_empty() && has(&[of], &["of"]) && shape_of(first).is_some() => {
+            (shape_of(first), name)
+        }
         [name @ .., last] if !name.is_empty() && has(&[last], behind) => (shape_of(last), name),
         [first, name @ ..] if !name.is_empty() && has(&[first], &CUT_BEFORE) && has(&[first], behind) => {
             (shape_of(first), name)
