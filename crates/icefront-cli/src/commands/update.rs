@@ -8,7 +8,7 @@ use icefront_core::result::BatchResult;
 
 use crate::commands::{Picture, SeedArguments, ToolErrors};
 use crate::{Disk, output, while_working};
-use icefront_kitchen::readings::help;
+use icefront_kitchen::readings::{Beside, help};
 use icefront_kitchen::running::{self, chart, update_text};
 use icefront_kitchen::sheet::{self, Sheet};
 use icefront_kitchen::weather::clock::Clock;
@@ -77,8 +77,9 @@ impl Run {
         let mut sheet = sheet::read(&sheet::Text::read(&self.load, &Disk)?, &Disk)?;
         let typical = icefront_core::plan(&sheet.load)?;
         let errors = self.errors.errors();
-        let readings = Readings::read_from(&self.readings, &Disk, &sheet.load, &typical, &errors, self.start)?;
-        // she is answered in the units that she measures in
+        let beside = Beside { start: self.start, units_are_open: !sheet.says_units() };
+        let readings = Readings::read_from(&self.readings, &Disk, &sheet.load, &typical, &errors, beside)?;
+        // where the sheet leaves it open, she is answered in the units that she measures in
         sheet.load.units = readings.units;
         let SeedArguments { seed, threads } = self.seed;
         let effort = Effort { draws: self.draws as usize, seed, threads, ..Effort::default() };

@@ -55,8 +55,17 @@ pub struct Readings {
     pub interruptions: Vec<Interruption>,
     /// Clock of the start, s after midnight or after 1970-01-01 00:00, where it is known.
     pub started_s: Option<f64>,
-    /// Units in which the cook measured; those of the load where she used none or both.
+    /// Units to answer in: those of the load, or where it leaves them open those in which the cook measured.
     pub units: UnitSystem,
+}
+
+/// What is known of a run beside its readings.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Beside {
+    /// Time of day at which it was started.
+    pub start: Option<Clock>,
+    /// Whether the sheet leaves open in which units to answer.
+    pub units_are_open: bool,
 }
 
 impl Readings {
@@ -76,7 +85,7 @@ impl Readings {
         Self::of(Text::read_table(path, files)?, load, typical, errors)
     }
 
-    /// The same of a run that was started at a time of day which the file need not say.
+    /// The same with what is known beside the file.
     ///
     /// # Errors
     /// All that is wrong with the file.
@@ -86,14 +95,14 @@ impl Readings {
         load: &Load,
         typical: &BatchResult,
         errors: &Errors,
-        start: Option<Clock>,
+        beside: Beside,
     ) -> Result<Self, Failure> {
-        Self::of_text(Text::read_table(path, files)?, load, typical, errors, start)
+        Self::of_text(Text::read_table(path, files)?, load, typical, errors, beside)
     }
 
     /// Checks the text of a file against a load and its typical run.
     pub fn of(text: Text, load: &Load, typical: &BatchResult, errors: &Errors) -> Result<Self, Failure> {
-        Self::of_text(text, load, typical, errors, None)
+        Self::of_text(text, load, typical, errors, Beside::default())
     }
 
     fn of_text(
@@ -101,10 +110,10 @@ impl Readings {
         load: &Load,
         typical: &BatchResult,
         errors: &Errors,
-        start: Option<Clock>,
+        beside: Beside,
     ) -> Result<Self, Failure> {
         let mut findings = Findings::default();
-        let lines = row::read_from(&text.text, load, typical.stage_s[Stage::Freezing], start, &mut findings);
+        let lines = row::read_from(&text.text, load, typical.stage_s[Stage::Freezing], beside.start, &mut findings);
         let rows = lines.rows;
         if rows.is_empty() && lines.interruptions.is_empty() && findings.is_empty() {
             let label = "nothing, or only the start, follows the header";
@@ -117,7 +126,7 @@ impl Readings {
         let stood_s: f64 = lines.interruptions.iter().map(|i| (lines.until_s - i.from_s).clamp(0.0, i.for_s)).sum();
         let until_s = (lines.until_s - stood_s).max(0.0);
         let (interruptions, started_s) = (lines.interruptions, lines.started_s);
-        let units = lines.units.unwrap_or(load.units);
+        let units = lines.units.filter(|_| beside.units_are_open).unwrap_or(load.units);
         let (used, set_aside) = possible::sort(rows, load, typical, errors, units);
         let lines = used.iter().map(|row| row.line).collect();
         let (used, slips) = used.into_iter().map(|row| (row.reading, row.slips)).unzip();
