@@ -132,6 +132,8 @@ fn defaults_are_checked_named_and_cleared() {
     let output = icefront(folder.path(), &plan);
     let words = String::from_utf8_lossy(&output.stderr).into_owned();
     assert!(words.contains("defaults.toml") && words.contains("`dryer`") && !words.contains("your words"), "{words}");
+    let new = icefront(folder.path(), &["new", "mine.toml", "cooked rice, 12 mm"]);
+    assert!(String::from_utf8_lossy(&new.stderr).contains("defaults.toml"), "{new:?}");
     assert!(stdout(&icefront(folder.path(), &["defaults", "--clear"])).contains("cleared"));
     stdout(&icefront(folder.path(), &plan));
 }

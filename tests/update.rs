@@ -186,6 +186,9 @@ fn a_run_that_cannot_be_so_is_a_misfit() {
     kitchen.write("odd.csv", &format!("time_h,tray,water_lost_g\n{late},1,{}\n", 0.2 * kitchen.lost_g(late)));
     let text = stdout(&kitchen.run(&["update", "load.toml", "--readings", "odd.csv"]));
     assert!(text.contains("MISFIT") && text.contains("Likely: "), "{text}");
+    let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!(line.contains("narrow the range") && line.contains("wider than usual")), "{line}");
+    assert!(!line.contains("computed runs"), "{line}");
 }
 
 #[test]
@@ -205,6 +208,10 @@ fn dry_says_no_early_and_yes_late() {
     // the last weighings of the typical run, as if long after its end
     let late = at(0.6 * ready, 1.6 * ready);
     assert!(number(&late, "/chance_dry") > 0.9, "{late:#}");
+    assert!(
+        late["sentence"].as_str().unwrap().contains("Run on for an hour, then break the thickest piece"),
+        "{late:#}"
+    );
     spoken::check(&stdout(&kitchen.run(&["dry", "load.toml", "--readings", "weighed.csv", "--plain"])));
 
     // judged from outside: no weight, but the gauge and the meter

@@ -100,7 +100,8 @@ fn wishes(arguments: &Arguments) -> Result<(Wishes, Vec<String>), Failure> {
 /// The text of a sheet for these trays, in the units they are said in where they are said in one system.
 fn text(trays: &[String], wishes: Wishes, mut assumed: Vec<String>) -> Result<(String, Vec<String>), Failure> {
     let wishes = Wishes { units: system_of(trays.iter().map(String::as_str)).or(wishes.units), ..wishes };
-    let (text, notes) = right(trays, &wishes)?;
+    let of_defaults = |failure| defaults::check().err().unwrap_or(failure);
+    let (text, notes) = right(trays, &wishes).map_err(of_defaults)?;
     assumed.extend(notes);
     Ok((text, assumed))
 }
