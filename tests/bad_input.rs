@@ -107,8 +107,9 @@ fn unknown_food_and_the_nearest_name() {
 
 #[test]
 fn missing_unit() {
-    refused_top("room = 20\n", &["load.toml:3:8", "`20` has no unit", "-20 °C to 45 °C"]);
+    refused_top("room = 20\n", &["load.toml:3:8", "`20` has no unit", "use `20 °C` instead"]);
     refused_top("room = \"20\"\n", &["`20` has no unit"]);
+    refused_top("room = \"72\"\n", &["use `72 °F` instead"]);
 }
 
 #[test]

@@ -22,6 +22,14 @@ fn the_keys_of_a_sheet_need_no_repository() {
     let all = said(folder.path(), &["help", "sheet"]);
     let tray = said(folder.path(), &["help", "sheet", "tray"]);
     assert!(all.contains(&tray) && tray.contains("1 mm to 80 mm") && all.contains("[tariff.period]"), "{tray}");
+    let recipe = said(folder.path(), &["help", "sheet", "recipe"]);
+    assert!(recipe.starts_with("[recipe.x]"), "{recipe}");
+    assert_eq!(said(folder.path(), &["help", "recipe"]), recipe);
+    let readings = said(folder.path(), &["help", "readings"]);
+    assert!(readings.contains("weight_oz") && readings.contains("pump started"), "{readings}");
+    for command in ["update", "dry"] {
+        assert!(said(folder.path(), &[command, "--help"]).contains("2026-01-15 18:00,started,,,"), "{command}");
+    }
     assert!(refused(folder.path(), &["help", "sheet", "tary"]).contains("did you mean `tray`?"));
     assert!(refused(folder.path(), &["help", "plna"]).contains("did you mean `plan`?"));
 }
@@ -40,6 +48,20 @@ fn mistakes_are_data_where_the_answer_would_be() {
     assert_eq!((option["where"].as_str(), option["allowed"].as_str()), (Some("--demoo"), Some("--demo")));
     let missing = of(&["plan", "none.toml", "--json"]);
     assert_eq!((missing["where"].as_str(), missing["allowed"].as_str()), (Some("none.toml"), None));
+}
+
+#[test]
+fn every_clock_is_read_alike() {
+    let folder = kitchen(TWO_LAYERS);
+    let with = |command: &[&str], clock: &str| {
+        said(folder.path(), &[command, &[clock, "--samples", "16", "--json", "-q"]].concat())
+    };
+    let bill = ["bill", "load.toml", "--start"];
+    let best = ["best", "load.toml", "--ready-by"];
+    for clock in ["7.30 pm", "7:30pm", "19.30"] {
+        assert_eq!(with(&bill, clock), with(&bill, "19:30"), "{clock}");
+    }
+    assert_eq!(with(&best, "8pm"), with(&best, "20:00"));
 }
 
 #[test]

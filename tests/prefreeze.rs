@@ -371,11 +371,11 @@ fn what_cannot_be_decided_is_refused() {
     refused(rig, &["--temperature", "-9 C"], &["`load.toml`", "[rig]"]);
     let salty = good.replace("freezing_point_k = 272.15", "freezing_point_k = 268.15");
     refused(&salty, &["--temperature", "-9 C", "--core", "-4 C"], &["tray 1", "-5 °C", "-4 °C", "--core"]);
-    refused(&good, &[], &["--weather"]);
-    refused(&good, &["--temperature", "-9"], &["no unit"]);
+    refused(&good, &[], &["How cold will it be? Add --temperature \"-8 °C\" or --weather night.csv."]);
+    refused(&good, &["--temperature", "-9"], &["no unit", "use `-9 °C` instead"]);
     refused(&good, &["--temperature", "-9 C", "--core", "3 C"], &["--core", "-40 °C to -2 °C"]);
     refused(&good, &["--temperature", "-9 C", "--freezer", "-80 C"], &["--freezer", "-45 °C to -5 °C"]);
-    refused(&good, &["--temperature", "-9 C", "--set-out", "6 pm"], &["--set-out", "18:00"]);
+    refused(&good, &["--temperature", "-9 C", "--set-out", "6 in the evening"], &["--set-out", "18:00"]);
     refused(&good, &["--temperature", "-9 C", "--date", "01-15"], &["--date", "--temperature"]);
     refused(&good, &["--weather", "x.csv", "--wind", "1 m/s"], &["--wind", "--weather"]);
 }

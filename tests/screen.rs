@@ -87,6 +87,58 @@ fn words_are_a_sheet_that_can_be_saved() {
 }
 
 #[test]
+fn the_next_command_has_the_same_clock_cost_and_machine() {
+    let folder = tempfile::tempdir().unwrap();
+    let options = ["--price", "16 cents", "--dryer", "0.60 m2", "--room", "68 °F"];
+    let words = ["plan", "cooked rice 1/2 in", "--start", "6 pm", "--draws", "16"];
+    let text = stdout(&icefront(folder.path(), &[&words[..], &options].concat()));
+    let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let more = "MORE: icefront plan \"cooked rice 1/2 in\" --dryer \"0.60 m2\" --room \"68 °F\" --price \"16 cents\" \
+                --start 18:00 --details;";
+    assert!(line.contains(more) && line.contains(" $ ("), "{line}");
+    // and comparing takes the same words
+    let compared = ["compare", "cooked rice 1/2 in", "--vary", "depth=8mm,12mm", "--samples", "16"];
+    assert!(stdout(&icefront(folder.path(), &[&compared[..], &options].concat())).contains("3 loads"));
+}
+
+#[test]
+fn a_price_in_cents_is_understood_or_asked_about() {
+    let folder = tempfile::tempdir().unwrap();
+    let with = |price: &str| icefront(folder.path(), &["plan", "chili, 1/2 in", "--draws", "0", "--price", price]);
+    assert_eq!(stdout(&with("16 cents")).split("MORE").next(), stdout(&with("$0.16")).split("MORE").next());
+    assert!(stdout(&with("27p")).contains('£'));
+    let refused = with("16");
+    let words = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert!(!refused.status.success() && words.contains("is that in cents?"), "{words}");
+}
+
+#[test]
+fn defaults_are_checked_named_and_cleared() {
+    let folder = tempfile::tempdir().unwrap();
+    for (wrong, part) in [
+        (["--dryer", "nonesuch"], "0.36 m2"),
+        (["--dryer", ""], "icefront dryers"),
+        (["--room", "400 °F"], "-4 °F to 113 °F"),
+        (["--room", "72"], "72 °F"),
+        (["--price", "16"], "is that in cents?"),
+    ] {
+        let output = icefront(folder.path(), &[&["defaults"][..], &wrong].concat());
+        let words = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(!output.status.success() && words.contains(wrong[0]) && words.contains(part), "{words}");
+    }
+    // a file that was written by hand
+    std::fs::write(folder.path().join("defaults.toml"), "dryer = \"nonesuch\"\n").unwrap();
+    let plan = ["plan", "cooked rice, 12 mm", "--draws", "0"];
+    let output = icefront(folder.path(), &plan);
+    let words = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(words.contains("defaults.toml") && words.contains("`dryer`") && !words.contains("your words"), "{words}");
+    let new = icefront(folder.path(), &["new", "mine.toml", "cooked rice, 12 mm"]);
+    assert!(String::from_utf8_lossy(&new.stderr).contains("defaults.toml"), "{new:?}");
+    assert!(stdout(&icefront(folder.path(), &["defaults", "--clear"])).contains("cleared"));
+    stdout(&icefront(folder.path(), &plan));
+}
+
+#[test]
 fn own_defaults_fill_in_words_and_are_said() {
     let folder = tempfile::tempdir().unwrap();
     stdout(&icefront(folder.path(), &["defaults", "--dryer", "0.60 m2", "--price", "0.5", "--currency", "EUR"]));

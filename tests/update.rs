@@ -50,7 +50,6 @@ fn the_report_is_told_in_80_columns_with_its_cautions() {
         "RANGE",
         "with readings",
         "READ NEXT",
-        "SAMPLES: ",
         "under vacuum",
         "load cell",
         "guarantee",
@@ -87,6 +86,34 @@ fn clocks_with_and_without_dates_and_hours_are_the_same_readings() {
     let spoken = by("p.csv", format!("time,event,tray,water lost\n8:30 PM,started,,\n2:30 am,,#1,{lost} g\n"));
     let named = by("n.csv", format!("Time;Tray;Water lost (g)\nafter 6 h;cooked rice;{comma}\n"));
     assert!([clock, dated, quoted, semicolons, spoken, named].iter().all(|other| *other == hours), "{hours}");
+    // other words for the same, and a start that is said beside the file
+    let plain = by("w.csv", format!("clock,events,tray,water loss grams\n8.30pm,start,,\n2.30 am,,1,{lost}\n"));
+    kitchen.write("o.csv", &format!("time,tray,water_lost_g\n02:30,1,{lost}\n"));
+    let options = ["update", "load.toml", "--readings", "o.csv", "--start", "8.30pm", "--json", "--draws", "64"];
+    let mut beside: Value = serde_json::from_str(&stdout(&kitchen.run(&options))).unwrap();
+    beside.as_object_mut().unwrap().remove("sentence").unwrap();
+    assert!([plain, beside].iter().all(|other| *other == hours), "{hours}");
+}
+
+#[test]
+fn a_cook_who_weighs_in_ounces_is_answered_in_ounces() {
+    let kitchen = Kitchen::new();
+    let ounces = |hours: f64| kitchen.lost_g(hours) / 28.349_523;
+    let text = format!("time_h,tray,water_lost_oz\n4,1,{}\n6,1,{}\n", ounces(4.0), ounces(6.0));
+    kitchen.write("oz.csv", &text);
+    let told = stdout(&kitchen.run(&["dry", "load.toml", "--readings", "oz.csv", "--draws", "64"]));
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    let sign = told.split("Tray 1 lost ").nth(1).unwrap().split("). ").next().unwrap();
+    assert!(sign.contains("oz in") && sign.contains("oz/h"), "{told}");
+}
+
+#[test]
+fn all_columns_are_listed_once() {
+    let kitchen = Kitchen::new();
+    kitchen.write("bad.csv", "time_h,blorp,snark,tray\n6,1,1,1\n");
+    let told = refused(&kitchen.run(&["update", "load.toml", "--readings", "bad.csv"]));
+    assert!(told.contains("`blorp`") && told.contains("`snark`"), "{told}");
+    assert_eq!(told.matches("rise_Pa_per_min").count(), 1, "{told}");
 }
 
 #[test]
@@ -103,10 +130,14 @@ fn bad_files_are_refused_with_line_and_remedy() {
         ("time,tray,weight_g\n3/4/2026 6:00,1,200\n", vec![":2:1", "2026-03-04 or 2026-04-03"]),
         ("time_h,tray,weight_g\n6,7,200\n", vec![":2:3", "there is no tray `7`", "1 (cooked rice)"]),
         ("time_h,weight_g\n6,200\n", vec![":2:3", "needs a tray"]),
-        ("time,tray,weight_g\n18:30,1,200\n", vec![":2:1", "when did the run start?"]),
+        (
+            "time,tray,weight_g\n18:30,1,200\n",
+            vec![":2:1", "when did the run start?", "`18:00,,,started`", "column `event`"],
+        ),
+        ("time,event,energy\n18:30,,1 kWh\n", vec![":2:1", "when did the run start?", "`18:00,started,`"]),
         ("time,tray,weight_g\nlate,1,200\n", vec![":2:1", "cannot be read", "18:30"]),
         ("tray,weight_g\n1,200\n", vec!["give one column for the time"]),
-        ("time_h,event\n6,pump start\n", vec![":2:3", "no event is named", "did you mean `pump started`"]),
+        ("time_h,event\n6,pump strted\n", vec![":2:3", "no event is named", "did you mean `pump started`"]),
         ("time_h,energy_kWh\n1,2,3\n", vec![":2:1", "does not fit the header"]),
         ("time_h,energy_kWh\nNaN,2\n", vec![":2:1", "cannot be read"]),
         ("time_h,energy_kWh\n2,inf\n", vec![":2:3", "not a finite number"]),
@@ -155,6 +186,9 @@ fn a_run_that_cannot_be_so_is_a_misfit() {
     kitchen.write("odd.csv", &format!("time_h,tray,water_lost_g\n{late},1,{}\n", 0.2 * kitchen.lost_g(late)));
     let text = stdout(&kitchen.run(&["update", "load.toml", "--readings", "odd.csv"]));
     assert!(text.contains("MISFIT") && text.contains("Likely: "), "{text}");
+    let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!(line.contains("narrow the range") && line.contains("wider than usual")), "{line}");
+    assert!(!line.contains("computed runs"), "{line}");
 }
 
 #[test]
@@ -174,6 +208,10 @@ fn dry_says_no_early_and_yes_late() {
     // the last weighings of the typical run, as if long after its end
     let late = at(0.6 * ready, 1.6 * ready);
     assert!(number(&late, "/chance_dry") > 0.9, "{late:#}");
+    assert!(
+        late["sentence"].as_str().unwrap().contains("Run on for an hour, then break the thickest piece"),
+        "{late:#}"
+    );
     spoken::check(&stdout(&kitchen.run(&["dry", "load.toml", "--readings", "weighed.csv", "--plain"])));
 
     // judged from outside: no weight, but the gauge and the meter

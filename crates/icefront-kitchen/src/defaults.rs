@@ -7,8 +7,8 @@ use icefront_core::units::DateOrder;
 use serde::{Deserialize, Serialize};
 
 use crate::format::UnitSystem;
-use crate::sheet::spoken::Wishes;
-use crate::{Failure, Storage, storage};
+use crate::sheet::spoken::{self, Wishes};
+use crate::{Failure, Storage, sheet, storage};
 
 /// The file.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize, Serialize)]
@@ -92,6 +92,22 @@ impl Defaults {
         used
     }
 
+    /// Checks them by the reader of sheets.
+    ///
+    /// # Errors
+    /// The first that cannot be used, and what to write instead.
+    pub fn check(&self, files: &dyn Storage) -> Result<(), Wrong> {
+        let texts = [("dryer", &self.dryer), ("room", &self.room), ("currency", &self.currency)];
+        if let Some((key, _)) = texts.iter().find(|(_, text)| text.as_ref().is_some_and(|text| text.trim().is_empty()))
+        {
+            return Err(Wrong::new(key, "nothing is written", example(key)));
+        }
+        let mut wishes = Wishes::default();
+        self.fill(&mut wishes);
+        let read = spoken::sheet(&[TRAY.to_string()], &wishes).and_then(|(text, _)| sheet::read(&text, files));
+        read.map(|_| ()).map_err(|failure| Wrong::of(&failure))
+    }
+
     /// These with what is given in others.
     #[must_use]
     pub fn with(self, other: Self) -> Self {
@@ -107,10 +123,100 @@ impl Defaults {
     }
 }
 
+/// A tray that nothing is wrong with, to check defaults by.
+const TRAY: &str = "cooked rice, 12 mm";
+
+/// A default that cannot be used.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wrong {
+    /// Its key in the file; empty where that is not known.
+    pub key: String,
+    /// Why, in words.
+    pub reason: String,
+    /// What to write instead.
+    pub allowed: String,
+}
+
+impl Wrong {
+    fn new(key: &str, reason: impl Into<String>, allowed: impl Into<String>) -> Self {
+        Self { key: key.into(), reason: reason.into(), allowed: allowed.into() }
+    }
+
+    /// The first problem that the reader of sheets found.
+    fn of(failure: &Failure) -> Self {
+        let first =
+            if let Failure::BadFiles(files) = failure { files.iter().flat_map(|f| &f.problems).next() } else { None };
+        let Some(problem) = first else { return Self::new("", failure.to_string(), "") };
+        let key = KEYS.iter().find(|key| problem.key.as_ref().is_some_and(|path| path.to_string().ends_with(*key)));
+        let key = key.or_else(|| KEYS.iter().find(|key| problem.title.contains(*key))).copied().unwrap_or_default();
+        let help = problem.help.as_deref().unwrap_or_default();
+        let allowed = help.trim_start_matches("use ").trim_start_matches("allowed: ").trim_end_matches(" instead");
+        let reason = if problem.label.is_empty() { &problem.title } else { &problem.label };
+        Self::new(key, reason, if allowed.is_empty() { example(key) } else { allowed })
+    }
+
+    /// What is wrong, in a sentence.
+    pub fn sentence(&self) -> String {
+        let Self { key, reason, allowed } = self;
+        if key.is_empty() {
+            return reason.clone();
+        }
+        format!(
+            "your default `{key}` cannot be used: {reason}. Write {allowed}, with `icefront defaults --{}`",
+            option(key)
+        )
+    }
+
+    /// The same of an option that sets a default.
+    pub fn of_option(self) -> Failure {
+        let Self { key, reason, allowed } = self;
+        if key.is_empty() {
+            return Failure::Unclear { words: None, question: reason };
+        }
+        Failure::BadValue { key: format!("--{}", option(&key)), reason, allowed }
+    }
+}
+
+/// Keys of the file that a sheet has too.
+const KEYS: [&str; 4] = ["dryer", "room", "price_per_kwh", "currency"];
+
+/// The option of a key.
+fn option(key: &str) -> &str {
+    if key == "price_per_kwh" { "price" } else { key }
+}
+
+fn example(key: &str) -> &'static str {
+    match key {
+        "dryer" => "one that `icefront dryers` lists, such as \"0.36 m2\", or the path of a dryer file",
+        "room" => "a temperature such as \"20 °C\"",
+        "currency" => "a currency such as EUR",
+        _ => "a number such as 0.29",
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::storage::Memory;
+
+    #[test]
+    fn what_no_sheet_would_take_is_refused_with_what_to_write() {
+        let text = |text: &str| Some(text.to_string());
+        for (wrong, part) in [
+            (Defaults { dryer: text("nonesuch"), ..Defaults::default() }, "--dryer"),
+            (Defaults { dryer: text(" "), ..Defaults::default() }, "0.36 m2"),
+            (Defaults { room: text("400 °C"), ..Defaults::default() }, "-20 °C to 45 °C"),
+            (Defaults { room: text("72"), ..Defaults::default() }, "Use `72 °F` instead"),
+            (Defaults { currency: text(""), ..Defaults::default() }, "EUR"),
+        ] {
+            let refused = wrong.check(&Memory::of(&[])).unwrap_err();
+            assert!(refused.sentence().starts_with("your default `"), "{refused:?}");
+            let refused = refused.of_option().to_string();
+            assert!(refused.starts_with("`--") && refused.contains(part), "{refused}");
+        }
+        let right = Defaults { dryer: text("0.60 m2"), room: text("68 °F"), ..Defaults::default() };
+        assert_eq!(right.check(&Memory::of(&[])), Ok(()));
+    }
 
     #[test]
     fn what_is_written_is_read_and_fills_only_gaps() {

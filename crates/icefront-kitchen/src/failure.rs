@@ -94,6 +94,14 @@ pub enum Failure {
         /// What may be given.
         allowed: String,
     },
+    /// Words that leave something open.
+    #[error("{question}{}", words.as_ref().map_or_else(String::new, |words| format!(" (`{words}`)")))]
+    Unclear {
+        /// The words, if there are any.
+        words: Option<String>,
+        /// What to ask, and how it may be answered.
+        question: String,
+    },
     /// A file was read and found right, but the question does not suit it.
     #[error("{reason} (`{path}`)")]
     Unfit {

@@ -54,6 +54,7 @@ impl Refusal {
             Failure::BadValue { key, reason, allowed } => {
                 one(format!("`{key}` cannot be used: {reason}"), Some(key.clone()), Some(allowed.clone()))
             }
+            Failure::Unclear { words, question } => one(question.clone(), words.clone(), None),
             other => one(other.to_string(), None, None),
         }
     }

@@ -39,6 +39,12 @@ fn problems<'py>(py: Python<'py>, failure: &Failure) -> PyResult<Bound<'py, PyLi
             one.set_item("allowed", allowed)?;
             list.append(one)?;
         }
+        Failure::Unclear { words, question } => {
+            let one = PyDict::new(py);
+            one.set_item("title", question)?;
+            one.set_item("key", words)?;
+            list.append(one)?;
+        }
         Failure::UnknownName { what, name, help } => {
             let one = PyDict::new(py);
             one.set_item("title", format!("{what} `{name}` is not known"))?;

@@ -22,7 +22,7 @@ def test_a_wrong_sheet_names_every_problem():
 @pytest.mark.parametrize(
     ("call", "key", "word"),
     [
-        (lambda: icefront.plan("chili"), "chili", "how deep"),
+        (lambda: icefront.plan("chili"), "chili", "How deep"),
         (lambda: icefront.plan("peas, 12 mm", samples=-1), "samples", "0 to 1000000"),
         (lambda: icefront.plan("peas, 12 mm", samples=1.5), "samples", "whole number"),
         (lambda: icefront.plan("peas, 12 mm", seed=2**40), "seed", "whole number"),

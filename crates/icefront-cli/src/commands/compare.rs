@@ -5,23 +5,25 @@ use std::path::PathBuf;
 use clap::Args;
 use icefront_core::decide::compare::Pairing;
 
-use crate::commands::{Picture, SeedArguments};
+use crate::commands::{LoadArgument, Picture, SeedArguments};
 use crate::{Disk, output, while_working};
 use icefront_kitchen::compare::{self, Question};
 use icefront_kitchen::sheet::vary::Vary;
-use icefront_kitchen::sheet::{self, APART, Text};
+use icefront_kitchen::sheet::{self, APART};
 use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "icefront compare load.toml --vary depth=8mm,12mm,16mm --vary room=15C,25C\n\n\
+#[command(after_help = "Load sheets are all compared with the first. \
+                        Trays in words are one load:\n\n\
+                        icefront compare \"chili, 1/2 in\" --vary depth=8mm,16mm\n\
+                        icefront compare load.toml --vary depth=8mm,12mm,16mm --vary room=15C,25C\n\n\
                         Keys are those of the sheet; tray.2.depth is one tray's, dryer.heater.set_point the dryer's, \
                         and fill=50%,100% the food on every tray over what the sheet says. Without LOAD.toml the \
                         invented demonstration load is taken. More in docs/guide/compare.md.")]
 pub struct Arguments {
-    /// Load sheets; all are compared with the first.
-    #[arg(value_name = "LOAD.toml")]
-    loads: Vec<PathBuf>,
+    #[command(flatten)]
+    load: LoadArgument,
     /// Values to try for one key of the sheet; given several times, all combinations.
     #[arg(long, value_name = "KEY=A,B,C", value_parser = Vary::read)]
     vary: Vec<Vary>,
@@ -61,16 +63,13 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
 }
 
 fn question(arguments: &Arguments) -> Result<Question, Failure> {
-    let texts = if arguments.loads.is_empty() {
-        vec![sheet::demonstration()]
-    } else {
-        arguments.loads.iter().map(|path| Text::read(path, &Disk)).collect::<Result<_, _>>()?
-    };
+    let given = arguments.load.texts()?;
+    let texts = if given.is_empty() { vec![sheet::demonstration()] } else { given };
     let apart = arguments.apart.then(|| Vary { key: APART.into(), values: vec!["true".into()] });
     let varied: Vec<Vary> = arguments.vary.iter().cloned().chain(apart).collect();
     let (loads, notes) = compare::loads(&texts, &varied, &Disk)?;
     if let [only] = &loads[..] {
-        let reason = "there is nothing to compare it with; add --vary KEY=A,B, --apart or another sheet";
+        let reason = "there is nothing to compare it with; add --vary depth=8mm,16mm, --apart or another sheet";
         return Err(Failure::unfit(&only.file, reason));
     }
     let count = arguments.draws.map_or_else(|| Question::draws_for(loads.len()), |n| n as usize);

@@ -1,9 +1,10 @@
 //! `icefront defaults`: dryer, room, price, units and habits for loads given in words.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use crate::commands::load;
 use crate::commands::units::system;
 use crate::{Disk, output};
 use icefront_core::units::DateOrder;
@@ -26,10 +27,10 @@ pub struct Arguments {
     /// Room temperature, such as "20 °C".
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     room: Option<String>,
-    /// Price of 1 kWh.
-    #[arg(long, value_name = "PRICE")]
-    price: Option<f64>,
-    /// Its currency.
+    /// Price of 1 kWh, such as 0.29, "$0.16", "16 cents" or 27p.
+    #[arg(long, value_name = "PRICE", allow_hyphen_values = true)]
+    price: Option<String>,
+    /// Its currency, where the price does not say it.
     #[arg(long, value_name = "TEXT")]
     currency: Option<String>,
     /// Units of the answers: metric or us.
@@ -41,6 +42,9 @@ pub struct Arguments {
     /// Whether your dryer may be opened during a run to weigh a tray: yes or no.
     #[arg(long, value_name = "YES", value_parser = yes)]
     can_pause: Option<bool>,
+    /// Forget all defaults.
+    #[arg(long, conflicts_with_all = ["dryer", "room", "price", "currency", "units", "dates", "can_pause"])]
+    clear: bool,
 }
 
 fn order(text: &str) -> Result<DateOrder, String> {
@@ -81,6 +85,37 @@ pub fn fill(wishes: &mut Wishes) -> Result<Option<String>, Failure> {
     Ok((!used.is_empty()).then(|| format!("your defaults: {}", used.join(", "))))
 }
 
+/// Checks the defaults; the error names their file.
+///
+/// # Errors
+/// The first that cannot be used.
+pub fn check() -> Result<(), Failure> {
+    let Some(path) = path() else { return Ok(()) };
+    Defaults::read(&path, &Disk)?.check(&Disk).map_err(|wrong| Failure::unfit(&path, wrong.sentence()))
+}
+
+/// Writes them; where there were none, the folder is made too.
+fn write(path: &Path, defaults: &Defaults) -> Result<(), Failure> {
+    if let Some(folder) = path.parent() {
+        std::fs::create_dir_all(folder).map_err(Failure::from)?;
+    }
+    Disk.update(path, &mut |_| Ok(defaults.text().into_bytes()))
+}
+
+/// What the options say.
+fn given(arguments: &Arguments) -> Result<Defaults, Failure> {
+    let price = load::price(arguments.price.as_deref(), arguments.currency.as_deref())?;
+    Ok(Defaults {
+        dryer: arguments.dryer.clone(),
+        room: arguments.room.clone(),
+        price_per_kwh: price.as_ref().map(|price| price.per_kwh),
+        currency: price.and_then(|price| price.currency).or_else(|| arguments.currency.clone()),
+        units: arguments.units,
+        dates: arguments.dates,
+        can_pause: arguments.can_pause,
+    })
+}
+
 /// Reads, changes where something is given, shows.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let Some(path) = path() else {
@@ -90,23 +125,20 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
             allowed: "the path of a file".into(),
         });
     };
-    let given = Defaults {
-        dryer: arguments.dryer.clone(),
-        room: arguments.room.clone(),
-        price_per_kwh: arguments.price,
-        currency: arguments.currency.clone(),
-        units: arguments.units,
-        dates: arguments.dates,
-        can_pause: arguments.can_pause,
-    };
+    if arguments.clear {
+        if path.exists() {
+            write(&path, &Defaults::default())?;
+        }
+        let what = format!("Your defaults are cleared. New ones go into {}.", path.display());
+        return output::report(plain, |look| in_order(&[&Words::new("", what)], look));
+    }
+    let given = given(arguments)?;
+    given.check(&Disk).map_err(|wrong| wrong.of_option())?;
     let old = Defaults::read(&path, &Disk)?;
     let changed = given != Defaults::default();
     let now = old.with(given);
     if changed {
-        if let Some(folder) = path.parent() {
-            std::fs::create_dir_all(folder).map_err(Failure::from)?;
-        }
-        Disk.update(&path, &mut |_| Ok(now.text().into_bytes()))?;
+        write(&path, &now)?;
     }
     let what = if now == Defaults::default() {
         format!("No defaults yet. They go into {}.", path.display())

@@ -2,17 +2,17 @@
 
 use clap::Args;
 
-use crate::commands::update::Run;
+use crate::commands::update::{Run, sample};
 use crate::{output, while_working};
 use icefront_kitchen::running::{self, dry_text};
 use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(
-    after_help = "Works from any readings: weights say most; gauge, plug meter and drained water help where the door stays closed. The columns of a readings file are listed in \
-                        docs/guide/during.md."
-)]
+#[command(after_help = format!(
+    "Works from any readings: weights say most; gauge, plug meter and drained water help where the door stays closed.\n\n{}",
+    sample()
+))]
 pub struct Arguments {
     #[command(flatten)]
     run: Run,

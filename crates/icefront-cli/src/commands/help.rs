@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use clap::{Args, CommandFactory};
 use icefront_kitchen::problem::nearest;
+use icefront_kitchen::readings;
 use icefront_kitchen::sheet::schema::text::{self, Topic};
 
 use crate::output;
@@ -12,8 +13,8 @@ use icefront_kitchen::Failure;
 /// Raw arguments.
 #[derive(Debug, Args)]
 pub struct Arguments {
-    /// A command; or `sheet` or `dryer` for the keys of such a file, then a table of it, such as `tray`.
-    #[arg(value_name = "COMMAND | sheet | dryer")]
+    /// A command; `sheet` or `dryer` for the keys of such a file, then a table of it, such as `tray` or `recipe`; or `readings`.
+    #[arg(value_name = "COMMAND | sheet | dryer | readings")]
     topic: Vec<String>,
 }
 
@@ -75,12 +76,20 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         let text = text::keys(file, &rest.join(".")).map_err(|near| Failure::unknown("table", rest.join("."), near))?;
         return output::report(plain, |_| text);
     }
+    if first == "readings" {
+        return output::report(plain, |_| readings::help::text());
+    }
     program.build();
     let names: Vec<String> = program.get_subcommands().map(|c| c.get_name().to_string()).collect();
     match program.find_subcommand_mut(first) {
         Some(command) => output::print(&command.render_long_help().to_string()),
+        // a table of a sheet by its name alone: `help recipe`
+        None if text::keys(Topic::Sheet, &arguments.topic.join(".")).is_ok() => {
+            let keys = text::keys(Topic::Sheet, &arguments.topic.join(".")).unwrap_or_default();
+            output::report(plain, |_| keys)
+        }
         None => {
-            let near = nearest(first, names.iter().map(String::as_str));
+            let near = nearest(first, names.iter().map(String::as_str).chain(["sheet", "dryer", "readings"]));
             let help =
                 near.map_or_else(|| "`icefront help` lists them".to_string(), |n| format!("did you mean `{n}`?"));
             Err(Failure::unknown("command", first, help))

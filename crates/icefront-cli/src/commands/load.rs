@@ -9,6 +9,7 @@ use crate::commands::defaults;
 use crate::commands::units::system;
 use icefront_kitchen::Failure;
 use icefront_kitchen::format::UnitSystem;
+use icefront_kitchen::quantity::Price;
 use icefront_kitchen::quantity::system::system_of;
 use icefront_kitchen::sheet::spoken::{self, Wishes};
 use icefront_kitchen::sheet::{self, Sheet, Text};
@@ -28,10 +29,10 @@ pub struct LoadArgument {
     /// Room temperature, such as "68 °F".
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, help_heading = "Trays in words")]
     room: Option<String>,
-    /// Price of 1 kWh.
-    #[arg(long, value_name = "PRICE", help_heading = "Trays in words")]
-    price: Option<f64>,
-    /// Currency of the price.
+    /// Price of 1 kWh, such as 0.29, "$0.16", "16 cents" or 27p.
+    #[arg(long, value_name = "PRICE", allow_hyphen_values = true, help_heading = "Trays in words")]
+    price: Option<String>,
+    /// Currency of the price, where the price does not say it.
     #[arg(long, value_name = "TEXT", help_heading = "Trays in words")]
     currency: Option<String>,
     /// Servings in the load.
@@ -75,8 +76,7 @@ impl LoadArgument {
         };
         if self.is_words() {
             let (text, assumed) = self.words()?;
-            let again = self.load.iter().map(|tray| format!("\"{tray}\"")).collect::<Vec<_>>().join(" ");
-            return of_text(text, assumed, again);
+            return of_text(text, assumed, self.again()).map_err(|failure| self.or_of_defaults(failure));
         }
         self.only_with_words()?;
         match self.file() {
@@ -100,11 +100,12 @@ impl LoadArgument {
 
     /// The text of a sheet for the trays in words, and what was taken for granted.
     pub fn words(&self) -> Result<(Text, Vec<String>), Failure> {
+        let price = price(self.price.as_deref(), self.currency.as_deref())?;
         let mut wishes = Wishes {
             dryer: self.dryer.clone(),
             room: self.room.clone(),
-            price_per_kwh: self.price,
-            currency: self.currency.clone(),
+            price_per_kwh: price.as_ref().map(|price| price.per_kwh),
+            currency: price.and_then(|price| price.currency).or_else(|| self.currency.clone()),
             servings: self.servings,
             units: self.units.or_else(|| system_of(self.load.iter().map(String::as_str).chain(self.room.as_deref()))),
             ..Wishes::default()
@@ -114,6 +115,36 @@ impl LoadArgument {
         let (text, notes) = spoken::sheet(&self.load, &wishes)?;
         assumed.extend(notes);
         Ok((text, assumed))
+    }
+
+    /// The arguments that mean the same load with the same machine and cost; servings only divide the latter.
+    fn again(&self) -> String {
+        let options = [
+            ("--dryer", self.dryer.as_deref()),
+            ("--room", self.room.as_deref()),
+            ("--price", self.price.as_deref()),
+            ("--currency", self.currency.as_deref()),
+            ("--units", self.units.map(UnitSystem::name)),
+        ];
+        let trays = self.load.iter().map(|tray| quoted(tray));
+        let given = options.iter().filter_map(|(option, value)| Some(format!("{option} {}", in_shell((*value)?))));
+        trays.chain(given).chain(self.no_defaults.then(|| "--no-defaults".to_string())).collect::<Vec<_>>().join(" ")
+    }
+
+    /// The failure, or that of the defaults where these cannot be used.
+    fn or_of_defaults(&self, failure: Failure) -> Failure {
+        if self.no_defaults { failure } else { defaults::check().err().unwrap_or(failure) }
+    }
+
+    /// The text of each sheet that is named, or one for trays in words; empty where nothing is named.
+    pub fn texts(&self) -> Result<Vec<Text>, Failure> {
+        let is_file = |one: &String| looks_like_file(one) || named_file(one).is_some();
+        if self.is_words() && !self.load.iter().any(is_file) {
+            return Ok(vec![self.words()?.0]);
+        }
+        self.only_with_words()?;
+        let path = |one: &String| named_file(one).unwrap_or_else(|| PathBuf::from(one));
+        self.load.iter().map(|one| Text::read(&path(one), &Disk)).collect()
     }
 
     /// A sheet says these things itself.
@@ -147,12 +178,33 @@ impl LoadArgument {
     }
 }
 
+/// The price of an option, in the currency of another where that is given.
+///
+/// # Errors
+/// A price that cannot be read or believed.
+pub fn price(text: Option<&str>, currency: Option<&str>) -> Result<Option<Price>, Failure> {
+    let read = text.map(|text| Price::read(text, currency)).transpose();
+    read.map_err(|question| Failure::Unclear { words: Some("--price".into()), question: format!("{question}.") })
+}
+
+/// A value of an option as a shell takes it.
+fn in_shell(value: &str) -> String {
+    let is_plain = |c: char| c.is_alphanumeric() || ".-_/:".contains(c);
+    if value.chars().all(is_plain) { value.to_string() } else { quoted(value) }
+}
+
+/// Between quotation marks that a shell takes as they are.
+fn quoted(text: &str) -> String {
+    let mark = if text.contains(['"', '$', '`']) && !text.contains('\'') { '\'' } else { '"' };
+    format!("{mark}{text}{mark}")
+}
+
 /// A path by its form.
 fn looks_like_file(text: &str) -> bool {
     let path = Path::new(text);
     text == "-"
         || path.extension().is_some_and(|end| end.eq_ignore_ascii_case("toml"))
-        || (path.components().count() > 1 && !text.contains(','))
+        || (path.components().count() > 1 && !text.contains(',') && !spoken::says_how_much(text))
 }
 
 /// A file of that name, with `.toml` or without.

@@ -11,7 +11,6 @@ use crate::{Targets, output, while_working};
 use icefront_kitchen::plan::document::Document;
 use icefront_kitchen::plan::screen::Screen;
 use icefront_kitchen::plan::{self, Answer, Run, history_csv};
-use icefront_kitchen::readings::when::When;
 use icefront_kitchen::weather::clock::Clock;
 use icefront_kitchen::{Failure, json};
 
@@ -25,7 +24,7 @@ pub struct Arguments {
     #[arg(long, short = 'd')]
     details: bool,
     /// When it starts, such as 18:00 or "6 pm": times are then given by the clock.
-    #[arg(long, value_name = "CLOCK", value_parser = start)]
+    #[arg(long, value_name = "CLOCK", value_parser = Clock::read)]
     start: Option<Clock>,
     /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long)]
@@ -56,19 +55,12 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let as_text = |look| match arguments.details {
         true => Document::new(&text.name(), &sheet, &run, near.as_ref()).text(look),
         false => {
+            let again = arguments.start.map_or_else(|| again.clone(), |start| format!("{again} --start {start}"));
             Screen { source: &again, sheet: &sheet, run: &run, start: arguments.start, assumed: &assumed }.text(look)
         }
     };
     let as_json = || json::text(&Answer { assumed: assumed.clone(), ..plan::answer(&run, near.as_ref()) });
     output::answer(arguments.json, plain, as_json, as_text)
-}
-
-/// A time of day as people write it.
-pub fn start(text: &str) -> Result<Clock, String> {
-    match When::read(text, None) {
-        Ok(When::OfDay(of_day_s)) => Ok(Clock(of_day_s)),
-        _ => Err("a time of day, such as 18:00 or 6 pm".into()),
-    }
 }
 
 fn check(folder: &Path, load: &Load, force: bool) -> Result<Targets, Failure> {

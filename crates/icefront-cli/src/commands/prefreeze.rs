@@ -3,7 +3,6 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use icefront_core::constants::ZERO_CELSIUS_K;
 
 use crate::commands::{LoadArgument, Picture};
 use crate::{Disk, output, while_working};
@@ -20,7 +19,7 @@ pub struct Arguments {
     #[command(flatten)]
     load: LoadArgument,
     /// Hours of air temperature and wind: a CSV table or a typical year as EPW.
-    #[arg(long, value_name = "FILE", required_unless_present = "temperature", conflicts_with = "temperature")]
+    #[arg(long, value_name = "FILE", conflicts_with = "temperature")]
     weather: Option<PathBuf>,
     /// Air outdoors all night, instead of a file.
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = limits::NIGHT_AIR.option())]
@@ -80,6 +79,14 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     output::answer(arguments.json, plain, || json::text(&prefreeze::prefreezing(&question, &answer)), as_text)
 }
 
+/// Nothing says how cold the night is.
+fn no_air() -> Failure {
+    Failure::Unclear {
+        words: None,
+        question: "How cold will it be? Add --temperature \"-8 °C\" or --weather night.csv.".into(),
+    }
+}
+
 fn night(arguments: &Arguments) -> Result<Night, Failure> {
     let stay = Stay { set_out: arguments.set_out, until: arguments.until, day: arguments.date };
     match &arguments.weather {
@@ -88,7 +95,7 @@ fn night(arguments: &Arguments) -> Result<Night, Failure> {
             Night::from_file(&Weather::read(path, &Disk)?, stay, outside)
         }
         None => {
-            let air_k = arguments.temperature.unwrap_or(ZERO_CELSIUS_K);
+            let air_k = arguments.temperature.ok_or_else(no_air)?;
             Ok(Night::constant(air_k, arguments.wind.unwrap_or(0.0), stay, arguments.covered))
         }
     }

@@ -4,7 +4,6 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::commands::plan::start;
 use crate::commands::{DrawArguments, LoadArgument};
 use crate::{Targets, output, while_working};
 use icefront_kitchen::Failure;
@@ -22,7 +21,7 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE", default_value = "report.html")]
     out: PathBuf,
     /// When the machine is started, such as 18:00 or "6 pm".
-    #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = start)]
+    #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
     start: Clock,
     #[command(flatten)]
     draws: DrawArguments,

@@ -8,13 +8,15 @@ use icefront_core::result::BatchResult;
 
 use crate::commands::{Picture, SeedArguments, ToolErrors};
 use crate::{Disk, output, while_working};
+use icefront_kitchen::readings::{Beside, help};
 use icefront_kitchen::running::{self, chart, update_text};
 use icefront_kitchen::sheet::{self, Sheet};
+use icefront_kitchen::weather::clock::Clock;
 use icefront_kitchen::{Failure, Readings, json};
 
 /// Raw arguments.
 #[derive(Debug, Args)]
-#[command(after_help = "The columns of a readings file are listed in docs/guide/during.md.")]
+#[command(after_help = sample())]
 pub struct Arguments {
     #[command(flatten)]
     pub(super) run: Run,
@@ -26,6 +28,11 @@ pub struct Arguments {
     force: bool,
 }
 
+/// A readings file to begin with, for the help.
+pub fn sample() -> String {
+    format!("A readings file:\n\n{}\n`icefront help readings` explains all columns.", help::SAMPLE)
+}
+
 /// What the commands on a run that has begun share.
 #[derive(Debug, Args)]
 pub struct Run {
@@ -35,6 +42,9 @@ pub struct Run {
     /// Readings so far.
     #[arg(long, value_name = "FILE")]
     readings: PathBuf,
+    /// When it was started, such as 18:00 or "6 pm", where the readings don't say it.
+    #[arg(long, value_name = "CLOCK", value_parser = Clock::read)]
+    start: Option<Clock>,
     #[command(flatten)]
     errors: ToolErrors,
     /// Number of samples.
@@ -64,10 +74,13 @@ pub struct Checked {
 impl Run {
     /// Reads and checks.
     pub fn check(&self) -> Result<Checked, Failure> {
-        let sheet = sheet::read(&sheet::Text::read(&self.load, &Disk)?, &Disk)?;
+        let mut sheet = sheet::read(&sheet::Text::read(&self.load, &Disk)?, &Disk)?;
         let typical = icefront_core::plan(&sheet.load)?;
         let errors = self.errors.errors();
-        let readings = Readings::read(&self.readings, &Disk, &sheet.load, &typical, &errors)?;
+        let beside = Beside { start: self.start, units_are_open: !sheet.says_units() };
+        let readings = Readings::read_from(&self.readings, &Disk, &sheet.load, &typical, &errors, beside)?;
+        // where the sheet leaves it open, she is answered in the units that she measures in
+        sheet.load.units = readings.units;
         let SeedArguments { seed, threads } = self.seed;
         let effort = Effort { draws: self.draws as usize, seed, threads, ..Effort::default() };
         Ok(Checked { sheet, typical, readings, errors, effort })

@@ -35,10 +35,13 @@ const fn signed(quantity: &'static str, units: &'static [Unit]) -> Scale {
     Scale { quantity, units, signed: true }
 }
 
+/// Units that are understood but not offered: no kitchen measures in them.
+const NOT_OFFERED: [&str; 1] = ["um"];
+
 impl Scale {
     /// Names of its units, for an error.
     pub(super) fn names(&self) -> Vec<&'static str> {
-        self.units.iter().map(|unit| unit.names[0]).collect()
+        self.units.iter().map(|unit| unit.names[0]).filter(|name| !NOT_OFFERED.contains(name)).collect()
     }
 }
 

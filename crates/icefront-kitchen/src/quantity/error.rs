@@ -94,9 +94,19 @@ impl QuantityError {
     pub fn allowed(&self, limit: &Limit) -> String {
         match self {
             Self::Outside { text, .. } | Self::Reaches { text, .. } => limit.words_for(text),
+            Self::Unit { error: UnitError::MissingUnit { text, .. } } | Self::NoUnit { text, .. } => {
+                likely(text, limit).map_or_else(|| limit.words.to_string(), |form| format!("`{form}`"))
+            }
             _ => limit.words.to_string(),
         }
     }
+}
+
+/// A temperature with the unit that a bare number most likely has, as in `-8 °C` and `72 °F`.
+fn likely(text: &str, limit: &Limit) -> Option<String> {
+    let forms = ["°C", "°F"].map(|unit| format!("{} {unit}", text.trim()));
+    let is_temperature = limit.kind == Kind::Temperature;
+    forms.into_iter().find(|form| is_temperature && limit.read_text(form).is_ok())
 }
 
 /// `` `150 °F` (65.6 °C) ``; a value in US units needs no translation beside limits in the same.

@@ -82,7 +82,7 @@ impl Limit {
 
     /// A reader for an option of a command: SI value of a text, or what is wrong and what is allowed.
     pub fn option(self) -> impl Fn(&str) -> Result<f64, String> + Clone + Send + Sync {
-        move |text| self.read_text(text).map_err(|error| format!("{error}; use {} instead", self.words_for(text)))
+        move |text| self.read_text(text).map_err(|error| format!("{error}; use {} instead", error.allowed(&self)))
     }
 
     fn within(&self, si: f64, text: &str) -> Result<f64, QuantityError> {

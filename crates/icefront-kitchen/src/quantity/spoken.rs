@@ -61,29 +61,43 @@ fn is_spoken(word: &str) -> bool {
     ASIDE.contains(&word.as_str()) || number(&word).is_some() || VAGUE.iter().any(|(vague, ..)| *vague == word)
 }
 
+/// Whether a word in small letters is a number.
+pub fn is_number(word: &str) -> bool {
+    number(word).is_some()
+}
+
+/// Whether a sign is a fraction.
+pub fn is_fraction(letter: char) -> bool {
+    fraction(letter).is_some()
+}
+
 fn number(word: &str) -> Option<&'static str> {
     NUMBERS.iter().find(|(said, _)| *said == word).map(|(_, figure)| *figure)
+}
+
+fn fraction(letter: char) -> Option<&'static str> {
+    Some(match letter {
+        '½' => "1/2",
+        '¼' => "1/4",
+        '¾' => "3/4",
+        '⅓' => "1/3",
+        '⅔' => "2/3",
+        '⅛' => "1/8",
+        '⅜' => "3/8",
+        '⅝' => "5/8",
+        '⅞' => "7/8",
+        _ => return None,
+    })
 }
 
 /// Fractions in one sign and quotes for inches.
 fn signs(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());
     for letter in text.chars() {
-        let fraction = match letter {
-            '½' => "1/2",
-            '¼' => "1/4",
-            '¾' => "3/4",
-            '⅓' => "1/3",
-            '⅔' => "2/3",
-            '⅛' => "1/8",
-            '⅜' => "3/8",
-            '⅝' => "5/8",
-            '⅞' => "7/8",
-            '\u{2033}' | '\u{201c}' | '\u{201d}' => "\"",
-            _ => {
-                plain.push(letter);
-                continue;
-            }
+        let quote = matches!(letter, '\u{2033}' | '\u{201c}' | '\u{201d}').then_some("\"");
+        let Some(fraction) = fraction(letter).or(quote) else {
+            plain.push(letter);
+            continue;
         };
         if letter.is_numeric() && plain.ends_with(|c: char| c.is_ascii_digit()) {
             plain.push(' ');

@@ -59,6 +59,33 @@ pub const EVENTS: [(&str, Event); 11] = [
     ("pump on", Event::PumpOn),
 ];
 
+/// Other words for events.
+const EVENT_ALIASES: [(&str, Event); 17] = [
+    ("start", Event::Started),
+    ("switched on", Event::Started),
+    ("pump start", Event::PumpStarted),
+    ("start pump", Event::PumpStarted),
+    ("finish", Event::Finished),
+    ("power failure", Event::PowerOff),
+    ("power cut", Event::PowerOff),
+    ("power back", Event::PowerOn),
+    ("open", Event::Opened),
+    ("door open", Event::Opened),
+    ("door opened", Event::Opened),
+    ("close", Event::Closed),
+    ("door closed", Event::Closed),
+    ("tray taken out", Event::TrayOut),
+    ("tray back in", Event::TrayIn),
+    ("pump stopped", Event::PumpOff),
+    ("pump back on", Event::PumpOn),
+];
+
+/// The event that a cell says.
+pub fn event(text: &str) -> Option<Event> {
+    let text = text.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ");
+    EVENTS.iter().chain(&EVENT_ALIASES).find(|(name, _)| *name == text).map(|(_, event)| *event)
+}
+
 const MASS: Limit = Limit::new(Kind::Mass, 0.0, 50.0, "0 g to 50 kg");
 const PRODUCT: Limit = Limit::celsius(-70.0, 95.0, "-70 °C to 95 °C");
 const SHELF: Limit = Limit::celsius(-70.0, 130.0, "-70 °C to 130 °C");
@@ -113,6 +140,11 @@ pub const ALL: [Column; 30] = [
 ];
 
 impl Column {
+    /// The unit in its name; empty where it stands in the cell.
+    pub fn unit(&self) -> &'static str {
+        self.unit
+    }
+
     /// What is read in it; `None` if it belongs to a tray and there is none.
     pub fn quantity(&self, tray: Option<usize>) -> Option<Quantity> {
         Some((self.quantity)(tray.unwrap_or(0))).filter(|quantity| quantity.tray() == tray || quantity.tray().is_none())

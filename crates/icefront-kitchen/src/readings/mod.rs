@@ -2,6 +2,8 @@
 //! cannot be read, stands out of order or stands twice is refused; what cannot be true is set aside with its line.
 
 pub mod column;
+mod header;
+pub mod help;
 pub mod interruption;
 pub mod possible;
 pub mod row;
@@ -16,10 +18,12 @@ use std::path::{Path, PathBuf};
 use icefront_core::learning::{Errors, Reading};
 use icefront_core::load::Load;
 use icefront_core::result::{BatchResult, Stage};
+use icefront_core::units::UnitSystem;
 use serde::Serialize;
 
 use crate::problem::BadFile;
 use crate::table::Findings;
+use crate::weather::clock::Clock;
 use crate::{Failure, Storage, Text};
 use row::Row;
 
@@ -51,6 +55,17 @@ pub struct Readings {
     pub interruptions: Vec<Interruption>,
     /// Clock of the start, s after midnight or after 1970-01-01 00:00, where it is known.
     pub started_s: Option<f64>,
+    /// Units to answer in: those of the load, or where it leaves them open those in which the cook measured.
+    pub units: UnitSystem,
+}
+
+/// What is known of a run beside its readings.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Beside {
+    /// Time of day at which it was started.
+    pub start: Option<Clock>,
+    /// Whether the sheet leaves open in which units to answer.
+    pub units_are_open: bool,
 }
 
 impl Readings {
@@ -70,10 +85,35 @@ impl Readings {
         Self::of(Text::read_table(path, files)?, load, typical, errors)
     }
 
+    /// The same with what is known beside the file.
+    ///
+    /// # Errors
+    /// All that is wrong with the file.
+    pub fn read_from(
+        path: &Path,
+        files: &dyn Storage,
+        load: &Load,
+        typical: &BatchResult,
+        errors: &Errors,
+        beside: Beside,
+    ) -> Result<Self, Failure> {
+        Self::of_text(Text::read_table(path, files)?, load, typical, errors, beside)
+    }
+
     /// Checks the text of a file against a load and its typical run.
     pub fn of(text: Text, load: &Load, typical: &BatchResult, errors: &Errors) -> Result<Self, Failure> {
+        Self::of_text(text, load, typical, errors, Beside::default())
+    }
+
+    fn of_text(
+        text: Text,
+        load: &Load,
+        typical: &BatchResult,
+        errors: &Errors,
+        beside: Beside,
+    ) -> Result<Self, Failure> {
         let mut findings = Findings::default();
-        let lines = read_rows(&text.text, load, typical.stage_s[Stage::Freezing], &mut findings);
+        let lines = row::read_from(&text.text, load, typical.stage_s[Stage::Freezing], beside.start, &mut findings);
         let rows = lines.rows;
         if rows.is_empty() && lines.interruptions.is_empty() && findings.is_empty() {
             let label = "nothing, or only the start, follows the header";
@@ -86,9 +126,10 @@ impl Readings {
         let stood_s: f64 = lines.interruptions.iter().map(|i| (lines.until_s - i.from_s).clamp(0.0, i.for_s)).sum();
         let until_s = (lines.until_s - stood_s).max(0.0);
         let (interruptions, started_s) = (lines.interruptions, lines.started_s);
-        let (used, set_aside) = possible::sort(rows, load, typical, errors);
+        let units = lines.units.filter(|_| beside.units_are_open).unwrap_or(load.units);
+        let (used, set_aside) = possible::sort(rows, load, typical, errors, units);
         let lines = used.iter().map(|row| row.line).collect();
         let (used, slips) = used.into_iter().map(|row| (row.reading, row.slips)).unzip();
-        Ok(Self { path: text.path, used, slips, lines, set_aside, until_s, interruptions, started_s })
+        Ok(Self { path: text.path, used, slips, lines, set_aside, until_s, interruptions, started_s, units })
     }
 }

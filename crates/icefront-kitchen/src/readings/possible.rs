@@ -14,11 +14,17 @@ const DEVIATIONS: f64 = 3.0;
 const SHEET_SHARE: f64 = 0.25;
 
 /// Splits the rows into those that can be true and those that cannot.
-pub fn sort(rows: Vec<Row>, load: &Load, typical: &BatchResult, errors: &Errors) -> (Vec<Row>, Vec<SetAside>) {
+pub fn sort(
+    rows: Vec<Row>,
+    load: &Load,
+    typical: &BatchResult,
+    errors: &Errors,
+    units: UnitSystem,
+) -> (Vec<Row>, Vec<SetAside>) {
     let mut set_aside = Vec::new();
     let mut possible = Vec::with_capacity(rows.len());
     for row in rows {
-        match impossible(&row.reading, typical, errors, load.units) {
+        match impossible(&row.reading, typical, errors, units) {
             Some(reason) => set_aside.push(SetAside { line: row.line, reason }),
             None => possible.push(row),
         }
@@ -27,7 +33,7 @@ pub fn sort(rows: Vec<Row>, load: &Load, typical: &BatchResult, errors: &Errors)
     let back = backwards(&readings, load, typical, errors);
     let set_back = |b: &Backwards| SetAside {
         line: possible[b.place].line,
-        reason: back_in_words(&readings[b.place.min(b.against)], &readings[b.place.max(b.against)], load.units),
+        reason: back_in_words(&readings[b.place.min(b.against)], &readings[b.place.max(b.against)], units),
     };
     set_aside.extend(back.iter().map(set_back));
     set_aside.sort_by_key(|s| s.line);

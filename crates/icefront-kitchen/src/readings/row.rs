@@ -4,15 +4,18 @@ use std::collections::HashMap;
 
 use icefront_core::learning::{Quantity, Reading};
 use icefront_core::load::Load;
+use icefront_core::units::UnitSystem;
 
 use crate::formula;
 use crate::problem::spelling_help;
-use crate::readings::column::{self, Column, EVENTS, Event};
+use crate::quantity::system::system_of;
+use crate::readings::column::{self, EVENTS, Event};
+use crate::readings::header::{self, Use};
 use crate::readings::interruption::{Interruption, Interruptions};
 use crate::readings::slip::swapped_digits;
 use crate::readings::when::{self, When};
 use crate::table::{Cell, Findings, Numbers, Record, Records};
-use crate::weather::clock::{DAY_S, HOUR_S};
+use crate::weather::clock::{Clock, DAY_S, HOUR_S};
 
 /// One reading with its line.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,29 +41,10 @@ pub struct Lines {
     pub started_s: Option<f64>,
     /// Time of the last line from the start by the clock, s.
     pub until_s: f64,
+    /// Units in which the cook measured, where she used one system.
+    pub units: Option<UnitSystem>,
 }
 
-/// What a column is used for.
-#[derive(Clone, Copy)]
-enum Use {
-    Clock,
-    Hours,
-    HoursOfPump,
-    Tray,
-    Event,
-    Value(Column),
-    Remark,
-}
-
-const OTHERS: [(&str, Use); 7] = [
-    ("time", Use::Clock),
-    ("time_h", Use::Hours),
-    ("time_since_pump_h", Use::HoursOfPump),
-    ("tray", Use::Tray),
-    ("event", Use::Event),
-    ("note", Use::Remark),
-    ("remark", Use::Remark),
-];
 /// A clock without a date that goes back by this much or more has passed midnight.
 const PAST_MIDNIGHT_S: f64 = 6.0 * HOUR_S;
 /// Latest time, h.
@@ -72,15 +56,23 @@ pub const MOST_READINGS: usize = 1_000;
 
 /// Reads all lines; whatever is wrong is noted. `pump_s`: when the pump starts in the typical run.
 pub fn read(text: &str, load: &Load, pump_s: f64, findings: &mut Findings) -> Lines {
+    read_from(text, load, pump_s, None, findings)
+}
+
+/// The same of a run that was started at a time of day which the file need not say.
+pub fn read_from(text: &str, load: &Load, pump_s: f64, start: Option<Clock>, findings: &mut Findings) -> Lines {
     let mut records = Records::of(text);
     let numbers = Numbers::of(records.separator());
     let Some(header) = records.header(findings) else { return Lines::default() };
-    let Some(uses) = read_header(&header, findings) else { return Lines::default() };
+    let Some(uses) = header::read(&header, findings) else { return Lines::default() };
     let mut reader = Reader {
         load,
         findings,
         numbers,
         pump_s,
+        start,
+        start_line: header::start_line(&uses, records.separator()),
+        units: header::units(&uses),
         rows: Vec::new(),
         interruptions: Interruptions::default(),
         last: HashMap::new(),
@@ -96,49 +88,9 @@ pub fn read(text: &str, load: &Load, pump_s: f64, findings: &mut Findings) -> Li
             reader.line(record.line, &record, &uses);
         }
     }
-    let Reader { rows, interruptions, started_s, until_s, .. } = reader;
-    Lines { rows, interruptions: interruptions.until(until_s), started_s, until_s }
-}
-
-/// A column's name as it is known: `Weight (g)` is `weight_g`.
-fn known_name(text: &str) -> String {
-    let plain = text.trim().replace(['(', ')', '[', ']', ','], " ");
-    let words: Vec<&str> = plain.split([' ', '_']).filter(|word| !word.is_empty()).collect();
-    words.join("_").to_lowercase()
-}
-
-fn read_header(header: &Record<'_>, findings: &mut Findings) -> Option<Vec<Use>> {
-    let names: Vec<&str> = OTHERS.iter().map(|(n, _)| *n).chain(column::ALL.iter().map(|c| c.name)).collect();
-    let mut uses = Vec::with_capacity(header.cells.len());
-    for (i, cell) in header.cells.iter().enumerate() {
-        let name = known_name(&cell.text);
-        let other = OTHERS.iter().find(|(known, _)| *known == name).map(|(_, what)| *what);
-        let value = column::ALL.iter().find(|c| c.name.eq_ignore_ascii_case(&name)).map(|c| Use::Value(*c));
-        match other.or(value) {
-            Some(_) if header.cells[..i].iter().any(|c| c.text == cell.text) => {
-                findings.note(&cell.text, &cell.span, format!("two columns `{}`", cell.text), "again", "");
-            }
-            Some(found) => uses.push(found),
-            None => {
-                let near = names.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", ");
-                let help = match crate::problem::nearest(&cell.text, names.iter().copied()) {
-                    Some(near) => {
-                        format!("did you mean `{near}`? The unit is part of the name (docs/guide/during.md)")
-                    }
-                    None => format!("allowed: {near}"),
-                };
-                let title = format!("no column is named `{}`", cell.text);
-                findings.note(&cell.text, &cell.span, title, "unknown name or unit", help);
-            }
-        }
-    }
-    let times = uses.iter().filter(|u| matches!(u, Use::Clock | Use::Hours | Use::HoursOfPump)).count();
-    if times != 1 && findings.is_empty() {
-        let help = "`time` holds times (18:30, 6 PM, 2026-01-15 18:30, after 7 h), `time_h` hours since the start";
-        let label = if times == 0 { "no time" } else { "two times" };
-        findings.note("time", &header.span, "give one column for the time", label, help);
-    }
-    findings.is_empty().then_some(uses)
+    let Reader { rows, interruptions, started_s, until_s, units, .. } = reader;
+    let units = system_of(units.iter().map(String::as_str));
+    Lines { rows, interruptions: interruptions.until(until_s), started_s, until_s, units }
 }
 
 /// A number of a cell.
@@ -162,6 +114,12 @@ struct Reader<'a> {
     numbers: Numbers,
     /// When the pump starts, s: as noted, else as in the typical run.
     pump_s: f64,
+    /// Time of day of the start, where it is known from elsewhere.
+    start: Option<Clock>,
+    /// What to write where the start is missing.
+    start_line: String,
+    /// Units of the values.
+    units: Vec<String>,
     rows: Vec<Row>,
     interruptions: Interruptions,
     /// Line and time, s, of the last reading of each quantity.
@@ -228,6 +186,7 @@ impl Reader<'_> {
             }
             match plain.and_then(|plain| Ok((column.read(&plain)?, plain))) {
                 Ok((value, plain)) => {
+                    self.units.push(plain.to_string());
                     let slips = swapped_digits(&plain).iter().filter_map(|text| column.read(text).ok()).collect();
                     self.add(number, line, time_s, quantity, Written { value, slips });
                 }
@@ -263,7 +222,7 @@ impl Reader<'_> {
         if cell.text.is_empty() {
             return None;
         }
-        let found = EVENTS.iter().find(|(name, _)| name.eq_ignore_ascii_case(&cell.text)).map(|(_, event)| *event);
+        let found = column::event(&cell.text);
         if found.is_none() {
             let help = spelling_help(&cell.text, &EVENTS.map(|(name, _)| name));
             let title = format!("no event is named `{}`", cell.text);
@@ -343,9 +302,11 @@ impl Reader<'_> {
         if event == Some(Event::Started) {
             self.started_s.get_or_insert(clock_s);
         }
+        if let (None, Some(start)) = (self.started_s, self.start) {
+            self.started_s = Some(clock_s - start.until(Clock(clock_s.rem_euclid(DAY_S))).rem_euclid(DAY_S));
+        }
         let Some(started_s) = self.started_s else {
-            let help = "write `started` in the column `event` of the line at which the machine was switched on, before all \
-                        others; or count from the start: `after 7 h`";
+            let help = format!("{}; or count from the start: `after 7 h`", self.start_line);
             self.findings.note("start", &cell.span, "when did the run start?", "no start before", help);
             return None;
         };

@@ -3,7 +3,7 @@
 
 use icefront_core::units::{DateOrder, Duration};
 
-use crate::weather::clock::{Clock, DAY_S, HOUR_S, date, read_stamp, start_s};
+use crate::weather::clock::{Clock, HOUR_S, date, read_stamp, start_s};
 
 /// What a time counts from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,7 +32,7 @@ impl When {
         if let Some(since) = since(&text) {
             return since;
         }
-        if let Some(of_day_s) = of_day(&text) {
+        if let Ok(Clock(of_day_s)) = Clock::read(&text) {
             return Ok(Self::OfDay(of_day_s));
         }
         let Some((day, time)) = text.split_once([' ', 't']).map(|(day, time)| (day, time.trim())) else {
@@ -42,7 +42,7 @@ impl When {
         if day.contains('-') && !time.ends_with("am") && !time.ends_with("pm") {
             return read_stamp(&text.replacen(' ', "T", 1).to_uppercase()).map(Self::Stamp).map_err(String::from);
         }
-        let of_day_s = of_day(time).ok_or("not a time of day")?;
+        let Clock(of_day_s) = Clock::read(time)?;
         Ok(Self::Stamp(start_s(day_of(day, time.ends_with('m'), dates)?) + of_day_s))
     }
 }
@@ -66,23 +66,6 @@ fn since(text: &str) -> Option<Result<When, String>> {
     } else {
         Ok(When::SinceStart(s))
     })
-}
-
-/// `18:30`, `6 pm`, `6:30 pm`, `noon`, `midnight`; s after midnight.
-fn of_day(text: &str) -> Option<f64> {
-    match text {
-        "noon" => return Some(12.0 * HOUR_S),
-        "midnight" => return Some(0.0),
-        _ => {}
-    }
-    let half = [("a.m.", 0.0), ("am", 0.0), ("p.m.", 12.0), ("pm", 12.0)];
-    let Some((clock, later_h)) = half.iter().find_map(|(end, h)| Some((text.strip_suffix(end)?.trim(), *h))) else {
-        return Clock::read(text).ok().map(|clock| clock.0);
-    };
-    let (hour, minute) = clock.split_once(':').unwrap_or((clock, "0"));
-    let (hour, minute) = (hour.parse::<u8>().ok()?, minute.parse::<u8>().ok()?);
-    let fits = (1..=12).contains(&hour) && minute < 60;
-    fits.then(|| ((f64::from(hour % 12) + later_h) * HOUR_S + f64::from(minute) * 60.0).rem_euclid(DAY_S))
 }
 
 /// A day: `2026-01-15`, `15.1.2026`, and `1/15/2026` where month and day cannot be taken for each other, it is known which
@@ -121,6 +104,7 @@ mod tests {
             ("18:30", When::OfDay(18.5 * h)),
             ("6:30 PM", When::OfDay(18.5 * h)),
             ("6 pm", When::OfDay(18.0 * h)),
+            ("7.30pm", When::OfDay(19.5 * h)),
             ("12 am", When::OfDay(0.0)),
             ("12:15 p.m.", When::OfDay(12.25 * h)),
             ("noon", When::OfDay(12.0 * h)),

@@ -37,7 +37,10 @@ pub fn headline(readings: &Readings, answer: &Dryness) -> String {
     let chance = whole_percent(answer.chance_dry);
     let target = format::percent(answer.target_wet_frac);
     if answer.chance_dry >= LIKELY {
-        return format!("Most likely dry: the chance that no spot holds more than {target} moisture is {chance}.");
+        return format!(
+            "Most likely dry: the chance that no spot holds more than {target} moisture is {chance}. Run on for an hour, then \
+             break the thickest piece: there must be no cold or soft spot in it."
+        );
     }
     let so = format!("Don't seal it yet: the chance that no spot holds more than {target} moisture is {chance}.");
     let (half, sure) = (answer.wait_s.as_likely_as_not, answer.wait_s.nine_in_ten);

@@ -23,7 +23,7 @@ pub fn text(sheet: &Sheet, typical: &BatchResult, readings: &Readings, answer: &
         &table(sheet, answer),
         &why(answer),
         &next(sheet, answer),
-        &draws(answer),
+        &left_out(answer),
         &mind(),
     ];
     in_order(&parts, look)
@@ -36,7 +36,8 @@ pub fn headline(readings: &Readings, answer: &Answer) -> String {
         return "In more than 1 case in 10 like this one the food never gets dry. Find out what is wrong first.".into();
     }
     let narrower = 1.0 - q.width() / answer.ready_s.before.width();
-    let change = if !narrower.is_finite() || narrower.abs() < 0.05 {
+    // where few samples agree with the readings the range is said to be wide, and not also to be narrower
+    let change = if answer.uncertain || !narrower.is_finite() || narrower.abs() < 0.05 {
         String::new()
     } else if narrower > 0.0 {
         format!(" The readings narrow the range by {}.", format::percent((20.0 * narrower).round() / 20.0))
@@ -89,22 +90,8 @@ fn next(sheet: &Sheet, answer: &Answer) -> Words {
     Words::new("read next", format!("{}.{closed}", reading(best)))
 }
 
-fn draws(answer: &Answer) -> Words {
-    let again = match answer.draws.refreshed {
-        0 => String::new(),
-        n => format!(
-            " In the first round they counted as {:.0}, so {n} more round{} sampled near the readings.",
-            answer.draws.effective_at_first,
-            if n == 1 { " was" } else { "s were" }
-        ),
-    };
-    let left_out = range::left_out(answer.draws.refused, answer.draws.refused + answer.draws.run);
-    let left_out = left_out.map_or(String::new(), |words| format!(" {words}"));
-    Words::new(
-        "samples",
-        format!(
-            "{} computed runs, weighted by the readings, count as {:.0}.{again}{left_out}",
-            answer.draws.run, answer.draws.effective
-        ),
-    )
+/// How many samples could not be computed, where they are many.
+fn left_out(answer: &Answer) -> Option<Words> {
+    let words = range::left_out(answer.draws.refused, answer.draws.refused + answer.draws.run)?;
+    Some(Words::new("samples", words))
 }

@@ -94,6 +94,13 @@ pub struct Sheet {
     unknowns: Unknowns,
 }
 
+impl Sheet {
+    /// Whether it says in which units to answer.
+    pub fn says_units(&self) -> bool {
+        self.entries.get("units").is_some()
+    }
+}
+
 /// What is put in place of a sheet's own values.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Variant {

@@ -15,12 +15,19 @@ pub const HOUR_S: f64 = 3_600.0;
 pub struct Clock(pub f64);
 
 impl Clock {
-    /// Reads `18:00`, from 00:00 to 23:59.
+    /// Reads a time of day as people write it: `18:00`, `18.00`, `6 pm`, `6:30pm`, `6.30 p.m.`, `noon`, `midnight`.
     pub fn read(text: &str) -> Result<Self, String> {
-        match numbers(text, ':', [2, 2]) {
-            Some([hour @ 0..24, minute @ 0..60]) => Ok(Self(f64::from(hour) * HOUR_S + f64::from(minute) * 60.0)),
-            _ => Err("write the hour of a 24-hour clock, such as 18:00".into()),
-        }
+        let text = text.trim().to_lowercase();
+        let read = match text.as_str() {
+            "noon" => Some(Self::at(12, 0)),
+            "midnight" => Some(Self::at(0, 0)),
+            text => half_of_day(text).map_or_else(|| of_24_hours(text), |(clock, later)| of_12_hours(clock, later)),
+        };
+        read.ok_or_else(|| "write a time of day, such as 18:00 or 6 pm".into())
+    }
+
+    fn at(hour: i16, minute: i16) -> Self {
+        Self(f64::from(hour) * HOUR_S + f64::from(minute) * 60.0)
     }
 
     /// The clock this long after it, s.
@@ -33,6 +40,28 @@ impl Clock {
         let ahead_s = other.0 - self.0;
         if ahead_s > 0.0 { ahead_s } else { ahead_s + DAY_S }
     }
+}
+
+/// A clock before `am` or `pm`, and how many hours later it is than it says.
+fn half_of_day(text: &str) -> Option<(&str, i16)> {
+    let halves = [("a.m.", 0), ("am", 0), ("p.m.", 12), ("pm", 12)];
+    halves.iter().find_map(|(end, later)| Some((text.strip_suffix(end)?.trim(), *later)))
+}
+
+fn of_12_hours(clock: &str, later: i16) -> Option<Clock> {
+    let [hour, minute] = hour_and_minute(clock).or_else(|| numbers(clock, ':', [2]).map(|[hour]| [hour, 0]))?;
+    ((1..=12).contains(&hour) && minute < 60).then(|| Clock::at(hour % 12 + later, minute))
+}
+
+fn of_24_hours(clock: &str) -> Option<Clock> {
+    let [hour, minute] = hour_and_minute(clock)?;
+    (hour < 24 && minute < 60).then(|| Clock::at(hour, minute))
+}
+
+/// `18:00`, or `18.00` with both digits of the minutes.
+fn hour_and_minute(clock: &str) -> Option<[i16; 2]> {
+    let two_digits = |clock: &&str| clock.rsplit_once('.').is_some_and(|(_, minutes)| minutes.len() == 2);
+    numbers(clock, ':', [2, 2]).or_else(|| numbers(Some(clock).filter(two_digits)?, '.', [2, 2]))
 }
 
 impl fmt::Display for Clock {
@@ -164,8 +193,26 @@ mod tests {
         assert_eq!(evening.until(evening), DAY_S);
         assert_eq!(evening.after(13.5 * HOUR_S).to_string(), "07:30");
         assert_eq!(Clock(DAY_S - 1.0).to_string(), "00:00");
-        for bad in ["24:00", "18", "6 pm", "18:60", "-1:00"] {
+        for bad in ["24:00", "18", "13 pm", "18:60", "-1:00", "7.5", "0 am", "7.5 pm", ""] {
             assert!(Clock::read(bad).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn a_time_of_day_is_read_as_people_write_it() {
+        for (text, wanted) in [
+            ("6 pm", "18:00"),
+            ("8pm", "20:00"),
+            ("7.30pm", "19:30"),
+            ("7.30 PM", "19:30"),
+            ("19.30", "19:30"),
+            ("7:05 a.m.", "07:05"),
+            ("12 am", "00:00"),
+            ("12:15 pm", "12:15"),
+            ("noon", "12:00"),
+            ("7:00", "07:00"),
+        ] {
+            assert_eq!(Clock::read(text).map(|clock| clock.to_string()), Ok(wanted.to_string()), "{text}");
         }
     }
 

@@ -44,7 +44,9 @@ const SHEET: &str = icefront_kitchen::sheet::TEMPLATE;
 /// up on a network.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let (first, trays) = match arguments.words.split_first() {
-        Some((first, trays)) if first.ends_with(".toml") || !first.contains(',') => (Some(first), trays),
+        Some((first, trays)) if first.ends_with(".toml") || !first.contains(',') && !spoken::says_how_much(first) => {
+            (Some(first), trays)
+        }
         _ => (None, arguments.words.as_slice()),
     };
     let path = &PathBuf::from(first.map_or("load.toml", String::as_str));
@@ -98,7 +100,8 @@ fn wishes(arguments: &Arguments) -> Result<(Wishes, Vec<String>), Failure> {
 /// The text of a sheet for these trays, in the units they are said in where they are said in one system.
 fn text(trays: &[String], wishes: Wishes, mut assumed: Vec<String>) -> Result<(String, Vec<String>), Failure> {
     let wishes = Wishes { units: system_of(trays.iter().map(String::as_str)).or(wishes.units), ..wishes };
-    let (text, notes) = right(trays, &wishes)?;
+    let of_defaults = |failure| defaults::check().err().unwrap_or(failure);
+    let (text, notes) = right(trays, &wishes).map_err(of_defaults)?;
     assumed.extend(notes);
     Ok((text, assumed))
 }

@@ -1,6 +1,7 @@
 //! What `icefront new` asks on a terminal: six questions at most, each with an answer that Enter takes.
 
 use icefront_kitchen::Failure;
+use icefront_kitchen::quantity::Price;
 use icefront_kitchen::sheet::dryer;
 use icefront_kitchen::sheet::spoken::Wishes;
 
@@ -49,9 +50,11 @@ pub fn ask(cook: &mut dyn Cook, wishes: &mut Wishes) -> Answered<Vec<String>> {
         wishes.room = Some(cook.words("How warm is the room?", "20 °C", &is_room)?);
     }
     if wishes.price_per_kwh.is_none() {
-        let is_price = |answer: &str| price(answer).map(|_| ()).ok_or("write it as in 0.29 EUR".to_string());
-        if let Some((amount, currency)) = price(&cook.words("What does 1 kWh cost?", PRICE, &is_price)?) {
-            (wishes.price_per_kwh, wishes.currency) = (Some(amount), Some(currency));
+        let known = wishes.currency.clone();
+        let read = |answer: &str| Price::read(answer, known.as_deref());
+        let is_price = |answer: &str| read(answer).map(|_| ());
+        if let Ok(price) = read(&cook.words("What does 1 kWh cost?", PRICE, &is_price)?) {
+            (wishes.price_per_kwh, wishes.currency) = (Some(price.per_kwh), price.currency);
         }
     }
     if wishes.servings.is_none() {
@@ -65,16 +68,6 @@ pub fn ask(cook: &mut dyn Cook, wishes: &mut Wishes) -> Answered<Vec<String>> {
 /// The trays of an answer.
 fn trays(answer: &str) -> Vec<String> {
     answer.split(';').map(str::trim).filter(|tray| !tray.is_empty()).map(String::from).collect()
-}
-
-/// `0.29 EUR`, `$ 0.17`: amount and currency.
-fn price(answer: &str) -> Option<(f64, String)> {
-    let is_of_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',');
-    let number: String = answer.chars().filter(|c| is_of_number(*c)).collect();
-    let currency: String = answer.chars().filter(|c| !is_of_number(*c)).collect();
-    let amount = number.replace(',', ".").parse::<f64>().ok().filter(|amount| *amount >= 0.0)?;
-    let currency = currency.trim();
-    Some((amount, if currency.is_empty() { "per kWh" } else { currency }.to_string()))
 }
 
 fn servings(answer: &str) -> Option<f64> {

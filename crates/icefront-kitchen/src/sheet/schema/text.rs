@@ -72,7 +72,10 @@ pub fn keys(topic: Topic, table: &str) -> Result<String, String> {
     if table.is_empty() {
         return Ok(all.iter().map(|(place, table)| section(place, table)).collect::<Vec<_>>().join("\n"));
     }
-    let found = all.iter().find(|(place, _)| place.as_str() == table || place.ends_with(&format!(".{table}")));
+    // `x` stands for any name, so `recipe` is `recipe.x`
+    let is_it = |place: &str, table: &str| place == table || place.ends_with(&format!(".{table}"));
+    let found = all.iter().find(|(place, _)| is_it(place, table));
+    let found = found.or_else(|| all.iter().find(|(place, _)| is_it(place, &format!("{table}.x"))));
     let places: Vec<&str> = all.iter().map(|(place, _)| place.as_str()).filter(|place| !place.is_empty()).collect();
     found.map(|(place, table)| section(place, table)).ok_or_else(|| spelling_help(table, &places))
 }

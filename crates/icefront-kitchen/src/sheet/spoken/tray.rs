@@ -1,0 +1,245 @@
+//! One tray in a cook's words.
+
+use crate::Failure;
+use crate::format::UnitSystem;
+use crate::quantity::spoken::figures;
+use crate::sheet::spoken::phrase::{Phrase, cut_of_slices};
+use crate::sheet::spoken::quoted;
+
+/// Most trays of the same food.
+const MOST_COPIES: usize = 20;
+
+/// How many trays of the same.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Copies {
+    /// So many.
+    Count(usize),
+    /// As many as the dryer has room for.
+    All,
+}
+
+/// One tray.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tray {
+    /// Its food.
+    pub food: String,
+    shape: Option<&'static str>,
+    /// Depth of a layer, or size of pieces.
+    size: Option<String>,
+    amount: Option<String>,
+    is_layer: bool,
+    frozen: bool,
+    lined: bool,
+    /// How many trays of it.
+    pub copies: Copies,
+}
+
+impl Tray {
+    /// Reads it.
+    ///
+    /// # Errors
+    /// A tray without food, depth or size, in words.
+    pub fn read(words: &str) -> Result<Self, Failure> {
+        let wrong = |reason: String| Failure::BadValue {
+            key: words.to_string(),
+            reason,
+            allowed:
+                "a food and how deep or how large, such as \"chili, 1/2 in\", \"raw chicken, 12 mm cubes, frozen\", \
+                      \"strawberries, sliced 1/4 in, 2 lb\""
+                    .into(),
+        };
+        let mut tray = Self::empty();
+        let mut food: Vec<String> = Vec::new();
+        let points = decimal_points(words);
+        let points = tray.leading_copies(points.trim()).map_err(&wrong)?;
+        for part in points.split([';', ',']).map(str::trim).filter(|part| !part.is_empty()) {
+            food.extend(tray.take(part, !food.is_empty()).map_err(&wrong)?);
+        }
+        tray.food = food.join(", ");
+        if tray.food.is_empty() {
+            return Err(wrong("no food is named".into()));
+        }
+        tray.cut_in_name();
+        match tray.question() {
+            Some(question) => Err(Failure::Unclear { words: Some(words.to_string()), question }),
+            None => Ok(tray),
+        }
+    }
+
+    fn empty() -> Self {
+        Self {
+            food: String::new(),
+            shape: None,
+            size: None,
+            amount: None,
+            is_layer: false,
+            frozen: false,
+            lined: false,
+            copies: Copies::Count(1),
+        }
+    }
+
+    /// Takes `4 x` or `4 trays of` before the food.
+    fn leading_copies<'a>(&mut self, words: &'a str) -> Result<&'a str, String> {
+        let digits = words.find(|c: char| !c.is_ascii_digit()).unwrap_or(words.len());
+        let (count, rest) = words.split_at(digits);
+        let rest = rest.trim_start();
+        let food = ["x ", "X ", "\u{d7}", "trays of ", "tray of "].iter().find_map(|sign| rest.strip_prefix(sign));
+        match food.map(str::trim_start).filter(|food| !count.is_empty() && food.starts_with(char::is_alphabetic)) {
+            Some(food) => {
+                self.copies = Copies::Count(copies(count, words)?);
+                Ok(food)
+            }
+            None => Ok(words),
+        }
+    }
+
+    /// Takes one part of the words; what belongs to the food's name is left.
+    fn take(&mut self, part: &str, named: bool) -> Result<Option<String>, String> {
+        match part.to_lowercase().as_str() {
+            "frozen" | "already frozen" | "pre-frozen" | "prefrozen" => self.frozen = true,
+            "lined" | "on paper" | "on parchment" | "on a mat" => self.lined = true,
+            lower => match copies_in(lower, part)? {
+                Some(copies) => self.copies = copies,
+                None => return self.phrase(part, named),
+            },
+        }
+        Ok(None)
+    }
+
+    /// Takes a phrase of food, cut and measures.
+    fn phrase(&mut self, part: &str, named: bool) -> Result<Option<String>, String> {
+        let Phrase { food, shape, sizes, amounts, is_layer } = Phrase::read(part, named)?;
+        for size in sizes {
+            if self.size.replace(size).is_some() {
+                return Err(format!("`{part}` is a second depth or size"));
+            }
+        }
+        for amount in amounts {
+            if self.amount.replace(amount).is_some() {
+                return Err(format!("`{part}` is a second amount"));
+            }
+        }
+        self.is_layer |= is_layer;
+        match (shape, self.shape) {
+            (Some(new), Some(old)) if new != old => return Err(format!("{old} or {new}: it cannot be both")),
+            (new, old) => self.shape = old.or(new),
+        }
+        Ok(Some(food).filter(|food| !food.is_empty()))
+    }
+
+    /// `sliced strawberries, 1/4 in` are slices.
+    fn cut_in_name(&mut self) {
+        if self.shape.is_none()
+            && self.size.is_some()
+            && !self.is_layer
+            && let Some((shape, food)) = cut_of_slices(&self.food).filter(|(_, food)| !food.is_empty())
+        {
+            (self.shape, self.food) = (Some(shape), food);
+        }
+    }
+
+    /// What has to be asked.
+    fn question(&self) -> Option<String> {
+        let food = &self.food;
+        if self.size.is_some() {
+            return None;
+        }
+        if self.shape.is_some() {
+            return Some(format!(
+                "How large are the pieces? Say it as in `{food}, 1/2 in cubes` or `{food}, sliced 6 mm`."
+            ));
+        }
+        self.amount.is_none().then(|| {
+            format!(
+                "How deep is it, or how much is it? A weight is enough: `{food}, 1 kg` or `{food}, 4 cups`. A full tray \
+                 is usually about 1/2 in."
+            )
+        })
+    }
+
+    /// What is taken for granted, in words.
+    pub fn assumed(&self, units: UnitSystem) -> Option<String> {
+        let (food, side) = (&self.food, piece_side(units));
+        match (self.shape, &self.size, &self.amount) {
+            (Some("slices"), ..) => Some(format!("{food} (slices {side} across)")),
+            (Some("sticks"), ..) => Some(format!("{food} (sticks {side} long)")),
+            (None, None, Some(amount)) => Some(format!("{food} (depth of {amount} spread over the tray)")),
+            _ => None,
+        }
+    }
+
+    /// Its lines of a sheet.
+    pub fn toml(&self, units: UnitSystem) -> String {
+        let shape = self.shape.unwrap_or("layer");
+        let mut text = format!("food = {}\nshape = {}\n", quoted(&self.food), quoted(shape));
+        let mut line = |key: &str, value: &str| text += &format!("{key} = {}\n", quoted(value));
+        let size_key = match shape {
+            "layer" => "depth",
+            "slices" | "sticks" => "thickness",
+            _ => "size",
+        };
+        if let Some(size) = &self.size {
+            line(size_key, size);
+        }
+        match shape {
+            "slices" => line("width", piece_side(units)),
+            "sticks" => line("length", piece_side(units)),
+            _ => {}
+        }
+        if let Some(amount) = &self.amount {
+            line("amount", amount);
+        }
+        if self.lined {
+            text += "lined = true\n";
+        }
+        if self.frozen {
+            text += "before_loading = { method = \"already frozen\" }\n";
+        }
+        text
+    }
+}
+
+/// How wide slices and how long sticks are where it is not said.
+fn piece_side(units: UnitSystem) -> &'static str {
+    match units {
+        UnitSystem::Metric => "about 50 mm",
+        UnitSystem::Us => "about 2 in",
+    }
+}
+
+/// `2 trays`, `x3`, `all trays`; `None` where a part says nothing of the kind.
+fn copies_in(lower: &str, part: &str) -> Result<Option<Copies>, String> {
+    let lower = lower.trim_start_matches("on ");
+    if matches!(lower, "all" | "all trays" | "all shelves" | "every tray" | "every shelf") {
+        return Ok(Some(Copies::All));
+    }
+    if let Some(count) = lower.strip_suffix("trays").or_else(|| lower.strip_suffix(" tray")) {
+        return copies(&figures(count.trim()), part).map(|count| Some(Copies::Count(count)));
+    }
+    let is_number = |text: &&str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let times = lower.strip_prefix('x').or_else(|| lower.strip_suffix('x')).map(str::trim).filter(is_number);
+    times.map(|count| copies(count, part).map(Copies::Count)).transpose()
+}
+
+fn copies(count: &str, part: &str) -> Result<usize, String> {
+    let count = count.trim().parse::<usize>().ok().filter(|n| (1..=MOST_COPIES).contains(n));
+    count.ok_or_else(|| format!("`{part}` is not a number of trays from 1 to {MOST_COPIES}"))
+}
+
+/// The words with a point for each comma that can only be a decimal one: `0,5 cm`, but not `1,200 g`.
+fn decimal_points(words: &str) -> String {
+    let is_digit = |c: &char| c.is_ascii_digit();
+    let mut plain = String::with_capacity(words.len());
+    for (at, letter) in words.char_indices() {
+        let before: String = plain.chars().rev().take_while(is_digit).collect();
+        let rest = words.get(at + letter.len_utf8()..).unwrap_or_default();
+        let digits = rest.chars().take_while(is_digit).count();
+        let unit = rest.get(digits..).unwrap_or_default().trim_start();
+        let has_unit = unit.starts_with(|c: char| c.is_alphabetic() || c == '"');
+        let could_be_thousands = digits == 3 && before != "0";
+        let is_decimal = letter == ',' && !before.is_empty() && digits > 0 && has_unit && !could_be_thousands;
+        plain.push(if is_decimal { '.' } else { letter });
+    }
+    plain
+}
