@@ -1,6 +1,7 @@
 //! The range: what is said of a cloud of draws, for a cook.
 
 use icefront_core::ModelError;
+use icefront_core::decide::compare::SAFE;
 use icefront_core::decide::trouble::{LoadVerdict, Trouble};
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
@@ -170,8 +171,6 @@ pub fn chances(load: &Load, range: &Range) -> Option<Words> {
     (!said.is_empty()).then(|| Words::new("chances", format!("{}.", said.join("; "))))
 }
 
-/// Chance of spoiled food from which a load is not called fine.
-const HIGH_RISK: f64 = 0.2;
 /// Chance from which a trouble is worth a word.
 const WORTH_A_WORD: f64 = 0.05;
 
@@ -273,8 +272,8 @@ impl Judgement {
             (LoadVerdict::SlowButSafe, Some(_)) => {
                 format!("slow: the heaters wait for the condenser most of the time.{also}")
             }
-            (LoadVerdict::Fine, Some(risk)) if self.risk.is_some_and(|risk| risk.chance >= HIGH_RISK) => {
-                format!("perhaps too much for this machine: {risk}.")
+            (LoadVerdict::Fine, Some(risk)) if self.risk.is_some_and(|risk| risk.chance > SAFE) => {
+                format!("risky: {risk}.")
             }
             (LoadVerdict::Fine, Some(_)) => format!("probably fine for this machine.{also}"),
             (LoadVerdict::Fine, None) => "fine for this machine.".into(),

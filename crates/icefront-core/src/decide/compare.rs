@@ -29,7 +29,7 @@ const AGREED: f64 = 0.9;
 /// Share of the samples on one side from which that side is ahead.
 const AHEAD: f64 = 0.7;
 /// Chance of grave trouble that is still called safe.
-const SAFE: f64 = 0.1;
+pub const SAFE: f64 = 0.1;
 /// Odd step from the seed of one load to the next where each is drawn on its own.
 const NEXT_SEED: u32 = 0x85eb_ca6b;
 

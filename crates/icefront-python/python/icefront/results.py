@@ -307,11 +307,13 @@ class Sweep(Sequence[Swept]):
         of the samples."""
         name = x or next(iter(self.at), "load")
         xs = self.at.get(name, list(range(len(self))))
-        ax = axes(ax, "Food ready", label(name), "Time, h")
+        ax = axes(ax, "Time until the food is ready", label(name), "Time, h")
         ready = [(at, r.time_h.food_ready) for at, r in zip(xs, self._results) if not isinstance(r, Error)]
         line = [at for at, _ in ready]
-        ax.plot(line, [number(q.middle) for _, q in ready], marker="o", label="median")
-        if any(q.low is not None for _, q in ready):
+        banded = any(q.low is not None for _, q in ready)
+        middle = "median" if banded else "typical run, no samples"
+        ax.plot(line, [number(q.middle) for _, q in ready], marker="o", label=middle)
+        if banded:
             low, high = [number(q.low) for _, q in ready], [number(q.high) for _, q in ready]
             ax.fill_between(line, low, high, alpha=0.25, label="8 in 10")
         ax.legend()
