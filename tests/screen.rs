@@ -95,7 +95,7 @@ fn the_next_command_has_the_same_clock_cost_and_machine() {
     let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
     let more = "MORE: icefront plan \"cooked rice 1/2 in\" --dryer \"0.60 m2\" --room \"68 °F\" --price \"16 cents\" \
                 --start 18:00 --details;";
-    assert!(line.contains(more) && line.contains(" $ ("), "{line}");
+    assert!(line.contains(more) && line.contains(": $"), "{line}");
     // and comparing takes the same words
     let compared = ["compare", "cooked rice 1/2 in", "--vary", "depth=8mm,12mm", "--samples", "16"];
     assert!(stdout(&icefront(folder.path(), &[&compared[..], &options].concat())).contains("3 loads"));

@@ -238,9 +238,7 @@ impl Risk {
         if self.chance > 0.95 {
             return format!("{}{tray}", what.replacen("some food", "food", 1));
         }
-        // of ten cases, or of twenty where it is less than one in ten
-        let (of, size) = if self.chance < 0.095 { ("20", 20.0) } else { ("10", 10.0) };
-        format!("in {:.0} of {of} cases {what}{tray}", (size * self.chance).round().max(1.0))
+        format!("in {} cases {what}{tray}", odds(self.chance).replace(" in ", " of "))
     }
 }
 
@@ -270,7 +268,8 @@ impl Judgement {
                 "slow but safe. The heaters wait for the condenser most of the time; that costs hours, not food.".into()
             }
             (LoadVerdict::SlowButSafe, Some(_)) => {
-                format!("slow: the heaters wait for the condenser most of the time.{also}")
+                let risky = if self.risk.is_some_and(|risk| risk.chance > SAFE) { " and risky" } else { "" };
+                format!("slow{risky}: the heaters wait for the condenser most of the time.{also}")
             }
             (LoadVerdict::Fine, Some(risk)) if self.risk.is_some_and(|risk| risk.chance > SAFE) => {
                 format!("risky: {risk}.")

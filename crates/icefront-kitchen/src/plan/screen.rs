@@ -60,8 +60,8 @@ impl Screen<'_> {
             if text.lines().count() <= MOST_LINES || !matches!(look, Look::Bare | Look::Colour) {
                 return text;
             }
-            // where the glance would get too long, foods that leave no doubt go first, then the least pressing warnings
-            if foods.last().is_some_and(|food| food.sure) {
+            // where the glance would get too long, foods go first, those that leave most doubt last, then warnings
+            if foods.len() > 1 || foods.last().is_some_and(|food| food.sure) {
                 foods.pop();
             } else if warnings.len() > 1 {
                 warnings.pop();
@@ -176,7 +176,7 @@ impl Screen<'_> {
             return None;
         };
         let from = match self.start {
-            Some(start) => format!("{from} ({})", day_and_clock(start, q.low)),
+            Some(start) => format!("{from} ({})", day_and_clock(start, 3_600.0 * in_hours(q.low).floor())),
             None => from,
         };
         Some(Words::new("", format!("{from}. Pack only when the thickest spot of every tray is dry.")))

@@ -79,12 +79,14 @@ impl Tray {
         }
     }
 
-    /// Takes `4 x` or `4 trays of` before the food.
+    /// Takes `4 x`, `4 trays of` or `4 trays` before the food.
     fn leading_copies<'a>(&mut self, words: &'a str) -> Result<&'a str, String> {
         let digits = words.find(|c: char| !c.is_ascii_digit()).unwrap_or(words.len());
         let (count, rest) = words.split_at(digits);
         let rest = rest.trim_start();
-        let food = ["x ", "X ", "\u{d7}", "trays of ", "tray of "].iter().find_map(|sign| rest.strip_prefix(sign));
+        let food = ["x ", "X ", "\u{d7}", "trays of ", "tray of ", "trays ", "tray "]
+            .iter()
+            .find_map(|sign| rest.strip_prefix(sign));
         match food.map(str::trim_start).filter(|food| !count.is_empty() && food.starts_with(char::is_alphabetic)) {
             Some(food) => {
                 self.copies = Copies::Count(copies(count, words)?);
@@ -146,9 +148,13 @@ impl Tray {
             return None;
         }
         if self.shape.is_some() {
-            return Some(format!(
-                "How large are the pieces? Say it as in `{food}, 1/2 in cubes` or `{food}, sliced 6 mm`."
-            ));
+            let example = match self.shape {
+                Some("spheres") => format!("`{food}, whole, 15 mm`"),
+                Some("sticks") => format!("`{food}, sticks 10 mm`"),
+                Some("slices") => format!("`{food}, sliced 1/4 in`"),
+                _ => format!("`{food}, 1/2 in cubes`"),
+            };
+            return Some(format!("How large are the pieces? Say it as in {example}."));
         }
         self.amount.is_none().then(|| {
             format!(
