@@ -58,6 +58,15 @@ pub fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// `7.33 EUR`, `$1.43`, or `1.43` where no currency is known.
+pub fn money(amount: f64, currency: &str) -> String {
+    match currency {
+        "" => format!("{amount:.2}"),
+        "$" | "£" | "€" => format!("{currency}{amount:.2}"),
+        other => format!("{amount:.2} {other}"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -65,14 +74,5 @@ mod tests {
     #[test]
     fn one_is_not_many() {
         assert_eq!([1, 3].map(|n| count(n, "sheet")), ["1 sheet", "3 sheets"]);
-    }
-}
-
-/// `7.33 EUR`, `$1.43`, or `1.43` where no currency is known.
-pub fn money(amount: f64, currency: &str) -> String {
-    match currency {
-        "" => format!("{amount:.2}"),
-        "$" | "£" | "€" => format!("{currency}{amount:.2}"),
-        other => format!("{amount:.2} {other}"),
     }
 }

@@ -89,7 +89,10 @@ impl Source {
         currency: Option<String>,
         servings: Option<f64>,
     ) -> Self {
-        Self(Kind::Words { trays, wishes: Wishes { dryer, room, price_per_kwh, currency, servings, ..Wishes::default() } })
+        Self(Kind::Words {
+            trays,
+            wishes: Wishes { dryer, room, price_per_kwh, currency, servings, ..Wishes::default() },
+        })
     }
 
     /// The sheet as TOML text.
