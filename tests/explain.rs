@@ -117,12 +117,12 @@ fn the_largest_resistance_is_not_the_bottleneck_of_a_full_load() {
     assert!(saved > 0.0 && saved / number(&answer, "/food_ready_h") < share);
     assert!(number(largest, "/held_back_without_share") > number(largest, "/held_back_share"), "the condenser is next");
     assert!(number(largest, "/then_ready_sooner_h") > 0.0 && largest["then"] != largest["what"]);
-    // no lever alone saves more than all together; the pressure limit helps hardly once the condenser takes all
+    // no lever alone saves more than all together; the pressure limit helps less once the condenser takes more
     let all = number(&answer, "/all_ready_sooner_h");
     let gains = answer["twice_as_good"].as_array().unwrap();
     assert!(gains.iter().all(|gain| number(gain, "/ready_sooner_h") < all));
     let limit = gains.iter().find(|gain| gain["what"] == "pressure_limit").unwrap();
-    assert!(number(limit, "/ready_sooner_last_h") < 0.5 * number(limit, "/ready_sooner_h"));
+    assert!(number(limit, "/ready_sooner_last_h") < 0.6 * number(limit, "/ready_sooner_h"));
 }
 
 /// On the map a warmer shelf is faster and comes out no better, as long as nothing melts; the fastest comes out as well as the
