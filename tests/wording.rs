@@ -232,7 +232,7 @@ fn sentences(screen: &str) -> Vec<Vec<String>> {
 }
 
 /// Reading ease of every screen, and of the worst tenth of all sentences, that is reached.
-const EASE_OF_A_SCREEN: f64 = 75.0;
+const EASE_OF_A_SCREEN: f64 = 72.0;
 const EASE_OF_THE_WORST_TENTH: f64 = 52.0;
 
 #[test]
