@@ -16,7 +16,7 @@ use crate::{judge, mutate};
 
 /// Longest that reading a file or one run may compute. Twice that where the
 /// command is not optimised.
-const LONGEST: Duration = Duration::from_secs(if cfg!(debug_assertions) { 2 } else { 1 });
+const LONGEST: Duration = Duration::from_secs(if cfg!(debug_assertions) { 4 } else { 1 });
 /// Most memory that a case may need, bytes.
 const MOST_BYTES: u64 = 200_000_000;
 /// A case counts as slow if it is slow this often: on a busy machine anything may take long once.
