@@ -14,7 +14,7 @@ use crate::readers::Reader;
 use crate::watch::{Spent, last_panic, watched};
 use crate::{judge, mutate};
 
-/// Longest that reading a file or one run may compute. Twice that where the
+/// Longest that reading a file or one run may compute. Four times that where the
 /// command is not optimised.
 const LONGEST: Duration = Duration::from_secs(if cfg!(debug_assertions) { 4 } else { 1 });
 /// Most memory that a case may need, bytes.
