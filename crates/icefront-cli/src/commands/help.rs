@@ -81,20 +81,16 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     }
     program.build();
     let names: Vec<String> = program.get_subcommands().map(|c| c.get_name().to_string()).collect();
-    match program.find_subcommand_mut(first) {
-        Some(command) => output::print(&command.render_long_help().to_string()),
-        // a table of a sheet by its name alone: `help recipe`
-        None if text::keys(Topic::Sheet, &arguments.topic.join(".")).is_ok() => {
-            let keys = text::keys(Topic::Sheet, &arguments.topic.join(".")).unwrap_or_default();
-            output::report(plain, |_| keys)
-        }
-        None => {
-            let near = nearest(first, names.iter().map(String::as_str).chain(["sheet", "dryer", "readings"]));
-            let help =
-                near.map_or_else(|| "`icefront help` lists them".to_string(), |n| format!("did you mean `{n}`?"));
-            Err(Failure::unknown("command", first, help))
-        }
+    if let Some(command) = program.find_subcommand_mut(first) {
+        return output::print(&command.render_long_help().to_string());
     }
+    // a table of a sheet by its name alone: `help recipe`
+    if let Ok(keys) = text::keys(Topic::Sheet, &arguments.topic.join(".")) {
+        return output::report(plain, |_| keys);
+    }
+    let near = nearest(first, names.iter().map(String::as_str).chain(["sheet", "dryer", "readings"]));
+    let help = near.map_or_else(|| "`icefront help` lists them".to_string(), |n| format!("did you mean `{n}`?"));
+    Err(Failure::unknown("command", first, help))
 }
 
 #[cfg(test)]

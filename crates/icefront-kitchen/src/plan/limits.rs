@@ -36,7 +36,7 @@ pub fn table(load: &Load, result: &BatchResult, limits: &Limits) -> Table {
 /// What has to go, or how much more would do.
 fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
     let units = load.units;
-    let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
+    let loaded_kg = loaded_kg(result);
     let fullest = &limits.fullest;
     let stops: Vec<&str> = fullest.stops.iter().map(|t| trouble_words(*t)).collect();
     let stops = stops.join("; ");
@@ -84,9 +84,14 @@ pub fn remedy(load: &Load, result: &BatchResult, limits: &Limits) -> String {
     if share >= 1.0 {
         return String::new();
     }
-    let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
+    let loaded_kg = loaded_kg(result);
     let out = load.units.mass(rounded_mass(loaded_kg * (1.0 - share)));
     format!("With {out} less, the same share from every tray, it would be inside all limits.")
+}
+
+/// All food on the trays, kg.
+fn loaded_kg(result: &BatchResult) -> f64 {
+    result.trays.iter().map(|t| t.loaded_kg).sum()
 }
 
 /// Trays whose food stands too high for the shelf above.
@@ -131,7 +136,7 @@ pub struct Near {
 
 /// The limits as data.
 pub fn near(result: &BatchResult, limits: &Limits) -> Near {
-    let loaded_kg: f64 = result.trays.iter().map(|t| t.loaded_kg).sum();
+    let loaded_kg = loaded_kg(result);
     Near {
         ice_of_room: limits.ice_frac,
         vapour_wanted_kg_per_s: limits.vapour_kg_per_s.map(|(wanted, _)| wanted),
