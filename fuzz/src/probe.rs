@@ -50,7 +50,7 @@ pub fn plan(load: &str, dryer: Option<&str>, draws: usize) -> Result<Plan, Strin
 
 fn plan_sheet(sheet: &Sheet, draws: usize) -> Result<Plan, Failure> {
     let run = Run::of(sheet, &Draws { count: draws, seed: SEED, threads: Some(NonZeroUsize::MIN) })?;
-    let near = if draws == 0 { None } else { run.limits()? };
+    let near = if draws == 0 { None } else { run.limits(sheet)? };
     let json = icefront_kitchen::json::value(&icefront_kitchen::plan::answer(&run, near.as_ref()))?;
     let text = Document::new("load.toml", sheet, &run, near.as_ref()).text(Look::Plain);
     Ok(Plan { result: run.result, json, text })

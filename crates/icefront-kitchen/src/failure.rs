@@ -102,6 +102,9 @@ pub enum Failure {
         /// What to ask, and how it may be answered.
         question: String,
     },
+    /// Several of these, one for each tray in words that is wrong.
+    #[error("{}", .0.iter().map(Self::to_string).collect::<Vec<_>>().join("\n"))]
+    Several(Vec<Failure>),
     /// A file was read and found right, but the question does not suit it.
     #[error("{reason} (`{path}`)")]
     Unfit {
@@ -153,6 +156,16 @@ impl Failure {
         }
     }
 
+    /// All that were found, as one.
+    pub fn all(mut failures: Vec<Self>) -> Option<Self> {
+        let last = failures.pop()?;
+        if failures.is_empty() {
+            return Some(last);
+        }
+        failures.push(last);
+        Some(Self::Several(failures))
+    }
+
     /// A file that does not suit the question.
     pub fn unfit(path: impl Into<PathBuf>, reason: impl ToString) -> Self {
         Self::Unfit { path: path.into(), reason: reason.to_string() }
@@ -191,6 +204,7 @@ impl Failure {
     pub fn render(&self, look: Look) -> String {
         match self {
             Self::BadFiles(files) => files.iter().map(|f| f.render(look)).collect::<Vec<_>>().join("\n\n"),
+            Self::Several(all) => all.iter().map(|one| one.render(look)).collect::<Vec<_>>().join("\n"),
             other => shown(&format!("error: {}", shorten(other.to_string()))).into_owned(),
         }
     }

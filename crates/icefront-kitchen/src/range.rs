@@ -88,8 +88,8 @@ pub fn ready_of(q: Quantiles, start: Option<Clock>) -> String {
     format!(
         "{sentence} Start at {start}: most likely done {}, between {} and {}.",
         day_and_clock(start, q.typical),
-        day_and_clock(start, q.low),
-        day_and_clock(start, q.high)
+        between(day_and_clock(start, q.low)),
+        between(day_and_clock(start, q.high))
     )
 }
 
@@ -107,6 +107,14 @@ fn whole(s: f64, round: fn(f64) -> f64) -> String {
 /// `28 h`, `2.4 h`
 pub fn hours(s: f64) -> String {
     format!("{} h", whole(s, f64::round))
+}
+
+/// `in 2 days at 05:00` as it stands between two times: `05:00 in 2 days`.
+fn between(time: String) -> String {
+    match time.split_once(" at ") {
+        Some((day, clock)) if day.starts_with("in ") => format!("{clock} {day}"),
+        _ => time,
+    }
 }
 
 /// `tomorrow at 18:15`
@@ -257,6 +265,30 @@ impl Judgement {
         Self { verdict, risk: Risk::of(load, &range.cloud) }
     }
 
+    /// Whether something spoils the batch more often than a cook should put up with.
+    pub fn is_risky(self) -> bool {
+        self.risk.is_some_and(|risk| risk.chance > SAFE)
+    }
+
+    /// Where one tray alone is at fault: what helps it, and that the others do well.
+    pub fn one_tray(self, load: &Load, cloud: &Cloud) -> Option<String> {
+        let risk = self.risk.filter(|_| self.is_risky())?;
+        let place = risk.tray?;
+        let helps = match risk.trouble {
+            Trouble::NotFrozen => "Freeze it before loading",
+            Trouble::Melts | Trouble::Collapses => "Spread it thinner, use colder shelves, or leave it out",
+            _ => "Spread it thinner, or dry it longer",
+        };
+        let grave = |o: &Outcome| {
+            let others = o.trays.iter().enumerate().filter(|(i, _)| *i != place);
+            let in_others = |trouble: Trouble| others.clone().any(|(_, tray)| trouble.is_in_tray(tray) == Some(true));
+            let of_load = |trouble: Trouble| matches!(trouble, Trouble::NoRoomForIce | Trouble::TooHigh);
+            let shows = |t: Trouble| if of_load(t) { t.is_in(load, o) } else { in_others(t) };
+            Trouble::ALL.into_iter().any(|trouble| trouble.is_grave() && shows(trouble))
+        };
+        (cloud.chance(grave) <= SAFE).then(|| format!("{helps}: the other trays go well at least 9 times in 10."))
+    }
+
     /// As a clause that follows "this load is".
     pub fn words(self, load: &Load) -> String {
         let risk = self.risk.map(|risk| risk.words(load));
@@ -268,10 +300,10 @@ impl Judgement {
                 "slow but safe. The heaters wait for the condenser most of the time; that costs hours, not food.".into()
             }
             (LoadVerdict::SlowButSafe, Some(_)) => {
-                let risky = if self.risk.is_some_and(|risk| risk.chance > SAFE) { " and risky" } else { "" };
+                let risky = if self.is_risky() { " and risky" } else { "" };
                 format!("slow{risky}: the heaters wait for the condenser most of the time.{also}")
             }
-            (LoadVerdict::Fine, Some(risk)) if self.risk.is_some_and(|risk| risk.chance > SAFE) => {
+            (LoadVerdict::Fine, Some(risk)) if self.is_risky() => {
                 format!("risky: {risk}.")
             }
             (LoadVerdict::Fine, Some(_)) => format!("probably fine for this machine.{also}"),

@@ -54,6 +54,11 @@ impl Refusal {
             Failure::BadValue { key, reason, allowed } => {
                 one(format!("`{key}` cannot be used: {reason}"), Some(key.clone()), Some(allowed.clone()))
             }
+            Failure::Several(failures) => {
+                let mut all = failures.iter().map(Self::of);
+                let first = all.next().unwrap_or_else(|| one(failure.to_string(), None, None));
+                Self { others: all.collect(), ..first }
+            }
             Failure::Unclear { words, question } => one(question.clone(), words.clone(), None),
             other => one(other.to_string(), None, None),
         }

@@ -130,7 +130,7 @@ fn sampled(
 ) -> Result<Answer, Failure> {
     let Wanted { settings, tray, .. } = *wanted;
     let run = Run::of(&sheet, &Draws { count, seed: settings.seed, threads })?;
-    let near = if whole { run.limits()? } else { None };
+    let near = if whole { run.limits(&sheet)? } else { None };
     let tray = tray.filter(|tray| *tray < run.load.trays.len());
     let shown = run.range.as_ref().map(|range| Moved {
         ready_s: range.with_middle(|o| o.food_ready_s),

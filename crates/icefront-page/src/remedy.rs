@@ -1,6 +1,7 @@
 //! What would help a tray, as one change of the sheet, tried before it is offered: the model says what it does.
 
 use icefront_core::machine::Dryer;
+use icefront_core::ranges::{Outcome, Point};
 use icefront_core::result::{BatchResult, Flag};
 use icefront_core::units::Temperature;
 use icefront_kitchen::plan::flags;
@@ -67,11 +68,10 @@ impl Bench<'_> {
         let trays = &self.answer.run.result.trays;
         // that a fatty food keeps less long is true of the food, whatever is done with it
         let pressing = flags::pressing(&self.answer.run).into_iter().filter(|(flag, _)| *flag != Flag::Fatty);
-        let typical = self.typical(&self.answer.sheet);
         let warned = pressing.take(MOST).filter_map(|(flag, places)| {
             let named = places.iter().filter_map(|place| trays.get(*place));
             let named = named.map(|tray| format!("{}, {}", format::capital(&tray.name), tray.food));
-            let remedy = typical.as_ref().and_then(|typical| self.helps(flag, &places, typical));
+            let remedy = self.helps(flag, &places);
             Some(Warned {
                 tray: *places.first()?,
                 trays: named.collect::<Vec<_>>().join("; "),
@@ -104,21 +104,37 @@ impl Bench<'_> {
         self.folder.check(self.name, &editor.to_string()).ok()
     }
 
-    /// The first change after which the finding is gone from these trays.
-    fn helps(&self, flag: Flag, places: &[usize], typical: &BatchResult) -> Option<Remedy> {
+    /// Of the samples that show a finding on some trays, the middle one by the time the food is ready.
+    fn sample(&self, flag: Flag, places: &[usize]) -> Option<Point> {
+        let range = self.answer.run.range.as_ref()?;
+        let shows = |o: &&Outcome| {
+            places.iter().any(|place| o.trays.get(*place).is_some_and(|tray| tray.flags.contains(&flag)))
+        };
+        let mut showing: Vec<&Outcome> = range.cloud.outcomes.iter().filter(shows).collect();
+        showing.sort_by(|a, b| a.food_ready_s.total_cmp(&b.food_ready_s));
+        showing.get(showing.len() / 2).map(|outcome| Point::new(outcome.draw, range.seed))
+    }
+
+    /// The first change after which the finding is gone from these trays, in a sample that shows it.
+    fn helps(&self, flag: Flag, places: &[usize]) -> Option<Remedy> {
+        if !matches!(flag, Flag::Melts | Flag::Collapses | Flag::Shrinks | Flag::Softens | Flag::NotFrozen) {
+            return None;
+        }
+        let point = self.sample(flag, places);
+        let run = |sheet: &Sheet| match &point {
+            Some(point) => icefront_core::plan(&sheet.at(point).ok()?).ok(),
+            None => self.typical(sheet),
+        };
+        let before = run(&self.answer.sheet)?;
         let shows = |result: &BatchResult| {
             places.iter().any(|place| result.trays.get(*place).is_some_and(|tray| tray.flags.contains(&flag)))
         };
-        if !shows(typical)
-            || !matches!(flag, Flag::Melts | Flag::Collapses | Flag::Shrinks | Flag::Softens | Flag::NotFrozen)
-        {
-            return None;
-        }
         let thinner = places.first().and_then(|tray| self.less_deep(*tray));
         let colder = COLDER_K.into_iter().filter_map(|by_k| self.colder(by_k));
-        thinner.into_iter().chain(colder).find_map(|(place, value, words)| {
-            let after = self.typical(&self.changed(&place, &value)?)?;
-            let later_s = after.food_ready_s() - typical.food_ready_s();
+        let mut changes = thinner.into_iter().chain(colder).filter(|_| shows(&before));
+        changes.find_map(|(place, value, words)| {
+            let after = run(&self.changed(&place, &value)?)?;
+            let later_s = after.food_ready_s() - before.food_ready_s();
             let effect = match later_s {
                 later_s if later_s >= WORTH_S => format!("{} longer", hours(later_s)),
                 later_s if later_s <= -WORTH_S => format!("{} sooner", hours(-later_s)),

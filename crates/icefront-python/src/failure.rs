@@ -32,6 +32,13 @@ fn problems<'py>(py: Python<'py>, failure: &Failure) -> PyResult<Bound<'py, PyLi
                 }
             }
         }
+        Failure::Several(all) => {
+            for one in all {
+                for problem in problems(py, one)? {
+                    list.append(problem)?;
+                }
+            }
+        }
         Failure::BadValue { key, reason, allowed } => {
             let one = PyDict::new(py);
             one.set_item("title", reason)?;

@@ -8,8 +8,8 @@ use icefront_core::decide::compare::Pairing;
 use crate::commands::{LoadArgument, Picture, SeedArguments};
 use crate::{Disk, output, while_working};
 use icefront_kitchen::compare::{self, Question};
+use icefront_kitchen::sheet::APART;
 use icefront_kitchen::sheet::vary::Vary;
-use icefront_kitchen::sheet::{self, APART};
 use icefront_kitchen::{Failure, json};
 
 /// Raw arguments.
@@ -63,8 +63,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
 }
 
 fn question(arguments: &Arguments) -> Result<Question, Failure> {
-    let given = arguments.load.texts()?;
-    let texts = if given.is_empty() { vec![sheet::demonstration()] } else { given };
+    let texts = arguments.load.texts()?;
     let apart = arguments.apart.then(|| Vary { key: APART.into(), values: vec!["true".into()] });
     let varied: Vec<Vary> = arguments.vary.iter().cloned().chain(apart).collect();
     let (loads, notes) = compare::loads(&texts, &varied, &Disk)?;

@@ -7,12 +7,13 @@ use clap::Args;
 use crate::Disk;
 use crate::commands::defaults;
 use crate::commands::units::system;
-use icefront_kitchen::Failure;
-use icefront_kitchen::format::UnitSystem;
+use crate::output::complain;
+use icefront_kitchen::format::{UnitSystem, capital};
 use icefront_kitchen::quantity::Price;
 use icefront_kitchen::quantity::system::system_of;
 use icefront_kitchen::sheet::spoken::{self, Wishes};
 use icefront_kitchen::sheet::{self, Sheet, Text};
+use icefront_kitchen::{Failure, Look};
 
 /// A load sheet, trays in words, or neither.
 #[derive(Debug, Args)]
@@ -62,8 +63,11 @@ pub struct Given {
 const USUAL: &str = "load.toml";
 
 impl LoadArgument {
-    /// The text of the sheet, and the sheet, checked.
+    /// The text of the sheet, and the sheet, checked. Where the demonstration is taken unasked, a message says so.
     pub fn read(&self) -> Result<(Text, Sheet), Failure> {
+        if !self.is_words() && self.file().is_none() {
+            self.say_demonstration();
+        }
         let Given { text, sheet, .. } = self.given()?;
         Ok((text, sheet))
     }
@@ -82,9 +86,8 @@ impl LoadArgument {
         match self.file() {
             Some(path) => of_text(Text::read(&path, &Disk)?, Vec::new(), path.display().to_string()),
             None => {
-                let none =
-                    (!self.demo).then(|| format!("there is no {USUAL} here, so this is the invented demonstration"));
-                of_text(sheet::demonstration(), none.into_iter().collect(), "--demo".into())
+                let unasked = (!self.demo).then(unasked);
+                of_text(sheet::demonstration(), unasked.into_iter().collect(), "--demo".into())
             }
         }
     }
@@ -117,13 +120,15 @@ impl LoadArgument {
         Ok((text, assumed))
     }
 
-    /// The arguments that mean the same load with the same machine and cost; servings only divide the latter.
+    /// The arguments that mean the same load with the same machine and cost.
     fn again(&self) -> String {
+        let servings = self.servings.map(|servings| servings.to_string());
         let options = [
             ("--dryer", self.dryer.as_deref()),
             ("--room", self.room.as_deref()),
             ("--price", self.price.as_deref()),
             ("--currency", self.currency.as_deref()),
+            ("--servings", servings.as_deref()),
             ("--units", self.units.map(UnitSystem::name)),
         ];
         let trays = self.load.iter().map(|tray| quoted(tray));
@@ -136,15 +141,28 @@ impl LoadArgument {
         if self.no_defaults { failure } else { defaults::check().err().unwrap_or(failure) }
     }
 
-    /// The text of each sheet that is named, or one for trays in words; empty where nothing is named.
+    /// The text of each sheet that is named, or one for trays in words, or the demonstration where there is neither.
     pub fn texts(&self) -> Result<Vec<Text>, Failure> {
         let is_file = |one: &String| looks_like_file(one) || named_file(one).is_some();
         if self.is_words() && !self.load.iter().any(is_file) {
             return Ok(vec![self.words()?.0]);
         }
         self.only_with_words()?;
+        if self.load.is_empty() {
+            let Some(usual) = self.file() else {
+                self.say_demonstration();
+                return Ok(vec![sheet::demonstration()]);
+            };
+            return Ok(vec![Text::read(&usual, &Disk)?]);
+        }
         let path = |one: &String| named_file(one).unwrap_or_else(|| PathBuf::from(one));
         self.load.iter().map(|one| Text::read(&path(one), &Disk)).collect()
+    }
+
+    fn say_demonstration(&self) {
+        if !self.demo {
+            complain(&format!("{}.", capital(&unasked())), Look::Plain);
+        }
     }
 
     /// A sheet says these things itself.
@@ -176,6 +194,11 @@ impl LoadArgument {
             None => Some(PathBuf::from(USUAL)).filter(|path| path.is_file()),
         }
     }
+}
+
+/// That the demonstration is taken though nobody asked for it.
+fn unasked() -> String {
+    format!("there is no {USUAL} here, so this is the invented demonstration")
 }
 
 /// The price of an option, in the currency of another where that is given.

@@ -48,7 +48,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let targets = arguments.out.as_deref().map(|folder| check(folder, &sheet.load, arguments.force)).transpose()?;
     let run = while_working("computing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
     let wanted = arguments.details || arguments.json;
-    let near = if wanted { while_working("computing the limits", || run.limits())? } else { None };
+    let near = if wanted { while_working("computing the limits", || run.limits(&sheet))? } else { None };
     if let Some(targets) = targets {
         while_working("drawing the charts", || write(&targets, &run))?;
     }

@@ -35,7 +35,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
     let (targets, name) = Targets::check_file(&arguments.out, arguments.force)?;
     let run = while_working("computing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
-    let near = run.limits()?;
+    let near = run.limits(&sheet)?;
     let document = Document::new(&text.name(), &sheet, &run, near.as_ref());
     let page = icefront_kitchen::report::html(&document, &run, arguments.start)?;
     targets.write(&[(name, page.as_bytes())])?;

@@ -7,10 +7,10 @@
 //! Q(T_w) = N [L_s + c_v (T_shelf - T_w)] + a sigma (T_shelf^4 - T_w^4) + U (T_room - T_w)
 //! ```
 //! with half of the run's ice on the condenser (M1 to M6 in `docs/model.md`). It is held against the mean vapour of the
-//! first half of the ice of the same load, run again with heaters that pressure does not hold back. The largest load inside is found by running again.
+//! first half of the ice of the same load, run again with heaters that pressure does not hold back.
 //!
-//! # Assumptions and limits
-//! Typical numbers. Inside means: no grave trouble ([`Trouble::is_grave`]).
+//! The largest load inside is found by filling samples of the load more or less and running them again: it is the largest of
+//! which no more than a given number of them shows a grave trouble ([`Trouble::is_grave`]).
 
 use super::trouble::Trouble;
 use crate::error::ModelError;
@@ -19,7 +19,7 @@ use crate::machine::heat_paths::stack_to_wall_w_per_m2_k;
 use crate::machine::refrigeration::Refrigerator;
 use crate::machine::{Cabinet, Dryer, vapour_path};
 use crate::numerics::root;
-use crate::ranges::Outcome;
+use crate::ranges::{Outcome, by_index};
 use crate::result::{BatchResult, Sample, Stage};
 use crate::shape::LEAST_HEIGHT_M;
 use crate::water;
@@ -66,11 +66,23 @@ const VAPOUR_J_PER_KG_K: f64 = 1_860.0;
 /// Vapour in the opening, K, as in the batch.
 const PATH_GAS_K: f64 = 273.15;
 
-/// Holds a load against the limits of its cabinet; `None` for a rig.
+/// Samples of a load that stand for all that is not known of it.
+#[derive(Clone, Debug)]
+pub struct Samples {
+    /// The loads.
+    pub loads: Vec<Load>,
+    /// How many of them may fail in a load that is inside.
+    pub may_fail: usize,
+    /// Whether the load as it is counts as inside the limits.
+    pub inside: bool,
+}
+
+/// Holds a load and its run against the limits of its cabinet, and finds the largest load inside from samples of it; `None`
+/// for a rig.
 ///
 /// # Errors
 /// [`ModelError`] as the model gives it.
-pub fn limits(load: &Load, result: &BatchResult) -> Result<Option<Limits>, ModelError> {
+pub fn limits(load: &Load, result: &BatchResult, samples: &Samples) -> Result<Option<Limits>, ModelError> {
     let Dryer::Cabinet(cabinet) = &load.dryer else { return Ok(None) };
     let trays_m2: f64 = load.trays.iter().map(|t| t.area_m2).sum();
     let heights = load.trays.iter().map(|t| t.shape.height_m()).enumerate();
@@ -84,7 +96,7 @@ pub fn limits(load: &Load, result: &BatchResult) -> Result<Option<Limits>, Model
         }),
         area_frac: trays_m2 / cabinet.shelf_area_m2,
         highest: (tray, height_m, cabinet.highest_food_m()),
-        fullest: fullest(load)?,
+        fullest: fullest(samples)?,
     }))
 }
 
@@ -155,10 +167,31 @@ fn condenser_takes_kg_per_s(
     root::bracketed("vapour at the pressure limit", 0.0, 0.999 * path * vapour_pa, 1e-9, spare_w)
 }
 
-/// Grave troubles of a load on typical numbers.
+/// Grave troubles of a load.
 fn grave(load: &Load) -> Result<Vec<Trouble>, ModelError> {
     let outcome = Outcome::of(load, &crate::plan(load)?, &[]);
     Ok(Trouble::ALL.into_iter().filter(|t| t.is_grave() && t.is_in(load, &outcome)).collect())
+}
+
+impl Samples {
+    /// What most of the failing samples run into, filled to this share; empty if the load is inside.
+    fn stops(&self, share: f64) -> Result<Vec<Trouble>, ModelError> {
+        let found =
+            by_index(self.loads.len(), None, |i| self.loads.get(i).map_or(Ok(vec![]), |l| grave(&filled(l, share))));
+        let failing: Vec<Vec<Trouble>> =
+            found.into_iter().filter(|found| *found != Ok(vec![])).collect::<Result<_, _>>()?;
+        if failing.len() <= self.may_fail {
+            return Ok(Vec::new());
+        }
+        let half = |t: &Trouble| 2 * failing.iter().filter(|found| found.contains(t)).count() >= failing.len();
+        Ok(Trouble::ALL.into_iter().filter(half).collect())
+    }
+
+    /// Smallest share that is tried: no food gets thinner than can be computed.
+    fn least(&self) -> f64 {
+        let trays = self.loads.iter().flat_map(|load| &load.trays);
+        trays.map(|tray| 1.001 * LEAST_HEIGHT_M / tray.shape.height_m()).fold(LEAST, f64::max).min(1.0)
+    }
 }
 
 fn filled(load: &Load, share: f64) -> Load {
@@ -167,32 +200,22 @@ fn filled(load: &Load, share: f64) -> Load {
     load
 }
 
-/// Smallest share that is tried: no food gets thinner than can be computed.
-fn least(load: &Load) -> f64 {
-    let thinnest = load.trays.iter().map(|tray| 1.001 * LEAST_HEIGHT_M / tray.shape.height_m());
-    thinnest.fold(LEAST, f64::max).min(1.0)
-}
-
 /// Bisects between a load that is inside and one that is not.
-fn fullest(load: &Load) -> Result<Fullest, ModelError> {
-    let at = |share: f64| grave(&filled(load, share));
-    let mut stops = at(1.0)?;
-    let (mut inside, mut outside) = if stops.is_empty() {
-        stops = at(MOST)?;
-        (1.0, MOST)
-    } else {
-        let least = least(load);
-        if !at(least)?.is_empty() {
+fn fullest(samples: &Samples) -> Result<Fullest, ModelError> {
+    let (mut inside, mut outside) = if samples.inside { (1.0, MOST) } else { (samples.least(), 1.0) };
+    if !samples.inside {
+        let stops = samples.stops(inside)?;
+        if !stops.is_empty() {
             return Ok(Fullest { share: 0.0, stops });
         }
-        (least, 1.0)
-    };
-    if stops.is_empty() {
+    }
+    let mut stops = samples.stops(outside)?;
+    if samples.inside && stops.is_empty() {
         return Ok(Fullest { share: MOST, stops });
     }
     while outside - inside > CLOSE * outside {
         let middle = 0.5 * (inside + outside);
-        let found = at(middle)?;
+        let found = samples.stops(middle)?;
         if found.is_empty() {
             inside = middle;
         } else {

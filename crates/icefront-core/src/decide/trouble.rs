@@ -82,7 +82,7 @@ pub enum LoadVerdict {
 }
 
 /// Share of primary drying with the heaters held back from which a load counts as slow (`common practice, no source`).
-const SLOW: f64 = 0.5;
+pub const SLOW: f64 = 0.5;
 
 impl LoadVerdict {
     /// Of one run of a load.

@@ -14,7 +14,7 @@ use crate::format;
 use crate::json::Predicted;
 use crate::plan::limits::Near;
 use crate::plan::outcome::{cost, stopped};
-use crate::plan::{Run, cautions, limits};
+use crate::plan::{Run, cautions, flags, limits};
 use crate::range::{self, Range};
 
 /// A planned batch.
@@ -77,7 +77,7 @@ pub struct Tray {
     /// Only with `embedded` or `uneven_contact`: the parts of the tray side by side.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub parts: Vec<Part>,
-    /// What is wrong with it in the typical run.
+    /// What is wrong with it in most samples.
     pub flags: Vec<Flag>,
 }
 
@@ -195,6 +195,7 @@ pub fn answer(run: &Run, near: Option<&Limits>) -> Answer {
     };
     let stages = |of: &dyn Fn(Stage) -> Predicted| Stage::ALL.map(|stage| (stage, of(stage))).into();
     let unless_stopped = |seconds: f64| if stopped(result) { f64::NAN } else { seconds };
+    let pressing = flags::pressing(run);
     // a rig has no machine, so its electricity is not known
     let known = if matches!(load.dryer, Dryer::Cabinet(_)) { 1.0 } else { f64::NAN };
     let total = result.energy_j();
@@ -220,7 +221,7 @@ pub fn answer(run: &Run, near: Option<&Limits>) -> Answer {
                 front_mean_k: tray.front_mean_k,
                 residual_moisture: predicted(tray.wettest_wet_frac, &|o| o.trays[i].wettest_wet_frac),
                 parts: tray.parts.iter().map(Part::from).collect(),
-                flags: tray.flags.clone(),
+                flags: flags::of_tray(&pressing, i),
             })
             .collect(),
         energy_j: Energy {
@@ -243,7 +244,7 @@ pub fn answer(run: &Run, near: Option<&Limits>) -> Answer {
             currency: money.map(|_| load.tariff.currency.clone()),
         },
         balance: result.balance,
-        cautions: cautions::cautions(load, result, &run.dishes),
+        cautions: cautions::cautions(run),
         assumed: Vec::new(),
         limits: near.map(|near| limits::near(result, near)),
         range: range.map(|r| drawn(load, r)),

@@ -7,8 +7,7 @@ use icefront_core::result::{BatchResult, Warning};
 use icefront_core::units::UnitSystem;
 
 use crate::format;
-use crate::plan::{care, flags};
-use crate::sheet::dish::Dish;
+use crate::plan::{Run, care, flags};
 
 /// Skin burns on longer contact with metal above this. From memory.
 const HOT_K: f64 = 316.15;
@@ -20,10 +19,11 @@ const TRIPLE_POINT_PA: f64 = 612.0;
 const OWN_CIRCUIT_W: f64 = 1000.0;
 
 /// All cautions, most pressing first.
-pub fn cautions(load: &Load, result: &BatchResult, dishes: &[Dish]) -> Vec<String> {
+pub fn cautions(run: &Run) -> Vec<String> {
+    let (load, result) = (&run.load, &run.result);
     let mut list: Vec<String> = result.warnings.iter().map(|w| warning(w, result, load.units)).collect();
-    list.extend(flags::ALL.into_iter().filter_map(|flag| flags::sentence(flag, &result.trays, load.units)));
-    list.extend(care::of(load, dishes));
+    list.extend(flags::sentences(run));
+    list.extend(care::of(load, &run.dishes));
     if let Dryer::Cabinet(_) = &load.dryer {
         list.extend(machine(load, result));
     }

@@ -85,14 +85,14 @@ impl Document {
             course: Course::of(result),
             loading: tables::loading(&sheet.load),
             stages: tables::stages(result),
-            trays: tables::trays(load, result, notes),
+            trays: tables::trays(run, notes),
             last: last(load, result),
             energy: has_bill.then(|| tables::energy(result, money(load, result))),
             water: water(load, result),
             front: front(load.units, result),
-            machine: machine(load, result),
+            machine: machine(run),
             limits: near.map(|near| limits::table(load, result, near)),
-            mind: List { label: "cautions", items: cautions::cautions(load, result, &run.dishes) },
+            mind: List { label: "cautions", items: cautions::cautions(run) },
         }
     }
 
@@ -245,11 +245,12 @@ fn front(units: UnitSystem, result: &BatchResult) -> Option<Words> {
     Some(Words::new("warmest ice", front))
 }
 
-fn machine(load: &Load, result: &BatchResult) -> Option<Words> {
+fn machine(run: &Run) -> Option<Words> {
+    let (load, result) = (&run.load, &run.result);
     let Dryer::Cabinet(cabinet) = &load.dryer else { return None };
     let m = &result.machine;
     let room = m.ice_room_frac.map(|frac| format!(" ({:.0} % of its room)", frac * 100.0)).unwrap_or_default();
-    let held_percent = m.time_limited_frac * 100.0;
+    let held_percent = run.held_back_frac() * 100.0;
     let held = || format!(" Heaters were held back by pressure for {held_percent:.0} % of primary drying.");
     let held = cabinet.heater.cutback.map(|_| held()).unwrap_or_default();
     Some(Words::new(

@@ -55,15 +55,20 @@ pub fn short(flag: Flag) -> &'static str {
     }
 }
 
-/// What the flag means for all trays that bear it, and what can be done; nothing if none does.
-pub fn sentence(flag: Flag, trays: &[TrayResult], units: UnitSystem) -> Option<String> {
-    let bearers: Vec<String> = trays
-        .iter()
-        .filter(|t| t.flags.contains(&flag))
-        .map(|t| format!("{}{}", named(t), measure(flag, t, units)))
-        .collect();
-    let meaning = advice(flag);
-    if bearers.is_empty() { None } else { Some(capital(&format!("{}: {meaning}", bearers.join("; ")))) }
+/// Findings of one tray among all.
+pub fn of_tray(pressing: &[(Flag, Vec<usize>)], place: usize) -> Vec<Flag> {
+    pressing.iter().filter(|(_, places)| places.contains(&place)).map(|(flag, _)| *flag).collect()
+}
+
+/// Every finding with its trays, the number behind it, and what can be done.
+pub fn sentences(run: &Run) -> Vec<String> {
+    let trays = &run.result.trays;
+    let said = |(flag, places): (Flag, Vec<usize>)| {
+        let of = |place: &usize| trays.get(*place).map(|t| named(t) + &measure(flag, t, run.load.units));
+        let named: Vec<String> = places.iter().filter_map(of).collect();
+        capital(&format!("{}: {}", named.join("; "), advice(flag)))
+    };
+    pressing(run).into_iter().map(said).collect()
 }
 
 /// What the flag means on the tray, and what can be done.
@@ -89,9 +94,10 @@ pub fn advice(flag: Flag) -> &'static str {
     }
 }
 
-/// The number behind a flag.
+/// The number behind a flag, where the run that stands for all shows it too.
 fn measure(flag: Flag, tray: &TrayResult, units: UnitSystem) -> String {
     match flag {
+        _ if !tray.flags.contains(&flag) => String::new(),
         Flag::Softens | Flag::Shrinks | Flag::Collapses => {
             let above_k = tray.front_mean_k - tray.collapse_k;
             format!(

@@ -1,6 +1,7 @@
 //! How near a load is to the limits of its machine, and what to take out.
 
 use icefront_core::decide::limits::{Limits, MOST};
+use icefront_core::decide::trouble::SLOW;
 use icefront_core::load::{Load, Tray};
 use icefront_core::result::BatchResult;
 use serde::Serialize;
@@ -35,8 +36,6 @@ pub fn table(load: &Load, result: &BatchResult, limits: &Limits) -> Table {
 
 /// What has to go, or how much more would do.
 fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
-    let units = load.units;
-    let loaded_kg = loaded_kg(result);
     let fullest = &limits.fullest;
     let stops: Vec<&str> = fullest.stops.iter().map(|t| trouble_words(*t)).collect();
     let stops = stops.join("; ");
@@ -45,33 +44,31 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
     let advice = if fullest.share <= 0.0 {
         format!("LOADING LESS WON'T HELP: even with a tenth of this food, {stops}.{over}")
     } else if fullest.share < 1.0 {
-        let out_kg = loaded_kg * (1.0 - fullest.share);
+        let loaded = load.units.mass(rounded_mass(loaded_kg(result)));
+        let out = load.units.mass(rounded_mass(to_take_out_kg(result, limits)));
         format!(
-            "TAKE OUT {} of {}, the same share from every tray. At {:.0} % of this load all limits hold; with a \
-             little more, {stops}.{over}",
-            units.mass(rounded_mass(out_kg)),
-            units.mass(rounded_mass(loaded_kg)),
+            "TAKE OUT {out} of {loaded}, the same share from every tray. {:.0} % of this load goes well at least 9 times \
+             in 10; with more, {stops}.{over}",
             (100.0 * fullest.share).floor()
         )
     } else if fullest.stops.is_empty() {
-        format!("NOT TOO FULL: even {MOST:.0} times as much would be inside all limits, with typical numbers.")
+        format!("NOT TOO FULL: even {MOST:.0} times as much would go well at least 9 times in 10.")
     } else {
         format!(
-            "NOT TOO FULL: up to {:.0} % of this load is inside all limits; with a little more, {stops}.",
+            "NOT TOO FULL: up to {:.0} % of this load goes well at least 9 times in 10; with more, {stops}.",
             (100.0 * fullest.share).floor()
         )
     };
-    let hours = match limits.vapour_kg_per_s {
-        Some((wanted, taken)) if wanted > taken => {
-            " The food gives off more vapour than the condenser can take, so the heaters wait. That costs hours, not \
-             food. A smaller load is ready sooner. `icefront compare` shows whether it also dries more food a week."
-        }
-        _ => "",
+    let hours = if limits.held_back_frac > SLOW {
+        " The food gives off more vapour than the condenser can take, so the heaters wait. That costs hours, not food. A \
+         smaller load is ready sooner. `icefront compare` shows whether it also dries more food a week."
+    } else {
+        ""
     };
     advice + hours
 }
 
-/// What would bring a load that is too much inside its limits, in a sentence.
+/// What would bring a load that is too much or risky inside its limits, in a sentence; empty if it is inside.
 pub fn remedy(load: &Load, result: &BatchResult, limits: &Limits) -> String {
     let share = limits.fullest.share;
     let over = too_high(load, limits);
@@ -84,9 +81,13 @@ pub fn remedy(load: &Load, result: &BatchResult, limits: &Limits) -> String {
     if share >= 1.0 {
         return String::new();
     }
-    let loaded_kg = loaded_kg(result);
-    let out = load.units.mass(rounded_mass(loaded_kg * (1.0 - share)));
-    format!("With {out} less, the same share from every tray, it would be inside all limits.")
+    let out = load.units.mass(rounded_mass(to_take_out_kg(result, limits)));
+    format!("With {out} less, the same share from every tray, it goes well at least 9 times in 10.")
+}
+
+/// Food to take out so that the rest is inside all limits, kg.
+fn to_take_out_kg(result: &BatchResult, limits: &Limits) -> f64 {
+    loaded_kg(result) * (1.0 - limits.fullest.share).max(0.0)
 }
 
 /// All food on the trays, kg.
@@ -109,7 +110,7 @@ fn rounded_mass(kilograms: f64) -> f64 {
     (kilograms * 100.0).round() / 100.0
 }
 
-/// How near a load is to the machine's limits, with typical numbers: shares of each limit.
+/// How near a load is to the machine's limits: shares of each limit.
 #[derive(Clone, Debug, Serialize)]
 pub struct Near {
     /// Ice over the condenser's room for it.
@@ -118,7 +119,7 @@ pub struct Near {
     pub vapour_wanted_kg_per_s: Option<f64>,
     /// What the condenser takes at the pressure limit.
     pub vapour_taken_kg_per_s: Option<f64>,
-    /// Share of primary drying with the heaters held back.
+    /// Share of primary drying with the heaters held back, of the samples the middle one.
     pub heaters_held_back_share: f64,
     /// Share of primary drying with the heaters at full power.
     pub heaters_full_power_share: f64,
@@ -126,7 +127,7 @@ pub struct Near {
     pub trays_of_shelves: f64,
     /// Highest food over the height that is allowed, 80 % of the clear height.
     pub highest_food_of_allowed: f64,
-    /// The largest load inside all limits over this one: 3 at most, 0 where even a tenth is outside.
+    /// The largest load that goes well at least 9 times in 10, over this one: 3 at most, 0 where even a tenth does not.
     pub largest_load_share: f64,
     /// Food to take out so that the rest is inside all limits.
     pub take_out_kg: f64,
@@ -136,7 +137,6 @@ pub struct Near {
 
 /// The limits as data.
 pub fn near(result: &BatchResult, limits: &Limits) -> Near {
-    let loaded_kg = loaded_kg(result);
     Near {
         ice_of_room: limits.ice_frac,
         vapour_wanted_kg_per_s: limits.vapour_kg_per_s.map(|(wanted, _)| wanted),
@@ -146,7 +146,7 @@ pub fn near(result: &BatchResult, limits: &Limits) -> Near {
         trays_of_shelves: limits.area_frac,
         highest_food_of_allowed: limits.highest.1 / limits.highest.2,
         largest_load_share: limits.fullest.share,
-        take_out_kg: loaded_kg * (1.0 - limits.fullest.share).max(0.0),
+        take_out_kg: to_take_out_kg(result, limits),
         stops: limits.fullest.stops.iter().map(|trouble| trouble_words(*trouble)).collect(),
     }
 }

@@ -80,10 +80,9 @@ impl Screen<'_> {
             .traits
             .iter()
             .take(MOST_REASONS)
-            .map(|(what, cost_s)| format!("{} ({})", trait_words(*what), hours(*cost_s)))
+            .map(|(what, cost_s)| format!("{} adds {}", trait_words(*what), hours(*cost_s)))
             .collect();
-        let why =
-            if reasons.is_empty() { String::new() } else { format!(", mainly because of {}", format::and(&reasons)) };
+        let why = if reasons.is_empty() { String::new() } else { format!(": {}", format::and(&reasons)) };
         Some(Words::new("", format!("Last: {}, {}{why}.", tray.name, tray.food)))
     }
 
@@ -93,15 +92,20 @@ impl Screen<'_> {
         let Dryer::Cabinet(_) = load.dryer else { return None };
         let judgement = Judgement::of(load, range);
         let remedy = match judgement.verdict {
-            LoadVerdict::Fine => None,
-            LoadVerdict::SlowButSafe => self.remedy(),
-            LoadVerdict::TooMuch => {
-                let limits = self.run.limits().ok().flatten();
-                limits.map(|limits| limits::remedy(load, &self.run.result, &limits))
+            verdict if verdict == LoadVerdict::TooMuch || judgement.is_risky() => {
+                judgement.one_tray(load, &range.cloud).or_else(|| self.less())
             }
+            LoadVerdict::SlowButSafe => self.remedy(),
+            _ => None,
         };
         let sentence = format!("This load is {}", judgement.words(load));
         Some(remedy.map_or_else(|| sentence.clone(), |remedy| format!("{sentence} {remedy}")))
+    }
+
+    /// How much less would do.
+    fn less(&self) -> Option<String> {
+        let limits = self.run.limits(self.sheet).ok().flatten()?;
+        Some(limits::remedy(&self.run.load, &self.run.result, &limits)).filter(|remedy| !remedy.is_empty())
     }
 
     /// What the last tray costs the others.
@@ -193,7 +197,7 @@ impl Screen<'_> {
     }
 
     fn more(&self) -> String {
-        format!("icefront plan {} --details; icefront explain, compare, report.", self.source)
+        format!("icefront plan {} --details; in place of `plan`: explain, compare, report.", self.source)
     }
 }
 
@@ -231,7 +235,7 @@ fn foods_line(foods: &[TakenFood]) -> Option<Words> {
 pub fn trait_words(what: Trait) -> &'static str {
     match what {
         Trait::Shape => "its depth or piece size",
-        Trait::Food => "the food",
+        Trait::Food => "the food itself",
         Trait::Place => "its place in the cabinet",
         Trait::Contact => "how it touches the shelf and was frozen",
     }

@@ -7,7 +7,7 @@ use icefront_core::units::UnitSystem;
 
 use crate::blocks::{Column, Table};
 use crate::format;
-use crate::plan::flags;
+use crate::plan::{Run, flags};
 use crate::range::day_and_clock;
 use crate::weather::clock::Clock;
 
@@ -56,10 +56,12 @@ fn meaning(stage: Stage) -> &'static str {
 }
 
 /// One row per tray, and one for where pieces are embedded in it; times count from the start of the run.
-pub fn trays(load: &Load, result: &BatchResult, notes: Vec<String>) -> Table {
-    let rows = load.trays.iter().zip(&result.trays).flat_map(|(tray, answer)| {
+pub fn trays(run: &Run, notes: Vec<String>) -> Table {
+    let load = &run.load;
+    let pressing = flags::pressing(run);
+    let rows = load.trays.iter().zip(&run.result.trays).enumerate().flat_map(|(place, (tray, answer))| {
         let cut = tray.cuts.map(|cuts| format!("cut {}", load.units.length(cuts.edge_m)));
-        let flags = answer.flags.iter().map(|flag| flags::short(*flag).to_string());
+        let flags = flags::of_tray(&pressing, place).into_iter().map(|flag| flags::short(flag).to_string());
         let remarks: Vec<String> = cut.into_iter().chain(flags).collect();
         let own = vec![
             answer.name.clone(),

@@ -3,6 +3,7 @@
 
 mod phrase;
 mod tray;
+mod whole;
 
 pub use phrase::says_how_much;
 
@@ -59,7 +60,11 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
         text += &wishes.currency.as_deref().map_or(String::new(), |currency| line("currency", currency));
     }
     let units = wishes.units.unwrap_or_default();
-    let read = trays.iter().map(|words| Tray::read(words)).collect::<Result<Vec<Tray>, Failure>>()?;
+    let (read, wrong): (Vec<_>, Vec<_>) = trays.iter().map(|words| Tray::read(words, units)).partition(Result::is_ok);
+    let read: Vec<Tray> = read.into_iter().filter_map(Result::ok).collect();
+    if let Some(failure) = Failure::all(wrong.into_iter().filter_map(Result::err).collect()) {
+        return Err(failure);
+    }
     let room = Room { dryer: &dryer, trays: &read };
     for (words, tray) in trays.iter().zip(&read) {
         let remark = words.replace(char::is_control, " ");

@@ -73,7 +73,8 @@ impl Taken {
             let water = |c: &Composition| c.water;
             let (low, high) = all.iter().map(water).fold((own.water, own.water), |(l, h), w| (l.min(w), h.max(w)));
             let others = format::count(all.len(), "other");
-            more(format!("{others} fit as well, {:.0} to {:.0} % water", 100.0 * low, 100.0 * high));
+            let fit = if all.len() == 1 { "fits" } else { "fit" };
+            more(format!("{others} {fit} as well, {:.0} to {:.0} % water", 100.0 * low, 100.0 * high));
         } else {
             all.clear();
         }

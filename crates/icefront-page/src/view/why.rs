@@ -48,7 +48,7 @@ fn details(state: &State, answer: &Answer) -> Markup {
     let charts = charts::titles(&answer.run);
     html! {
         details #watch { summary { "Watch out for" }
-            ul.cautions { @for caution in plan::cautions(&answer.sheet.load, &answer.run.result, &answer.run.dishes) { li { (caution) } } }
+            ul.cautions { @for caution in plan::cautions(&answer.run) { li { (caution) } } }
         }
         @if let Some(((file, title), others)) = charts.split_first() {
             (fold(state, file, title))

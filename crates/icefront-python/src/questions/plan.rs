@@ -49,7 +49,7 @@ pub fn ask(
     Answer::computed(py, || {
         let (text, sheet, assumed) = source.read()?;
         let run = Run::of(&sheet, &Draws { count: samples, seed, threads })?;
-        let near = if limits { run.limits()? } else { None };
+        let near = if limits { run.limits(&sheet)? } else { None };
         let json = json::text(&plan::answer(&run, near.as_ref()))?;
         Ok(Answer::new(json, Planned { again: source.again(&text), sheet, run, assumed }))
     })

@@ -4,7 +4,7 @@ use crate::Failure;
 use crate::format::UnitSystem;
 use crate::quantity::spoken::figures;
 use crate::sheet::spoken::phrase::{Phrase, cut_of_slices};
-use crate::sheet::spoken::quoted;
+use crate::sheet::spoken::{quoted, whole};
 
 /// Most trays of the same food.
 const MOST_COPIES: usize = 20;
@@ -26,6 +26,8 @@ pub struct Tray {
     shape: Option<&'static str>,
     /// Depth of a layer, or size of pieces.
     size: Option<String>,
+    /// Whether the size is that of the table.
+    size_of_table: bool,
     amount: Option<String>,
     is_layer: bool,
     frozen: bool,
@@ -39,7 +41,7 @@ impl Tray {
     ///
     /// # Errors
     /// A tray without food, depth or size, in words.
-    pub fn read(words: &str) -> Result<Self, Failure> {
+    pub fn read(words: &str, units: UnitSystem) -> Result<Self, Failure> {
         let wrong = |reason: String| Failure::BadValue {
             key: words.to_string(),
             reason,
@@ -60,6 +62,7 @@ impl Tray {
             return Err(wrong("no food is named".into()));
         }
         tray.cut_in_name();
+        tray.whole(units);
         match tray.question() {
             Some(question) => Err(Failure::Unclear { words: Some(words.to_string()), question }),
             None => Ok(tray),
@@ -71,6 +74,7 @@ impl Tray {
             food: String::new(),
             shape: None,
             size: None,
+            size_of_table: false,
             amount: None,
             is_layer: false,
             frozen: false,
@@ -141,6 +145,14 @@ impl Tray {
         }
     }
 
+    /// Whole pieces are as large as one of them weighs, where the table knows.
+    fn whole(&mut self, units: UnitSystem) {
+        if self.shape == Some("spheres") && self.size.is_none() {
+            self.size = whole::size(&self.food, units);
+            self.size_of_table = self.size.is_some();
+        }
+    }
+
     /// What has to be asked.
     fn question(&self) -> Option<String> {
         let food = &self.food;
@@ -168,6 +180,7 @@ impl Tray {
     pub fn assumed(&self, units: UnitSystem) -> Option<String> {
         let (food, side) = (&self.food, piece_side(units));
         match (self.shape, &self.size, &self.amount) {
+            (Some("spheres"), Some(size), _) if self.size_of_table => Some(format!("{food} (whole, {size} across)")),
             (Some("slices"), ..) => Some(format!("{food} (slices {side} across)")),
             (Some("sticks"), ..) => Some(format!("{food} (sticks {side} long)")),
             (None, None, Some(amount)) => Some(format!("{food} (depth of {amount} spread over the tray)")),
