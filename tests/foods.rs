@@ -76,7 +76,7 @@ fn what_is_not_there_is_refused_with_the_nearest() {
         }
         other => panic!("{asked}: {other:?}"),
     };
-    assert!(nearest("lamb stew").iter().any(|name| name.contains("stew") || name.starts_with("Lamb")));
+    assert!(nearest("alligator stew").iter().any(|name| name.contains("stew")));
     assert_eq!(nearest("xyzzy"), Vec::<String>::new());
     assert_eq!(nearest(""), Vec::<String>::new());
     nearest("skin"); // in many names, but no food

@@ -11,6 +11,7 @@ use icefront_core::ranges::{
 
 use crate::blocks::{Column, Table, Words};
 use crate::format::{self, in_hours};
+use crate::plan::flags::Finding;
 use crate::weather::clock::{Clock, DAY_S};
 
 /// A cloud with what could be measured.
@@ -268,6 +269,15 @@ impl Judgement {
     /// Whether something spoils the batch more often than a cook should put up with.
     pub fn is_risky(self) -> bool {
         self.risk.is_some_and(|risk| risk.chance > SAFE)
+    }
+
+    /// Whether this is the risk that the verdict names with its only tray.
+    pub fn names(self, finding: &Finding) -> bool {
+        let risk = self.risk.filter(|_| self.is_risky());
+        risk.is_some_and(|risk| {
+            risk.trouble.flag() == Some(finding.flag)
+                && finding.places.iter().all(|place| risk.tray.unwrap_or(0) == *place)
+        })
     }
 
     /// Where one tray alone is at fault: what helps it, and that the others do well.

@@ -9,7 +9,7 @@ use icefront_kitchen::problem::BadFile;
 use icefront_kitchen::readings::read_rows;
 use icefront_kitchen::readings::when::When;
 use icefront_kitchen::table::Findings;
-use icefront_kitchen::weather::clock::Clock;
+use icefront_kitchen::weather::clock::{Clock, Date};
 use icefront_kitchen::{Failure, Text, formula};
 
 use crate::form::joined;
@@ -91,7 +91,10 @@ fn saved(folder: &Folder, sheet: &str) -> Result<(), Failure> {
 
 /// Lines so far in words; none where the file is not there.
 pub fn noted(folder: &Folder, sheet: &str) -> Vec<Noted> {
-    let text = folder.read(&name(sheet)).unwrap_or_default();
+    noted_in(&folder.read(&name(sheet)).unwrap_or_default())
+}
+
+fn noted_in(text: &str) -> Vec<Noted> {
     let mut reader = ReaderBuilder::new().comment(Some(b'#')).flexible(true).from_reader(text.as_bytes());
     let header = reader.headers().cloned().unwrap_or_default();
     reader.records().flatten().map(|record| Noted::of(&header, &record)).collect()
@@ -105,6 +108,12 @@ pub fn started(noted: &[Noted]) -> Option<Clock> {
         When::OfDay(s) | When::Stamp(s) => Some(Clock(0.0).after(s)),
         When::SinceStart(_) | When::SincePump(_) => None,
     }
+}
+
+/// The day on which the run was started, as `2026-01-15`, where a line says so.
+pub fn started_on(noted: &[Noted]) -> Option<&str> {
+    let (day, _) = noted.iter().find(|line| line.starts)?.time.split_once(' ')?;
+    day.parse::<Date>().ok().map(|_| day)
 }
 
 /// A line of the file.
@@ -147,9 +156,9 @@ impl Noted {
     }
 }
 
-/// Enters the start of the run at this time.
-pub fn begin(folder: &Folder, load: &Load, sheet: &str, time: &str) -> Result<(), Failure> {
-    let fields = [("reading.time", time), ("reading.kind", &START.name())];
+/// Enters the start of the run on this day at this time.
+pub fn begin(folder: &Folder, load: &Load, sheet: &str, day: &str, time: &str) -> Result<(), Failure> {
+    let fields = [("reading.day", day), ("reading.time", time), ("reading.kind", &START.name())];
     let fields = fields.map(|(name, value)| (name.to_string(), value.to_string())).to_vec();
     add(folder, load, &Request { file: sheet.into(), fields, ..Request::default() })
 }
@@ -224,10 +233,18 @@ fn line(text: &str, request: &Request) -> Result<String, String> {
     if value.is_empty() || entered_time.is_empty() {
         return Err(needed.into());
     }
+    // where the start has a day, readings have one too, so that a run may take days
+    let day = request.field("reading.day");
+    let dated = !day.is_empty() && (kind == START || started_on(&noted_in(text)).is_some());
+    let entered_time = &match Clock::read(entered_time) {
+        Ok(_) if dated => format!("{day} {entered_time}"),
+        _ => entered_time.to_string(),
+    };
     let (column, tray) = (kind.column, if kind.of_tray { tray } else { "" });
     let tray_cell = formula::neutral(tray);
     let tray = (!tray.is_empty()).then_some(("tray", &*tray_cell));
-    let cells: Vec<(&str, &str)> = [(time, entered_time), (column, value.as_str())].into_iter().chain(tray).collect();
+    let cells: Vec<(&str, &str)> =
+        [(time, entered_time.as_str()), (column, value.as_str())].into_iter().chain(tray).collect();
     if let Some((_, cell)) = cells.iter().find(|(_, cell)| cell.contains(char::is_control)) {
         return Err(format!("`{}` is more than one line of text", cell.escape_debug()));
     }
@@ -275,6 +292,23 @@ mod tests {
     /// A folder with a sheet in it.
     fn folder() -> Folder {
         Folder::new(Path::new(""), Memory::of(&[("a.toml", SHEET)]))
+    }
+
+    #[test]
+    fn a_run_may_take_days() {
+        let folder = folder();
+        begin(&folder, &load(), "a.toml", "2026-01-15", "18:00").unwrap();
+        let gauge = KINDS.iter().find(|kind| kind.column == "pressure_Pa").unwrap().name();
+        let mut request = entered("a.toml", "21:30", &gauge, "", "80");
+        request.fields.push(("reading.day".into(), "2026-01-16".into()));
+        add(&folder, &load(), &request).unwrap();
+        let noted = noted(&folder, "a.toml");
+        assert_eq!(started_on(&noted), Some("2026-01-15"));
+        assert_eq!(started(&noted), Some(Clock(18.0 * 3600.0)));
+        let text = folder.read(&name("a.toml")).unwrap();
+        let rows = read_rows(&text, &load(), 0.0, &mut Findings::default()).rows;
+        let hours: Vec<f64> = rows.iter().map(|row| row.time_s / 3600.0).collect();
+        assert_eq!(hours, [27.5], "{text}");
     }
 
     #[test]

@@ -16,9 +16,9 @@ use crate::{Answer, Folder};
 /// Most warnings in sight.
 const MOST: usize = 2;
 /// A tray is offered so much thinner.
-const THINNER: f64 = 0.85;
+const THINNER: [f64; 2] = [0.85, 0.7];
 /// Shelves are offered so much colder, K.
-const COLDER_K: [f64; 2] = [10.0, 20.0];
+const COLDER_K: [f64; 3] = [10.0, 20.0, 30.0];
 /// Colder than this says a cook's machine no more, C.
 const COLDEST_C: f64 = 0.0;
 /// A change of less than this is not worth a word, s.
@@ -32,7 +32,7 @@ pub struct Warned {
     /// The trays.
     pub trays: String,
     /// What is found, and what can be done.
-    pub words: &'static str,
+    pub words: String,
     /// A change that helps.
     pub remedy: Option<Remedy>,
 }
@@ -67,15 +67,15 @@ impl Bench<'_> {
     pub fn warned(&self) -> Vec<Warned> {
         let trays = &self.answer.run.result.trays;
         // that a fatty food keeps less long is true of the food, whatever is done with it
-        let pressing = flags::pressing(&self.answer.run).into_iter().filter(|(flag, _)| *flag != Flag::Fatty);
-        let warned = pressing.take(MOST).filter_map(|(flag, places)| {
-            let named = places.iter().filter_map(|place| trays.get(*place));
+        let pressing = flags::pressing(&self.answer.run).into_iter().filter(|one| one.flag != Flag::Fatty);
+        let warned = pressing.take(MOST).filter_map(|finding| {
+            let named = finding.places.iter().filter_map(|place| trays.get(*place));
             let named = named.map(|tray| format!("{}, {}", format::capital(&tray.name), tray.food));
-            let remedy = self.helps(flag, &places);
+            let remedy = self.helps(finding.flag, &finding.places);
             Some(Warned {
-                tray: *places.first()?,
+                tray: *finding.places.first()?,
                 trays: named.collect::<Vec<_>>().join("; "),
-                words: flags::advice(flag),
+                words: finding.words(),
                 remedy,
             })
         });
@@ -84,7 +84,7 @@ impl Bench<'_> {
 
     /// What a thinner tray would do to its own time.
     pub fn thinner(&self, tray: usize) -> Option<Remedy> {
-        let (place, value, words) = self.less_deep(tray)?;
+        let (place, value, words) = self.less_deep(tray, THINNER[0])?;
         let before = self.typical(&self.answer.sheet)?;
         let after = self.typical(&self.changed(&place, &value)?)?;
         let dry = |result: &BatchResult| result.trays.get(tray)?.dry_at_s;
@@ -129,9 +129,10 @@ impl Bench<'_> {
         let shows = |result: &BatchResult| {
             places.iter().any(|place| result.trays.get(*place).is_some_and(|tray| tray.flags.contains(&flag)))
         };
-        let thinner = places.first().and_then(|tray| self.less_deep(*tray));
+        let first = places.first();
+        let thinner = THINNER.into_iter().filter_map(|by| self.less_deep(*first?, by));
         let colder = COLDER_K.into_iter().filter_map(|by_k| self.colder(by_k));
-        let mut changes = thinner.into_iter().chain(colder).filter(|_| shows(&before));
+        let mut changes = thinner.chain(colder).filter(|_| shows(&before));
         changes.find_map(|(place, value, words)| {
             let after = run(&self.changed(&place, &value)?)?;
             let later_s = after.food_ready_s() - before.food_ready_s();
@@ -145,14 +146,14 @@ impl Bench<'_> {
     }
 
     /// Place, value and words of a thinner tray.
-    fn less_deep(&self, tray: usize) -> Option<(String, String, String)> {
+    fn less_deep(&self, tray: usize, by: f64) -> Option<(String, String, String)> {
         let fields = TrayFields::of(self.editor, tray).fields;
         let depth = fields.into_iter().find(|field| {
             let key = field.place.rsplit('.').next();
             matches!(key, Some("depth" | "size" | "thickness" | "height")) && !field.value.is_empty()
         })?;
         let Control::Typed(Some(slider)) = depth.control else { return None };
-        let thinner = ((slider.value * THINNER) / slider.tap).round() * slider.tap;
+        let thinner = ((slider.value * by) / slider.tap).round() * slider.tap;
         let thinner = format::trimmed(thinner.min(slider.value - slider.tap), 2);
         let value = format!("{}{thinner}{}", slider.before, slider.after);
         let verb = if depth.place.ends_with("depth") { "Spread it" } else { "Cut it" };

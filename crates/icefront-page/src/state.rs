@@ -106,7 +106,7 @@ impl State {
             .and_then(|sheet| if sheet.load.trays.len() > MOST_TRAYS { Err(too_many(&name)) } else { Ok(sheet) })
             .and_then(|sheet| answer(sheet, &wanted));
 
-        let entered = entered(&request, folder, &outcome, saving.as_ref(), &name);
+        let entered = entered(&request, folder, &outcome, saving.as_ref(), &name, today);
         if entered.is_some() {
             noted = readings::noted(folder, &request.file);
         }
@@ -237,6 +237,7 @@ fn entered(
     outcome: &Result<Answer, Failure>,
     saving: Option<&Result<(), Failure>>,
     name: &str,
+    today: Date,
 ) -> Option<Result<(), Failure>> {
     let load = || match outcome {
         Ok(answer) => Ok(&answer.sheet.load),
@@ -248,7 +249,9 @@ fn entered(
         Action::Begin if matches!(saving, Some(Err(_))) => None,
         Action::Begin => {
             let time = Clock::read(&request.start).unwrap_or(USUAL_START).to_string();
-            Some(load().and_then(|load| readings::begin(folder, load, &request.file, &time)))
+            let today = today.to_string();
+            let day = request.field_or("run.day", &today);
+            Some(load().and_then(|load| readings::begin(folder, load, &request.file, day, &time)))
         }
         _ => None,
     }

@@ -35,13 +35,9 @@ impl Trouble {
     /// Whether a run of a load shows it.
     pub fn is_in(self, load: &Load, outcome: &Outcome) -> bool {
         match self {
-            Self::NotFrozen => outcome.shows(Flag::NotFrozen),
-            Self::Melts => outcome.shows(Flag::Melts),
-            Self::Collapses => outcome.shows(Flag::Collapses),
-            Self::IceLeft => outcome.shows(Flag::IceLeft),
-            Self::NotDry => outcome.shows(Flag::NotDry),
             Self::NoRoomForIce => outcome.ice_room_frac > 1.0,
             Self::TooHigh => too_high(load),
+            of_tray => of_tray.flag().is_some_and(|flag| outcome.shows(flag)),
         }
     }
 
@@ -52,15 +48,19 @@ impl Trouble {
 
     /// Whether a single tray shows it; `None` for what concerns the whole load.
     pub fn is_in_tray(self, tray: &TrayOutcome) -> Option<bool> {
-        let flag = match self {
-            Self::NotFrozen => Flag::NotFrozen,
-            Self::Melts => Flag::Melts,
-            Self::Collapses => Flag::Collapses,
-            Self::IceLeft => Flag::IceLeft,
-            Self::NotDry => Flag::NotDry,
-            Self::NoRoomForIce | Self::TooHigh => return None,
-        };
-        Some(tray.flags.contains(&flag))
+        self.flag().map(|flag| tray.flags.contains(&flag))
+    }
+
+    /// The finding about a tray that it is; `None` for what concerns the whole load.
+    pub fn flag(self) -> Option<Flag> {
+        match self {
+            Self::NotFrozen => Some(Flag::NotFrozen),
+            Self::Melts => Some(Flag::Melts),
+            Self::Collapses => Some(Flag::Collapses),
+            Self::IceLeft => Some(Flag::IceLeft),
+            Self::NotDry => Some(Flag::NotDry),
+            Self::NoRoomForIce | Self::TooHigh => None,
+        }
     }
 }
 

@@ -77,7 +77,7 @@ pub struct Tray {
     /// Only with `embedded` or `uneven_contact`: the parts of the tray side by side.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub parts: Vec<Part>,
-    /// What is wrong with it in most samples.
+    /// What is wrong with it: what spoils it in more than 1 sample in 10, the rest in most samples.
     pub flags: Vec<Flag>,
 }
 

@@ -1,10 +1,13 @@
 //! Findings about trays in words.
 
+use icefront_core::decide::compare::SAFE;
+use icefront_core::ranges::Outcome;
 use icefront_core::result::{Flag, TrayResult};
 use icefront_core::units::UnitSystem;
 
 use crate::format::{self, capital};
 use crate::plan::Run;
+use crate::range;
 
 /// Every flag, the most pressing first.
 pub const ALL: [Flag; 8] = [
@@ -18,27 +21,80 @@ pub const ALL: [Flag; 8] = [
     Flag::Fatty,
 ];
 
-/// Findings that hold for most samples of a run, or for the run alone where it has no range, the most pressing first, each
-/// with the places of its trays. A tray counts once for its texture: with the gravest that it has, or a graver one, in most
-/// samples.
-pub fn pressing(run: &Run) -> Vec<(Flag, Vec<usize>)> {
+/// Something that is wrong with some trays.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// What.
+    pub flag: Flag,
+    /// The places of the trays.
+    pub places: Vec<usize>,
+    /// Chance that any of them shows it, or worse.
+    pub chance: f64,
+}
+
+impl Finding {
+    /// What it means, how likely it is, and what can be done.
+    pub fn words(&self) -> String {
+        match self.chance {
+            chance if is_grave(self.flag) && chance <= 0.95 => {
+                format!("in {} cases {}", range::odds(chance).replace(" in ", " of "), advice(self.flag))
+            }
+            _ => advice(self.flag).to_string(),
+        }
+    }
+}
+
+/// Whether it spoils the food: then it counts from a chance of [`SAFE`] on, else where most samples show it.
+fn is_grave(flag: Flag) -> bool {
+    matches!(flag, Flag::NotFrozen | Flag::IceLeft | Flag::NotDry | Flag::Melts)
+}
+
+/// What is found on the trays of a run, over its samples, or in the run alone where it has no range; the most pressing first.
+/// A tray counts once for its texture: with the gravest that it has, or a graver one, often enough.
+pub fn pressing(run: &Run) -> Vec<Finding> {
     let texture = |flag: &Flag| matches!(flag, Flag::Melts | Flag::Collapses | Flag::Shrinks | Flag::Softens);
-    let most = |place: usize, any: &[Flag]| {
+    let chance = |places: &[usize], any: &[Flag]| {
         let of = |flags: &[Flag]| any.iter().any(|flag| flags.contains(flag));
+        let single = |flags: Option<&Vec<Flag>>| flags.is_some_and(|flags| of(flags));
+        let trays = &run.result.trays;
         match &run.range {
-            Some(range) => range.cloud.chance(|o| o.trays.get(place).is_some_and(|t| of(&t.flags))) > 0.5,
-            None => run.result.trays.get(place).is_some_and(|t| of(&t.flags)),
+            Some(range) => {
+                let shows = |o: &Outcome| places.iter().any(|place| single(o.trays.get(*place).map(|t| &t.flags)));
+                range.cloud.chance(shows)
+            }
+            None => f64::from(u8::from(places.iter().any(|place| single(trays.get(*place).map(|t| &t.flags))))),
         }
     };
+    let often =
+        |place: usize, flag: Flag, any: &[Flag]| chance(&[place], any) > if is_grave(flag) { SAFE } else { 0.5 };
+    let graver = |flag: Flag| ALL.into_iter().filter(texture).take_while(move |other| *other != flag);
+    let any =
+        |flag: Flag| -> Vec<Flag> { if texture(&flag) { graver(flag).chain([flag]).collect() } else { vec![flag] } };
     let says = |place: usize, flag: Flag| {
-        let graver: Vec<Flag> = ALL.into_iter().filter(texture).take_while(|other| *other != flag).collect();
-        match texture(&flag) {
-            true => !most(place, &graver) && most(place, &[graver.as_slice(), &[flag]].concat()),
-            false => most(place, &[flag]),
-        }
+        let is_worse = || graver(flag).any(|worse| often(place, worse, &any(worse)));
+        often(place, flag, &any(flag)) && !(texture(&flag) && is_worse())
     };
-    let places = |flag: Flag| (flag, (0..run.load.trays.len()).filter(|place| says(*place, flag)).collect::<Vec<_>>());
-    ALL.into_iter().map(places).filter(|(_, places)| !places.is_empty()).collect()
+    let finding = |flag: Flag| {
+        let places: Vec<usize> = (0..run.load.trays.len()).filter(|place| says(*place, flag)).collect();
+        (!places.is_empty()).then(|| Finding { flag, chance: chance(&places, &any(flag)), places })
+    };
+    ALL.into_iter().filter_map(finding).collect()
+}
+
+/// Findings of one tray among all.
+pub fn of_tray(findings: &[Finding], place: usize) -> Vec<Flag> {
+    findings.iter().filter(|one| one.places.contains(&place)).map(|one| one.flag).collect()
+}
+
+/// Every finding with its trays, the number behind it, and what can be done.
+pub fn sentences(run: &Run) -> Vec<String> {
+    let trays = &run.result.trays;
+    let said = |finding: Finding| {
+        let of = |place: &usize| trays.get(*place).map(|t| named(t) + &measure(finding.flag, t, run.load.units));
+        let named: Vec<String> = finding.places.iter().filter_map(of).collect();
+        capital(&format!("{}: {}", named.join("; "), finding.words()))
+    };
+    pressing(run).into_iter().map(said).collect()
 }
 
 /// One or two words for a table.
@@ -53,22 +109,6 @@ pub fn short(flag: Flag) -> &'static str {
         Flag::NotDry => "not dry",
         Flag::Fatty => "fatty",
     }
-}
-
-/// Findings of one tray among all.
-pub fn of_tray(pressing: &[(Flag, Vec<usize>)], place: usize) -> Vec<Flag> {
-    pressing.iter().filter(|(_, places)| places.contains(&place)).map(|(flag, _)| *flag).collect()
-}
-
-/// Every finding with its trays, the number behind it, and what can be done.
-pub fn sentences(run: &Run) -> Vec<String> {
-    let trays = &run.result.trays;
-    let said = |(flag, places): (Flag, Vec<usize>)| {
-        let of = |place: &usize| trays.get(*place).map(|t| named(t) + &measure(flag, t, run.load.units));
-        let named: Vec<String> = places.iter().filter_map(of).collect();
-        capital(&format!("{}: {}", named.join("; "), advice(flag)))
-    };
-    pressing(run).into_iter().map(said).collect()
 }
 
 /// What the flag means on the tray, and what can be done.

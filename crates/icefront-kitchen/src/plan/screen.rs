@@ -3,10 +3,10 @@
 
 use icefront_core::decide::trouble::LoadVerdict;
 use icefront_core::machine::Dryer;
-use icefront_core::result::Flag;
 
 use crate::blocks::{Part, Words, in_order};
 use crate::format::{self, in_hours};
+use crate::plan::flags::Finding;
 use crate::plan::last::{Trait, why_last};
 use crate::plan::vague::give_or_take_s;
 use crate::plan::{Run, flags, headline, limits};
@@ -51,7 +51,8 @@ impl Screen<'_> {
         let next: Vec<Words> = [self.raw(), self.check(), self.read_first()].into_iter().flatten().collect();
         let assumed =
             (!self.assumed.is_empty()).then(|| Words::new("assumed", format!("{}.", self.assumed.join("; "))));
-        let end: Vec<Words> = assumed.into_iter().chain([Words::new("more", self.more())]).collect();
+        let mut end: Vec<Words> = assumed.into_iter().chain([Words::new("more", self.more(true))]).collect();
+        let mut is_whole = true;
         let mut warnings = self.warnings();
         let mut foods = self.foods();
         loop {
@@ -60,8 +61,14 @@ impl Screen<'_> {
             if text.lines().count() <= MOST_LINES || !matches!(look, Look::Bare | Look::Colour) {
                 return text;
             }
-            // where the glance would get too long, foods go first, those that leave most doubt last, then warnings
-            if foods.len() > 1 || foods.last().is_some_and(|food| food.sure) {
+            // where the glance would get too long, foods that are sure go first, then the repeated command, then other foods,
+            // those that leave most doubt last, then warnings
+            if foods.last().is_some_and(|food| food.sure) {
+                foods.pop();
+            } else if is_whole && end.pop().is_some() {
+                end.push(Words::new("more", self.more(false)));
+                is_whole = false;
+            } else if foods.len() > 1 {
                 foods.pop();
             } else if warnings.len() > 1 {
                 warnings.pop();
@@ -121,14 +128,18 @@ impl Screen<'_> {
             .then(|| format!("Leaving out {name} ({food}) would save {}.", hours(3_600.0 * saved_h)))
     }
 
-    /// The most pressing findings, each with its trays and remedy. A tray is named once for its texture.
+    /// The most pressing findings, each with its trays and remedy, without the one that the verdict names. A tray is named
+    /// once for its texture.
     fn warnings(&self) -> Vec<Words> {
         let trays = &self.run.result.trays;
-        let shown = |(flag, places): (Flag, Vec<usize>)| {
-            let named = places.iter().filter_map(|place| trays.get(*place)).map(|t| format!("{}, {}", t.name, t.food));
-            format!("{}: {}", format::capital(&named.collect::<Vec<_>>().join("; ")), flags::advice(flag))
+        let shown = |finding: Finding| {
+            let places = finding.places.iter();
+            let named = places.filter_map(|place| trays.get(*place)).map(|t| format!("{}, {}", t.name, t.food));
+            format!("{}: {}", format::capital(&named.collect::<Vec<_>>().join("; ")), finding.words())
         };
-        let all = flags::pressing(self.run).into_iter().map(shown);
+        let judgement = self.run.range.as_ref().map(|range| Judgement::of(&self.run.load, range));
+        let is_said = |finding: &Finding| judgement.is_some_and(|judgement| judgement.names(finding));
+        let all = flags::pressing(self.run).into_iter().filter(|finding| !is_said(finding)).map(shown);
         all.take(MOST_WARNINGS).map(|text| Words::new("watch", text)).collect()
     }
 
@@ -196,8 +207,9 @@ impl Screen<'_> {
         ))
     }
 
-    fn more(&self) -> String {
-        format!("icefront plan {} --details; in place of `plan`: explain, compare, report.", self.source)
+    fn more(&self, whole: bool) -> String {
+        let details = if whole { format!("icefront plan {} --details", self.source) } else { "add --details".into() };
+        format!("{details}; explain, compare and report take the same load.")
     }
 }
 

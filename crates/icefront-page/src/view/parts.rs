@@ -106,6 +106,16 @@ pub fn time(request: &Request, name: &str, label: &str, usual: &str) -> Markup {
     }
 }
 
+/// A day, as [`typed`].
+pub fn day(request: &Request, name: &str, usual: &str) -> Markup {
+    html! {
+        div.field.short {
+            label for=(name) { "Day" }
+            input id=(name) form="load" name=(name) type="date" value=(request.field_or(name, usual)) data-quiet;
+        }
+    }
+}
+
 /// On or off, as [`typed`].
 pub fn ticked(request: &Request, name: &str, label: &str) -> Markup {
     html! {

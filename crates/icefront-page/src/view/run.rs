@@ -3,8 +3,8 @@
 use maud::{Markup, html};
 
 use crate::State;
-use crate::readings::{KINDS, Kind};
-use crate::view::parts::{answer_of, button, ticked, time};
+use crate::readings::{self, KINDS, Kind};
+use crate::view::parts::{answer_of, button, day, ticked, time};
 use crate::view::plan;
 
 /// The run.
@@ -31,6 +31,7 @@ fn begin(state: &State) -> Markup {
                 label for="run.start" { "Switched on at" }
                 input id="run.start" type="time" value=(state.start) data-same="start" data-quiet;
             }
+            (day(&state.request, "run.day", &state.today.to_string()))
         }
         p.buttons { button.main form="load" name="do" value="begin" { "The run has started" } }
     }
@@ -52,7 +53,13 @@ fn going(state: &State) -> Markup {
 
 /// How long it takes yet: the script counts down from what the bar says.
 pub fn to_go(state: &State) -> Markup {
-    html! { p.to-go #to-go { b #left {} " " span { "Started at " (state.start) "." } } }
+    let day = readings::started_on(&state.readings);
+    html! {
+        p.to-go #to-go data-day=[day] {
+            b #left {} " "
+            span { "Started " @if let Some(day) = day { "on " (day) " " } "at " (state.start) "." }
+        }
+    }
 }
 
 /// A reading is entered here: the fields fit the kind.
@@ -68,6 +75,9 @@ fn entry(state: &State) -> Markup {
                 select id="reading.kind" form="load" name="reading.kind" data-quiet { @for kind in KINDS { (option(kind, kind == chosen)) } }
             }
             (time(request, "reading.time", "Time", ""))
+            @if readings::started_on(&state.readings).is_some() {
+                (day(request, "reading.day", &state.today.to_string()))
+            }
             div.field #of-tray {
                 label for="reading.tray" { "Tray" }
                 select id="reading.tray" form="load" name="reading.tray" data-quiet {

@@ -102,10 +102,16 @@ function fitReading() {
   byId("reading-unit").textContent = unit;
   if (!byId("reading.time").value) {
     byId("reading.time").value = clock(new Date());
+    if (byId("reading.day")) {
+      byId("reading.day").value = today();
+    }
   }
 }
 
 const clock = (time) => time.toTimeString().slice(0, 5);
+
+/** The day by this clock. */
+const today = () => new Date(Date.now() - new Date().getTimezoneOffset() * MINUTE_MS).toISOString().slice(0, 10);
 
 /** How long it takes yet, by this clock. */
 function countDown() {
@@ -121,7 +127,9 @@ function countDown() {
   gone = day || gone >= 0 ? gone : gone + 86400;
   const hours = (seconds) => Math.max(0, Math.round((Number(seconds) - gone) / 3600));
   const [low, middle, high] = [bar.dataset.low, bar.dataset.typical, bar.dataset.high].map(hours);
-  if (Number.isFinite(middle) && Number.isFinite(high)) {
+  if (day && gone < 0) {
+    left.textContent = `It starts in about ${Math.ceil(-gone / 3600)} h.`;
+  } else if (Number.isFinite(middle) && Number.isFinite(high)) {
     left.textContent = high === 0 ? "Check it now." : `About ${middle} h to go, ${low} to ${high}.`;
   }
 }
