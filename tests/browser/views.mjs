@@ -14,7 +14,23 @@ async function answered(page, command) {
 }
 
 /** Enters a reading of a kind at a time. */
+const START = "18:00";
+const DAY_MS = 86_400_000;
+
+/** Yesterday evening. */
+async function begin(page) {
+  await page.$eval("#start", (input, time) => (input.value = time), START);
+  const day = new Date(Date.now() - DAY_MS).toISOString().slice(0, 10);
+  await page.$eval(id("run.day"), (input, words) => (input.value = words), day);
+  await press(page, 'button[value="begin"]');
+  await page.waitForSelector(id("reading.value"));
+  await whole(page);
+}
+
 async function read(page, time, kind, value) {
+  const day = await page.$eval("#to-go", (one) => one.dataset.day);
+  const on = new Date(Date.parse(day) + (time < START ? DAY_MS : 0)).toISOString().slice(0, 10);
+  await page.$eval(id("reading.day"), (input, words) => (input.value = words), on);
   await page.select(id("reading.kind"), kind);
   await page.$eval(id("reading.time"), (input, words) => (input.value = words), time);
   if (value) {
@@ -32,10 +48,8 @@ for (const viewport of [PHONE, TABLE]) {
     await whole(page);
     await view(page, "run");
     await picture(page, `begin-${viewport.width}`);
-    await page.$eval("#start", (input) => (input.value = "18:00"));
-    await press(page, 'button[value="begin"]');
-    await page.waitForSelector(id("reading.value"));
-    await whole(page);
+    assert.match(await page.$eval(id("run.day"), (input) => input.value), /^\d{4}-\d\d-\d\d$/, "the day is filled in");
+    await begin(page);
     assert.match(await text(page, "#left"), /About \d+ h to go, \d+ to \d+|Check it now/);
     assert.match(decodeURIComponent(await page.evaluate(() => location.pathname)), /\/sheet\/batch \d{4}-\d\d-\d\d.*\.toml/);
     const before = [await ready(page), await text(page, "#bar")];
@@ -152,10 +166,7 @@ for (const viewport of [PHONE, TABLE]) {
 await check("a batch that is over goes into the history, and teaches", TABLE, "/new", async (page) => {
   await whole(page);
   await view(page, "run");
-  await page.$eval("#start", (input) => (input.value = "18:00"));
-  await press(page, 'button[value="begin"]');
-  await page.waitForSelector(id("reading.value"));
-  await whole(page);
+  await begin(page);
   await read(page, "23:00", "energy_kWh", "6");
   await read(page, "11:00", "event:finished", "");
   await page.$eval('button[value="log"]', (button) => (button.closest("details").open = true));

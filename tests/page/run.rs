@@ -110,17 +110,23 @@ fn a_finished_batch_goes_into_the_history_once_and_teaches() {
 #[test]
 fn a_run_is_begun_in_one_step_and_moves_the_bar() {
     let page = Page::start(&FEW);
-    let begun = page.post("/live", &[("sheet", SMALL), ("start", "17:30"), ("do", "begin")]);
+    let begun = page.post("/live", &[("sheet", SMALL), ("start", "17:30"), ("run.day", "2026-01-15"), ("do", "begin")]);
     assert_eq!(begun.status, 200, "{}", begun.body);
     let name = begun.attribute("file-name", "value").unwrap();
     assert!(name.starts_with("batch ") && name.ends_with(".toml"), "{name}");
     assert_eq!(page.read(&name), SMALL, "it is saved");
     let readings = page.read(&name.replace(".toml", ".readings.csv"));
-    assert!(readings.lines().nth(1).unwrap().starts_with("17:30,started"), "{readings}");
+    assert!(readings.lines().nth(1).unwrap().starts_with("2026-01-15 17:30,started"), "{readings}");
     assert_eq!(begun.attribute("bar", "data-start").as_deref(), Some("17:30"));
     let version = begun.attribute("version", "value").unwrap();
     let of_file = [("sheet", SMALL), ("file", &name), ("opened", &name), ("version", &version)];
-    let reading = [("do", "read"), ("reading.time", "21:30"), ("reading.kind", "energy_kWh"), ("reading.value", "2,5")];
+    let reading = [
+        ("do", "read"),
+        ("reading.day", "2026-01-15"),
+        ("reading.time", "21:30"),
+        ("reading.kind", "energy_kWh"),
+        ("reading.value", "2,5"),
+    ];
     let read = page.post("/live", &[&of_file[..], &reading[..]].concat());
     assert!(read.body.contains("with 1 reading"), "{}", read.body);
     let before: f64 = begun.attribute("ready", "value").unwrap().parse().unwrap();

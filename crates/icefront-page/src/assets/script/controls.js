@@ -10,6 +10,7 @@ function ready() {
     one.hidden = false;
   }
   byId("undo") && (byId("undo").hidden = past.length === 0);
+  fitStart();
   fitReading();
   countDown();
 }

@@ -34,6 +34,7 @@ document.addEventListener("change", (event) => {
     fitReading();
   } else if (field.dataset.same) {
     byId(field.dataset.same).value = field.value;
+    fitStart();
     request(false);
   } else if (ofSheet(field)) {
     request(false);

@@ -11,6 +11,7 @@ function show(name) {
     tab.value === "view." + name ? tab.setAttribute("aria-current", "page") : tab.removeAttribute("aria-current");
   }
   byId("view").value = name;
+  fitStart();
   fitReading();
   countDown();
   scrollTo(0, 0);
@@ -110,8 +111,16 @@ function fitReading() {
 
 const clock = (time) => time.toTimeString().slice(0, 5);
 
-/** The day by this clock. */
-const today = () => new Date(Date.now() - new Date().getTimezoneOffset() * MINUTE_MS).toISOString().slice(0, 10);
+/** The day by this clock, or so many before. */
+const today = (before = 0) =>
+  new Date(Date.now() - (new Date().getTimezoneOffset() + before * 24 * 60) * MINUTE_MS).toISOString().slice(0, 10);
+
+/** A run that has begun at a time still to come today began yesterday. */
+function fitStart() {
+  if (byId("run.day")) {
+    byId("run.day").value = today(byId("run.start").value > clock(new Date()) ? 1 : 0);
+  }
+}
 
 /** How long it takes yet, by this clock. */
 function countDown() {
