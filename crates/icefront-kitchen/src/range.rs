@@ -1,8 +1,7 @@
 //! The range: what is said of a cloud of draws, for a cook.
 
 use icefront_core::ModelError;
-use icefront_core::decide::compare::SAFE;
-use icefront_core::decide::trouble::{LoadVerdict, Trouble};
+use icefront_core::decide::trouble::Trouble;
 use icefront_core::load::{EndRule, Load};
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::{
@@ -11,7 +10,6 @@ use icefront_core::ranges::{
 
 use crate::blocks::{Column, Table, Words};
 use crate::format::{self, in_hours};
-use crate::plan::flags::Finding;
 use crate::weather::clock::{Clock, DAY_S};
 
 /// A cloud with what could be measured.
@@ -181,7 +179,7 @@ pub fn chances(load: &Load, range: &Range) -> Option<Words> {
 }
 
 /// Chance from which a trouble is worth a word.
-const WORTH_A_WORD: f64 = 0.05;
+pub const WORTH_A_WORD: f64 = 0.05;
 
 fn said_of(load: &Load, cloud: &Cloud, trouble: Trouble) -> Option<String> {
     let of_tray = |i: usize| cloud.chance(|o| trouble.is_in_tray(&o.trays[i]) == Some(true));
@@ -200,131 +198,6 @@ fn said_of(load: &Load, cloud: &Cloud, trouble: Trouble) -> Option<String> {
         _ if trays.is_empty() => None,
         _ => Some(format!("{}: {}", trouble_words(trouble), trays.iter().map(named).collect::<Vec<_>>().join(", "))),
     }
-}
-
-/// What the machine makes of the load, over all samples.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Judgement {
-    /// What holds for most samples.
-    pub verdict: LoadVerdict,
-    /// What goes wrong most often, where it is worth a word.
-    risk: Option<Risk>,
-}
-
-/// Something that spoils a batch in a share of the samples.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Risk {
-    trouble: Trouble,
-    chance: f64,
-    /// The place of the tray that shows it most often.
-    tray: Option<usize>,
-}
-
-impl Risk {
-    /// The gravest of a load by its samples.
-    fn of(load: &Load, cloud: &Cloud) -> Option<Self> {
-        let grave = Trouble::ALL.into_iter().filter(|trouble| trouble.is_grave());
-        let all = grave.map(|trouble| (trouble, chance(load, cloud, trouble)));
-        let (trouble, chance) = all.filter(|(_, chance)| *chance >= WORTH_A_WORD).max_by(|a, b| a.1.total_cmp(&b.1))?;
-        let of_tray = |i: usize| cloud.chance(|o| trouble.is_in_tray(&o.trays[i]) == Some(true));
-        let trays = (0..load.trays.len()).filter(|_| load.trays.len() > 1).map(|i| (of_tray(i), i));
-        let tray = trays.filter(|(chance, _)| *chance > 0.0).max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, i)| i);
-        Some(Self { trouble, chance, tray })
-    }
-
-    /// `In 3 of 10 cases some food melts, most often in tray 2 (blackberries)`
-    fn words(self, load: &Load) -> String {
-        let what = match self.trouble {
-            Trouble::NotFrozen => "some food isn't frozen through when the pump starts",
-            Trouble::Melts | Trouble::Collapses => "some food melts while it dries",
-            Trouble::IceLeft => "ice is left in the food at the end",
-            Trouble::NotDry => "some food isn't dry at the end",
-            Trouble::NoRoomForIce => "the ice doesn't fit on the condenser",
-            Trouble::TooHigh => "the food stands too close to the shelf above",
-        };
-        let tray = self.tray.and_then(|i| load.trays.get(i));
-        let tray = tray.map_or(String::new(), |tray| format!(", most often {} ({})", tray.name, tray.food));
-        if self.chance > 0.95 {
-            return format!("{}{tray}", what.replacen("some food", "food", 1));
-        }
-        format!("in {} cases {what}{tray}", odds(self.chance).replace(" in ", " of "))
-    }
-}
-
-impl Judgement {
-    /// Of a load by its samples.
-    pub fn of(load: &Load, range: &Range) -> Self {
-        let share = |verdict| range.cloud.chance(|o| LoadVerdict::of(load, o) == verdict);
-        let (too_much, slow) = (share(LoadVerdict::TooMuch), share(LoadVerdict::SlowButSafe));
-        let verdict = if too_much > 0.5 {
-            LoadVerdict::TooMuch
-        } else if slow > share(LoadVerdict::Fine) {
-            LoadVerdict::SlowButSafe
-        } else {
-            LoadVerdict::Fine
-        };
-        Self { verdict, risk: Risk::of(load, &range.cloud) }
-    }
-
-    /// Whether something spoils the batch more often than a cook should put up with.
-    pub fn is_risky(self) -> bool {
-        self.risk.is_some_and(|risk| risk.chance > SAFE)
-    }
-
-    /// Whether this is the risk that the verdict names with its only tray.
-    pub fn names(self, finding: &Finding) -> bool {
-        let risk = self.risk.filter(|_| self.is_risky());
-        risk.is_some_and(|risk| {
-            risk.trouble.flag() == Some(finding.flag)
-                && finding.places.iter().all(|place| risk.tray.unwrap_or(0) == *place)
-        })
-    }
-
-    /// Where one tray alone is at fault: what helps it, and that the others do well.
-    pub fn one_tray(self, load: &Load, cloud: &Cloud) -> Option<String> {
-        let risk = self.risk.filter(|_| self.is_risky())?;
-        let place = risk.tray?;
-        let helps = match risk.trouble {
-            Trouble::NotFrozen => "Freeze it before loading",
-            Trouble::Melts | Trouble::Collapses => "Spread it thinner, use colder shelves, or leave it out",
-            _ => "Spread it thinner, or dry it longer",
-        };
-        let grave = |o: &Outcome| {
-            let others = o.trays.iter().enumerate().filter(|(i, _)| *i != place);
-            let in_others = |trouble: Trouble| others.clone().any(|(_, tray)| trouble.is_in_tray(tray) == Some(true));
-            let of_load = |trouble: Trouble| matches!(trouble, Trouble::NoRoomForIce | Trouble::TooHigh);
-            let shows = |t: Trouble| if of_load(t) { t.is_in(load, o) } else { in_others(t) };
-            Trouble::ALL.into_iter().any(|trouble| trouble.is_grave() && shows(trouble))
-        };
-        (cloud.chance(grave) <= SAFE).then(|| format!("{helps}: the other trays go well at least 9 times in 10."))
-    }
-
-    /// As a clause that follows "this load is".
-    pub fn words(self, load: &Load) -> String {
-        let risk = self.risk.map(|risk| risk.words(load));
-        let also = risk.as_ref().map_or(String::new(), |risk| format!(" {}.", format::capital(risk)));
-        match (self.verdict, risk) {
-            (LoadVerdict::TooMuch, Some(risk)) => format!("too much for this machine: {risk}."),
-            (LoadVerdict::TooMuch, None) => "too much for this machine.".into(),
-            (LoadVerdict::SlowButSafe, None) => {
-                "slow but safe. The heaters wait for the condenser most of the time; that costs hours, not food.".into()
-            }
-            (LoadVerdict::SlowButSafe, Some(_)) => {
-                let risky = if self.is_risky() { " and risky" } else { "" };
-                format!("slow{risky}: the heaters wait for the condenser most of the time.{also}")
-            }
-            (LoadVerdict::Fine, Some(risk)) if self.is_risky() => {
-                format!("risky: {risk}.")
-            }
-            (LoadVerdict::Fine, Some(_)) => format!("probably fine for this machine.{also}"),
-            (LoadVerdict::Fine, None) => "fine for this machine.".into(),
-        }
-    }
-}
-
-/// The same under a label.
-pub fn verdict(load: &Load, range: &Range) -> Words {
-    Words::new("load", Judgement::of(load, range).words(load))
 }
 
 /// A rig has no limits of its own.

@@ -13,6 +13,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use icefront_core::ranges::{Cloud, Outcome, Quantiles, nearest_to_median};
+use icefront_core::result::Stage;
 
 use icefront_kitchen::format::{in_hours, kilowatt_hours};
 
@@ -46,6 +47,8 @@ pub struct Anchor {
 struct Mark {
     sample: usize,
     kwh: f64,
+    /// Length of primary drying, h.
+    primary_h: f64,
     /// Each tray dry, h.
     dry_h: Vec<f64>,
 }
@@ -55,6 +58,7 @@ impl Mark {
         Self {
             sample: outcome.draw,
             kwh: kilowatt_hours(outcome.energy_j.total()),
+            primary_h: in_hours(outcome.stage_s[Stage::PrimaryDrying]),
             dry_h: outcome.trays.iter().map(|tray| in_hours(tray.dry_at_s)).collect(),
         }
     }
@@ -142,17 +146,23 @@ impl Anchor {
         };
         let new_kwh = self.carried(&now, |mark| mark.kwh)?;
         let kwh = scaled(self.kwh, &new_kwh, &|mark| mark.kwh);
+        let primary = self.carried(&now, |mark| mark.primary_h)?;
         let own = tray.and_then(|tray| Some((self.tray_s?, of_trays.get(tray)?, dry(tray))));
         let ready_s = scaled(self.ready_s, &ready, &Mark::ready_h)?;
         let tray_s = own.and_then(|(q, new, old)| scaled(q, new, &old));
-        Some(Moved { ready_s, kwh: kwh.unwrap_or(self.kwh), tray_s, middle: self.middle(ready, new_kwh, of_trays) })
+        Some(Moved {
+            ready_s,
+            kwh: kwh.unwrap_or(self.kwh),
+            tray_s,
+            middle: self.middle([ready, primary, new_kwh], of_trays),
+        })
     }
 
     /// The sample that stands for all of these, chosen as a whole answer chooses it.
-    fn middle(&self, ready: Vec<f64>, kwh: Vec<f64>, of_trays: Vec<Vec<f64>>) -> Option<usize> {
+    fn middle(&self, of_load: [Vec<f64>; 3], of_trays: Vec<Vec<f64>>) -> Option<usize> {
         let share = 1.0 / of_trays.len() as f64;
         let numbers: Vec<(Vec<f64>, f64)> =
-            [(ready, 1.0), (kwh, 1.0)].into_iter().chain(of_trays.into_iter().map(|tray| (tray, share))).collect();
+            of_load.map(|one| (one, 1.0)).into_iter().chain(of_trays.into_iter().map(|tray| (tray, share))).collect();
         nearest_to_median(&numbers).and_then(|place| self.marks.get(place)).map(|mark| mark.sample)
     }
 
@@ -205,8 +215,8 @@ impl fmt::Display for Anchor {
         if let Some(tray_s) = self.tray_s {
             write!(f, "{}", three(tray_s))?;
         }
-        for Mark { sample, kwh, dry_h } in &self.marks {
-            write!(f, ";{sample} {kwh:.2}")?;
+        for Mark { sample, kwh, primary_h, dry_h } in &self.marks {
+            write!(f, ";{sample} {kwh:.2} {primary_h:.2}")?;
             for h in dry_h {
                 if h.is_finite() { write!(f, " {h:.2}")? } else { write!(f, " {NEVER}")? }
             }
@@ -231,8 +241,8 @@ impl FromStr for Anchor {
         let [ready, kwh, tray, marks @ ..] = &parts[..] else { return Err(()) };
         let mark = |part: &&str| match &numbers(part)?[..] {
             // a number that a sample can have, whatever else was sent
-            [sample, kwh, dry_h @ ..] if (0.0..MOST_SAMPLES).contains(sample) => {
-                Ok(Mark { sample: *sample as usize, kwh: *kwh, dry_h: dry_h.to_vec() })
+            [sample, kwh, primary_h, dry_h @ ..] if (0.0..MOST_SAMPLES).contains(sample) => {
+                Ok(Mark { sample: *sample as usize, kwh: *kwh, primary_h: *primary_h, dry_h: dry_h.to_vec() })
             }
             _ => Err(()),
         };

@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::commands::{LoadArgument, Picture};
+use crate::commands::{DrawArguments, LoadArgument, Picture};
 use crate::{Disk, output, while_working};
+use icefront_kitchen::plan::Run;
 use icefront_kitchen::{Failure, explain, json};
 
 /// Raw arguments.
@@ -26,6 +27,8 @@ pub struct Arguments {
     /// Also write the charts into this folder: explain and usable, each as .svg and .png.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    draws: DrawArguments,
     /// Overwrite existing files.
     #[arg(long, requires = "out")]
     force: bool,
@@ -41,7 +44,8 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let picture = |name| Picture::check(arguments.out.as_deref(), name, None, arguments.force);
     let (reasons, usable) = (picture("explain")?, picture("usable")?);
     let tray = arguments.tray.map(|tray| tray - 1);
-    let answer = while_working("trying what would help", || explain::explain(&text, &sheet, tray, &Disk))?;
+    let run = while_working("computing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
+    let answer = while_working("trying what would help", || explain::explain(&text, &run, tray, &Disk))?;
     if let (Some(reasons), Some(usable)) = (reasons, usable) {
         reasons.write(&explain::chart(&answer)?, None)?;
         usable.write(&answer.usable.chart(&answer.load.trays[answer.tray].food)?, None)?;

@@ -30,6 +30,9 @@ pub struct LoadArgument {
     /// Room temperature, such as "68 °F".
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, help_heading = "Trays in words")]
     room: Option<String>,
+    /// Temperature of the shelves while they heat, such as "40 °C" or "105 °F".
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, help_heading = "Trays in words")]
+    shelf: Option<String>,
     /// Price of 1 kWh, such as 0.29, "$0.16", "16 cents" or 27p.
     #[arg(long, value_name = "PRICE", allow_hyphen_values = true, help_heading = "Trays in words")]
     price: Option<String>,
@@ -107,10 +110,13 @@ impl LoadArgument {
         let mut wishes = Wishes {
             dryer: self.dryer.clone(),
             room: self.room.clone(),
+            shelf: self.shelf.clone(),
             price_per_kwh: price.as_ref().map(|price| price.per_kwh),
             currency: price.and_then(|price| price.currency).or_else(|| self.currency.clone()),
             servings: self.servings,
-            units: self.units.or_else(|| system_of(self.load.iter().map(String::as_str).chain(self.room.as_deref()))),
+            units: self.units.or_else(|| {
+                system_of(self.load.iter().map(String::as_str).chain(self.room.as_deref()).chain(self.shelf.as_deref()))
+            }),
             ..Wishes::default()
         };
         let filled = if self.no_defaults { None } else { defaults::fill(&mut wishes)? };
@@ -126,6 +132,7 @@ impl LoadArgument {
         let options = [
             ("--dryer", self.dryer.as_deref()),
             ("--room", self.room.as_deref()),
+            ("--shelf", self.shelf.as_deref()),
             ("--price", self.price.as_deref()),
             ("--currency", self.currency.as_deref()),
             ("--servings", servings.as_deref()),
@@ -170,6 +177,7 @@ impl LoadArgument {
         let given = [
             ("--dryer", self.dryer.is_some()),
             ("--room", self.room.is_some()),
+            ("--shelf", self.shelf.is_some()),
             ("--price", self.price.is_some()),
             ("--currency", self.currency.is_some()),
             ("--servings", self.servings.is_some()),

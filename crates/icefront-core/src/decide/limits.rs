@@ -12,6 +12,7 @@
 //! The largest load inside is found by filling samples of the load more or less and running them again: it is the largest of
 //! which no more than a given number of them shows a grave trouble ([`Trouble::is_grave`]).
 
+use super::samples::Samples;
 use super::trouble::Trouble;
 use crate::error::ModelError;
 use crate::load::Load;
@@ -19,7 +20,6 @@ use crate::machine::heat_paths::stack_to_wall_w_per_m2_k;
 use crate::machine::refrigeration::Refrigerator;
 use crate::machine::{Cabinet, Dryer, vapour_path};
 use crate::numerics::root;
-use crate::ranges::{Outcome, by_index};
 use crate::result::{BatchResult, Sample, Stage};
 use crate::shape::LEAST_HEIGHT_M;
 use crate::water;
@@ -66,23 +66,17 @@ const VAPOUR_J_PER_KG_K: f64 = 1_860.0;
 /// Vapour in the opening, K, as in the batch.
 const PATH_GAS_K: f64 = 273.15;
 
-/// Samples of a load that stand for all that is not known of it.
-#[derive(Clone, Debug)]
-pub struct Samples {
-    /// The loads.
-    pub loads: Vec<Load>,
-    /// How many of them may fail in a load that is inside.
-    pub may_fail: usize,
-    /// Whether the load as it is counts as inside the limits.
-    pub inside: bool,
-}
-
-/// Holds a load and its run against the limits of its cabinet, and finds the largest load inside from samples of it; `None`
-/// for a rig.
+/// Holds a load and its run against the limits of its cabinet, and finds the largest load inside from samples of it, which
+/// as it is counts as `inside` or not; `None` for a rig.
 ///
 /// # Errors
 /// [`ModelError`] as the model gives it.
-pub fn limits(load: &Load, result: &BatchResult, samples: &Samples) -> Result<Option<Limits>, ModelError> {
+pub fn limits(
+    load: &Load,
+    result: &BatchResult,
+    samples: &Samples,
+    inside: bool,
+) -> Result<Option<Limits>, ModelError> {
     let Dryer::Cabinet(cabinet) = &load.dryer else { return Ok(None) };
     let trays_m2: f64 = load.trays.iter().map(|t| t.area_m2).sum();
     let heights = load.trays.iter().map(|t| t.shape.height_m()).enumerate();
@@ -96,7 +90,7 @@ pub fn limits(load: &Load, result: &BatchResult, samples: &Samples) -> Result<Op
         }),
         area_frac: trays_m2 / cabinet.shelf_area_m2,
         highest: (tray, height_m, cabinet.highest_food_m()),
-        fullest: fullest(samples)?,
+        fullest: fullest(samples, inside)?,
     }))
 }
 
@@ -167,31 +161,20 @@ fn condenser_takes_kg_per_s(
     root::bracketed("vapour at the pressure limit", 0.0, 0.999 * path * vapour_pa, 1e-9, spare_w)
 }
 
-/// Grave troubles of a load.
-fn grave(load: &Load) -> Result<Vec<Trouble>, ModelError> {
-    let outcome = Outcome::of(load, &crate::plan(load)?, &[]);
-    Ok(Trouble::ALL.into_iter().filter(|t| t.is_grave() && t.is_in(load, &outcome)).collect())
+/// What most of the failing samples run into, filled to this share; empty if the load is inside.
+fn stops(samples: &Samples, share: f64) -> Result<Vec<Trouble>, ModelError> {
+    let failing = samples.failing(|load| Some(filled(load, share)))?.unwrap_or_default();
+    if failing.len() <= samples.may_fail {
+        return Ok(Vec::new());
+    }
+    let half = |t: &Trouble| 2 * failing.iter().filter(|found| found.contains(t)).count() >= failing.len();
+    Ok(Trouble::ALL.into_iter().filter(half).collect())
 }
 
-impl Samples {
-    /// What most of the failing samples run into, filled to this share; empty if the load is inside.
-    fn stops(&self, share: f64) -> Result<Vec<Trouble>, ModelError> {
-        let found =
-            by_index(self.loads.len(), None, |i| self.loads.get(i).map_or(Ok(vec![]), |l| grave(&filled(l, share))));
-        let failing: Vec<Vec<Trouble>> =
-            found.into_iter().filter(|found| *found != Ok(vec![])).collect::<Result<_, _>>()?;
-        if failing.len() <= self.may_fail {
-            return Ok(Vec::new());
-        }
-        let half = |t: &Trouble| 2 * failing.iter().filter(|found| found.contains(t)).count() >= failing.len();
-        Ok(Trouble::ALL.into_iter().filter(half).collect())
-    }
-
-    /// Smallest share that is tried: no food gets thinner than can be computed.
-    fn least(&self) -> f64 {
-        let trays = self.loads.iter().flat_map(|load| &load.trays);
-        trays.map(|tray| 1.001 * LEAST_HEIGHT_M / tray.shape.height_m()).fold(LEAST, f64::max).min(1.0)
-    }
+/// Smallest share that is tried: no food gets thinner than can be computed.
+fn least(samples: &Samples) -> f64 {
+    let trays = samples.loads.iter().flat_map(|load| &load.trays);
+    trays.map(|tray| 1.001 * LEAST_HEIGHT_M / tray.shape.height_m()).fold(LEAST, f64::max).min(1.0)
 }
 
 fn filled(load: &Load, share: f64) -> Load {
@@ -201,21 +184,21 @@ fn filled(load: &Load, share: f64) -> Load {
 }
 
 /// Bisects between a load that is inside and one that is not.
-fn fullest(samples: &Samples) -> Result<Fullest, ModelError> {
-    let (mut inside, mut outside) = if samples.inside { (1.0, MOST) } else { (samples.least(), 1.0) };
-    if !samples.inside {
-        let stops = samples.stops(inside)?;
+fn fullest(samples: &Samples, is_inside: bool) -> Result<Fullest, ModelError> {
+    let (mut inside, mut outside) = if is_inside { (1.0, MOST) } else { (least(samples), 1.0) };
+    if !is_inside {
+        let stops = stops(samples, inside)?;
         if !stops.is_empty() {
             return Ok(Fullest { share: 0.0, stops });
         }
     }
-    let mut stops = samples.stops(outside)?;
-    if samples.inside && stops.is_empty() {
+    let mut stops = stops(samples, outside)?;
+    if is_inside && stops.is_empty() {
         return Ok(Fullest { share: MOST, stops });
     }
     while outside - inside > CLOSE * outside {
         let middle = 0.5 * (inside + outside);
-        let found = samples.stops(middle)?;
+        let found = self::stops(samples, middle)?;
         if found.is_empty() {
             inside = middle;
         } else {

@@ -11,5 +11,7 @@ pub mod grade;
 pub mod levers;
 pub mod limits;
 pub mod region;
+pub mod remedy;
+pub mod samples;
 pub mod shelf;
 pub mod trouble;

@@ -65,6 +65,11 @@ impl SetPoint {
         self.0.iter().map(|point| point.time_s).find(|time_s| *time_s > t_s).unwrap_or(f64::INFINITY)
     }
 
+    /// So much colder all the time.
+    pub fn lower(&mut self, by_k: f64) {
+        self.0.iter_mut().for_each(|point| point.shelf_k -= by_k);
+    }
+
     /// So many times the absolute temperature.
     pub fn scale(&mut self, factor: f64) {
         self.0.iter_mut().for_each(|point| point.shelf_k *= factor);

@@ -20,7 +20,7 @@ pub struct Explanation<'a> {
     pub tray: &'a str,
     /// Food on it.
     pub food: &'a str,
-    /// Until the food can be taken out, in the typical run.
+    /// Until the food can be taken out, in the run that stands for all samples: that of `plan`.
     pub food_ready_s: f64,
     /// What limits each stage, the most first.
     pub binds: BTreeMap<Stage, Vec<Bound>>,

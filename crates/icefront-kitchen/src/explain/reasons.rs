@@ -10,7 +10,8 @@ use icefront_core::shape::Shape;
 
 use crate::Storage;
 use crate::kept::Kept;
-use crate::sheet::{self, Change, Sheet, Text, Variant};
+use crate::plan::Run;
+use crate::sheet::{self, Change, Text, Variant};
 use crate::usable::Usable;
 
 /// The answer.
@@ -18,7 +19,7 @@ use crate::usable::Usable;
 pub struct Answer {
     /// The load.
     pub load: Load,
-    /// Its run on typical numbers.
+    /// The run that stands for all samples.
     pub result: BatchResult,
     /// The tray looked at.
     pub tray: usize,
@@ -78,13 +79,12 @@ pub enum Changed {
 /// Fat of a lean and of a fatty food, as a sheet says it.
 const FAT: [(Changed, &str); 2] = [(Changed::Lean, "\"3 %\""), (Changed::Fatty, "\"20 %\"")];
 
-/// Explains one tray; without a number the last one.
+/// Explains one tray of a planned sheet, in the run that stands for all; without a number the last one.
 ///
 /// # Errors
 /// [`ModelError`] as the model gives it.
-pub fn explain(text: &Text, sheet: &Sheet, tray: Option<usize>, files: &dyn Storage) -> Result<Answer, ModelError> {
-    let load = sheet.load.clone();
-    let result = icefront_core::plan(&load)?;
+pub fn explain(text: &Text, run: &Run, tray: Option<usize>, files: &dyn Storage) -> Result<Answer, ModelError> {
+    let (load, result) = (run.load.clone(), run.result.clone());
     let last = result.last_tray().and_then(|last| result.trays.iter().position(|t| std::ptr::eq(t, last)));
     let tray = tray.or(last).unwrap_or(0);
     let given = load.trays[tray].clone();
@@ -106,10 +106,11 @@ pub fn explain(text: &Text, sheet: &Sheet, tray: Option<usize>, files: &dyn Stor
         let path = ["tray".to_string(), (tray + 1).to_string(), "fat".to_string()];
         let variant = Variant { sheet: vec![Change { path: path.to_vec(), value: fat.into() }], ..Variant::default() };
         // a food that cannot have this much fat is left out
-        if let Ok(mut other) = sheet::read_variant(text, variant, files) {
+        if let Ok(other) = sheet::read_variant(text, variant, files) {
+            let mut other = run.load_of(&other)?;
             // at equal size: an amount in the sheet would make the lighter food deeper
-            other.load.trays[tray].shape = load.trays[tray].shape;
-            sides.extend(side(change, &other.load));
+            other.trays[tray].shape = load.trays[tray].shape;
+            sides.extend(side(change, &other));
         }
     }
     let beside = result.trays.get(tray).map_or(&[][..], |t| &t.parts).iter().enumerate();

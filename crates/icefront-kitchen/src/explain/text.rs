@@ -10,7 +10,7 @@ use crate::explain::reasons::{Answer, Beside, Changed, Side};
 use crate::explain::words;
 use crate::format::hours;
 use crate::plan::flags;
-use crate::{Look, format};
+use crate::{Look, format, range};
 
 /// The whole report.
 pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> String {
@@ -31,12 +31,12 @@ pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> Strin
     in_order(&parts, look)
 }
 
-const MIND: &str = "these are typical numbers; food and machines differ. `icefront compare` shows how sure a gain is. \
+const MIND: &str = "this is the middle one of many runs; food and machines differ. `icefront compare` shows how sure a gain is. \
                     `icefront plan` shows what to watch out for. Nothing here is a guarantee.";
 
 /// How long it takes, what slows it most, and what would help most.
 fn headline(source: &str, answer: &Answer) -> Words {
-    let ready = hours(answer.result.food_ready_s());
+    let ready = range::hours(answer.result.food_ready_s());
     let longest = [Stage::Freezing, Stage::PrimaryDrying, Stage::SecondaryDrying]
         .into_iter()
         .max_by(|a, b| answer.result.stage_s[*a].total_cmp(&answer.result.stage_s[*b]));
@@ -53,10 +53,8 @@ fn headline(source: &str, answer: &Answer) -> Words {
     let words = || format!(" The heaters wait for the condenser {:.0} % of primary drying.", 100.0 * held);
     let held = (held > 0.01).then(words).unwrap_or_default();
     let name = flags::named(&answer.result.trays[answer.tray]);
-    let what = format!(
-        "Load: {source}, looking closely at {name}. `icefront plan` gives the range around these typical numbers."
-    );
-    Words::new("", format!("With typical numbers it takes {ready}{why}. {help}{held} {what}"))
+    let what = format!("Load: {source}, looking closely at {name}. `icefront plan` gives the range around this run.");
+    Words::new("", format!("It takes about {ready}{why}. {help}{held} {what}"))
 }
 
 /// Each stage with what limits it.

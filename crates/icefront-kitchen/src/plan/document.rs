@@ -11,7 +11,7 @@ use crate::plan::course::Course;
 use crate::plan::last::{WhyLast, why_last};
 use crate::plan::outcome::{cost, stopped};
 use crate::plan::screen::trait_words;
-use crate::plan::{Run, cautions, flags, headline, limits, tables};
+use crate::plan::{Run, cautions, flags, headline, limits, tables, verdict};
 use crate::range;
 use crate::{Look, Sheet, format};
 
@@ -78,7 +78,7 @@ impl Document {
             }),
             rule: rule(load),
             range: range.map(|r| range::table(load, r)),
-            verdict: range.filter(|_| has_bill).map(|r| range::verdict(load, r)),
+            verdict: verdict::sentence(sheet, run).map(|sentence| Words::new("", sentence)),
             chances: range.and_then(|r| range::chances(load, r)),
             run_until: range.map(|r| range::run_until(load, r)),
             measure: range.map(|r| range::measure_first(load, r)),

@@ -114,8 +114,8 @@ pub fn short(flag: Flag) -> &'static str {
 /// What the flag means on the tray, and what can be done.
 pub fn advice(flag: Flag) -> &'static str {
     match flag {
-        Flag::Softens => "it keeps its shape but is less crisp. Colder shelves or a smaller load would prevent that.",
-        Flag::Shrinks => "it shrinks and turns chewy. Use colder shelves, thinner pieces or a smaller load.",
+        Flag::Softens => "it keeps its shape but is less crisp. Colder shelves would prevent that.",
+        Flag::Shrinks => "it shrinks and turns chewy. Use colder shelves or thinner pieces.",
         Flag::Collapses => {
             "it collapses, foams or sticks, and may dry more slowly than planned. Spread it thinner, or use colder \
              shelves."
@@ -151,6 +151,30 @@ fn measure(flag: Flag, tray: &TrayResult, units: UnitSystem) -> String {
         }
         Flag::NotDry => format!(", wettest spot {}", format::percent_1(tray.wettest_wet_frac)),
         Flag::NotFrozen | Flag::IceLeft | Flag::Fatty => String::new(),
+    }
+}
+
+/// `tray 1, bean stew; trays 2 and 3, rice`: trays of the same food are named together.
+pub fn named_by_food(trays: &[&TrayResult]) -> String {
+    let mut foods: Vec<&str> = Vec::new();
+    trays.iter().for_each(|tray| {
+        if !foods.contains(&tray.food.as_str()) {
+            foods.push(&tray.food)
+        }
+    });
+    let said = |food: &str| {
+        let names: Vec<&str> = trays.iter().filter(|tray| tray.food == food).map(|tray| tray.name.as_str()).collect();
+        format!("{}, {food}", together(&names))
+    };
+    foods.into_iter().map(said).collect::<Vec<_>>().join("; ")
+}
+
+/// `tray 1`, `trays 1 and 2`, `the small tray and tray 3`
+pub fn together(names: &[&str]) -> String {
+    let numbers: Option<Vec<String>> = names.iter().map(|name| Some(name.strip_prefix("tray ")?.to_string())).collect();
+    match numbers {
+        Some(numbers) if names.len() > 1 => format!("trays {}", format::and(&numbers)),
+        _ => format::and(&names.iter().map(ToString::to_string).collect::<Vec<_>>()),
     }
 }
 

@@ -3,6 +3,7 @@
 use icefront_core::decide::limits::{Limits, MOST};
 use icefront_core::decide::trouble::SLOW;
 use icefront_core::load::{Load, Tray};
+use icefront_core::machine::Dryer;
 use icefront_core::result::BatchResult;
 use serde::Serialize;
 
@@ -24,7 +25,6 @@ pub fn table(load: &Load, result: &BatchResult, limits: &Limits) -> Table {
         row("vapour at the pressure limit", per_hour(wanted), per_hour(taken), wanted / taken.max(1e-9));
         row("time heaters are held back by it", String::new(), String::new(), limits.held_back_frac);
     }
-    row("time heaters are at full power", String::new(), String::new(), limits.full_power_frac);
     let trays_m2: f64 = load.trays.iter().map(|t| t.area_m2).sum();
     row("trays on the shelves", units.area(trays_m2), units.area(trays_m2 / limits.area_frac), limits.area_frac);
     let (tray, height_m, allowed_m) = limits.highest;
@@ -39,10 +39,10 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
     let fullest = &limits.fullest;
     let stops: Vec<&str> = fullest.stops.iter().map(|t| trouble_words(*t)).collect();
     let stops = stops.join("; ");
-    let over = too_high(load, limits);
+    let over = too_high(load);
     let over = if over.is_empty() { String::new() } else { format!(" {}.", crate::format::capital(&over.join("; "))) };
     let advice = if fullest.share <= 0.0 {
-        format!("LOADING LESS WON'T HELP: even with a tenth of this food, {stops}.{over}")
+        format!("LOADING LESS WON'T HELP: even a tenth of this food {stops} more than 1 time in 10.{over}")
     } else if fullest.share < 1.0 {
         let loaded = load.units.mass(rounded_mass(loaded_kg(result)));
         let out = load.units.mass(rounded_mass(to_take_out_kg(result, limits)));
@@ -60,29 +60,12 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         )
     };
     let hours = if limits.held_back_frac > SLOW {
-        " The food gives off more vapour than the condenser can take, so the heaters wait. That costs hours, not food. A \
-         smaller load is ready sooner. `icefront compare` shows whether it also dries more food a week."
+        " The heaters wait for the condenser most of the time. A smaller load is ready sooner. `icefront compare` shows \
+         whether it also dries more food a week."
     } else {
         ""
     };
     advice + hours
-}
-
-/// What would bring a load that is too much or risky inside its limits, in a sentence; empty if it is inside.
-pub fn remedy(load: &Load, result: &BatchResult, limits: &Limits) -> String {
-    let share = limits.fullest.share;
-    let over = too_high(load, limits);
-    if !over.is_empty() {
-        return format!("{}.", crate::format::capital(&over.join("; ")));
-    }
-    if share <= 0.0 {
-        return "Loading less won't help: with a tenth of this food it is the same.".into();
-    }
-    if share >= 1.0 {
-        return String::new();
-    }
-    let out = load.units.mass(rounded_mass(to_take_out_kg(result, limits)));
-    format!("With {out} less, the same share from every tray, it goes well at least 9 times in 10.")
 }
 
 /// Food to take out so that the rest is inside all limits, kg.
@@ -96,10 +79,12 @@ fn loaded_kg(result: &BatchResult) -> f64 {
 }
 
 /// Trays whose food stands too high for the shelf above.
-fn too_high(load: &Load, limits: &Limits) -> Vec<String> {
-    let trays = load.trays.iter().filter(|tray| tray.shape.height_m() > limits.highest.2);
+pub fn too_high(load: &Load) -> Vec<String> {
+    let Dryer::Cabinet(cabinet) = &load.dryer else { return Vec::new() };
+    let allowed_m = cabinet.highest_food_m();
+    let trays = load.trays.iter().filter(|tray| tray.shape.height_m() > allowed_m);
     let words = |tray: &Tray| {
-        let excess_m = tray.shape.height_m() - limits.highest.2;
+        let excess_m = tray.shape.height_m() - allowed_m;
         format!("{} is {} too high", tray.name, load.units.length((excess_m * 1e4).round() / 1e4))
     };
     trays.map(words).collect()

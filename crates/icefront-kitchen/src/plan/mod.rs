@@ -17,6 +17,7 @@ pub mod run;
 pub mod screen;
 pub mod tables;
 mod vague;
+pub mod verdict;
 
 pub use answer::{Answer, answer};
 pub use cautions::cautions;

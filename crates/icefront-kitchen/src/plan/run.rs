@@ -2,7 +2,9 @@
 
 use icefront_core::ModelError;
 use icefront_core::decide::compare::SAFE;
-use icefront_core::decide::limits::{Limits, Samples, limits};
+use icefront_core::decide::limits::{Limits, limits};
+use icefront_core::decide::remedy::{Remedy, remedy};
+use icefront_core::decide::samples::Samples;
 use icefront_core::decide::trouble::LoadVerdict;
 use icefront_core::load::Load;
 use icefront_core::ranges::{Draws, Outcome, Point};
@@ -37,12 +39,17 @@ impl Run {
             return Ok(Self { load, result, range: None, dishes });
         }
         let range = Range::draw(&sheet.load, draws, |point| sheet.at(point))?;
-        let load = match range.cloud.representative() {
-            Some(outcome) => sheet.at(&Point::new(outcome.draw, draws.seed))?,
-            None => sheet.load.clone(),
-        };
+        let load = at_middle(sheet, Some(&range))?;
         let result = icefront_core::plan(&load)?;
         Ok(Self { load, result, range: Some(range), dishes })
+    }
+
+    /// The load of another sheet in the sample that stands for all of this one.
+    ///
+    /// # Errors
+    /// As [`Sheet::at`].
+    pub fn load_of(&self, other: &Sheet) -> Result<Load, ModelError> {
+        at_middle(other, self.range.as_ref())
     }
 
     /// Share of primary drying with the heaters held back by pressure: of the samples the middle one.
@@ -51,34 +58,50 @@ impl Run {
         self.range.as_ref().map_or(of_run, |range| range.cloud.quantiles(|o| o.held_back_frac).typical)
     }
 
-    /// How near it is to the machine's limits. The largest load inside is one that does well at least 9 times in 10, as far
-    /// as [`LIMIT_SAMPLES`] samples show.
+    /// How near it is to the machine's limits. The largest load inside is one that goes well, as far as [`FEW`] samples show.
     ///
     /// # Errors
     /// As [`limits`].
     pub fn limits(&self, sheet: &Sheet) -> Result<Option<Limits>, ModelError> {
-        let near = limits(&self.load, &self.result, &self.limit_samples(sheet)?)?;
+        let inside = match &self.range {
+            Some(range) => range.cloud.chance(|outcome| self.is_grave(outcome)) <= SAFE,
+            None => !self.is_grave(&Outcome::of(&self.load, &self.result, &[])),
+        };
+        let near = limits(&self.load, &self.result, &self.few(sheet)?, inside)?;
         Ok(near.map(|near| Limits { held_back_frac: self.held_back_frac(), ..near }))
     }
 
-    /// A few samples that stand for the chance of trouble: of a load that is inside evenly spread over all; else spread over
-    /// those that show a grave trouble, of which so many may still show it as makes one in ten of all.
-    fn limit_samples(&self, sheet: &Sheet) -> Result<Samples, ModelError> {
-        let grave = |outcome: &Outcome| LoadVerdict::of(&self.load, outcome) == LoadVerdict::TooMuch;
-        let Some(range) = &self.range else {
-            let inside = !grave(&Outcome::of(&self.load, &self.result, &[]));
-            return Ok(Samples { loads: vec![self.load.clone()], may_fail: 0, inside });
-        };
-        let chance = range.cloud.chance(grave);
-        let inside = chance <= SAFE;
-        let outcomes: Vec<&Outcome> = range.cloud.outcomes.iter().filter(|o| inside || grave(o)).collect();
-        let every = (outcomes.len() / LIMIT_SAMPLES).max(1);
-        let spread = outcomes.into_iter().skip(every / 2).step_by(every).take(LIMIT_SAMPLES);
-        let loads: Vec<Load> = spread.map(|o| sheet.at(&Point::new(o.draw, range.seed))).collect::<Result<_, _>>()?;
-        let may_fail = if inside { SAFE } else { SAFE / chance } * loads.len() as f64;
-        Ok(Samples { loads, may_fail: may_fail.floor() as usize, inside })
+    /// The mildest change after which it goes well, where these trays are at fault.
+    ///
+    /// # Errors
+    /// As [`remedy`].
+    pub fn remedy(&self, sheet: &Sheet, at_fault: &[usize]) -> Result<Option<Remedy>, ModelError> {
+        remedy(&self.few(sheet)?, at_fault)
+    }
+
+    fn is_grave(&self, outcome: &Outcome) -> bool {
+        LoadVerdict::of(&self.load, outcome) == LoadVerdict::TooMuch
+    }
+
+    /// A few samples, spread over those that show a grave trouble and those that do not as all are. A change of the load that
+    /// [`MAY_FAIL`] of them survive is one that goes well at least 9 times in 10, with something to spare.
+    fn few(&self, sheet: &Sheet) -> Result<Samples, ModelError> {
+        let Some(range) = &self.range else { return Ok(Samples { loads: vec![self.load.clone()], may_fail: 0 }) };
+        let mut outcomes: Vec<&Outcome> = range.cloud.outcomes.iter().collect();
+        outcomes.sort_by_key(|outcome| !self.is_grave(outcome));
+        let few = outcomes.len().min(FEW);
+        let spread = (0..few).filter_map(|i| outcomes.get((2 * i + 1) * outcomes.len() / (2 * few)));
+        let loads = spread.map(|o| sheet.at(&Point::new(o.draw, range.seed))).collect::<Result<_, _>>()?;
+        Ok(Samples { loads, may_fail: MAY_FAIL })
     }
 }
 
-/// Samples that the largest load is found with.
-const LIMIT_SAMPLES: usize = 9;
+fn at_middle(sheet: &Sheet, range: Option<&Range>) -> Result<Load, ModelError> {
+    let middle = range.and_then(|range| Some(Point::new(range.cloud.representative()?.draw, range.seed)));
+    middle.map_or_else(|| Ok(sheet.load.clone()), |point| sheet.at(&point))
+}
+
+/// Samples that changes of a load are tried on.
+const FEW: usize = 20;
+/// Of these so many may go wrong.
+const MAY_FAIL: usize = 1;

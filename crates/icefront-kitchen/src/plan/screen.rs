@@ -1,16 +1,16 @@
 //! The answer in one glance: when it is ready, which tray is last and why, what it costs, whether the load is right, what to
 //! watch out for, when to check, and where to look further. At most [`MOST_LINES`] lines of 80 columns.
 
-use icefront_core::decide::trouble::LoadVerdict;
-use icefront_core::machine::Dryer;
+use icefront_core::result::TrayResult;
 
 use crate::blocks::{Part, Words, in_order};
-use crate::format::{self, in_hours};
+use crate::format;
 use crate::plan::flags::Finding;
 use crate::plan::last::{Trait, why_last};
 use crate::plan::vague::give_or_take_s;
-use crate::plan::{Run, flags, headline, limits};
-use crate::range::{self, Judgement, day_and_clock, hours};
+use crate::plan::verdict::{self, Judgement};
+use crate::plan::{Run, flags, headline};
+use crate::range::{self, day_and_clock, hours};
 use crate::weather::clock::Clock;
 use crate::{Look, Sheet};
 
@@ -20,11 +20,8 @@ pub const MOST_LINES: usize = 18;
 const MOST_WARNINGS: usize = 3;
 /// Reasons for the last tray on it.
 const MOST_REASONS: usize = 2;
-/// Half a range that comes of not knowing the food must be this wide to be worth a word, s.
+/// Half a range that comes of not knowing the food must be this wide to be worth a word, and what a tray costs as long, s.
 const WORTH_SAYING_S: f64 = 900.0;
-/// A smaller load must save this much to be worth a word, h.
-const WORTH_SAVING_H: f64 = 0.5;
-
 /// What the screen is made of.
 pub struct Screen<'a> {
     /// What the load was read from, as a command names it.
@@ -86,6 +83,7 @@ impl Screen<'_> {
         let reasons: Vec<String> = why
             .traits
             .iter()
+            .filter(|(_, cost_s)| *cost_s >= WORTH_SAYING_S)
             .take(MOST_REASONS)
             .map(|(what, cost_s)| format!("{} adds {}", trait_words(*what), hours(*cost_s)))
             .collect();
@@ -95,37 +93,7 @@ impl Screen<'_> {
 
     /// The verdict on the load, the reason and the remedy.
     pub fn verdict(&self) -> Option<String> {
-        let (load, range) = (&self.run.load, self.run.range.as_ref()?);
-        let Dryer::Cabinet(_) = load.dryer else { return None };
-        let judgement = Judgement::of(load, range);
-        let remedy = match judgement.verdict {
-            verdict if verdict == LoadVerdict::TooMuch || judgement.is_risky() => {
-                judgement.one_tray(load, &range.cloud).or_else(|| self.less())
-            }
-            LoadVerdict::SlowButSafe => self.remedy(),
-            _ => None,
-        };
-        let sentence = format!("This load is {}", judgement.words(load));
-        Some(remedy.map_or_else(|| sentence.clone(), |remedy| format!("{sentence} {remedy}")))
-    }
-
-    /// How much less would do.
-    fn less(&self) -> Option<String> {
-        let limits = self.run.limits(self.sheet).ok().flatten()?;
-        Some(limits::remedy(&self.run.load, &self.run.result, &limits)).filter(|remedy| !remedy.is_empty())
-    }
-
-    /// What the last tray costs the others.
-    fn remedy(&self) -> Option<String> {
-        let (load, result) = (&self.run.load, &self.run.result);
-        let name = &result.last_tray().filter(|_| load.trays.len() > 2)?.name;
-        let mut without = load.clone();
-        let place = without.trays.iter().position(|t| t.name == *name)?;
-        let food = without.trays.remove(place).food;
-        let ready_s = icefront_core::plan(&without).ok()?.food_ready_s();
-        let saved_h = in_hours(result.food_ready_s() - ready_s);
-        (saved_h >= WORTH_SAVING_H)
-            .then(|| format!("Leaving out {name} ({food}) would save {}.", hours(3_600.0 * saved_h)))
+        verdict::sentence(self.sheet, self.run)
     }
 
     /// The most pressing findings, each with its trays and remedy, without the one that the verdict names. A tray is named
@@ -133,9 +101,8 @@ impl Screen<'_> {
     fn warnings(&self) -> Vec<Words> {
         let trays = &self.run.result.trays;
         let shown = |finding: Finding| {
-            let places = finding.places.iter();
-            let named = places.filter_map(|place| trays.get(*place)).map(|t| format!("{}, {}", t.name, t.food));
-            format!("{}: {}", format::capital(&named.collect::<Vec<_>>().join("; ")), finding.words())
+            let named: Vec<&TrayResult> = finding.places.iter().filter_map(|place| trays.get(*place)).collect();
+            format!("{}: {}", format::capital(&flags::named_by_food(&named)), finding.words())
         };
         let judgement = self.run.range.as_ref().map(|range| Judgement::of(&self.run.load, range));
         let is_said = |finding: &Finding| judgement.is_some_and(|judgement| judgement.names(finding));
@@ -173,25 +140,21 @@ impl Screen<'_> {
     /// Which trays are raw, and what that calls for.
     fn raw(&self) -> Option<Words> {
         let trays = self.run.load.trays.iter().zip(&self.run.dishes);
-        let raw: Vec<String> = trays.filter(|(_, dish)| dish.raw).map(|(tray, _)| tray.name.clone()).collect();
+        let raw: Vec<&str> = trays.filter(|(_, dish)| dish.raw).map(|(tray, _)| tray.name.as_str()).collect();
         let (are, it) = if raw.len() == 1 { ("is", "it") } else { ("are", "them") };
         let lowest =
             if raw.len() < self.run.load.trays.len() { format!("put {it} lowest, and ") } else { String::new() };
-        let words = format!("{} {are} raw: {lowest}cook {it} through before eating.", format::and(&raw));
+        let words = format!("{} {are} raw: {lowest}cook {it} through before eating.", flags::together(&raw));
         (!raw.is_empty()).then(|| Words::new("", format::capital(&words)))
     }
 
     /// When to start looking, where that is known.
     pub fn check(&self) -> Option<Words> {
         let range = self.run.range.as_ref()?;
-        let q = range.ready_s();
-        let from = if q.low.is_finite() {
-            format!("Start checking at {:.0} h", in_hours(q.low).floor())
-        } else {
-            return None;
-        };
+        let low_s = Some(range.ready_s().low).filter(|low_s| low_s.is_finite())?;
+        let from = format!("Start checking after {}", hours(low_s));
         let from = match self.start {
-            Some(start) => format!("{from} ({})", day_and_clock(start, 3_600.0 * in_hours(q.low).floor())),
+            Some(start) => format!("{from} ({})", day_and_clock(start, low_s)),
             None => from,
         };
         Some(Words::new("", format!("{from}. Pack only when the thickest spot of every tray is dry.")))

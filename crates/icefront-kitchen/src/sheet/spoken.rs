@@ -21,6 +21,8 @@ pub struct Wishes {
     pub dryer: Option<String>,
     /// Room temperature, with its unit.
     pub room: Option<String>,
+    /// Temperature of the shelves, with its unit.
+    pub shelf: Option<String>,
     /// Price of 1 kWh.
     pub price_per_kwh: Option<f64>,
     /// Its currency.
@@ -51,6 +53,7 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
     });
     text += &line("dryer", &dryer);
     text += &wishes.room.as_deref().map_or(String::new(), |room| line("room", room));
+    text += &wishes.shelf.as_deref().map_or(String::new(), |shelf| line("shelf", shelf));
     text += &wishes.servings.map_or(String::new(), |servings| format!("servings = {servings}\n"));
     text += &wishes.units.map_or(String::new(), |units| line("units", units.name()));
     text += &wishes.dates.map_or(String::new(), |dates| line("dates", dates.name()));
@@ -68,8 +71,10 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
     let room = Room { dryer: &dryer, trays: &read };
     for (words, tray) in trays.iter().zip(&read) {
         let remark = words.replace(char::is_control, " ");
-        let one = format!("\n[[tray]] # {remark}\n{}", tray.toml(units));
-        text += &one.repeat(room.copies(words, tray)?);
+        let copies = room.copies(words, tray)?;
+        let mut tray = tray.clone();
+        notes.extend(tray.shared_by(copies)?);
+        text += &format!("\n[[tray]] # {remark}\n{}", tray.toml(units)).repeat(copies);
         notes.extend(tray.assumed(units));
     }
     if trays.is_empty() {

@@ -18,7 +18,8 @@ impl Clock {
     /// Reads a time of day as people write it: `18:00`, `18.00`, `6 pm`, `6:30pm`, `6.30 p.m.`, `noon`, `midnight`.
     pub fn read(text: &str) -> Result<Self, String> {
         let text = text.trim().to_lowercase();
-        let read = match text.as_str() {
+        let text = without_day(&text);
+        let read = match text {
             "noon" => Some(Self::at(12, 0)),
             "midnight" => Some(Self::at(0, 0)),
             text => half_of_day(text).map_or_else(|| of_24_hours(text), |(clock, later)| of_12_hours(clock, later)),
@@ -92,6 +93,15 @@ pub fn date([year, month, day]: [i16; 3]) -> Option<Date> {
 /// Reads `2026-11-25`, if there is such a day.
 pub fn read_date(text: &str) -> Option<Date> {
     numbers(text, '-', [4, 2, 2]).filter(|_| text.trim().find('-') == Some(4)).and_then(date)
+}
+
+/// A time without the day before it, as in `Saturday 21:00`, `tomorrow at 6 pm`.
+fn without_day(text: &str) -> &str {
+    const DAYS: [&str; 9] =
+        ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "today", "tomorrow"];
+    let rest =
+        DAYS.iter().find_map(|day| text.strip_prefix(day)).map_or(text, |rest| rest.trim_start_matches([',', ' ']));
+    rest.strip_prefix("at ").unwrap_or(rest)
 }
 
 /// Which day a cook means: `01-15`, or `1986-01-15` where a file holds several years.

@@ -17,7 +17,7 @@ const BEST_DRAWS: usize = 64;
 /// `icefront explain`
 pub fn explain(context: &Context<'_>) -> Result<Report, Failure> {
     let files = context.environment.folder.files();
-    let answer = explain::explain(context.text, &context.answer.sheet, None, files)?;
+    let answer = explain::explain(context.text, &context.answer.run, None, files)?;
     let text = explain::text(&context.source(), &answer, false, Look::Page);
     Ok(Report::new("Why so slow", ["explain", context.name()], text).with(explain::chart(&answer)?))
 }

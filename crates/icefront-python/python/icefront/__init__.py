@@ -93,6 +93,8 @@ def compare(
     seed: int = 1,
     threads: Optional[int] = None,
     independent: bool = False,
+    dryer: Optional[str] = None,
+    room: Optional[str] = None,
 ) -> Comparison:
     """Compares loads, and variations of them, with the first, on common samples.
 
@@ -105,6 +107,8 @@ def compare(
         seed: Seed of the samples.
         threads: Threads; one per core without it.
         independent: Whether each load gets samples of its own.
+        dryer: With trays in words: the dryer.
+        room: With trays in words: room temperature.
 
     Returns:
         The comparison; ``comparison.loads`` has one entry per load, ``comparison.best`` the best of them.
@@ -116,9 +120,10 @@ def compare(
     sources = []
     for number, load in enumerate(loads, 1):
         is_path = isinstance(load, os.PathLike) or (isinstance(load, str) and load.endswith(".toml"))
-        sources.append((source([load]), f"load {number}" if several and not is_path else None))
+        words = source([load], dryer=dryer, room=room)
+        sources.append((words, f"load {number}" if several and not is_path else None))
     if not sources:
-        sources = [(source([]), None)]
+        sources = [(source([], dryer=dryer, room=room), None)]
     varied = [(key, [_value(value) for value in values]) for key, values in (vary or {}).items()]
     if samples is not None:
         count("samples", samples, 8, _MOST)
@@ -127,7 +132,15 @@ def compare(
     )
 
 
-def explain(*load: Load, tray: Optional[int] = None, dryer: Optional[str] = None, room: Optional[str] = None) -> Explanation:
+def explain(
+    *load: Load,
+    tray: Optional[int] = None,
+    dryer: Optional[str] = None,
+    room: Optional[str] = None,
+    samples: int = 256,
+    seed: int = 1,
+    threads: Optional[int] = None,
+) -> Explanation:
     """Explains why a batch takes so long: what limits each stage, and what would help.
 
     Args:
@@ -135,6 +148,9 @@ def explain(*load: Load, tray: Optional[int] = None, dryer: Optional[str] = None
         tray: Tray to look at closely, from 1 at the bottom. Default: the one that is dry last.
         dryer: With trays in words: the dryer.
         room: With trays in words: room temperature.
+        samples: Samples of the range, of which the middle run is explained; 0 takes typical inputs.
+        seed: Seed of the samples.
+        threads: Threads; one per core without it.
 
     Returns:
         The explanation. ``resistance_share`` has shares (0 to 1) of the temperature between shelf and refrigerant;
@@ -143,7 +159,15 @@ def explain(*load: Load, tray: Optional[int] = None, dryer: Optional[str] = None
     """
     if tray is not None:
         count("tray", tray, 1, 1000)
-    return Explanation(_native.explain(source(load, dryer=dryer, room=room), tray))
+    return Explanation(
+        _native.explain(
+            source(load, dryer=dryer, room=room),
+            tray,
+            count("samples", samples, 0, _MOST),
+            count("seed", seed, 0, _SEEDS),
+            _threads(threads),
+        )
+    )
 
 
 def prefreeze(

@@ -53,7 +53,8 @@ impl Drying<'_> {
         let deposited_w = deposition_kg_per_s * deposit_heat_j_per_kg(sums.vapour_k(coil_k), coil_k);
         let gain_w = deposited_w + sums.to_wall_w + leak_w - cooling.cooling_w;
         new.machine.coil_k += h_s * gain_w / cabinet.condenser.heat_capacity_j_per_k;
-        new.machine.ice_kg += deposition_kg_per_s * h_s;
+        // a bare cold wall gives off no ice
+        new.machine.ice_kg = (new.machine.ice_kg + deposition_kg_per_s * h_s).max(0.0);
         new.machine.deposition_kg_per_s = deposition_kg_per_s;
         // what is not deposited goes through the pump: water is kept to round-off
         new.machine.pumped_kg += (sums.vapour_kg_per_s - deposition_kg_per_s) * h_s;

@@ -11,6 +11,8 @@ use crate::result::{ByConsumer, PartSample, Sample, Stage, TraySample, Warning};
 const TOO_WEAK_PA: f64 = 400.0;
 /// The last of an element's ice, as a share of it, is too little to spoil the food: it does not count for findings.
 const LAST_ICE_FRAC: f64 = 0.02;
+/// Where less of an element's ice than this is left, a cook does not see that it melts (`common practice, no source`).
+const SEEN_ICE_FRAC: f64 = 0.1;
 /// The first hour of primary drying does not count for the machine's means, unless there is no more of it: it only comes
 /// down.
 const SETTLING_S: f64 = 3_600.0;
@@ -57,8 +59,10 @@ impl Recorder {
                         let ice_kg = body.dry_kg - element.passed_kg;
                         track.front_k_kg_s += ice_front_k(&part.model, element) * ice_kg * h_s;
                         track.front_kg_s += ice_kg * h_s;
-                        let share = part.model.curve.frozen_share(element.front_k);
-                        track.least_ice_share = track.least_ice_share.min(share);
+                        if ice_kg > SEEN_ICE_FRAC * body.dry_kg {
+                            let share = part.model.curve.frozen_share(element.front_k);
+                            track.least_ice_share = track.least_ice_share.min(share);
+                        }
                     }
                     track.dried_max_k = track.dried_max_k.max(element.surface_k);
                 }

@@ -1,11 +1,13 @@
 //! One tray in a cook's words.
 
 use crate::Failure;
-use crate::format::UnitSystem;
+use crate::format::{self, UnitSystem};
 use crate::quantity::spoken::figures;
 use crate::sheet::spoken::phrase::{Phrase, cut_of_slices};
 use crate::sheet::spoken::{quoted, whole};
 
+/// Words behind an amount that is that of each tray.
+const EACH: [&str; 6] = ["on each tray", "on each", "per tray", "each tray", "a tray", "each"];
 /// Most trays of the same food.
 const MOST_COPIES: usize = 20;
 
@@ -30,7 +32,10 @@ pub struct Tray {
     size_of_table: bool,
     amount: Option<String>,
     is_layer: bool,
-    frozen: bool,
+    /// How cold it is loaded, as a sheet says it; empty where that is not said.
+    frozen: Option<String>,
+    /// Whether an amount is that of each of several trays.
+    each: bool,
     lined: bool,
     /// How many trays of it.
     pub copies: Copies,
@@ -77,7 +82,8 @@ impl Tray {
             size_of_table: false,
             amount: None,
             is_layer: false,
-            frozen: false,
+            frozen: None,
+            each: false,
             lined: false,
             copies: Copies::Count(1),
         }
@@ -102,8 +108,22 @@ impl Tray {
 
     /// Takes one part of the words; what belongs to the food's name is left.
     fn take(&mut self, part: &str, named: bool) -> Result<Option<String>, String> {
+        let part = match EACH.iter().find_map(|each| part.strip_suffix(each)) {
+            Some(before) => {
+                self.each = true;
+                before.trim_end()
+            }
+            None => part,
+        };
+        if part.is_empty() {
+            return Ok(None);
+        }
+        if let Some((before, on)) = on_trays(part) {
+            self.take(on, named)?;
+            return self.take(before, named);
+        }
         match part.to_lowercase().as_str() {
-            "frozen" | "already frozen" | "pre-frozen" | "prefrozen" => self.frozen = true,
+            lower if frozen_at(lower).is_some() => self.frozen = frozen_at(lower),
             "lined" | "on paper" | "on parchment" | "on a mat" => self.lined = true,
             lower => match copies_in(lower, part)? {
                 Some(copies) => self.copies = copies,
@@ -176,9 +196,19 @@ impl Tray {
         })
     }
 
+    /// How wide slices and how long sticks are, which is not said: slices of small fruit are as wide as a whole one.
+    fn side(&self, units: UnitSystem) -> String {
+        let whole = whole::size(&self.food, units).filter(|_| self.shape == Some("slices"));
+        let usual = match units {
+            UnitSystem::Metric => "about 50 mm",
+            UnitSystem::Us => "about 2 in",
+        };
+        whole.unwrap_or_else(|| usual.into())
+    }
+
     /// What is taken for granted, in words.
     pub fn assumed(&self, units: UnitSystem) -> Option<String> {
-        let (food, side) = (&self.food, piece_side(units));
+        let (food, side) = (&self.food, self.side(units));
         match (self.shape, &self.size, &self.amount) {
             (Some("spheres"), Some(size), _) if self.size_of_table => Some(format!("{food} (whole, {size} across)")),
             (Some("slices"), ..) => Some(format!("{food} (slices {side} across)")),
@@ -186,6 +216,21 @@ impl Tray {
             (None, None, Some(amount)) => Some(format!("{food} (depth of {amount} spread over the tray)")),
             _ => None,
         }
+    }
+
+    /// The part of an amount for several trays that lies on each of so many, and the words that say so.
+    ///
+    /// # Errors
+    /// An amount that cannot be divided, in words.
+    pub fn shared_by(&mut self, trays: usize) -> Result<Option<String>, Failure> {
+        let Some(whole) = self.amount.clone().filter(|_| trays > 1 && !self.each) else { return Ok(None) };
+        let part = share(&whole, trays).ok_or_else(|| Failure::Unclear {
+            words: Some(whole.clone()),
+            question: format!("How much is on each tray? Say it as in `{trays} trays, 2 lb each`."),
+        })?;
+        let words = format!("{whole} {} in all, {part} on each of {trays} trays", self.food);
+        self.amount = Some(part);
+        Ok(Some(words))
     }
 
     /// Its lines of a sheet.
@@ -202,8 +247,8 @@ impl Tray {
             line(size_key, size);
         }
         match shape {
-            "slices" => line("width", piece_side(units)),
-            "sticks" => line("length", piece_side(units)),
+            "slices" => line("width", &self.side(units)),
+            "sticks" => line("length", &self.side(units)),
             _ => {}
         }
         if let Some(amount) = &self.amount {
@@ -212,24 +257,50 @@ impl Tray {
         if self.lined {
             text += "lined = true\n";
         }
-        if self.frozen {
-            text += "before_loading = { method = \"already frozen\" }\n";
+        if let Some(temperature) = &self.frozen {
+            let at =
+                if temperature.is_empty() { String::new() } else { format!(", temperature = {}", quoted(temperature)) };
+            text += &format!("before_loading = {{ method = \"already frozen\"{at} }}\n");
         }
         text
     }
 }
 
-/// How wide slices and how long sticks are where it is not said.
-fn piece_side(units: UnitSystem) -> &'static str {
-    match units {
-        UnitSystem::Metric => "about 50 mm",
-        UnitSystem::Us => "about 2 in",
+/// How cold food is that is `frozen`, `frozen at -20 C`; empty where that is not said, `None` where it is not frozen.
+fn frozen_at(words: &str) -> Option<String> {
+    let rest =
+        ["already frozen", "pre-frozen", "prefrozen", "frozen"].iter().find_map(|said| words.strip_prefix(said))?;
+    if rest.is_empty() {
+        return Some(String::new());
     }
+    rest.strip_prefix(" at ").or_else(|| rest.strip_prefix(" to ")).map(|at| at.trim().to_string())
+}
+
+/// An amount over a number of trays: `3 lb` of `6 lb` for two; `None` where it holds more than one number.
+fn share(amount: &str, trays: usize) -> Option<String> {
+    let figures = figures(amount);
+    let is_number = |c: char| c.is_ascii_digit() || c == '.';
+    let start = figures.find(is_number)?;
+    let (before, rest) = figures.split_at_checked(start)?;
+    let (number, after) = rest.split_at_checked(rest.find(|c| !is_number(c)).unwrap_or(rest.len()))?;
+    if after.contains(is_number) {
+        return None;
+    }
+    let part = number.parse::<f64>().ok()? / trays as f64;
+    Some(format!("{before}{}{after}", format::trimmed(part, 3)))
+}
+
+/// `3.6 kg` and `over 4 trays` of both.
+fn on_trays(part: &str) -> Option<(&str, &str)> {
+    let (before, _) = [" over ", " across ", " on "].iter().find_map(|word| part.rsplit_once(word))?;
+    let on = part.get(before.len()..)?.trim_start();
+    let says_trays = on.ends_with("trays") || on.ends_with("shelves");
+    says_trays.then_some((before, on))
 }
 
 /// `2 trays`, `x3`, `all trays`; `None` where a part says nothing of the kind.
 fn copies_in(lower: &str, part: &str) -> Result<Option<Copies>, String> {
-    let lower = lower.trim_start_matches("on ");
+    let lower = ["on ", "over ", "across "].iter().find_map(|word| lower.strip_prefix(word)).unwrap_or(lower);
     if matches!(lower, "all" | "all trays" | "all shelves" | "every tray" | "every shelf") {
         return Ok(Some(Copies::All));
     }

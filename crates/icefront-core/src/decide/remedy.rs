@@ -1,0 +1,140 @@
+//! The mildest change after which a load goes well, found by running samples of it again.
+//!
+//! # Assumptions and limits
+//! A change counts if the samples go well after it ([`Samples::go_well`]): a few of them, so that what is offered is likely,
+//! not certain, to hold. The order is that of a cook: what changes the food first, the machine's setting next.
+
+use crate::error::ModelError;
+use crate::load::{Freezing, Load};
+use crate::machine::Dryer;
+use crate::shape::{LEAST_HEIGHT_M, PieceForm, Shape};
+
+use super::samples::Samples;
+
+/// A change of a load.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Remedy {
+    /// These trays are loaded hard frozen.
+    Frozen {
+        /// Their places.
+        places: Vec<usize>,
+    },
+    /// On these trays layers are so much less deep, and pieces cut so much smaller.
+    Thinner {
+        /// Their places.
+        places: Vec<usize>,
+        /// Of depth or size.
+        share: f64,
+    },
+    /// The shelves are kept so much colder.
+    Colder {
+        /// By how much, K.
+        by_k: f64,
+    },
+    /// Both of these at once.
+    ThinnerAndColder {
+        /// Places of the thinner trays.
+        places: Vec<usize>,
+        /// Of depth or size.
+        share: f64,
+        /// By how much the shelves are colder, K.
+        by_k: f64,
+    },
+    /// Every tray holds so much less.
+    Less {
+        /// Of all food.
+        share: f64,
+    },
+    /// This tray is left out.
+    Without {
+        /// Its place.
+        place: usize,
+    },
+}
+
+/// Trays are tried so much thinner, and loads so much smaller.
+const SMALLER: [f64; 2] = [0.75, 0.5];
+/// Shelves are tried so much colder, K.
+const COLDER_K: [f64; 3] = [10.0, 20.0, 30.0];
+/// No cook's machine keeps its shelves colder while it dries, K (`common practice, no source`).
+const COLDEST_K: f64 = 273.15;
+/// A household freezer, K: -18 degC is its usual rating.
+const FREEZER_K: f64 = 255.15;
+
+impl Remedy {
+    /// The load after the change; `None` where it cannot be made.
+    pub fn of(&self, load: &Load) -> Option<Load> {
+        let mut load = load.clone();
+        match self {
+            Self::Frozen { places } => {
+                for place in places {
+                    let tray = load.trays.get_mut(*place)?;
+                    if let Freezing::Frozen { .. } = tray.freezing {
+                        return None;
+                    }
+                    tray.freezing = Freezing::Frozen { loaded_k: FREEZER_K };
+                }
+            }
+            Self::Thinner { places, share } => {
+                for place in places {
+                    let shape = &mut load.trays.get_mut(*place)?.shape;
+                    *shape = thinner(shape, *share)?;
+                }
+            }
+            Self::Colder { by_k } => {
+                let Dryer::Cabinet(cabinet) = &mut load.dryer else { return None };
+                cabinet.heater.set_point.lower(*by_k);
+                if cabinet.heater.set_point.warmest_k() < COLDEST_K {
+                    return None;
+                }
+            }
+            Self::ThinnerAndColder { places, share, by_k } => {
+                let thinner = Self::Thinner { places: places.clone(), share: *share };
+                return Self::Colder { by_k: *by_k }.of(&thinner.of(&load)?);
+            }
+            Self::Less { share } => load.trays.iter_mut().for_each(|tray| tray.shape = tray.shape.filled(*share)),
+            Self::Without { place } => {
+                if load.trays.len() < 2 || *place >= load.trays.len() {
+                    return None;
+                }
+                load.trays.remove(*place);
+            }
+        }
+        Some(load)
+    }
+}
+
+/// A layer less deep, pieces cut smaller; whole fruit stays whole.
+fn thinner(shape: &Shape, share: f64) -> Option<Shape> {
+    let thin = match shape {
+        Shape::Layer { .. } => shape.filled(share),
+        Shape::Pieces { form: PieceForm::Sphere { .. }, .. } => return None,
+        Shape::Pieces { .. } => shape.cut(share),
+    };
+    (thin.height_m() > 2.0 * LEAST_HEIGHT_M).then_some(thin)
+}
+
+/// The first change after which the load goes well: the trays at fault frozen first or made thinner, all shelves colder, less of
+/// everything, trays thinner and shelves colder at once, the worst tray left out. Without a tray at fault only what concerns all of them.
+///
+/// # Errors
+/// [`ModelError`] as the model gives it.
+pub fn remedy(samples: &Samples, at_fault: &[usize]) -> Result<Option<Remedy>, ModelError> {
+    let places = || at_fault.to_vec();
+    let own = [Remedy::Frozen { places: places() }]
+        .into_iter()
+        .chain(SMALLER.map(|share| Remedy::Thinner { places: places(), share }))
+        .filter(|_| !at_fault.is_empty());
+    let all = COLDER_K.map(|by_k| Remedy::Colder { by_k }).into_iter();
+    let less = SMALLER.map(|share| Remedy::Less { share }).into_iter();
+    let [.., share] = SMALLER;
+    let both = COLDER_K.map(|by_k| Remedy::ThinnerAndColder { places: places(), share, by_k }).into_iter();
+    let both = both.filter(|_| !at_fault.is_empty());
+    let without = at_fault.first().map(|place| Remedy::Without { place: *place });
+    for change in own.chain(all).chain(less).chain(both).chain(without) {
+        if samples.go_well(|load| change.of(load))? {
+            return Ok(Some(change));
+        }
+    }
+    Ok(None)
+}

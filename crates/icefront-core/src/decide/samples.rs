@@ -1,0 +1,48 @@
+//! A few samples of a load that stand for the chance that it goes wrong, to be run again for each change that is tried.
+
+use super::trouble::Trouble;
+use crate::error::ModelError;
+use crate::load::Load;
+use crate::ranges::{Outcome, by_index};
+
+/// The samples.
+#[derive(Clone, Debug)]
+pub struct Samples {
+    /// The loads, spread over all that is not known.
+    pub loads: Vec<Load>,
+    /// How many of them may go wrong in a load that goes well.
+    pub may_fail: usize,
+}
+
+impl Samples {
+    /// Whether the load goes well after a change: no more samples than may show a grave trouble. Not if the change cannot be
+    /// made.
+    ///
+    /// # Errors
+    /// [`ModelError`] as the model gives it.
+    pub fn go_well(&self, change: impl Fn(&Load) -> Option<Load>) -> Result<bool, ModelError> {
+        Ok(self.failing(change)?.is_some_and(|failing| failing.len() <= self.may_fail))
+    }
+
+    /// The grave troubles of each sample that has any, after a change; `None` if the change cannot be made.
+    pub(super) fn failing(
+        &self,
+        change: impl Fn(&Load) -> Option<Load>,
+    ) -> Result<Option<Vec<Vec<Trouble>>>, ModelError> {
+        let Some(changed) = self.loads.iter().map(change).collect::<Option<Vec<Load>>>() else { return Ok(None) };
+        let found = by_index(changed.len(), None, |i| changed.get(i).map_or(Ok(Vec::new()), grave));
+        // a sample that cannot be computed after the change says nothing of it
+        let refused = found.iter().find_map(|one| one.as_ref().err().cloned());
+        let known: Vec<Vec<Trouble>> = found.into_iter().filter_map(Result::ok).collect();
+        match refused {
+            Some(refusal) if known.is_empty() => Err(refusal),
+            _ => Ok(Some(known.into_iter().filter(|troubles| !troubles.is_empty()).collect())),
+        }
+    }
+}
+
+/// Grave troubles of a load.
+fn grave(load: &Load) -> Result<Vec<Trouble>, ModelError> {
+    let outcome = Outcome::of(load, &crate::plan(load)?, &[]);
+    Ok(Trouble::ALL.into_iter().filter(|t| t.is_grave() && t.is_in(load, &outcome)).collect())
+}
