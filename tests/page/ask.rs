@@ -8,7 +8,7 @@ fn explain_compare_best_pack_and_bill_are_those_of_the_commands() {
     page.write("load.toml", &demonstration());
     let sheet = demonstration();
     for (act, fields, arguments) in [
-        ("explain", vec![], vec!["explain", "load.toml"]),
+        ("explain", vec![], vec!["explain", "load.toml", "--draws", "16"]),
         (
             "prefreeze",
             vec![("night.temperature", "-14 C"), ("night.wind", "3 m/s"), ("night.until", "06:00")],

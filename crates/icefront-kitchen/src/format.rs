@@ -52,12 +52,6 @@ pub fn and(items: &[String]) -> String {
     }
 }
 
-/// First letter as a small one.
-pub fn small(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
-}
-
 /// First letter as a capital.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();

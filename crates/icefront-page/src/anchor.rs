@@ -265,7 +265,7 @@ mod tests {
     const Q: Quantiles = Quantiles { low: 10.0, typical: 20.0, high: 40.0 };
 
     fn anchor() -> Anchor {
-        let mark = |sample: usize| Mark { sample, kwh: 2.0, dry_h: vec![1.0 + sample as f64, 3.0] };
+        let mark = |sample: usize| Mark { sample, kwh: 2.0, primary_h: 1.0, dry_h: vec![1.0 + sample as f64, 3.0] };
         Anchor { ready_s: Q, kwh: Q, tray_s: Some(Q), marks: (0..24).map(mark).collect() }
     }
 

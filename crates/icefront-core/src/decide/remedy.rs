@@ -10,6 +10,7 @@ use crate::machine::Dryer;
 use crate::shape::{LEAST_HEIGHT_M, PieceForm, Shape};
 
 use super::samples::Samples;
+use super::trouble::Trouble;
 
 /// A change of a load.
 #[derive(Clone, Debug, PartialEq)]
@@ -114,14 +115,15 @@ fn thinner(shape: &Shape, share: f64) -> Option<Shape> {
     (thin.height_m() > 2.0 * LEAST_HEIGHT_M).then_some(thin)
 }
 
-/// The first change after which the load goes well: the trays at fault frozen first or made thinner, all shelves colder, less of
-/// everything, trays thinner and shelves colder at once, the worst tray left out. Without a tray at fault only what concerns all of them.
+/// The first change after which the load goes well: the trays at fault frozen first where they freeze too slowly, or made
+/// thinner, all shelves colder, less of everything, trays thinner and shelves colder at once, the worst tray left out. Without a tray at fault only what concerns all of them.
 ///
 /// # Errors
 /// [`ModelError`] as the model gives it.
-pub fn remedy(samples: &Samples, at_fault: &[usize]) -> Result<Option<Remedy>, ModelError> {
+pub fn remedy(samples: &Samples, at_fault: &[usize], trouble: Trouble) -> Result<Option<Remedy>, ModelError> {
     let places = || at_fault.to_vec();
-    let own = [Remedy::Frozen { places: places() }]
+    let frozen = (trouble == Trouble::NotFrozen).then(|| Remedy::Frozen { places: places() });
+    let own = frozen
         .into_iter()
         .chain(SMALLER.map(|share| Remedy::Thinner { places: places(), share }))
         .filter(|_| !at_fault.is_empty());

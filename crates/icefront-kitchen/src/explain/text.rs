@@ -31,7 +31,7 @@ pub fn text(source: &str, answer: &Answer, equations: bool, look: Look) -> Strin
     in_order(&parts, look)
 }
 
-const MIND: &str = "this is the middle one of many runs; food and machines differ. `icefront compare` shows how sure a gain is. \
+const MIND: &str = "this is one typical run; food and machines differ. `icefront compare` shows how sure a gain is. \
                     `icefront plan` shows what to watch out for. Nothing here is a guarantee.";
 
 /// How long it takes, what slows it most, and what would help most.

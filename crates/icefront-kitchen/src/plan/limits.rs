@@ -60,7 +60,7 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         )
     };
     let hours = if limits.held_back_frac > SLOW {
-        " The heaters wait for the condenser most of the time. A smaller load is ready sooner. `icefront compare` shows \
+        " The heaters wait for the condenser much of the time. A smaller load is ready sooner. `icefront compare` shows \
          whether it also dries more food a week."
     } else {
         ""

@@ -5,7 +5,7 @@ use icefront_core::decide::compare::SAFE;
 use icefront_core::decide::limits::{Limits, limits};
 use icefront_core::decide::remedy::{Remedy, remedy};
 use icefront_core::decide::samples::Samples;
-use icefront_core::decide::trouble::LoadVerdict;
+use icefront_core::decide::trouble::{LoadVerdict, Trouble};
 use icefront_core::load::Load;
 use icefront_core::ranges::{Draws, Outcome, Point};
 use icefront_core::result::BatchResult;
@@ -71,12 +71,12 @@ impl Run {
         Ok(near.map(|near| Limits { held_back_frac: self.held_back_frac(), ..near }))
     }
 
-    /// The mildest change after which it goes well, where these trays are at fault.
+    /// The mildest change after which it goes well, where this trouble shows on these trays.
     ///
     /// # Errors
     /// As [`remedy`].
-    pub fn remedy(&self, sheet: &Sheet, at_fault: &[usize]) -> Result<Option<Remedy>, ModelError> {
-        remedy(&self.few(sheet)?, at_fault)
+    pub fn remedy(&self, sheet: &Sheet, at_fault: &[usize], trouble: Trouble) -> Result<Option<Remedy>, ModelError> {
+        remedy(&self.few(sheet)?, at_fault, trouble)
     }
 
     fn is_grave(&self, outcome: &Outcome) -> bool {

@@ -18,6 +18,8 @@ use crate::{Look, Sheet};
 pub const MOST_LINES: usize = 18;
 /// Most warnings on it.
 const MOST_WARNINGS: usize = 3;
+/// Next steps that always stand on it.
+const MOST_STEPS: usize = 1;
 /// Reasons for the last tray on it.
 const MOST_REASONS: usize = 2;
 /// Half a range that comes of not knowing the food must be this wide to be worth a word, and what a tray costs as long, s.
@@ -45,7 +47,7 @@ impl Screen<'_> {
         let money = headline::electricity(self.run).map(|sentence| Words::new("", sentence));
         let answer = [Some(ready), self.last(), money, verdict];
         let answer: Vec<Words> = answer.into_iter().flatten().collect();
-        let next: Vec<Words> = [self.raw(), self.check(), self.read_first()].into_iter().flatten().collect();
+        let mut next: Vec<Words> = [self.raw(), self.check(), self.read_first()].into_iter().flatten().collect();
         let assumed =
             (!self.assumed.is_empty()).then(|| Words::new("assumed", format!("{}.", self.assumed.join("; "))));
         let mut end: Vec<Words> = assumed.into_iter().chain([Words::new("more", self.more(true))]).collect();
@@ -59,7 +61,7 @@ impl Screen<'_> {
                 return text;
             }
             // where the glance would get too long, foods that are sure go first, then the repeated command, then other foods,
-            // those that leave most doubt last, then warnings
+            // those that leave most doubt last, then warnings, and at last what to read first
             if foods.last().is_some_and(|food| food.sure) {
                 foods.pop();
             } else if is_whole && end.pop().is_some() {
@@ -69,6 +71,8 @@ impl Screen<'_> {
                 foods.pop();
             } else if warnings.len() > 1 {
                 warnings.pop();
+            } else if next.len() > MOST_STEPS {
+                next.pop();
             } else {
                 return text;
             }

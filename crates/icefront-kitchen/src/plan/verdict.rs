@@ -46,7 +46,8 @@ fn size(run: &Run) -> String {
 
 /// What would help a load that is too much or risky.
 fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
-    let load = &run.load;
+    // what is changed is said of the load as it was given, not of a sample of it
+    let (load, given) = (&run.load, &sheet.load);
     let too_high = limits::too_high(load);
     if !too_high.is_empty() {
         return format!("{}.", format::capital(&too_high.join("; ")));
@@ -54,13 +55,14 @@ fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
     let cloud = run.range.as_ref().map(|range| &range.cloud);
     let at_fault = cloud.map(|cloud| judgement.at_fault(load, cloud)).unwrap_or_default();
     let does = "it goes well at least 9 times in 10";
-    match run.remedy(sheet, &at_fault) {
+    let trouble = judgement.risk.map_or(Trouble::Melts, |risk| risk.trouble);
+    match run.remedy(sheet, &at_fault, trouble) {
         Ok(Some(Remedy::Frozen { places })) => format!("Freeze {} before loading, and {does}.", trays(load, &places)),
-        Ok(Some(Remedy::Thinner { places, share })) => format!("{}, and {does}.", thinner(load, &places, share)),
-        Ok(Some(Remedy::Colder { by_k })) => format!("{}, {does}.", colder(load, by_k)),
+        Ok(Some(Remedy::Thinner { places, share })) => format!("{}, and {does}.", thinner(given, &places, share)),
+        Ok(Some(Remedy::Colder { by_k })) => format!("{}, {does}.", colder(given, by_k)),
         Ok(Some(Remedy::ThinnerAndColder { places, share, by_k })) => {
-            let thinner = format::small(&thinner(load, &places, share));
-            format!("{}, {thinner}, and {does}.", colder(load, by_k))
+            let much = if share > 0.6 { "three quarters" } else { "half" };
+            format!("{}, and {} {much} as thick, {does}.", colder(given, by_k), trays(load, &places))
         }
         Ok(Some(Remedy::Less { share })) => {
             let less = if share > 0.6 { "a quarter less" } else { "half as much" };
@@ -213,7 +215,7 @@ impl Judgement {
     fn words(self, load: &Load) -> String {
         let risk = self.risk.map(|risk| risk.words(load));
         let also = risk.as_ref().map_or(String::new(), |risk| format!(" {}.", format::capital(risk)));
-        let waits = "the heaters wait for the condenser most of the time";
+        let waits = "the heaters wait for the condenser much of the time";
         match (self.verdict, risk) {
             (LoadVerdict::TooMuch, Some(risk)) => format!("{}: {risk}.", self.failing()),
             (LoadVerdict::TooMuch, None) => "too much for this machine.".into(),

@@ -12,7 +12,7 @@ const TOO_WEAK_PA: f64 = 400.0;
 /// The last of an element's ice, as a share of it, is too little to spoil the food: it does not count for findings.
 const LAST_ICE_FRAC: f64 = 0.02;
 /// Where less of an element's ice than this is left, a cook does not see that it melts (`common practice, no source`).
-const SEEN_ICE_FRAC: f64 = 0.1;
+const SEEN_ICE_FRAC: f64 = 0.05;
 /// The first hour of primary drying does not count for the machine's means, unless there is no more of it: it only comes
 /// down.
 const SETTLING_S: f64 = 3_600.0;
