@@ -10,7 +10,7 @@ use icefront_core::ranges::{
 
 use crate::blocks::{Column, Table, Words};
 use crate::format::{self, in_hours};
-use crate::weather::clock::{Clock, DAY_S};
+use crate::weather::clock::{Clock, DAY_S, HOUR_S};
 
 /// A cloud with what could be measured.
 #[derive(Clone, Debug)]
@@ -86,9 +86,9 @@ pub fn ready_of(q: Quantiles, start: Option<Clock>) -> String {
     let Some(start) = start else { return sentence };
     format!(
         "{sentence} Start at {start}: most likely done {}, between {} and {}.",
-        day_and_clock(start, q.typical),
-        between(day_and_clock(start, q.low)),
-        between(day_and_clock(start, q.high))
+        day_and_clock(start, shown_s(q.typical, f64::round)),
+        between(day_and_clock(start, shown_s(q.low, f64::floor))),
+        between(day_and_clock(start, shown_s(q.high, f64::ceil)))
     )
 }
 
@@ -97,10 +97,15 @@ pub fn low_to_high(q: Quantiles) -> String {
     format!("{} to {} h", whole(q.low, f64::floor), whole(q.high, f64::ceil))
 }
 
-/// Whole hours; tenths where whole hours would say nothing.
-fn whole(s: f64, round: fn(f64) -> f64) -> String {
+/// Hours as they are shown, s: whole ones; tenths where whole hours would say nothing. Clocks beside them are those of these.
+pub fn shown_s(s: f64, round: fn(f64) -> f64) -> f64 {
     let h = in_hours(s);
-    if h < 5.0 { format!("{:.1}", round(10.0 * h) / 10.0) } else { format!("{:.0}", round(h)) }
+    HOUR_S * if h < 5.0 { round(10.0 * h) / 10.0 } else { round(h) }
+}
+
+fn whole(s: f64, round: fn(f64) -> f64) -> String {
+    let shown_h = in_hours(shown_s(s, round));
+    if in_hours(s) < 5.0 { format!("{shown_h:.1}") } else { format!("{shown_h:.0}") }
 }
 
 /// `28 h`, `2.4 h`
@@ -230,7 +235,8 @@ pub fn odds(chance: f64) -> String {
     } else if chance >= 0.1 {
         format!("{:.0} in 10", (chance * 10.0).round().max(1.0))
     } else {
-        format!("1 in {:.0}", (1.0 / chance).round())
+        // more than a few samples can tell would be false precision
+        format!("1 in {:.0}", 5.0 * (0.2 / chance).round())
     }
 }
 
@@ -258,7 +264,7 @@ pub fn run_until(load: &Load, range: &Range) -> Words {
 /// When to start looking: a tenth of the samples are dry by then.
 fn checking_from(low_s: f64) -> String {
     if low_s.is_finite() {
-        format!("start checking at {:.0} h", in_hours(low_s).floor())
+        format!("start checking after {}", hours(shown_s(low_s, f64::floor)))
     } else {
         "not even one run in ten gets dry".into()
     }
@@ -323,7 +329,7 @@ mod tests {
 
     #[test]
     fn nobody_has_to_look_at_infinity() {
-        assert_eq!(checking_from(7.9 * 3_600.0), "start checking at 7 h");
+        assert_eq!(checking_from(7.9 * 3_600.0), "start checking after 7 h");
         assert_eq!(checking_from(f64::INFINITY), "not even one run in ten gets dry");
     }
 

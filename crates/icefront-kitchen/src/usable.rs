@@ -79,7 +79,7 @@ impl Usable {
         let columns = Region::shelves_k().map(|shelf_k| Column::number(units.whole_degrees(shelf_k)));
         Table::new("hours of drying", [Column::words("", 15)].into_iter().chain(columns), rows)
             .note(format!(
-                "{}, alone on a shelf at each of these temperatures, in a chamber held at each pressure. no: never dry; s: softens; x: \
+                "{}, alone on a shelf at each of these temperatures, in a chamber held at each pressure while ice leaves. no: never dry; s: softens; x: \
                  shrinks or collapses; m: melts. Not computed: heat may cost colour, aroma and vitamins before texture.",
                 capital(food)
             ))

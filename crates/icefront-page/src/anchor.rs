@@ -27,6 +27,8 @@ const FEW: usize = 4;
 const MOST_SAMPLES: f64 = 65_536.0;
 /// A tray that is never dry.
 const NEVER: &str = "never";
+/// Added to a share that may be 0, whose logarithm is taken.
+const HELD_MORE: f64 = 0.05;
 /// Steepest slope that so few samples may give.
 const STEEPEST: f64 = 1.5;
 
@@ -49,6 +51,8 @@ struct Mark {
     kwh: f64,
     /// Length of primary drying, h.
     primary_h: f64,
+    /// Share of it with the heaters held back, and [`HELD_MORE`].
+    held: f64,
     /// Each tray dry, h.
     dry_h: Vec<f64>,
 }
@@ -59,6 +63,7 @@ impl Mark {
             sample: outcome.draw,
             kwh: kilowatt_hours(outcome.energy_j.total()),
             primary_h: in_hours(outcome.stage_s[Stage::PrimaryDrying]),
+            held: HELD_MORE + outcome.held_back_frac,
             dry_h: outcome.trays.iter().map(|tray| in_hours(tray.dry_at_s)).collect(),
         }
     }
@@ -147,6 +152,7 @@ impl Anchor {
         let new_kwh = self.carried(&now, |mark| mark.kwh)?;
         let kwh = scaled(self.kwh, &new_kwh, &|mark| mark.kwh);
         let primary = self.carried(&now, |mark| mark.primary_h)?;
+        let held = self.carried(&now, |mark| mark.held)?;
         let own = tray.and_then(|tray| Some((self.tray_s?, of_trays.get(tray)?, dry(tray))));
         let ready_s = scaled(self.ready_s, &ready, &Mark::ready_h)?;
         let tray_s = own.and_then(|(q, new, old)| scaled(q, new, &old));
@@ -154,12 +160,12 @@ impl Anchor {
             ready_s,
             kwh: kwh.unwrap_or(self.kwh),
             tray_s,
-            middle: self.middle([ready, primary, new_kwh], of_trays),
+            middle: self.middle([ready, primary, held, new_kwh], of_trays),
         })
     }
 
     /// The sample that stands for all of these, chosen as a whole answer chooses it.
-    fn middle(&self, of_load: [Vec<f64>; 3], of_trays: Vec<Vec<f64>>) -> Option<usize> {
+    fn middle(&self, of_load: [Vec<f64>; 4], of_trays: Vec<Vec<f64>>) -> Option<usize> {
         let share = 1.0 / of_trays.len() as f64;
         let numbers: Vec<(Vec<f64>, f64)> =
             of_load.map(|one| (one, 1.0)).into_iter().chain(of_trays.into_iter().map(|tray| (tray, share))).collect();
@@ -215,8 +221,8 @@ impl fmt::Display for Anchor {
         if let Some(tray_s) = self.tray_s {
             write!(f, "{}", three(tray_s))?;
         }
-        for Mark { sample, kwh, primary_h, dry_h } in &self.marks {
-            write!(f, ";{sample} {kwh:.2} {primary_h:.2}")?;
+        for Mark { sample, kwh, primary_h, held, dry_h } in &self.marks {
+            write!(f, ";{sample} {kwh:.2} {primary_h:.2} {held:.2}")?;
             for h in dry_h {
                 if h.is_finite() { write!(f, " {h:.2}")? } else { write!(f, " {NEVER}")? }
             }
@@ -241,8 +247,8 @@ impl FromStr for Anchor {
         let [ready, kwh, tray, marks @ ..] = &parts[..] else { return Err(()) };
         let mark = |part: &&str| match &numbers(part)?[..] {
             // a number that a sample can have, whatever else was sent
-            [sample, kwh, primary_h, dry_h @ ..] if (0.0..MOST_SAMPLES).contains(sample) => {
-                Ok(Mark { sample: *sample as usize, kwh: *kwh, primary_h: *primary_h, dry_h: dry_h.to_vec() })
+            &[sample, kwh, primary_h, held, ref dry_h @ ..] if (0.0..MOST_SAMPLES).contains(&sample) => {
+                Ok(Mark { sample: sample as usize, kwh, primary_h, held, dry_h: dry_h.to_vec() })
             }
             _ => Err(()),
         };
@@ -265,7 +271,8 @@ mod tests {
     const Q: Quantiles = Quantiles { low: 10.0, typical: 20.0, high: 40.0 };
 
     fn anchor() -> Anchor {
-        let mark = |sample: usize| Mark { sample, kwh: 2.0, primary_h: 1.0, dry_h: vec![1.0 + sample as f64, 3.0] };
+        let mark =
+            |sample: usize| Mark { sample, kwh: 2.0, primary_h: 1.0, held: 0.5, dry_h: vec![1.0 + sample as f64, 3.0] };
         Anchor { ready_s: Q, kwh: Q, tray_s: Some(Q), marks: (0..24).map(mark).collect() }
     }
 

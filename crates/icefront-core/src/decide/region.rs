@@ -1,8 +1,8 @@
 //! The usable region of one food: at which shelf temperatures and chamber pressures it dries, how well and how fast.
 //!
 //! # Main equations
-//! None of its own: the food lies alone on a shelf of prescribed temperature in a chamber of prescribed pressure, as in a
-//! rig, and is dried at each point of a grid. Warmer shelves bring more heat; a higher pressure conducts more heat to the
+//! None of its own: the food lies alone on a shelf of prescribed temperature in a chamber whose pressure is prescribed until
+//! its last ice is gone and then falls, as in a rig, and is dried at each point of a grid. Warmer shelves bring more heat; a higher pressure conducts more heat to the
 //! tray but lets the vapour leave less easily, so the ice front is warmer either way, and a warm front costs texture.
 //! ```text
 //! gentlest   coldest mean ice front among the points at which it is dry in time (PATIENCE_S)
@@ -28,6 +28,9 @@ const SHELF_C: [f64; 8] = [10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0];
 const PRESSURE_PA: [f64; 6] = [10.0, 25.0, 50.0, 75.0, 100.0, 150.0];
 /// Drying that takes longer is no use to a cook, s (`common practice, no source`).
 pub const PATIENCE_S: f64 = 48.0 * 3_600.0;
+/// Vapour in the chamber once the ice is gone, Pa, and how long it takes to get there, s (`common practice, no source`).
+const DRY_CHAMBER_PA: f64 = 5.0;
+const PUMPED_S: f64 = 1_800.0;
 /// How cold food is where it is loaded unfrozen into a rig, K.
 const FROZEN_K: f64 = ZERO_CELSIUS_K - 30.0;
 /// The moisture of [`EndRule::WettestSpot`] where the load ends by another rule, wet basis.
@@ -93,8 +96,13 @@ pub fn region(load: &Load, tray: usize) -> Result<Region, ModelError> {
 /// # Errors
 /// [`ModelError`] as the model gives it.
 pub fn at(load: &Load, tray: usize, shelf_k: f64, pressure_pa: f64) -> Result<Cell, ModelError> {
-    let rig = rig(load, tray, shelf_k, pressure_pa);
-    let result = crate::plan(&rig)?;
+    // once the ice is gone little vapour is left in a chamber that is pumped
+    let wet = crate::plan(&rig(load, tray, shelf_k, pressure_pa, f64::INFINITY))?;
+    let ice_gone_s = wet.trays.first().and_then(|tray| tray.ice_gone_at_s);
+    let result = match ice_gone_s {
+        Some(ice_gone_s) => crate::plan(&rig(load, tray, shelf_k, pressure_pa, ice_gone_s))?,
+        None => wet,
+    };
     let Some(dried) = result.trays.first() else { return Err(ModelError::Empty { what: "the rig" }) };
     Ok(Cell {
         shelf_k,
@@ -105,28 +113,43 @@ pub fn at(load: &Load, tray: usize, shelf_k: f64, pressure_pa: f64) -> Result<Ce
     })
 }
 
-/// The tray alone in a rig, with the contact and the ceiling that it has in its dryer.
-fn rig(load: &Load, tray: usize, shelf_k: f64, pressure_pa: f64) -> Load {
+/// The tray alone in a rig, with the contact and the ceiling that it has in its dryer, at this pressure until a time.
+fn rig(load: &Load, tray: usize, shelf_k: f64, pressure_pa: f64, until_s: f64) -> Load {
+    let mut tray_alone = frozen(&load.trays[tray]);
     let (mut rig, air_pa) = match &load.dryer {
-        Dryer::Cabinet(cabinet) => (place_of(cabinet, load, tray), vapour_path::air_pressure_pa(&cabinet.vacuum)),
+        Dryer::Cabinet(cabinet) => {
+            let place = place_of(cabinet, load, tray);
+            if !place.heated_above && cabinet.above_top_tray == Above::Insulated {
+                let nothing = Some(0.0);
+                (tray_alone.contact.emissivity_above, tray_alone.contact.gas_above_w_per_m2_k) = (nothing, nothing);
+            }
+            (place, vapour_path::air_pressure_pa(&cabinet.vacuum))
+        }
         Dryer::Prescribed(rig) => (rig.clone(), rig.schedule.first().map_or(0.0, |point| point.air_pressure_pa)),
     };
     let air_pressure_pa = air_pa.min(0.5 * pressure_pa);
     let vapour_pressure_pa = pressure_pa - air_pressure_pa;
-    rig.schedule = vec![PrescribedPoint { time_s: 0.0, shelf_k, vapour_pressure_pa, air_pressure_pa }];
+    let held = PrescribedPoint { time_s: 0.0, shelf_k, vapour_pressure_pa, air_pressure_pa };
+    rig.schedule = vec![held];
+    if until_s.is_finite() && vapour_pressure_pa > DRY_CHAMBER_PA {
+        let pumped = PrescribedPoint { vapour_pressure_pa: DRY_CHAMBER_PA, ..held };
+        let at = |time_s: f64, point: PrescribedPoint| PrescribedPoint { time_s, ..point };
+        rig.schedule.extend([at(until_s, held), at(until_s + PUMPED_S, pumped)]);
+    }
     let moisture_wet_frac = match load.end {
         EndRule::WettestSpot { moisture_wet_frac } => moisture_wet_frac,
         _ => USUAL_MOISTURE,
     };
     Load {
         dryer: Dryer::Prescribed(rig),
-        trays: vec![frozen(&load.trays[tray])],
+        trays: vec![tray_alone],
         end: EndRule::WettestSpot { moisture_wet_frac },
         ..load.clone()
     }
 }
 
-/// A tray's place in a cabinet as a rig: a shelf as warm as its own above it, or the cold surface.
+/// A tray's place in a cabinet as a rig: a shelf as warm as its own above it, or the cold surface, from which an insulated lid
+/// keeps it.
 fn place_of(cabinet: &Cabinet, load: &Load, tray: usize) -> Prescribed {
     let below_another = tray + 1 < load.trays.len() || load.trays.len() < cabinet.shelves;
     Prescribed {

@@ -53,8 +53,10 @@ pub enum Remedy {
     },
 }
 
-/// Trays are tried so much thinner, and loads so much smaller.
+/// Trays are tried so much thinner.
 const SMALLER: [f64; 2] = [0.75, 0.5];
+/// Loads are tried so much smaller.
+const LESS: [f64; 6] = [0.75, 0.6, 0.5, 0.4, 0.3, 0.2];
 /// Shelves are tried so much colder, K.
 const COLDER_K: [f64; 3] = [10.0, 20.0, 30.0];
 /// No cook's machine keeps its shelves colder while it dries, K (`common practice, no source`).
@@ -128,7 +130,7 @@ pub fn remedy(samples: &Samples, at_fault: &[usize], trouble: Trouble) -> Result
         .chain(SMALLER.map(|share| Remedy::Thinner { places: places(), share }))
         .filter(|_| !at_fault.is_empty());
     let all = COLDER_K.map(|by_k| Remedy::Colder { by_k }).into_iter();
-    let less = SMALLER.map(|share| Remedy::Less { share }).into_iter();
+    let less = LESS.map(|share| Remedy::Less { share }).into_iter();
     let [.., share] = SMALLER;
     let both = COLDER_K.map(|by_k| Remedy::ThinnerAndColder { places: places(), share, by_k }).into_iter();
     let both = both.filter(|_| !at_fault.is_empty());

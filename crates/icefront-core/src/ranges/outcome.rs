@@ -265,10 +265,11 @@ impl Cloud {
     }
 
     /// The outcome that stands for all: the nearest to the median in the time the food is ready, the length of primary drying,
-    /// the energy, and the time each tray is dry.
+    /// the share of it with the heaters held back, the energy, and the time each tray is dry.
     ///
     /// ```text
-    /// smallest of  d(ready)^2 + d(primary)^2 + d(energy)^2 + mean over trays of d(dry)^2    d(x) = (x - median)/(high - low)
+    /// smallest of  d(ready)^2 + d(primary)^2 + d(held)^2 + d(energy)^2 + mean over trays of d(dry)^2
+    /// d(x) = (x - median)/(high - low)
     /// ```
     /// A quantity whose median is never reached counts where it is reached, and the other way round. Of outcomes whose sums
     /// differ by round-off alone it is the first, so that it is the same one on every computer. `None` without outcomes.
@@ -276,7 +277,8 @@ impl Cloud {
         let trays = self.outcomes.first()?.trays.len();
         let all = |of: &dyn Fn(&Outcome) -> f64| self.outcomes.iter().map(of).collect::<Vec<f64>>();
         let primary_s = all(&|o| o.stage_s[Stage::PrimaryDrying]);
-        let mut numbers = vec![(all(&|o| o.food_ready_s), 1.0), (primary_s, 1.0), (all(&|o| o.energy_j.total()), 1.0)];
+        let mut numbers = vec![(all(&|o| o.food_ready_s), 1.0), (primary_s, 1.0)];
+        numbers.extend([(all(&|o| o.held_back_frac), 1.0), (all(&|o| o.energy_j.total()), 1.0)]);
         numbers.extend((0..trays).map(|tray| (all(&|o| o.trays[tray].dry_at_s), 1.0 / trays as f64)));
         self.outcomes.get(nearest_to_median(&numbers)?)
     }

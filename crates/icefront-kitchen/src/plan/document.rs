@@ -250,7 +250,7 @@ fn machine(run: &Run) -> Option<Words> {
     let Dryer::Cabinet(cabinet) = &load.dryer else { return None };
     let m = &result.machine;
     let room = m.ice_room_frac.map(|frac| format!(" ({:.0} % of its room)", frac * 100.0)).unwrap_or_default();
-    let held_percent = run.held_back_frac() * 100.0;
+    let held_percent = m.time_limited_frac * 100.0;
     let held = || format!(" Heaters were held back by pressure for {held_percent:.0} % of primary drying.");
     let held = cabinet.heater.cutback.map(|_| held()).unwrap_or_default();
     Some(Words::new(

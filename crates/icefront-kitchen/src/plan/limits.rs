@@ -78,16 +78,22 @@ fn loaded_kg(result: &BatchResult) -> f64 {
     result.trays.iter().map(|t| t.loaded_kg).sum()
 }
 
+/// How much too high the food of a tray stands for the shelf above, m; negative where there is room.
+pub fn excess_m(load: &Load, tray: &Tray) -> f64 {
+    match &load.dryer {
+        Dryer::Cabinet(cabinet) => tray.shape.height_m() - cabinet.highest_food_m(),
+        Dryer::Prescribed(_) => f64::NEG_INFINITY,
+    }
+}
+
 /// Trays whose food stands too high for the shelf above.
-pub fn too_high(load: &Load) -> Vec<String> {
-    let Dryer::Cabinet(cabinet) = &load.dryer else { return Vec::new() };
-    let allowed_m = cabinet.highest_food_m();
-    let trays = load.trays.iter().filter(|tray| tray.shape.height_m() > allowed_m);
+fn too_high(load: &Load) -> Vec<String> {
     let words = |tray: &Tray| {
-        let excess_m = tray.shape.height_m() - allowed_m;
-        format!("{} is {} too high", tray.name, load.units.length((excess_m * 1e4).round() / 1e4))
+        let excess_m = excess_m(load, tray);
+        let words = || format!("{} is {} too high", tray.name, load.units.length((excess_m * 1e4).round() / 1e4));
+        (excess_m > 0.0).then(words)
     };
-    trays.map(words).collect()
+    load.trays.iter().filter_map(words).collect()
 }
 
 /// To ten grams.
@@ -104,7 +110,7 @@ pub struct Near {
     pub vapour_wanted_kg_per_s: Option<f64>,
     /// What the condenser takes at the pressure limit.
     pub vapour_taken_kg_per_s: Option<f64>,
-    /// Share of primary drying with the heaters held back, of the samples the middle one.
+    /// Share of primary drying with the heaters held back.
     pub heaters_held_back_share: f64,
     /// Share of primary drying with the heaters at full power.
     pub heaters_full_power_share: f64,

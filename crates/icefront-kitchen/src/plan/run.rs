@@ -52,12 +52,6 @@ impl Run {
         at_middle(other, self.range.as_ref())
     }
 
-    /// Share of primary drying with the heaters held back by pressure: of the samples the middle one.
-    pub fn held_back_frac(&self) -> f64 {
-        let of_run = self.result.machine.time_limited_frac;
-        self.range.as_ref().map_or(of_run, |range| range.cloud.quantiles(|o| o.held_back_frac).typical)
-    }
-
     /// How near it is to the machine's limits. The largest load inside is one that goes well, as far as [`FEW`] samples show.
     ///
     /// # Errors
@@ -67,8 +61,7 @@ impl Run {
             Some(range) => range.cloud.chance(|outcome| self.is_grave(outcome)) <= SAFE,
             None => !self.is_grave(&Outcome::of(&self.load, &self.result, &[])),
         };
-        let near = limits(&self.load, &self.result, &self.few(sheet)?, inside)?;
-        Ok(near.map(|near| Limits { held_back_frac: self.held_back_frac(), ..near }))
+        limits(&self.load, &self.result, &self.few(sheet)?, inside)
     }
 
     /// The mildest change after which it goes well, where this trouble shows on these trays.

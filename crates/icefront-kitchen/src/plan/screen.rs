@@ -156,6 +156,7 @@ impl Screen<'_> {
     pub fn check(&self) -> Option<Words> {
         let range = self.run.range.as_ref()?;
         let low_s = Some(range.ready_s().low).filter(|low_s| low_s.is_finite())?;
+        let low_s = range::shown_s(low_s, f64::floor);
         let from = format!("Start checking after {}", hours(low_s));
         let from = match self.start {
             Some(start) => format!("{from} ({})", day_and_clock(start, low_s)),
@@ -176,7 +177,7 @@ impl Screen<'_> {
 
     fn more(&self, whole: bool) -> String {
         let details = if whole { format!("icefront plan {} --details", self.source) } else { "add --details".into() };
-        format!("{details}; explain, compare and report take the same load.")
+        format!("{details}; explain, compare and report take the same trays.")
     }
 }
 

@@ -27,7 +27,7 @@ pub fn sentence(sheet: &Sheet, run: &Run) -> Option<String> {
     let remedy = match judgement.verdict {
         verdict if verdict == LoadVerdict::TooMuch || judgement.is_risky() => Some(helps(sheet, run, judgement)),
         LoadVerdict::SlowButSafe => leave_out(run, 0.0),
-        _ => leave_out(run, WORTH_SAVING_FRAC),
+        _ => leave_out(run, WORTH_SAVING_FRAC).map(|words| format!("But one tray keeps the others waiting. {words}")),
     };
     let remedy = remedy.map_or(String::new(), |remedy| format!(" {remedy}"));
     Some(format!("This load ({}) is {}{remedy}", size(run), judgement.words(load)))
@@ -35,23 +35,22 @@ pub fn sentence(sheet: &Sheet, run: &Run) -> Option<String> {
 
 /// `3.6 kg on 4 trays`
 fn size(run: &Run) -> String {
-    let loaded_kg: f64 = run.result.trays.iter().map(|tray| tray.loaded_kg).sum();
-    let mass = if loaded_kg < 1.0 {
-        run.load.units.mass(1e-2 * (1e2 * loaded_kg).round())
-    } else {
-        run.load.units.large_mass().written(loaded_kg, 1)
-    };
-    format!("{mass} on {}", format::count(run.load.trays.len(), "tray"))
+    format!("{} on {}", mass(run, 1.0), format::count(run.load.trays.len(), "tray"))
+}
+
+/// A share of all food, in words.
+fn mass(run: &Run, share: f64) -> String {
+    let loaded_kg: f64 = share * run.result.trays.iter().map(|tray| tray.loaded_kg).sum::<f64>();
+    match loaded_kg {
+        less_kg if less_kg < 1.0 => run.load.units.mass(1e-2 * (1e2 * less_kg).round()),
+        _ => run.load.units.large_mass().written(loaded_kg, 1),
+    }
 }
 
 /// What would help a load that is too much or risky.
 fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
     // what is changed is said of the load as it was given, not of a sample of it
     let (load, given) = (&run.load, &sheet.load);
-    let too_high = limits::too_high(load);
-    if !too_high.is_empty() {
-        return format!("{}.", format::capital(&too_high.join("; ")));
-    }
     let cloud = run.range.as_ref().map(|range| &range.cloud);
     let at_fault = cloud.map(|cloud| judgement.at_fault(load, cloud)).unwrap_or_default();
     let does = "it goes well at least 9 times in 10";
@@ -65,8 +64,8 @@ fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
             format!("{}, and {} {much} as thick, {does}.", colder(given, by_k), trays(load, &places))
         }
         Ok(Some(Remedy::Less { share })) => {
-            let less = if share > 0.6 { "a quarter less" } else { "half as much" };
-            format!("With {less} on every tray {does}.")
+            let out = mass(run, 1.0 - share);
+            format!("With {out} less, each tray spread {:.0} % as deep, {does}.", 100.0 * share)
         }
         Ok(Some(Remedy::Without { place })) => {
             format!("Leave out {}: the rest goes well at least 9 times in 10.", trays(load, &[place]))
@@ -164,10 +163,14 @@ impl Risk {
             Trouble::IceLeft => "ice is left in the food at the end",
             Trouble::NotDry => "some food isn't dry at the end",
             Trouble::NoRoomForIce => "the ice doesn't fit on the condenser",
-            Trouble::TooHigh => "the food stands too close to the shelf above",
+            Trouble::TooHigh => "the food is too high for the shelf above",
         };
         let tray = self.tray.and_then(|i| load.trays.get(i));
         let tray = tray.map_or(String::new(), |tray| format!(", most often {} ({})", tray.name, tray.food));
+        if self.trouble == Trouble::TooHigh {
+            let excess_m = load.trays.iter().map(|tray| limits::excess_m(load, tray)).fold(0.0, f64::max);
+            return format!("{what}, by {}", load.units.length((excess_m * 1e4).round() / 1e4));
+        }
         if self.chance > 0.95 {
             return format!("{}{tray}", what.replacen("some food", "food", 1));
         }

@@ -73,7 +73,7 @@ class PlanTrays(Group):
     front_mean_c: The same on average over ice and time in the typical run: what its texture is judged by. In degC.
     residual_moisture: Water by weight in the wettest spot at the end, 0 to 1.
     parts: Only with `embedded` or `uneven_contact`: the parts of the tray side by side.
-    flags: What is wrong with it in the typical run.
+    flags: What is wrong with it: what spoils it in more than 1 sample in 10, the rest in most samples.
     """
 
     _keys = ('tray', 'food', 'dry_at_h', 'ice_gone_at_h', 'front_max_c', 'front_mean_c', 'residual_moisture', 'parts', 'flags')
@@ -96,7 +96,7 @@ class PlanTrays(Group):
     parts: list[PlanTraysParts]
     """Only with `embedded` or `uneven_contact`: the parts of the tray side by side."""
     flags: list[Literal['softens', 'shrinks', 'collapses', 'melts', 'not-frozen', 'ice-left', 'not-dry', 'fatty']]
-    """What is wrong with it in the typical run."""
+    """What is wrong with it: what spoils it in more than 1 sample in 10, the rest in most samples."""
 
 
 class PlanEnergyByStage(Group):
@@ -199,11 +199,11 @@ class PlanLimits(Group):
     ice_of_room: Ice over the condenser's room for it.
     vapour_wanted_kg_per_h: Vapour of the first half of the ice with heaters that pressure does not hold back; `null` where no pressure limit is. In kg/h.
     vapour_taken_kg_per_h: What the condenser takes at the pressure limit. In kg/h.
-    heaters_held_back_share: Share of primary drying with the heaters held back.
+    heaters_held_back_share: Share of primary drying with the heaters held back, of the samples the middle one.
     heaters_full_power_share: Share of primary drying with the heaters at full power.
     trays_of_shelves: Trays over the shelves.
     highest_food_of_allowed: Highest food over the height that is allowed, 80 % of the clear height.
-    largest_load_share: The largest load inside all limits over this one: 3 at most, 0 where even a tenth is outside.
+    largest_load_share: The largest load that goes well at least 9 times in 10, over this one: 3 at most, 0 where even a tenth does not.
     take_out_kg: Food to take out so that the rest is inside all limits. In kg.
     stops: What the next larger load runs into.
     """
@@ -217,7 +217,7 @@ class PlanLimits(Group):
     vapour_taken_kg_per_h: Optional[float]
     """What the condenser takes at the pressure limit. In kg/h."""
     heaters_held_back_share: Optional[float]
-    """Share of primary drying with the heaters held back."""
+    """Share of primary drying with the heaters held back, of the samples the middle one."""
     heaters_full_power_share: Optional[float]
     """Share of primary drying with the heaters at full power."""
     trays_of_shelves: Optional[float]
@@ -225,7 +225,7 @@ class PlanLimits(Group):
     highest_food_of_allowed: Optional[float]
     """Highest food over the height that is allowed, 80 % of the clear height."""
     largest_load_share: Optional[float]
-    """The largest load inside all limits over this one: 3 at most, 0 where even a tenth is outside."""
+    """The largest load that goes well at least 9 times in 10, over this one: 3 at most, 0 where even a tenth does not."""
     take_out_kg: Optional[float]
     """Food to take out so that the rest is inside all limits. In kg."""
     stops: list[str]
@@ -949,7 +949,7 @@ class ExplanationAnswer(Group):
 
     tray: The tray that is looked at.
     food: Food on it.
-    food_ready_h: Until the food can be taken out, in the typical run. In h.
+    food_ready_h: Until the food can be taken out, in the run that stands for all samples: that of `plan`. In h.
     binds: What limits each stage, the most first.
     resistance_share: Shares of the temperature between shelf and refrigerant, mean over primary drying.
     heat_from_above_share: Share of its heat that comes from above.
@@ -969,7 +969,7 @@ class ExplanationAnswer(Group):
     food: str
     """Food on it."""
     food_ready_h: Optional[float]
-    """Until the food can be taken out, in the typical run. In h."""
+    """Until the food can be taken out, in the run that stands for all samples: that of `plan`. In h."""
     binds: ExplanationBinds
     """What limits each stage, the most first."""
     resistance_share: ExplanationResistanceShare

@@ -79,6 +79,8 @@ pub struct RunInputs {
     pub may_be_heated_above: bool,
     /// Mean moisture at which the run counts as done, wet basis.
     pub final_wet_frac: f64,
+    /// Share of the ice that is gone when the front passes the deepest of three probes whose places are not told.
+    pub slowest_probe: f64,
 }
 
 impl RunInputs {
@@ -136,6 +138,8 @@ impl Run {
         let radiant = rig_default("emissivity_radiant", pick)?.min(0.98);
         let area_m2 = pick.even(TRAYS_M2.0, TRAYS_M2.1);
         let surroundings_k = pick.even(ROOM_C.0, ROOM_C.1) + ZERO_CELSIUS_K;
+        // the largest of three even numbers
+        let slowest_probe = pick.even(0.0, 1.0).cbrt();
 
         if matches!(*heat, "above" | "faces") {
             contact.emissivity_above = radiant;
@@ -171,7 +175,10 @@ impl Run {
         });
         let mut load = load(dryer, tray, final_wet_frac);
         pick.food(&mut load);
-        Ok(RunInputs { load, final_wet_frac, may_be_heated_above: self.heat != "below" })
+        if self.schedule == FASTEST {
+            as_hot_as_ice_stands(&mut load)?;
+        }
+        Ok(RunInputs { load, final_wet_frac, slowest_probe, may_be_heated_above: self.heat != "below" })
     }
 
     fn shape(&self, size_m: f64, layers: usize, width: f64, density_kg_per_m3: f64) -> Option<Shape> {
@@ -210,7 +217,7 @@ impl Run {
             vapour_pressure_pa: vapour_share * pressure_pa,
             air_pressure_pa: (1.0 - vapour_share) * pressure_pa,
         };
-        if self.schedule.is_empty() {
+        if self.schedule.is_empty() || self.schedule == FASTEST {
             return Ok(vec![point(0.0, shelf_k, pressure_pa)]);
         }
         if self.schedule.starts_with("log-") {
@@ -266,6 +273,37 @@ fn heated(heat: &str, shape: Shape, contact: &Contact, pressure_pa: f64) -> Opti
         }
         _ => return None,
     })
+}
+
+/// Shelf that is set by the ice: as hot as it stands without melting.
+const FASTEST: &str = "fastest";
+/// Hottest and coldest shelf that is tried for it, degC, and how closely it is found, K.
+const HOTTEST_C: f64 = 120.0;
+const COLDEST_C: f64 = 0.0;
+const FOUND_K: f64 = 2.0;
+/// The ice stays this far below the melting point, K.
+const BELOW_MELTING_K: f64 = 0.5;
+
+/// Sets the shelf of a rig to the hottest constant temperature at which no ice front gets as warm as the food's melting point.
+fn as_hot_as_ice_stands(load: &mut Load) -> Result<(), EvidenceError> {
+    let melts_k = load.trays.iter().map(|tray| tray.model.curve.freezing_point_k).fold(f64::INFINITY, f64::min);
+    let (mut low_k, mut high_k) = (COLDEST_C + ZERO_CELSIUS_K, HOTTEST_C + ZERO_CELSIUS_K);
+    while high_k - low_k > FOUND_K {
+        let middle_k = 0.5 * (low_k + high_k);
+        set_shelf(load, middle_k);
+        // a shelf at which a run fails is too hot or too cold to be that of the publication
+        let warmest_k = icefront_core::plan(load)
+            .map_or(f64::INFINITY, |result| result.trays.iter().map(|tray| tray.front_max_k).fold(0.0, f64::max));
+        if warmest_k < melts_k - BELOW_MELTING_K { low_k = middle_k } else { high_k = middle_k }
+    }
+    set_shelf(load, low_k);
+    Ok(())
+}
+
+fn set_shelf(load: &mut Load, shelf_k: f64) {
+    if let Dryer::Prescribed(rig) = &mut load.dryer {
+        rig.schedule.iter_mut().for_each(|point| point.shelf_k = shelf_k);
+    }
 }
 
 /// A load of one tray, run until its wettest spot is as dry as the mean should be.

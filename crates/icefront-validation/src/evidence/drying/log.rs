@@ -48,11 +48,9 @@ fn lines(name: &str) -> Result<Vec<Line>, EvidenceError> {
     read("log_*.csv", text)
 }
 
-/// When the slowest of the three probes passes 0 degC for good, s from the start of vacuum: there the last ice is gone.
-///
-/// Straight between readings. A probe may touch a spot that dries early, so this is at the latest when the tray is free of
-/// ice only if one of the three is in the slowest spot; it is the nearest that a log comes to it.
-pub fn last_ice_s(name: &str) -> Result<f64, EvidenceError> {
+/// When the slowest of the three probes passes 0 degC for good, s from the start of vacuum: there the ice is gone by then. Straight
+/// between readings. Where in the food a probe was is not told; elsewhere ice may be left for long.
+pub fn slowest_probe_s(name: &str) -> Result<f64, EvidenceError> {
     let lines = lines(name)?;
     let passes = |probe: usize| {
         let read = lines.iter().filter_map(|line| Some((60.0 * line.time_min, line.probes_c()[probe]?)));
@@ -83,7 +81,7 @@ mod tests {
     /// Read from the logs by eye: ham between 50 and 55 min, chicken 680, rice between 80 and 90.
     #[test]
     fn the_slowest_probe_decides() {
-        let minutes = |name| last_ice_s(name).unwrap() / 60.0;
+        let minutes = |name| slowest_probe_s(name).unwrap() / 60.0;
         assert!((50.0..55.0).contains(&minutes("log-ham")), "{}", minutes("log-ham"));
         assert!((670.0..690.0).contains(&minutes("log-chicken")), "{}", minutes("log-chicken"));
         assert!((80.0..90.0).contains(&minutes("log-rice")), "{}", minutes("log-rice"));

@@ -11,14 +11,14 @@ use crate::evidence::row::Prediction;
 
 const CHECKS: &str = include_str!("../../../data/published/drying_ranges.csv");
 const HOUR_S: f64 = 3_600.0;
-/// By the slowest of the three probes of a log.
-const LAST_ICE_OF_TRAY: &str = "time until the last ice of the tray goes";
+/// Of a log.
+const SLOWEST_PROBE: &str = "time until the slowest of three probes passes 0 degC";
 
 /// The checks; what a log says is computed from it.
 pub fn cases() -> Result<Vec<Case>, EvidenceError> {
     let mut cases: Vec<Case> = read("drying_ranges.csv", CHECKS)?;
-    for case in cases.iter_mut().filter(|case| case.quantity == LAST_ICE_OF_TRAY) {
-        case.value = Some(log::last_ice_s(&run_named(case, case.word("run")?)?.schedule)? / HOUR_S);
+    for case in cases.iter_mut().filter(|case| case.quantity == SLOWEST_PROBE) {
+        case.value = Some(log::slowest_probe_s(&run_named(case, case.word("run")?)?.schedule)? / HOUR_S);
     }
     Ok(cases)
 }
@@ -32,7 +32,8 @@ pub fn predict(case: &Case, clouds: &Clouds) -> Result<Prediction, EvidenceError
 pub fn quantity(case: &Case, (inputs, course): &Drawn) -> Result<f64, EvidenceError> {
     Ok(match case.quantity.as_str() {
         "time to dryness" => course.dry_s(inputs.final_wet_frac) / HOUR_S,
-        LAST_ICE_OF_TRAY => course.tray_ice_gone_s() / HOUR_S,
+        // a probe is warm once the front has passed its place
+        SLOWEST_PROBE => course.ice_left_s(1.0 - inputs.slowest_probe) / HOUR_S,
         "time until the last ice goes" => course.ice_gone_s() / HOUR_S,
         "time to moisture ratio" => course.ratio_s(case.number("ratio")?) / HOUR_S,
         "mean rate of the batch" => {
