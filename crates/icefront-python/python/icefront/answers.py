@@ -199,7 +199,7 @@ class PlanLimits(Group):
     ice_of_room: Ice over the condenser's room for it.
     vapour_wanted_kg_per_h: Vapour of the first half of the ice with heaters that pressure does not hold back; `null` where no pressure limit is. In kg/h.
     vapour_taken_kg_per_h: What the condenser takes at the pressure limit. In kg/h.
-    heaters_held_back_share: Share of primary drying with the heaters held back, of the samples the middle one.
+    heaters_held_back_share: Share of primary drying with the heaters held back.
     heaters_full_power_share: Share of primary drying with the heaters at full power.
     trays_of_shelves: Trays over the shelves.
     highest_food_of_allowed: Highest food over the height that is allowed, 80 % of the clear height.
@@ -217,7 +217,7 @@ class PlanLimits(Group):
     vapour_taken_kg_per_h: Optional[float]
     """What the condenser takes at the pressure limit. In kg/h."""
     heaters_held_back_share: Optional[float]
-    """Share of primary drying with the heaters held back, of the samples the middle one."""
+    """Share of primary drying with the heaters held back."""
     heaters_full_power_share: Optional[float]
     """Share of primary drying with the heaters at full power."""
     trays_of_shelves: Optional[float]
