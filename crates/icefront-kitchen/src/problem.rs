@@ -2,14 +2,20 @@
 
 use std::fmt;
 use std::ops::Range;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
 use crate::Look;
 use crate::excerpt::Excerpt;
+use crate::format::capital;
 use crate::quantity::{KeyPath, Limit, QuantityError};
 use crate::shown::shown;
+
+/// What a text made of trays in words is called in place of a file.
+pub const OF_WORDS: &str = "your words";
+/// What begins a tray in such a text, before the words.
+pub const WORDS_OF_TRAY: &str = "\n[[tray]] # ";
 
 /// One problem and where it stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -153,12 +159,41 @@ pub struct BadFile {
 impl BadFile {
     /// The problems, each with the line it stands on, and how many more there are.
     pub fn render(&self, look: Look) -> String {
+        if self.path == Path::new(OF_WORDS) {
+            return self.in_words();
+        }
         let renderer = if look == Look::Colour { Renderer::styled() } else { Renderer::plain() };
         let show = |problem: &Problem| match look {
             Look::Plain => self.sentence(problem),
             Look::Colour | Look::Bare | Look::Page => self.render_one(problem, &renderer),
         };
         self.problems.iter().map(show).chain(self.problems.more_words()).collect::<Vec<_>>().join("\n\n")
+    }
+
+    /// Of trays in words, which have no lines: each problem once, with the words of its tray.
+    fn in_words(&self) -> String {
+        let mut said: Vec<String> = Vec::new();
+        for problem in self.problems.iter() {
+            // `tray 2: what is wrong` of each of several like trays
+            let title = match problem.title.split_once(": ") {
+                Some((tray, rest)) if tray.starts_with("tray ") => rest,
+                _ => &problem.title,
+            };
+            let before = self.text.get(..problem.span.start).unwrap_or_default();
+            let words = before.rsplit_once(WORDS_OF_TRAY).map(|(_, tray)| tray.lines().next().unwrap_or_default());
+            let words = words.map_or(String::new(), |words| format!(" (`{words}`)"));
+            let label = if problem.label.is_empty() { String::new() } else { format!(": {}", problem.label) };
+            let help = problem.help.as_ref().map_or(String::new(), |help| format!("\nhelp: {help}"));
+            let line = format!("error: {}{label}{words}{help}", capital(title));
+            if !said.contains(&line) {
+                said.push(line);
+            }
+        }
+        said.into_iter()
+            .chain(self.problems.more_words())
+            .map(|line| shown(&line).into_owned())
+            .collect::<Vec<_>>()
+            .join("\n")
     }
 
     /// The same words without drawings, to be read out.

@@ -11,6 +11,7 @@ use icefront_core::units::DateOrder;
 
 use crate::Failure;
 use crate::format::UnitSystem;
+use crate::problem::{OF_WORDS, WORDS_OF_TRAY};
 use crate::sheet::{Text, dryer};
 use tray::{Copies, Tray};
 
@@ -74,7 +75,7 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
         let copies = room.copies(words, tray)?;
         let mut tray = tray.clone();
         notes.extend(tray.shared_by(copies)?);
-        text += &format!("\n[[tray]] # {remark}\n{}", tray.toml(units)).repeat(copies);
+        text += &format!("{WORDS_OF_TRAY}{remark}\n{}", tray.toml(units)).repeat(copies);
         notes.extend(tray.assumed(units));
     }
     if trays.is_empty() {
@@ -84,7 +85,7 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
             allowed: "trays such as \"chili, 1/2 in\" \"strawberries, sliced 1/4 in, 2 lb\"".into(),
         });
     }
-    Ok((Text { path: "your words".into(), text }, notes))
+    Ok((Text { path: OF_WORDS.into(), text }, notes))
 }
 
 /// The dryer, and what is to go into it.
