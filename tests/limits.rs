@@ -23,7 +23,8 @@ fn what_is_to_be_taken_out_is_enough() {
     let share = number(&answer, "/limits/largest_load_share");
     assert!(share < 1.0 && number(&answer, "/limits/take_out_kg") > 0.0, "{share}");
     assert!(largest(36.0 * share) >= 1.0, "with that taken out it is inside");
-    assert!(largest(36.0 * share * 1.04) < 1.0, "with a little more it is not");
+    // it is given in steps of a twentieth, with half a step to spare
+    assert!(largest(36.0 * share * 1.12) < 1.0, "with a little more it is not");
     let text = said(folder.path(), &["plan", "load.toml", "--draws", "0", "--details"]);
     assert!(text.contains("TAKE OUT") && text.contains("too high"), "{text}");
 }

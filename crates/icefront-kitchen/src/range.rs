@@ -85,10 +85,10 @@ pub fn ready_of(q: Quantiles, start: Option<Clock>) -> String {
     let sentence = format!("Ready in about {} ({}, 8 times in 10).", hours(q.typical), low_to_high(q));
     let Some(start) = start else { return sentence };
     format!(
-        "{sentence} Start at {start}: most likely done {}, between {} and {}.",
+        "{sentence} Start at {start}: most likely done at {}, between {} and {}.",
         day_and_clock(start, shown_s(q.typical, f64::round)),
-        between(day_and_clock(start, shown_s(q.low, f64::floor))),
-        between(day_and_clock(start, shown_s(q.high, f64::ceil)))
+        day_and_clock(start, shown_s(q.low, f64::floor)),
+        day_and_clock(start, shown_s(q.high, f64::ceil))
     )
 }
 
@@ -113,23 +113,19 @@ pub fn hours(s: f64) -> String {
     format!("{} h", whole(s, f64::round))
 }
 
-/// `in 2 days at 05:00` as it stands between two times: `05:00 in 2 days`.
-fn between(time: String) -> String {
-    match time.split_once(" at ") {
-        Some((day, clock)) if day.starts_with("in ") => format!("{clock} {day}"),
-        _ => time,
-    }
-}
-
-/// `tomorrow at 18:15`
+/// `18:15 the next day`: counted from the start, whichever day that is.
 pub fn day_and_clock(start: Clock, after_s: f64) -> String {
     const QUARTER_S: f64 = 900.0;
     let at_s = ((start.0 + after_s) / QUARTER_S).round() * QUARTER_S;
     let clock = Clock(0.0).after(at_s);
     match (at_s / DAY_S).floor() as i64 {
-        0 => format!("today at {clock}"),
-        1 => format!("tomorrow at {clock}"),
-        days => format!("in {days} days at {clock}"),
+        0 => format!("{clock} the same day"),
+        1 => format!("{clock} the next day"),
+        days => {
+            let words = ["two", "three", "four", "five", "six", "seven", "eight", "nine"];
+            let word = usize::try_from(days - 2).ok().and_then(|at| words.get(at));
+            format!("{clock} {} days later", word.map_or_else(|| days.to_string(), ToString::to_string))
+        }
     }
 }
 

@@ -12,23 +12,25 @@
 use std::fmt;
 use std::str::FromStr;
 
-use icefront_core::ranges::{Cloud, Outcome, Quantiles, nearest_to_median};
-use icefront_core::result::Stage;
+use icefront_core::ranges::{Cloud, Outcome, Quantiles};
 
 use icefront_kitchen::format::{in_hours, kilowatt_hours};
+use icefront_kitchen::weather::clock::HOUR_S;
 
 /// Samples that are kept.
 const KEPT: usize = 256;
 /// Of these, computed anew for an answer.
-const ANEW: usize = 24;
+const ANEW: usize = 32;
 /// The same where others wait.
 const FEW: usize = 4;
 /// The sequence that samples are drawn by has no more.
 const MOST_SAMPLES: f64 = 65_536.0;
 /// A tray that is never dry.
 const NEVER: &str = "never";
-/// Added to a share that may be 0, whose logarithm is taken.
-const HELD_MORE: f64 = 0.05;
+/// How much energy counts beside time.
+const ENERGY_WEIGHT: f64 = 0.02;
+/// So many of those computed anew correct the line where it bends.
+const NEARBY: usize = 8;
 /// Steepest slope that so few samples may give.
 const STEEPEST: f64 = 1.5;
 
@@ -49,10 +51,6 @@ pub struct Anchor {
 struct Mark {
     sample: usize,
     kwh: f64,
-    /// Length of primary drying, h.
-    primary_h: f64,
-    /// Share of it with the heaters held back, and [`HELD_MORE`].
-    held: f64,
     /// Each tray dry, h.
     dry_h: Vec<f64>,
 }
@@ -62,8 +60,6 @@ impl Mark {
         Self {
             sample: outcome.draw,
             kwh: kilowatt_hours(outcome.energy_j.total()),
-            primary_h: in_hours(outcome.stage_s[Stage::PrimaryDrying]),
-            held: HELD_MORE + outcome.held_back_frac,
             dry_h: outcome.trays.iter().map(|tray| in_hours(tray.dry_at_s)).collect(),
         }
     }
@@ -82,24 +78,8 @@ pub struct Moved {
     pub kwh: Quantiles,
     /// The open tray dry, s.
     pub tray_s: Option<Quantiles>,
-    /// The sample that would stand for all, where only a few were computed.
+    /// Of the samples computed anew the nearest to the time that is shown, where only a few were computed.
     pub middle: Option<usize>,
-}
-
-impl Moved {
-    /// The same with the numbers of the run that stands for all between low and high, as a whole answer has it.
-    #[must_use]
-    pub fn around(self, run: &Outcome, tray: Option<usize>) -> Self {
-        let put =
-            |q: Quantiles, value: f64| Quantiles { typical: if value.is_finite() { value } else { q.typical }, ..q };
-        let dry_s = tray.and_then(|tray| run.trays.get(tray)).map_or(f64::INFINITY, |tray| tray.dry_at_s);
-        Self {
-            ready_s: put(self.ready_s, run.food_ready_s),
-            kwh: put(self.kwh, kilowatt_hours(run.energy_j.total())),
-            tray_s: self.tray_s.map(|q| put(q, dry_s)),
-            ..self
-        }
-    }
 }
 
 impl Anchor {
@@ -151,25 +131,23 @@ impl Anchor {
         };
         let new_kwh = self.carried(&now, |mark| mark.kwh)?;
         let kwh = scaled(self.kwh, &new_kwh, &|mark| mark.kwh);
-        let primary = self.carried(&now, |mark| mark.primary_h)?;
-        let held = self.carried(&now, |mark| mark.held)?;
         let own = tray.and_then(|tray| Some((self.tray_s?, of_trays.get(tray)?, dry(tray))));
-        let ready_s = scaled(self.ready_s, &ready, &Mark::ready_h)?;
+        // the run that stands for all is near the median in time and energy
+        let median = |q: Quantiles, new: &[f64], unit: f64| Quantiles {
+            typical: unit * Quantiles::of(new.iter().copied()).typical,
+            ..q
+        };
+        let ready_s = median(scaled(self.ready_s, &ready, &Mark::ready_h)?, &ready, HOUR_S);
         let tray_s = own.and_then(|(q, new, old)| scaled(q, new, &old));
-        Some(Moved {
-            ready_s,
-            kwh: kwh.unwrap_or(self.kwh),
-            tray_s,
-            middle: self.middle([ready, primary, held, new_kwh], of_trays),
-        })
-    }
-
-    /// The sample that stands for all of these, chosen as a whole answer chooses it.
-    fn middle(&self, of_load: [Vec<f64>; 4], of_trays: Vec<Vec<f64>>) -> Option<usize> {
-        let share = 1.0 / of_trays.len() as f64;
-        let numbers: Vec<(Vec<f64>, f64)> =
-            of_load.map(|one| (one, 1.0)).into_iter().chain(of_trays.into_iter().map(|tray| (tray, share))).collect();
-        nearest_to_median(&numbers).and_then(|place| self.marks.get(place)).map(|mark| mark.sample)
+        let kwh = kwh.map_or(self.kwh, |q| median(q, &new_kwh, 1.0));
+        // as a whole answer weighs time and energy in the run that stands for all
+        let off = |mark: &Mark| {
+            let time = (mark.ready_h() - in_hours(ready_s.typical)) / in_hours(ready_s.width());
+            let energy = (mark.kwh - kwh.typical) / kwh.width();
+            time * time + ENERGY_WEIGHT * energy * energy
+        };
+        let middle = now.iter().min_by(|a, b| off(a).total_cmp(&off(b))).map(|mark| mark.sample);
+        Some(Moved { ready_s, kwh, tray_s, middle })
     }
 
     /// One number of all marks as those of `now` say it has become; of these themselves what it is.
@@ -177,9 +155,24 @@ impl Anchor {
         let then = |mark: &Mark| self.marks.iter().find(|known| known.sample == mark.sample);
         let pairs: Vec<(f64, f64)> = now.iter().filter_map(|mark| Some((number(then(mark)?), number(mark)))).collect();
         let line = Line::through(&pairs)?;
+        // where the line bends, those nearby say by how much
+        let log_off = |(old, new): &(f64, f64)| libm::log(new / line.at(*old));
+        let off: Vec<(f64, f64)> = pairs
+            .iter()
+            .map(|pair| (libm::log(pair.0), log_off(pair)))
+            .filter(|(x, y)| x.is_finite() && y.is_finite())
+            .collect();
+        let bent = |old: f64| {
+            let x = libm::log(old);
+            let mut near = off.clone();
+            near.sort_by(|a, b| (a.0 - x).abs().total_cmp(&(b.0 - x).abs()));
+            near.truncate(NEARBY);
+            let mean = near.iter().map(|(_, y)| y).sum::<f64>() / near.len().max(1) as f64;
+            line.at(old) * libm::exp(mean)
+        };
         let one = |mark: &Mark| {
             let anew = now.iter().find(|new| new.sample == mark.sample);
-            anew.map_or_else(|| line.at(number(mark)), &number)
+            anew.map_or_else(|| bent(number(mark)), &number)
         };
         Some(self.marks.iter().map(one).collect())
     }
@@ -221,8 +214,8 @@ impl fmt::Display for Anchor {
         if let Some(tray_s) = self.tray_s {
             write!(f, "{}", three(tray_s))?;
         }
-        for Mark { sample, kwh, primary_h, held, dry_h } in &self.marks {
-            write!(f, ";{sample} {kwh:.2} {primary_h:.2} {held:.2}")?;
+        for Mark { sample, kwh, dry_h } in &self.marks {
+            write!(f, ";{sample} {kwh:.2}")?;
             for h in dry_h {
                 if h.is_finite() { write!(f, " {h:.2}")? } else { write!(f, " {NEVER}")? }
             }
@@ -247,8 +240,8 @@ impl FromStr for Anchor {
         let [ready, kwh, tray, marks @ ..] = &parts[..] else { return Err(()) };
         let mark = |part: &&str| match &numbers(part)?[..] {
             // a number that a sample can have, whatever else was sent
-            &[sample, kwh, primary_h, held, ref dry_h @ ..] if (0.0..MOST_SAMPLES).contains(&sample) => {
-                Ok(Mark { sample: sample as usize, kwh, primary_h, held, dry_h: dry_h.to_vec() })
+            [sample, kwh, dry_h @ ..] if (0.0..MOST_SAMPLES).contains(sample) => {
+                Ok(Mark { sample: *sample as usize, kwh: *kwh, dry_h: dry_h.to_vec() })
             }
             _ => Err(()),
         };
@@ -271,8 +264,7 @@ mod tests {
     const Q: Quantiles = Quantiles { low: 10.0, typical: 20.0, high: 40.0 };
 
     fn anchor() -> Anchor {
-        let mark =
-            |sample: usize| Mark { sample, kwh: 2.0, primary_h: 1.0, held: 0.5, dry_h: vec![1.0 + sample as f64, 3.0] };
+        let mark = |sample: usize| Mark { sample, kwh: 2.0, dry_h: vec![1.0 + sample as f64, 3.0] };
         Anchor { ready_s: Q, kwh: Q, tray_s: Some(Q), marks: (0..24).map(mark).collect() }
     }
 

@@ -5,7 +5,6 @@ use std::time::Duration;
 
 use icefront_core::decide::limits::Limits;
 use icefront_core::ranges::{Draws, Outcome, Point, Quantiles, by_index};
-
 use icefront_kitchen::plan::Run;
 use icefront_kitchen::{Failure, Sheet, format, json, plan};
 
@@ -55,8 +54,6 @@ pub struct Answer {
     pub sheet: Sheet,
     /// Its run, with the samples around it.
     pub run: Run,
-    /// How near the machine is to its limits; `None` if that was not computed or there is no machine.
-    pub near: Option<Limits>,
     /// How many samples were computed.
     pub draws: usize,
     /// Whether these are all samples.
@@ -81,11 +78,10 @@ pub fn answer(sheet: Sheet, wanted: &Wanted<'_>) -> Result<Answer, Failure> {
     {
         let load = sheet.at(&Point::new(moved.middle.unwrap_or(0), settings.seed))?;
         let result = icefront_core::plan(&load)?;
-        let moved = moved.around(&Outcome::of(&load, &result, &[]), tray);
         let run = Run { load, result, range: None, dishes: sheet.dishes.clone() };
         let draws = anchor.samples(few).len();
         let anchor = Some(anchor.clone());
-        return Ok(Answer { sheet, run, near: None, draws, whole: false, shown: Some(moved), anchor });
+        return Ok(Answer { sheet, run, draws, whole: false, shown: Some(moved), anchor });
     }
     let count = match effort {
         Effort::Whole => settings.draws,
@@ -130,7 +126,6 @@ fn sampled(
 ) -> Result<Answer, Failure> {
     let Wanted { settings, tray, .. } = *wanted;
     let run = Run::of(&sheet, &Draws { count, seed: settings.seed, threads })?;
-    let near = if whole { run.limits(&sheet)? } else { None };
     let tray = tray.filter(|tray| *tray < run.load.trays.len());
     let shown = run.range.as_ref().map(|range| Moved {
         ready_s: range.with_middle(|o| o.food_ready_s),
@@ -140,7 +135,7 @@ fn sampled(
     });
     let cloud = run.range.as_ref().filter(|_| whole).map(|range| &range.cloud);
     let anchor = cloud.zip(shown).and_then(|(cloud, shown)| Anchor::of(cloud, shown));
-    Ok(Answer { sheet, run, near, draws: count, whole, shown, anchor })
+    Ok(Answer { sheet, run, draws: count, whole, shown, anchor })
 }
 
 impl Answer {
@@ -152,9 +147,14 @@ impl Answer {
         self.shown.map_or(Quantiles { low: run_s, typical: run_s, high: run_s }, |shown| shown.ready_s)
     }
 
+    /// How near the machine is to its limits, which takes more runs; `None` without a machine.
+    pub fn near(&self) -> Option<Limits> {
+        self.run.limits(&self.sheet).ok().flatten()
+    }
+
     /// The same as `icefront plan --json`.
     pub fn json(&self) -> Result<String, serde_json::Error> {
-        json::text(&plan::answer(&self.run, self.near.as_ref()))
+        json::text(&plan::answer(&self.run, self.near().as_ref()))
     }
 }
 

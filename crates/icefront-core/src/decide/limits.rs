@@ -57,8 +57,10 @@ pub struct Fullest {
 pub const MOST: f64 = 3.0;
 /// Less is not tried.
 const LEAST: f64 = 0.1;
-/// The largest load is found to this.
+/// The largest load is found to this, and given in steps with part of one to spare.
 const CLOSE: f64 = 0.02;
+const STEP: f64 = 0.05;
+const SPARE: f64 = 0.5;
 /// Heaters within this of full power are at full power.
 const FULL: f64 = 0.98;
 /// Heat capacity of vapour, J/(kg K). Source: IAPWS R6-95.
@@ -183,8 +185,11 @@ fn filled(load: &Load, share: f64) -> Load {
     load
 }
 
-/// Bisects between a load that is inside and one that is not.
-fn fullest(samples: &Samples, is_inside: bool) -> Result<Fullest, ModelError> {
+/// The largest load inside, where the load as it is counts as inside or not: bisects between one that is and one that is not.
+///
+/// # Errors
+/// [`ModelError`] as the model gives it.
+pub fn fullest(samples: &Samples, is_inside: bool) -> Result<Fullest, ModelError> {
     let (mut inside, mut outside) = if is_inside { (1.0, MOST) } else { (least(samples), 1.0) };
     if !is_inside {
         let stops = stops(samples, inside)?;
@@ -196,6 +201,7 @@ fn fullest(samples: &Samples, is_inside: bool) -> Result<Fullest, ModelError> {
     if is_inside && stops.is_empty() {
         return Ok(Fullest { share: MOST, stops });
     }
+    let least = inside;
     while outside - inside > CLOSE * outside {
         let middle = 0.5 * (inside + outside);
         let found = self::stops(samples, middle)?;
@@ -205,5 +211,7 @@ fn fullest(samples: &Samples, is_inside: bool) -> Result<Fullest, ModelError> {
             (outside, stops) = (middle, found);
         }
     }
-    Ok(Fullest { share: inside, stops })
+    // in steps, with something to spare, as a few samples know it no better
+    let share = STEP * (inside / STEP - SPARE).floor();
+    Ok(Fullest { share: share.max(least), stops })
 }

@@ -9,6 +9,7 @@ use crate::load::{Freezing, Load};
 use crate::machine::Dryer;
 use crate::shape::{LEAST_HEIGHT_M, PieceForm, Shape};
 
+use super::limits::fullest;
 use super::samples::Samples;
 use super::trouble::Trouble;
 
@@ -55,8 +56,8 @@ pub enum Remedy {
 
 /// Trays are tried so much thinner.
 const SMALLER: [f64; 2] = [0.75, 0.5];
-/// Loads are tried so much smaller.
-const LESS: [f64; 6] = [0.75, 0.6, 0.5, 0.4, 0.3, 0.2];
+/// A smaller load than this is no help, but another load.
+const LEAST: f64 = 0.15;
 /// Shelves are tried so much colder, K.
 const COLDER_K: [f64; 3] = [10.0, 20.0, 30.0];
 /// No cook's machine keeps its shelves colder while it dries, K (`common practice, no source`).
@@ -130,15 +131,24 @@ pub fn remedy(samples: &Samples, at_fault: &[usize], trouble: Trouble) -> Result
         .chain(SMALLER.map(|share| Remedy::Thinner { places: places(), share }))
         .filter(|_| !at_fault.is_empty());
     let all = COLDER_K.map(|by_k| Remedy::Colder { by_k }).into_iter();
-    let less = LESS.map(|share| Remedy::Less { share }).into_iter();
     let [.., share] = SMALLER;
     let both = COLDER_K.map(|by_k| Remedy::ThinnerAndColder { places: places(), share, by_k }).into_iter();
     let both = both.filter(|_| !at_fault.is_empty());
     let without = at_fault.first().map(|place| Remedy::Without { place: *place });
-    for change in own.chain(all).chain(less).chain(both).chain(without) {
-        if samples.go_well(|load| change.of(load))? {
-            return Ok(Some(change));
+    let first = |changes: &mut dyn Iterator<Item = Remedy>| {
+        for change in changes {
+            if samples.go_well(|load| change.of(load))? {
+                return Ok(Some(change));
+            }
         }
+        Ok(None)
+    };
+    if let Some(change) = first(&mut own.chain(all))? {
+        return Ok(Some(change));
     }
-    Ok(None)
+    let less = fullest(samples, false)?.share;
+    if less >= LEAST {
+        return Ok(Some(Remedy::Less { share: less }));
+    }
+    first(&mut both.chain(without))
 }

@@ -17,7 +17,7 @@ mod value;
 
 pub use measure::{Measurement, Tool, measurements};
 pub use model_spread::{FoodParameter, MachineParameter, ModelSpread, Parameter};
-pub use outcome::{Cloud, Outcome, Quantiles, TrayOutcome, nearest_to_median};
+pub use outcome::{Cloud, Outcome, Quantiles, TrayOutcome};
 pub use spread::Spread;
 pub use uncertain::Uncertain;
 pub use value::{Narrowing, expected_narrowing, narrowing_of};

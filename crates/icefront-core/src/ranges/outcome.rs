@@ -205,8 +205,12 @@ pub struct Cloud {
     pub refused: usize,
 }
 
+/// How much time, primary drying, held heaters and energy count in the choice of the outcome that stands for all: see
+/// [`Cloud::representative`].
+const WEIGHTS: [f64; 4] = [1000.0, 1.0, 1.0, 100.0];
+
 /// The place that is nearest to the median in all of these numbers, each with its weight: see [`Cloud::representative`].
-pub fn nearest_to_median(numbers: &[(Vec<f64>, f64)]) -> Option<usize> {
+fn nearest_to_median(numbers: &[(Vec<f64>, f64)]) -> Option<usize> {
     let mut sums = vec![0.0; numbers.first()?.0.len()];
     for (values, weight) in numbers {
         let q = Quantiles::of(values.iter().copied());
@@ -268,17 +272,20 @@ impl Cloud {
     /// the share of it with the heaters held back, the energy, and the time each tray is dry.
     ///
     /// ```text
-    /// smallest of  d(ready)^2 + d(primary)^2 + d(held)^2 + d(energy)^2 + mean over trays of d(dry)^2
+    /// smallest of  1000 d(ready)^2 + d(primary)^2 + d(held)^2 + 100 d(energy)^2 + mean over trays of d(dry)^2
     /// d(x) = (x - median)/(high - low)
     /// ```
+    /// Weights that heavy keep its time and energy near the median, and what is shown steady where another outcome takes its
+    /// place.
+    ///
     /// A quantity whose median is never reached counts where it is reached, and the other way round. Of outcomes whose sums
     /// differ by round-off alone it is the first, so that it is the same one on every computer. `None` without outcomes.
     pub fn representative(&self) -> Option<&Outcome> {
         let trays = self.outcomes.first()?.trays.len();
         let all = |of: &dyn Fn(&Outcome) -> f64| self.outcomes.iter().map(of).collect::<Vec<f64>>();
         let primary_s = all(&|o| o.stage_s[Stage::PrimaryDrying]);
-        let mut numbers = vec![(all(&|o| o.food_ready_s), 1.0), (primary_s, 1.0)];
-        numbers.extend([(all(&|o| o.held_back_frac), 1.0), (all(&|o| o.energy_j.total()), 1.0)]);
+        let of_load = [all(&|o| o.food_ready_s), primary_s, all(&|o| o.held_back_frac), all(&|o| o.energy_j.total())];
+        let mut numbers: Vec<(Vec<f64>, f64)> = of_load.into_iter().zip(WEIGHTS).collect();
         numbers.extend((0..trays).map(|tray| (all(&|o| o.trays[tray].dry_at_s), 1.0 / trays as f64)));
         self.outcomes.get(nearest_to_median(&numbers)?)
     }

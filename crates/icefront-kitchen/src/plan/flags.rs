@@ -121,8 +121,8 @@ pub fn advice(flag: Flag) -> &'static str {
              shelves."
         }
         Flag::Melts => {
-            "part of its ice melts while it dries, and it comes out shrunken and tough. Use colder shelves, or leave \
-             it out."
+            "part of its ice melts while it dries, and it comes out shrunken and tough. Spread it thinner, or use colder \
+             shelves."
         }
         Flag::NotFrozen => {
             "not frozen through when the air is pumped out: it boils, foams and spatters. Freeze it longer, or \

@@ -7,7 +7,7 @@ use icefront_core::decide::remedy::{Remedy, remedy};
 use icefront_core::decide::samples::Samples;
 use icefront_core::decide::trouble::{LoadVerdict, Trouble};
 use icefront_core::load::Load;
-use icefront_core::ranges::{Draws, Outcome, Point};
+use icefront_core::ranges::{Draws, Outcome, Point, Quantiles, by_index};
 use icefront_core::result::BatchResult;
 
 use crate::Sheet;
@@ -72,6 +72,25 @@ impl Run {
         remedy(&self.few(sheet)?, at_fault, trouble)
     }
 
+    /// How much sooner the food is ready without a tray, s, by the middle of a few samples; `None` where that does not go well.
+    ///
+    /// # Errors
+    /// As [`icefront_core::plan`].
+    pub fn saved_without(&self, sheet: &Sheet, place: usize) -> Result<Option<f64>, ModelError> {
+        let Some(range) = &self.range else { return Ok(None) };
+        let few = spread(&range.cloud.outcomes.iter().collect::<Vec<_>>(), FEW / 2);
+        let saved = by_index(few.len(), None, |i| {
+            let Some(outcome) = few.get(i) else { return Ok(None) };
+            let load = sheet.at(&Point::new(outcome.draw, range.seed))?;
+            let Some(rest) = (Remedy::Without { place }).of(&load) else { return Ok(None) };
+            let result = icefront_core::plan(&rest)?;
+            let goes_well = LoadVerdict::of(&rest, &Outcome::of(&rest, &result, &[])) != LoadVerdict::TooMuch;
+            Ok(goes_well.then(|| outcome.food_ready_s - result.food_ready_s()))
+        });
+        let saved: Vec<f64> = saved.into_iter().flatten().flatten().filter(|s| s.is_finite()).collect();
+        Ok((saved.len() + MAY_FAIL >= few.len()).then(|| Quantiles::of(saved).typical))
+    }
+
     fn is_grave(&self, outcome: &Outcome) -> bool {
         LoadVerdict::of(&self.load, outcome) == LoadVerdict::TooMuch
     }
@@ -82,9 +101,8 @@ impl Run {
         let Some(range) = &self.range else { return Ok(Samples { loads: vec![self.load.clone()], may_fail: 0 }) };
         let mut outcomes: Vec<&Outcome> = range.cloud.outcomes.iter().collect();
         outcomes.sort_by_key(|outcome| !self.is_grave(outcome));
-        let few = outcomes.len().min(FEW);
-        let spread = (0..few).filter_map(|i| outcomes.get((2 * i + 1) * outcomes.len() / (2 * few)));
-        let loads = spread.map(|o| sheet.at(&Point::new(o.draw, range.seed))).collect::<Result<_, _>>()?;
+        let few = spread(&outcomes, FEW);
+        let loads = few.into_iter().map(|o| sheet.at(&Point::new(o.draw, range.seed))).collect::<Result<_, _>>()?;
         Ok(Samples { loads, may_fail: MAY_FAIL })
     }
 }
@@ -92,6 +110,12 @@ impl Run {
 fn at_middle(sheet: &Sheet, range: Option<&Range>) -> Result<Load, ModelError> {
     let middle = range.and_then(|range| Some(Point::new(range.cloud.representative()?.draw, range.seed)));
     middle.map_or_else(|| Ok(sheet.load.clone()), |point| sheet.at(&point))
+}
+
+/// So many of these, evenly spread.
+fn spread<'a>(outcomes: &[&'a Outcome], count: usize) -> Vec<&'a Outcome> {
+    let count = outcomes.len().min(count);
+    (0..count).filter_map(|i| outcomes.get((2 * i + 1) * outcomes.len() / (2 * count)).copied()).collect()
 }
 
 /// Samples that changes of a load are tried on.

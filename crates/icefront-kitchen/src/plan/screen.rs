@@ -2,6 +2,7 @@
 //! watch out for, when to check, and where to look further. At most [`MOST_LINES`] lines of 80 columns.
 
 use icefront_core::result::TrayResult;
+use icefront_core::shape::Shape;
 
 use crate::blocks::{Part, Words, in_order};
 use crate::format;
@@ -48,8 +49,8 @@ impl Screen<'_> {
         let answer = [Some(ready), self.last(), money, verdict];
         let answer: Vec<Words> = answer.into_iter().flatten().collect();
         let mut next: Vec<Words> = [self.raw(), self.check(), self.read_first()].into_iter().flatten().collect();
-        let assumed =
-            (!self.assumed.is_empty()).then(|| Words::new("assumed", format!("{}.", self.assumed.join("; "))));
+        let assumed: Vec<String> = self.assumed.iter().cloned().chain(self.deep()).collect();
+        let assumed = (!assumed.is_empty()).then(|| Words::new("assumed", format!("{}.", assumed.join("; "))));
         let mut end: Vec<Words> = assumed.into_iter().chain([Words::new("more", self.more(true))]).collect();
         let mut is_whole = true;
         let mut warnings = self.warnings();
@@ -141,6 +142,22 @@ impl Screen<'_> {
         (widest >= WORTH_SAYING_S).then(|| hours(widest))
     }
 
+    /// Food whose pieces lie on each other, which an amount may mean.
+    fn deep(&self) -> Vec<String> {
+        let mut said: Vec<String> = Vec::new();
+        for tray in &self.sheet.load.trays {
+            if let Shape::Pieces { layers, .. } = tray.shape
+                && layers > 1
+            {
+                let words = format!("{} lies {layers} pieces deep", tray.food);
+                if !said.contains(&words) {
+                    said.push(words);
+                }
+            }
+        }
+        said
+    }
+
     /// Which trays are raw, and what that calls for.
     fn raw(&self) -> Option<Words> {
         let trays = self.run.load.trays.iter().zip(&self.run.dishes);
@@ -155,6 +172,9 @@ impl Screen<'_> {
     /// When to start looking, where that is known.
     pub fn check(&self) -> Option<Words> {
         let range = self.run.range.as_ref()?;
+        if Judgement::of(&self.run.load, range).is_too_much() {
+            return Some(Words::new("", "Change the load before you start it."));
+        }
         let low_s = Some(range.ready_s().low).filter(|low_s| low_s.is_finite())?;
         let low_s = range::shown_s(low_s, f64::floor);
         let from = format!("Start checking after {}", hours(low_s));

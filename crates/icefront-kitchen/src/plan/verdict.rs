@@ -26,8 +26,9 @@ pub fn sentence(sheet: &Sheet, run: &Run) -> Option<String> {
     let judgement = Judgement::of(load, range);
     let remedy = match judgement.verdict {
         verdict if verdict == LoadVerdict::TooMuch || judgement.is_risky() => Some(helps(sheet, run, judgement)),
-        LoadVerdict::SlowButSafe => leave_out(run, 0.0),
-        _ => leave_out(run, WORTH_SAVING_FRAC).map(|words| format!("But one tray keeps the others waiting. {words}")),
+        LoadVerdict::SlowButSafe => leave_out(sheet, run, 0.0),
+        _ => leave_out(sheet, run, WORTH_SAVING_FRAC)
+            .map(|words| format!("But one tray keeps the others waiting. {words}")),
     };
     let remedy = remedy.map_or(String::new(), |remedy| format!(" {remedy}"));
     Some(format!("This load ({}) is {}{remedy}", size(run), judgement.words(load)))
@@ -65,7 +66,7 @@ fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
         }
         Ok(Some(Remedy::Less { share })) => {
             let out = mass(run, 1.0 - share);
-            format!("With {out} less, each tray spread {:.0} % as deep, {does}.", 100.0 * share)
+            format!("With {out} less in all, so that each tray is {:.0} % as deep, {does}.", 100.0 * share)
         }
         Ok(Some(Remedy::Without { place })) => {
             format!("Leave out {}: the rest goes well at least 9 times in 10.", trays(load, &[place]))
@@ -87,7 +88,7 @@ fn trays(load: &Load, places: &[usize]) -> String {
 
 /// `Spread tray 1 (mashed potatoes) 0.5 in deep instead of 1 in`
 fn thinner(load: &Load, places: &[usize], share: f64) -> String {
-    let much = if share > 0.6 { "three quarters" } else { "half" };
+    let (much, of) = if share > 0.6 { ("three quarters", "three quarters of") } else { ("half", "half") };
     let shapes: Vec<Shape> = places.iter().filter_map(|place| load.trays.get(*place)).map(|tray| tray.shape).collect();
     let named = trays(load, places);
     match shapes.as_slice() {
@@ -99,7 +100,7 @@ fn thinner(load: &Load, places: &[usize], share: f64) -> String {
             format!("Spread {named} {much} as deep")
         }
         shapes if shapes.iter().all(|shape| matches!(shape, Shape::Pieces { .. })) => {
-            format!("Cut {named} {much} as large")
+            format!("Cut {named} to {of} the size")
         }
         _ => format!("Spread or cut {named} {much} as thick"),
     }
@@ -113,16 +114,14 @@ fn colder(load: &Load, by_k: f64) -> String {
     format!("With the shelves at {then} instead of {now}")
 }
 
-/// What the last tray costs the others, where leaving it out saves more than a share of the time.
-fn leave_out(run: &Run, share: f64) -> Option<String> {
+/// What the last tray costs the others, where leaving it out saves more than a share of the time and spoils nothing.
+fn leave_out(sheet: &Sheet, run: &Run, share: f64) -> Option<String> {
     let (load, result) = (&run.load, &run.result);
-    let name = &result.last_tray().filter(|_| load.trays.len() > 2)?.name;
-    let mut without = load.clone();
-    let place = without.trays.iter().position(|t| t.name == *name)?;
-    let food = without.trays.remove(place).food;
-    let saved_s = result.food_ready_s() - icefront_core::plan(&without).ok()?.food_ready_s();
+    let last = result.last_tray().filter(|_| load.trays.len() > 2)?;
+    let place = load.trays.iter().position(|t| t.name == last.name)?;
+    let saved_s = run.saved_without(sheet, place).ok().flatten()?;
     (in_hours(saved_s) >= WORTH_SAVING_H && saved_s >= share * result.food_ready_s())
-        .then(|| format!("Leaving out {name} ({food}) would save {}.", hours(saved_s)))
+        .then(|| format!("Leaving out {} ({}) would save {}.", last.name, last.food, hours(saved_s)))
 }
 
 /// What the machine makes of the load, over all samples.
@@ -193,6 +192,11 @@ impl Judgement {
         Self { verdict, risk: Risk::of(load, &range.cloud) }
     }
 
+    /// Whether it fails more often than not.
+    pub fn is_too_much(self) -> bool {
+        self.verdict == LoadVerdict::TooMuch
+    }
+
     /// Whether something spoils the batch more often than a cook should put up with.
     pub fn is_risky(self) -> bool {
         self.risk.is_some_and(|risk| risk.chance > SAFE)
@@ -223,7 +227,8 @@ impl Judgement {
             (LoadVerdict::TooMuch, Some(risk)) => format!("{}: {risk}.", self.failing()),
             (LoadVerdict::TooMuch, None) => "too much for this machine.".into(),
             (LoadVerdict::SlowButSafe, _) if self.is_risky() => format!("slow and risky: {waits}.{also}"),
-            (LoadVerdict::SlowButSafe, _) => format!("slow but safe: {waits}, which costs hours, not food.{also}"),
+            (LoadVerdict::SlowButSafe, None) => format!("slow but safe: {waits}, which costs hours, not food."),
+            (LoadVerdict::SlowButSafe, Some(_)) => format!("slow but safe: {waits}.{also}"),
             (LoadVerdict::Fine, Some(risk)) if self.is_risky() => format!("risky: {risk}."),
             (LoadVerdict::Fine, _) => format!("fine for this machine.{also}"),
         }

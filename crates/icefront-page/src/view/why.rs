@@ -101,7 +101,8 @@ fn content(state: &State, name: &str) -> Markup {
         return drawn(state, answer, name);
     }
     let result = &answer.run.result;
-    let document = Document::new(state.name(), &answer.sheet, &answer.run, answer.near.as_ref());
+    let near = (name == "trays").then(|| answer.near()).flatten();
+    let document = Document::new(state.name(), &answer.sheet, &answer.run, near.as_ref());
     match name {
         "chances" => chances(answer),
         "trays" => {

@@ -8,6 +8,8 @@ use crate::sheet::spoken::{quoted, whole};
 
 /// Words behind an amount that is that of each tray.
 const EACH: [&str; 6] = ["on each tray", "on each", "per tray", "each tray", "a tray", "each"];
+/// Words behind an amount that is that of all trays, as any other is.
+const IN_ALL: [&str; 3] = ["in all", "in total", " total"];
 /// Most trays of the same food.
 const MOST_COPIES: usize = 20;
 
@@ -115,6 +117,7 @@ impl Tray {
             }
             None => part,
         };
+        let part = IN_ALL.iter().find_map(|all| part.strip_suffix(all)).map_or(part, str::trim_end);
         if part.is_empty() {
             return Ok(None);
         }
