@@ -222,7 +222,8 @@ await check("what is dragged is steady when it rests", TABLE, "/demonstration", 
     }
     return all;
   });
-  const share = off.filter(([middle, low, high]) => middle <= 0.02 && low <= 0.05 && high <= 0.05).length / off.length;
+  // 64 samples, of which the one that stands for all is less near the median than of 256
+  const share = off.filter(([middle, low, high]) => middle <= 0.03 && low <= 0.05 && high <= 0.05).length / off.length;
   assert.ok(share >= 0.85, `${share} of the drags are steady: ${JSON.stringify(off)}`);
 });
 

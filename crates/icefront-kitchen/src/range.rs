@@ -232,7 +232,10 @@ pub fn odds(chance: f64) -> String {
         format!("{:.0} in 10", (chance * 10.0).round().max(1.0))
     } else {
         // more than a few samples can tell would be false precision
-        format!("1 in {:.0}", 5.0 * (0.2 / chance).round())
+        match 5.0 * (0.2 / chance).round() {
+            of if of <= 10.0 => "fewer than 1 in 10".into(),
+            of => format!("1 in {of:.0}"),
+        }
     }
 }
 

@@ -33,7 +33,7 @@ pub struct LoadArgument {
     /// Temperature of the shelves while they heat, such as "40 °C" or "105 °F".
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, help_heading = "Trays in words")]
     shelf: Option<String>,
-    /// Price of 1 kWh, such as 0.29, "$0.16", "16 cents" or 27p.
+    /// Price of 1 kWh, such as 0.29, '$0.16', "16 cents" or 27p.
     #[arg(long, value_name = "PRICE", allow_hyphen_values = true, help_heading = "Trays in words")]
     price: Option<String>,
     /// Currency of the price, where the price does not say it.

@@ -78,7 +78,7 @@ impl Run {
     /// As [`icefront_core::plan`].
     pub fn saved_without(&self, sheet: &Sheet, place: usize) -> Result<Option<f64>, ModelError> {
         let Some(range) = &self.range else { return Ok(None) };
-        let few = spread(&range.cloud.outcomes.iter().collect::<Vec<_>>(), FEW / 2);
+        let few = spread(&range.cloud.outcomes.iter().collect::<Vec<_>>(), FEW / 3);
         let saved = by_index(few.len(), None, |i| {
             let Some(outcome) = few.get(i) else { return Ok(None) };
             let load = sheet.at(&Point::new(outcome.draw, range.seed))?;
@@ -88,7 +88,7 @@ impl Run {
             Ok(goes_well.then(|| outcome.food_ready_s - result.food_ready_s()))
         });
         let saved: Vec<f64> = saved.into_iter().flatten().flatten().filter(|s| s.is_finite()).collect();
-        Ok((saved.len() + MAY_FAIL >= few.len()).then(|| Quantiles::of(saved).typical))
+        Ok((saved.len() + 1 >= few.len()).then(|| Quantiles::of(saved).typical))
     }
 
     fn is_grave(&self, outcome: &Outcome) -> bool {
@@ -119,6 +119,6 @@ fn spread<'a>(outcomes: &[&'a Outcome], count: usize) -> Vec<&'a Outcome> {
 }
 
 /// Samples that changes of a load are tried on.
-const FEW: usize = 20;
+const FEW: usize = 30;
 /// Of these so many may go wrong.
-const MAY_FAIL: usize = 1;
+const MAY_FAIL: usize = 2;

@@ -149,7 +149,7 @@ impl Screen<'_> {
             if let Shape::Pieces { layers, .. } = tray.shape
                 && layers > 1
             {
-                let words = format!("{} lies {layers} pieces deep", tray.food);
+                let words = format!("pieces of {} lie {layers} deep", tray.food);
                 if !said.contains(&words) {
                     said.push(words);
                 }

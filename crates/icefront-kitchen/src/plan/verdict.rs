@@ -36,15 +36,18 @@ pub fn sentence(sheet: &Sheet, run: &Run) -> Option<String> {
 
 /// `3.6 kg on 4 trays`
 fn size(run: &Run) -> String {
-    format!("{} on {}", mass(run, 1.0), format::count(run.load.trays.len(), "tray"))
+    format!("{} on {}", mass(run, loaded_kg(run)), format::count(run.load.trays.len(), "tray"))
 }
 
-/// A share of all food, in words.
-fn mass(run: &Run, share: f64) -> String {
-    let loaded_kg: f64 = share * run.result.trays.iter().map(|tray| tray.loaded_kg).sum::<f64>();
-    match loaded_kg {
-        less_kg if less_kg < 1.0 => run.load.units.mass(1e-2 * (1e2 * less_kg).round()),
-        _ => run.load.units.large_mass().written(loaded_kg, 1),
+fn loaded_kg(run: &Run) -> f64 {
+    run.result.trays.iter().map(|tray| tray.loaded_kg).sum()
+}
+
+/// Food in words.
+fn mass(run: &Run, food_kg: f64) -> String {
+    match food_kg {
+        food_kg if food_kg < 1.0 => run.load.units.mass(1e-2 * (1e2 * food_kg).round()),
+        _ => run.load.units.large_mass().written(food_kg, 1),
     }
 }
 
@@ -58,14 +61,16 @@ fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
     let trouble = judgement.risk.map_or(Trouble::Melts, |risk| risk.trouble);
     match run.remedy(sheet, &at_fault, trouble) {
         Ok(Some(Remedy::Frozen { places })) => format!("Freeze {} before loading, and {does}.", trays(load, &places)),
-        Ok(Some(Remedy::Thinner { places, share })) => format!("{}, and {does}.", thinner(given, &places, share)),
+        Ok(Some(Remedy::Thinner { places, share })) => {
+            format!("{}, and {does}.", thinner(run, given, &places, share))
+        }
         Ok(Some(Remedy::Colder { by_k })) => format!("{}, {does}.", colder(given, by_k)),
         Ok(Some(Remedy::ThinnerAndColder { places, share, by_k })) => {
             let much = if share > 0.6 { "three quarters" } else { "half" };
             format!("{}, and {} {much} as thick, {does}.", colder(given, by_k), trays(load, &places))
         }
         Ok(Some(Remedy::Less { share })) => {
-            let out = mass(run, 1.0 - share);
+            let out = mass(run, (1.0 - share) * loaded_kg(run));
             format!("With {out} less in all, so that each tray is {:.0} % as deep, {does}.", 100.0 * share)
         }
         Ok(Some(Remedy::Without { place })) => {
@@ -87,7 +92,7 @@ fn trays(load: &Load, places: &[usize]) -> String {
 }
 
 /// `Spread tray 1 (mashed potatoes) 0.5 in deep instead of 1 in`
-fn thinner(load: &Load, places: &[usize], share: f64) -> String {
+fn thinner(run: &Run, load: &Load, places: &[usize], share: f64) -> String {
     let (much, of) = if share > 0.6 { ("three quarters", "three quarters of") } else { ("half", "half") };
     let shapes: Vec<Shape> = places.iter().filter_map(|place| load.trays.get(*place)).map(|tray| tray.shape).collect();
     let named = trays(load, places);
@@ -97,7 +102,9 @@ fn thinner(load: &Load, places: &[usize], share: f64) -> String {
             format!("Spread {named} {then} deep instead of {now}")
         }
         shapes if shapes.iter().all(|shape| matches!(shape, Shape::Layer { .. })) => {
-            format!("Spread {named} {much} as deep")
+            let less_kg = places.iter().filter_map(|place| run.result.trays.get(*place)).map(|tray| tray.loaded_kg);
+            let less = mass(run, (1.0 - share) * less_kg.sum::<f64>());
+            format!("Spread {named} {much} as deep ({less} less food)")
         }
         shapes if shapes.iter().all(|shape| matches!(shape, Shape::Pieces { .. })) => {
             format!("Cut {named} to {of} the size")

@@ -104,7 +104,8 @@ fn a_shelf_each(tables: &[Section<'_>], shelves: usize) -> Option<()> {
     let Some(first) = tables.get(shelves) else { return Some(()) };
     let shelves = if shelves == 1 { "1 shelf".into() } else { format!("{shelves} shelves") };
     let label = format!("{} on {shelves}", format::count(tables.len(), "tray"));
-    let help = "dry the rest as another load; trays that share a shelf are one `[[tray]]` with the `area` of both";
+    let help = "dry the rest as another load, or name a larger dryer (`icefront dryers`); trays that share a shelf are one tray \
+                with the area of both";
     first.note("name", "there is no shelf for this tray", label, help);
     None
 }

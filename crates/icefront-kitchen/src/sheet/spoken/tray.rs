@@ -6,6 +6,32 @@ use crate::quantity::spoken::figures;
 use crate::sheet::spoken::phrase::{Phrase, cut_of_slices};
 use crate::sheet::spoken::{quoted, whole};
 
+/// Words for food that is not frozen before, which is what is taken where nothing is said.
+const NOT_FROZEN: [&str; 12] = [
+    "not frozen",
+    "unfrozen",
+    "fresh",
+    "not pre-frozen",
+    "thawed",
+    "chilled",
+    "cold",
+    "from the fridge",
+    "from fridge",
+    "from the refrigerator",
+    "refrigerated",
+    "at room temperature",
+];
+/// Words for food that is.
+const FROZEN: [&str; 8] = [
+    "frozen overnight",
+    "frozen solid",
+    "hard frozen",
+    "from the freezer",
+    "from freezer",
+    "already frozen",
+    "pre-frozen",
+    "prefrozen",
+];
 /// Words behind an amount that is that of each tray.
 const EACH: [&str; 6] = ["on each tray", "on each", "per tray", "each tray", "a tray", "each"];
 /// Words behind an amount that is that of all trays, as any other is.
@@ -126,6 +152,7 @@ impl Tray {
             return self.take(before, named);
         }
         match part.to_lowercase().as_str() {
+            lower if NOT_FROZEN.contains(&lower) => self.frozen = None,
             lower if frozen_at(lower).is_some() => self.frozen = frozen_at(lower),
             "lined" | "on paper" | "on parchment" | "on a mat" => self.lined = true,
             lower => match copies_in(lower, part)? {
@@ -261,8 +288,15 @@ impl Tray {
             text += "lined = true\n";
         }
         if let Some(temperature) = &self.frozen {
-            let at =
-                if temperature.is_empty() { String::new() } else { format!(", temperature = {}", quoted(temperature)) };
+            let unit = match units {
+                _ if temperature.parse::<f64>().is_err() => "",
+                UnitSystem::Metric => " C",
+                UnitSystem::Us => " F",
+            };
+            let at = match temperature.as_str() {
+                "" => String::new(),
+                temperature => format!(", temperature = {}", quoted(&format!("{temperature}{unit}"))),
+            };
             text += &format!("before_loading = {{ method = \"already frozen\"{at} }}\n");
         }
         text
@@ -271,8 +305,7 @@ impl Tray {
 
 /// How cold food is that is `frozen`, `frozen at -20 C`; empty where that is not said, `None` where it is not frozen.
 fn frozen_at(words: &str) -> Option<String> {
-    let rest =
-        ["already frozen", "pre-frozen", "prefrozen", "frozen"].iter().find_map(|said| words.strip_prefix(said))?;
+    let rest = FROZEN.iter().chain(&["frozen"]).find_map(|said| words.strip_prefix(said))?;
     if rest.is_empty() {
         return Some(String::new());
     }
