@@ -228,8 +228,10 @@ pub fn trouble_words(trouble: Trouble) -> &'static str {
 pub fn odds(chance: f64) -> String {
     if chance > 0.99 {
         "nearly certain".into()
+    } else if chance >= 0.25 {
+        format!("{:.0} in 10", (chance * 10.0).round())
     } else if chance >= 0.1 {
-        format!("{:.0} in 10", (chance * 10.0).round().max(1.0))
+        format!("1 in {:.0}", (1.0 / chance).round())
     } else {
         // more than a few samples can tell would be false precision
         match 5.0 * (0.2 / chance).round() {
