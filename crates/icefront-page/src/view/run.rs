@@ -112,7 +112,9 @@ pub fn readings(state: &State) -> Markup {
             @if !state.readings.is_empty() {
                 ul.rows {
                     @for (place, line) in state.readings.iter().enumerate().rev() {
-                        li { b { (line.time) } " " span { (line.words) }
+                        @let dated = line.time.split_once(' ').filter(|(day, time)| day.contains('-') && time.contains(':'));
+                        @let (day, time) = dated.unwrap_or(("", &line.time));
+                        li { b { (time) " " @if !day.is_empty() { small { (day) } } } " " span { (line.words) }
                             @if place + 1 == state.readings.len() { button.quiet form="load" name="do" value="unread" { "Undo" } } }
                     }
                 }
