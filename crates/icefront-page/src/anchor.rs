@@ -27,7 +27,7 @@ const FEW: usize = 4;
 const MOST_SAMPLES: f64 = 65_536.0;
 /// A tray that is never dry.
 const NEVER: &str = "never";
-/// How much energy counts beside time.
+/// How much energy counts beside time: it decides between samples about as near in time.
 const ENERGY_WEIGHT: f64 = 0.02;
 /// So many of those computed anew correct the line where it bends.
 const NEARBY: usize = 8;
@@ -140,7 +140,6 @@ impl Anchor {
         let ready_s = median(scaled(self.ready_s, &ready, &Mark::ready_h)?, &ready, HOUR_S);
         let tray_s = own.and_then(|(q, new, old)| scaled(q, new, &old));
         let kwh = kwh.map_or(self.kwh, |q| median(q, &new_kwh, 1.0));
-        // as a whole answer weighs time and energy in the run that stands for all
         let off = |mark: &Mark| {
             let time = (mark.ready_h() - in_hours(ready_s.typical)) / in_hours(ready_s.width());
             let energy = (mark.kwh - kwh.typical) / kwh.width();

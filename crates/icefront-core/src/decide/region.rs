@@ -2,8 +2,8 @@
 //!
 //! # Main equations
 //! None of its own: the food lies alone on a shelf of prescribed temperature in a chamber whose pressure is prescribed until
-//! its last ice is gone and then falls, as in a rig, and is dried at each point of a grid. Warmer shelves bring more heat; a higher pressure conducts more heat to the
-//! tray but lets the vapour leave less easily, so the ice front is warmer either way, and a warm front costs texture.
+//! its last ice is gone and then falls, as in a rig, and is dried at each point of a grid. Warmer shelves bring more heat; a
+//! higher pressure conducts more heat to the tray but lets the vapour leave less easily, so the ice front is warmer either way, and a warm front costs texture.
 //! ```text
 //! gentlest   coldest mean ice front among the points at which it is dry in time (PATIENCE_S)
 //! fastest    shortest drying among the points whose grade is no worse than the gentlest one's

@@ -119,7 +119,8 @@ fn thinner(shape: &Shape, share: f64) -> Option<Shape> {
 }
 
 /// The first change after which the load goes well: the trays at fault frozen first where they freeze too slowly, or made
-/// thinner, all shelves colder, less of everything, trays thinner and shelves colder at once, the worst tray left out. Without a tray at fault only what concerns all of them.
+/// thinner, all shelves colder, less of everything, trays thinner and shelves colder at once, the worst tray left out. Without
+/// a tray at fault only what concerns all of them.
 ///
 /// # Errors
 /// [`ModelError`] as the model gives it.

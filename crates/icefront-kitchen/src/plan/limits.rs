@@ -74,7 +74,7 @@ fn to_take_out_kg(result: &BatchResult, limits: &Limits) -> f64 {
 }
 
 /// All food on the trays, kg.
-fn loaded_kg(result: &BatchResult) -> f64 {
+pub fn loaded_kg(result: &BatchResult) -> f64 {
     result.trays.iter().map(|t| t.loaded_kg).sum()
 }
 

@@ -36,11 +36,7 @@ pub fn sentence(sheet: &Sheet, run: &Run) -> Option<String> {
 
 /// `3.6 kg on 4 trays`
 fn size(run: &Run) -> String {
-    format!("{} on {}", mass(run, loaded_kg(run)), format::count(run.load.trays.len(), "tray"))
-}
-
-fn loaded_kg(run: &Run) -> f64 {
-    run.result.trays.iter().map(|tray| tray.loaded_kg).sum()
+    format!("{} on {}", mass(run, limits::loaded_kg(&run.result)), format::count(run.load.trays.len(), "tray"))
 }
 
 /// Food in words.
@@ -70,7 +66,7 @@ fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
             format!("{}, and {} {much} as thick, {does}.", colder(given, by_k), trays(load, &places))
         }
         Ok(Some(Remedy::Less { share })) => {
-            let out = mass(run, (1.0 - share) * loaded_kg(run));
+            let out = mass(run, (1.0 - share) * limits::loaded_kg(&run.result));
             format!("With {out} less in all, so that each tray is {:.0} % as deep, {does}.", 100.0 * share)
         }
         Ok(Some(Remedy::Without { place })) => {

@@ -151,6 +151,8 @@ mod tests {
             ("mashed potatoes, 15 mm, not frozen", vec!["food = \"mashed potatoes\"", "depth = \"15 mm\""]),
             ("greek yogurt, 8 mm, from the fridge", vec!["food = \"greek yogurt\"", "depth = \"8 mm\""]),
             ("beef stew, 3.6 kg, 15 mm, over 4 trays", vec!["food = \"beef stew\"", "amount = \"0.9 kg\""]),
+            ("peach, 900 g", vec!["food = \"peach\"", "amount = \"900 g\""]),
+            ("900 g peach, 15 mm", vec!["food = \"peach\"", "depth = \"15 mm\""]),
             ("2 trays beef stew, 900 g each", vec!["food = \"beef stew\"", "amount = \"900 g\""]),
             ("rice, cooked, 12-18 mm deep", vec!["food = \"rice, cooked\"", "depth = \"12-18 mm\""]),
             ("whole milk, 8 mm, lined", vec!["food = \"whole milk\"", "depth = \"8 mm\"", "lined = true"]),

@@ -35,7 +35,7 @@ const FROZEN: [&str; 8] = [
 /// Words behind an amount that is that of each tray.
 const EACH: [&str; 6] = ["on each tray", "on each", "per tray", "each tray", "a tray", "each"];
 /// Words behind an amount that is that of all trays, as any other is.
-const IN_ALL: [&str; 3] = ["in all", "in total", " total"];
+const IN_ALL: [&str; 3] = ["in all", "in total", "total"];
 /// Most trays of the same food.
 const MOST_COPIES: usize = 20;
 
@@ -136,19 +136,20 @@ impl Tray {
 
     /// Takes one part of the words; what belongs to the food's name is left.
     fn take(&mut self, part: &str, named: bool) -> Result<Option<String>, String> {
-        let part = match EACH.iter().find_map(|each| part.strip_suffix(each)) {
+        let part = match without_last(part, &EACH) {
             Some(before) => {
                 self.each = true;
-                before.trim_end()
+                before
             }
-            None => part,
+            None => without_last(part, &IN_ALL).unwrap_or(part),
         };
-        let part = IN_ALL.iter().find_map(|all| part.strip_suffix(all)).map_or(part, str::trim_end);
         if part.is_empty() {
             return Ok(None);
         }
-        if let Some((before, on)) = on_trays(part) {
-            self.take(on, named)?;
+        if let Some((before, on)) = on_trays(part)
+            && let Some(copies) = copies_in(&on.to_lowercase(), on)?
+        {
+            self.copies = copies;
             return self.take(before, named);
         }
         match part.to_lowercase().as_str() {
@@ -326,12 +327,17 @@ fn share(amount: &str, trays: usize) -> Option<String> {
     Some(format!("{before}{}{after}", format::trimmed(part, 3)))
 }
 
+/// What stands before one of these at the end, as words of their own: `2 lb` of `2 lb each`, but nothing of `peach`.
+fn without_last<'a>(part: &'a str, words: &[&str]) -> Option<&'a str> {
+    let before = words.iter().find_map(|word| part.strip_suffix(word))?;
+    (before.is_empty() || before.ends_with(char::is_whitespace)).then(|| before.trim_end())
+}
+
 /// `3.6 kg` and `over 4 trays` of both.
 fn on_trays(part: &str) -> Option<(&str, &str)> {
     let (before, _) = [" over ", " across ", " on "].iter().find_map(|word| part.rsplit_once(word))?;
     let on = part.get(before.len()..)?.trim_start();
-    let says_trays = on.ends_with("trays") || on.ends_with("shelves");
-    says_trays.then_some((before, on))
+    (on.ends_with("trays") || on.ends_with("shelves")).then_some((before, on))
 }
 
 /// `2 trays`, `x3`, `all trays`; `None` where a part says nothing of the kind.
