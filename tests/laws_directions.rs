@@ -27,11 +27,12 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::sync::Mutex;
 
+use icefront_core::batch::{Precision, plan_with};
 use icefront_core::load::{EndRule, Freezing, Load, Tray};
 use icefront_core::machine::{Above, Cabinet, Dryer};
-use icefront_core::plan;
 use icefront_core::result::{BatchResult, Stage};
 use icefront_core::shape::{PieceForm, Shape};
+use icefront_core::{ModelError, plan};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, RngSeed, TestRng, TestRunner};
@@ -250,7 +251,7 @@ fn behind(law: &Law, load: &Load) -> &'static str {
         without(&mut base);
         let Some((mut changed, of)) = (law.change)(&base) else { return true };
         without(&mut changed);
-        let answer = |load: &Load| plan(load).map_or(f64::NAN, |result| value(&result, of));
+        let answer = |load: &Load| follow(load).map_or(f64::NAN, |result| value(&result, of));
         let (before, after) = (answer(&base), answer(&changed));
         let wrong_way = if law.sign > 0.0 { before / after - 1.0 } else { after / before - 1.0 };
         // two that never end hold to any law
@@ -300,6 +301,12 @@ impl fmt::Display for Tally {
     }
 }
 
+/// A run with steps so short that their error is not taken for an exception to a law: many of these loads are 5 to 8 cm deep
+/// and take days, which the usual steps follow to about a per cent.
+fn follow(load: &Load) -> Result<BatchResult, ModelError> {
+    plan_with(load, &Precision { tolerance: 0.1, ..Precision::default() })
+}
+
 /// The random load of a number.
 pub(crate) fn random_load(number: u64) -> Load {
     let mut seed = [0; 32];
@@ -327,11 +334,11 @@ fn tallies(loads: u64) -> Vec<Tally> {
                         break;
                     }
                     let load = random_load(number);
-                    let Ok(base) = plan(&load) else { continue };
+                    let Ok(base) = follow(&load) else { continue };
                     for (which, law) in LAWS.iter().enumerate() {
                         let Some((changed, of)) = (law.change)(&load) else { continue };
                         let before = value(&base, of);
-                        let Ok(after) = plan(&changed).map(|result| value(&result, of)) else { continue };
+                        let Ok(after) = follow(&changed).map(|result| value(&result, of)) else { continue };
                         if before.is_infinite() && after.is_infinite() {
                             continue;
                         }

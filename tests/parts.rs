@@ -52,8 +52,12 @@ fn the_same_food_in_pieces_and_sauce_is_the_plain_layer() {
     );
     let plain = run(&with_cubes(stew(), 0.010, 0.0));
     let mixed = run(&with_cubes(stew(), 0.010, 0.3));
-    approx::assert_relative_eq!(mixed.total_s(), plain.total_s(), max_relative = 1e-6);
-    approx::assert_relative_eq!(mixed.energy_j().total(), plain.energy_j().total(), max_relative = 1e-6);
+    // round-off decides in which of two steps a front loses its last ice: not more than the steps' own error
+    for (mixed, plain) in mixed.trays.iter().zip(&plain.trays) {
+        approx::assert_relative_eq!(mixed.dry_at_s.unwrap(), plain.dry_at_s.unwrap(), max_relative = 2e-3);
+    }
+    approx::assert_relative_eq!(mixed.total_s(), plain.total_s(), max_relative = 2e-3);
+    approx::assert_relative_eq!(mixed.energy_j().total(), plain.energy_j().total(), max_relative = 2e-3);
     approx::assert_relative_eq!(mixed.water.loaded_kg, plain.water.loaded_kg, max_relative = 1e-12);
     assert!(plain.trays[0].parts.is_empty());
     let [sauce, columns] = mixed.trays[0].parts[..] else { unreachable!() };

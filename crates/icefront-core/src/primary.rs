@@ -22,6 +22,7 @@
 use crate::constants::{GAS_CONSTANT_J_PER_MOL_K, WATER_MOLAR_MASS_KG_PER_MOL, ZERO_CELSIUS_K};
 use crate::cuts::CutFront;
 use crate::food::{DriedMatrix, FoodModel};
+use crate::numerics::power::power;
 use crate::shape::{Core, PieceForm, Shape};
 use crate::water;
 
@@ -133,7 +134,7 @@ impl Body {
         }
         let rho = self.core(left).max(SMALLEST_CORE);
         // rho^(1-n), area of the outer surface over that of the front: rho^n is what is left
-        let areas = if rho > SMALLEST_CORE { rho / left } else { libm::pow(rho, 1.0 - n) };
+        let areas = if rho > SMALLEST_CORE { rho / left } else { power(rho, 1.0 - n) };
         let shell = if (n - 2.0).abs() < 1e-6 { -libm::log(rho) } else { (areas * rho - 1.0) / (n - 2.0) };
         (scale * shell, scale * areas * areas / n)
     }
@@ -164,14 +165,14 @@ impl Body {
             return at(rho, left);
         }
         // the shell form of the smallest core holds to the centre
-        let core = libm::pow(SMALLEST_CORE, n);
+        let core = power(SMALLEST_CORE, n);
         let shell = self.shell_per_m(1.0).0 * self.surface_m2 / self.radius_m;
         at(SMALLEST_CORE, core) - (core - left) * shell
     }
 
     /// Where a front lies that has this share left, over the radius.
     fn core(&self, left: f64) -> f64 {
-        if (self.dimension - 3.0).abs() < 1e-3 { libm::cbrt(left) } else { libm::pow(left, 1.0 / self.dimension) }
+        if (self.dimension - 3.0).abs() < 1e-3 { libm::cbrt(left) } else { power(left, 1.0 / self.dimension) }
     }
 
     /// Depth that is dried, from the surface inwards, at a passed share of the dry matter, m.
@@ -206,7 +207,7 @@ impl Body {
             (Some(cut), _) => cut.frozen_path_m(passed, ice),
             (None, Some(_)) if ice => {
                 let rho = self.core((1.0 - passed).max(0.0)).max(SMALLEST_CORE);
-                self.depth_m * libm::pow(rho, 2.0 - self.dimension)
+                self.depth_m * power(rho, 2.0 - self.dimension)
             }
             _ => self.depth_m * (1.0 - passed),
         }
@@ -215,6 +216,12 @@ impl Body {
     /// Where a depth lies between surface and front, in a measure of its own: temperature goes with it.
     pub fn place(&self, passed: f64) -> f64 {
         self.cut.map_or_else(|| self.shell_per_m(passed).0, |cut| cut.way(passed))
+    }
+
+    /// How much longer the last of the ice takes than at its present rate: a ball's front slows down as the cube root of what is
+    /// left.
+    pub fn last_ice_slowing(&self) -> f64 {
+        1.0 + 0.5 * (self.dimension - 2.0).clamp(0.0, 1.0)
     }
 
     /// How much more an error in the dry matter passed counts in time than at the start: a ball's front slows down as its
@@ -233,7 +240,7 @@ impl DriedMatrix {
         let ratio = REFERENCE_K / temperature_k;
         self.permeability_kg_per_m_s_pa
             * (self.knudsen_share * ratio.sqrt()
-                + (1.0 - self.knudsen_share) * pressure_pa / REFERENCE_PA * libm::pow(ratio, 1.9))
+                + (1.0 - self.knudsen_share) * pressure_pa / REFERENCE_PA * power(ratio, 1.9))
     }
 
     /// Conductivity at a pressure, W/(m K).

@@ -45,10 +45,14 @@ const MOST_FRONT_STEPS: f64 = 50_000.0;
 const LEAST_STEPS: f64 = 600.0;
 /// First step of a stage, s.
 const FIRST_STEP_S: f64 = 60.0;
-/// Longest step, s.
-const LONGEST_STEP_S: f64 = 2_400.0;
-/// A step to a front's last ice goes this much further, so that it takes it.
+/// Longest step, s; while drying, no longer than this and that share of the drying so far: some loads are dry within two hours.
+const LONGEST_STEP_S: f64 = 3_600.0;
+const EARLY_STEP_S: f64 = 600.0;
+const EARLY_STEP_FRAC: f64 = 0.2;
+/// A step to a front's last ice goes this much further than its rate says, so that it takes it. It is at least so long, as a
+/// share of the drying so far.
 const PAST_LAST_ICE: f64 = 1.15;
+const SHORTEST_TO_LAST_ICE_FRAC: f64 = 5e-3;
 /// How late the end of a stage may be noticed, s.
 const LATEST_S: f64 = 30.0;
 /// Still air over the melting ice of the condenser, W/(m2 K): natural convection and radiation together, as the
@@ -282,7 +286,8 @@ fn dry(stack: &Stack<'_>, frozen: FrozenStack, recorder: &mut Recorder) -> Resul
         }
         before.copy_from(&state);
         let met = |state: &DryingState, h: f64| recorder.end_reached(stack, &before, state, t, h);
-        let limit_s = (fixed_s - t).min(next_last_ice_s(stack, &state)).min(next_corner_s(stack, t));
+        let limit_s = (fixed_s - t).min(next_last_ice_s(stack, t, &state)).min(next_corner_s(stack, t));
+        let limit_s = limit_s.min(EARLY_STEP_S + EARLY_STEP_FRAC * t);
         let (h, done) = step_until(&mut stepper, &mut system, t, limit_s, &before, &mut state, met)?;
         recorder.drying_step(stack, &system, &before, &state, t, h);
         t += h;
@@ -340,11 +345,13 @@ fn falling_share(from_k: f64, to_k: f64, level_k: f64) -> Option<f64> {
 
 /// Time until the first of the fronts runs out of ice at its present pace, s: a step ends there, since all changes
 /// with it.
-fn next_last_ice_s(stack: &Stack<'_>, state: &DryingState) -> f64 {
+fn next_last_ice_s(stack: &Stack<'_>, t_s: f64, state: &DryingState) -> f64 {
+    let shortest_s = LATEST_S.max(SHORTEST_TO_LAST_ICE_FRAC * t_s);
     let bodies = stack.trays.iter().flat_map(|t| t.bodies());
     let times = bodies.zip(&state.elements).filter_map(|((_, body), element)| {
         let (left_kg, kg_per_s) = (body.dry_kg - element.passed_kg, element.front_rate_kg_per_s);
-        (left_kg > 0.0 && kg_per_s > 0.0).then(|| (PAST_LAST_ICE * left_kg / kg_per_s).max(LATEST_S))
+        let past = PAST_LAST_ICE * body.last_ice_slowing();
+        (left_kg > 0.0 && kg_per_s > 0.0).then(|| (past * left_kg / kg_per_s).max(shortest_s))
     });
     times.fold(f64::INFINITY, f64::min)
 }

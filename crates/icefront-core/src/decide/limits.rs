@@ -163,14 +163,23 @@ fn condenser_takes_kg_per_s(
     root::bracketed("vapour at the pressure limit", 0.0, 0.999 * path * vapour_pa, 1e-9, spare_w)
 }
 
-/// What most of the failing samples run into, filled to this share; empty if the load is inside.
-fn stops(samples: &Samples, share: f64) -> Result<Vec<Trouble>, ModelError> {
+/// What is in the way of a load.
+struct Outside {
+    /// The samples that fail.
+    failing: Samples,
+    /// What most of them run into.
+    stops: Vec<Trouble>,
+}
+
+/// What is in the way of the load filled to this share; `None` if it is inside.
+fn outside(samples: &Samples, share: f64) -> Result<Option<Outside>, ModelError> {
     let failing = samples.failing(|load| Some(filled(load, share)))?.unwrap_or_default();
     if failing.len() <= samples.may_fail {
-        return Ok(Vec::new());
+        return Ok(None);
     }
-    let half = |t: &Trouble| 2 * failing.iter().filter(|found| found.contains(t)).count() >= failing.len();
-    Ok(Trouble::ALL.into_iter().filter(half).collect())
+    let half = |t: &Trouble| 2 * failing.iter().filter(|one| one.troubles.contains(t)).count() >= failing.len();
+    let stops = Trouble::ALL.into_iter().filter(half).collect();
+    Ok(Some(Outside { failing: samples.only(failing.iter().map(|one| one.place)), stops }))
 }
 
 /// Smallest share that is tried: no food gets thinner than can be computed.
@@ -186,32 +195,32 @@ fn filled(load: &Load, share: f64) -> Load {
 }
 
 /// The largest load inside, where the load as it is counts as inside or not: bisects between one that is and one that is not.
+/// A sample that goes well in a larger load goes well in a smaller one, and is not run again.
 ///
 /// # Errors
 /// [`ModelError`] as the model gives it.
 pub fn fullest(samples: &Samples, is_inside: bool) -> Result<Fullest, ModelError> {
-    let (mut inside, mut outside) = if is_inside { (1.0, MOST) } else { (least(samples), 1.0) };
-    if !is_inside {
-        let stops = stops(samples, inside)?;
-        if !stops.is_empty() {
-            return Ok(Fullest { share: 0.0, stops });
-        }
+    let (mut inside, mut beyond) = if is_inside { (1.0, MOST) } else { (least(samples), 1.0) };
+    if !is_inside && let Some(Outside { stops, .. }) = outside(samples, inside)? {
+        return Ok(Fullest { share: 0.0, stops });
     }
-    let mut stops = stops(samples, outside)?;
-    if is_inside && stops.is_empty() {
-        return Ok(Fullest { share: MOST, stops });
-    }
+    let Some(mut found) = outside(samples, beyond)? else {
+        // as it is the load may count as outside though so few of these samples fail
+        let share = if is_inside { MOST } else { in_steps(beyond).max(inside) };
+        return Ok(Fullest { share, stops: Vec::new() });
+    };
     let least = inside;
-    while outside - inside > CLOSE * outside {
-        let middle = 0.5 * (inside + outside);
-        let found = self::stops(samples, middle)?;
-        if found.is_empty() {
-            inside = middle;
-        } else {
-            (outside, stops) = (middle, found);
+    while beyond - inside > CLOSE * beyond {
+        let middle = 0.5 * (inside + beyond);
+        match outside(&found.failing, middle)? {
+            None => inside = middle,
+            Some(nearer) => (beyond, found) = (middle, nearer),
         }
     }
-    // in steps, with something to spare, as a few samples know it no better
-    let share = STEP * (inside / STEP - SPARE).floor();
-    Ok(Fullest { share: share.max(least), stops })
+    Ok(Fullest { share: in_steps(inside).max(least), stops: found.stops })
+}
+
+/// The share in steps, with something to spare: a few samples know it no better.
+fn in_steps(share: f64) -> f64 {
+    STEP * (share / STEP - SPARE).floor()
 }

@@ -14,6 +14,14 @@ pub struct Samples {
     pub may_fail: usize,
 }
 
+/// A sample that goes wrong.
+pub(super) struct Failing {
+    /// Its place among the samples.
+    pub(super) place: usize,
+    /// Its grave troubles.
+    pub(super) troubles: Vec<Trouble>,
+}
+
 impl Samples {
     /// Whether the load goes well after a change: no more samples than may show a grave trouble. Not if the change cannot be
     /// made.
@@ -24,19 +32,26 @@ impl Samples {
         Ok(self.failing(change)?.is_some_and(|failing| failing.len() <= self.may_fail))
     }
 
-    /// The grave troubles of each sample that has any, after a change; `None` if the change cannot be made.
-    pub(super) fn failing(
-        &self,
-        change: impl Fn(&Load) -> Option<Load>,
-    ) -> Result<Option<Vec<Vec<Trouble>>>, ModelError> {
+    /// The samples at these places.
+    pub(super) fn only(&self, places: impl IntoIterator<Item = usize>) -> Self {
+        let loads = places.into_iter().filter_map(|place| self.loads.get(place).cloned()).collect();
+        Self { loads, ..*self }
+    }
+
+    /// The samples that show a grave trouble after a change, by their places; `None` if the change cannot be made.
+    pub(super) fn failing(&self, change: impl Fn(&Load) -> Option<Load>) -> Result<Option<Vec<Failing>>, ModelError> {
         let Some(changed) = self.loads.iter().map(change).collect::<Option<Vec<Load>>>() else { return Ok(None) };
         let found = by_index(changed.len(), None, |i| changed.get(i).map_or(Ok(Vec::new()), grave));
         // a sample that cannot be computed after the change says nothing of it
         let refused = found.iter().find_map(|one| one.as_ref().err().cloned());
-        let known: Vec<Vec<Trouble>> = found.into_iter().filter_map(Result::ok).collect();
+        let known: Vec<Failing> = found
+            .into_iter()
+            .enumerate()
+            .filter_map(|(place, one)| Some(Failing { place, troubles: one.ok()? }))
+            .collect();
         match refused {
             Some(refusal) if known.is_empty() => Err(refusal),
-            _ => Ok(Some(known.into_iter().filter(|troubles| !troubles.is_empty()).collect())),
+            _ => Ok(Some(known.into_iter().filter(|one| !one.troubles.is_empty()).collect())),
         }
     }
 }

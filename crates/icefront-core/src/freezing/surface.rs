@@ -19,15 +19,16 @@
 //! `data/published/convection.csv`. In `docs/model.md`: Z3 to Z6.
 
 use crate::constants::STANDARD_GRAVITY_M_PER_S2;
+use crate::numerics::power::power;
 
 /// Kinematic viscosity of air at 273.15 K and 1 atm, m2/s; power 1.77. Source: CoolProp 8.0.0 (1.328e-5 m2/s).
 fn kinematic_viscosity_m2_per_s(film_k: f64) -> f64 {
-    1.328e-5 * libm::pow(film_k / 273.15, 1.77)
+    1.328e-5 * power(film_k / 273.15, 1.77)
 }
 
 /// Conductivity of air at 273.15 K and 1 atm, W/(m K); power 0.85. Source: CoolProp 8.0.0 (0.02436 W/(m K)).
 pub fn air_conductivity_w_per_m_k(film_k: f64) -> f64 {
-    0.024_36 * libm::pow(film_k / 273.15, 0.85)
+    0.024_36 * power(film_k / 273.15, 0.85)
 }
 
 /// Prandtl number of air near 0 degC. Source: CoolProp 8.0.0.
@@ -57,8 +58,7 @@ pub fn natural_plate_w_per_m2_k(surface_k: f64, air_k: f64, length_m: f64, faces
 /// Natural convection at a vertical wall, W/(m2 K).
 pub fn natural_wall_w_per_m2_k(surface_k: f64, air_k: f64, height_m: f64) -> f64 {
     let ra = rayleigh(surface_k, air_k, height_m);
-    let base =
-        0.825 + 0.387 * libm::pow(ra, 1.0 / 6.0) / libm::pow(1.0 + libm::pow(0.492 / PRANDTL, 9.0 / 16.0), 8.0 / 27.0);
+    let base = 0.825 + 0.387 * power(ra, 1.0 / 6.0) / power(1.0 + power(0.492 / PRANDTL, 9.0 / 16.0), 8.0 / 27.0);
     base * base * air_conductivity_w_per_m_k(0.5 * (surface_k + air_k)) / height_m
 }
 
@@ -68,12 +68,12 @@ pub fn forced_plate_w_per_m2_k(speed_m_per_s: f64, film_k: f64, length_m: f64) -
     let nusselt = if reynolds < 5e5 {
         0.664 * reynolds.sqrt() * libm::cbrt(PRANDTL)
     } else {
-        0.037 * libm::pow(reynolds, 0.8) * libm::cbrt(PRANDTL)
+        0.037 * power(reynolds, 0.8) * libm::cbrt(PRANDTL)
     };
     nusselt * air_conductivity_w_per_m_k(film_k) / length_m
 }
 
 /// Outdoor wind over a tray, W/(m2 K). Holds natural convection, some radiation and outdoor turbulence.
 pub fn wind_w_per_m2_k(speed_m_per_s: f64) -> f64 {
-    if speed_m_per_s <= 5.0 { 5.8 + 3.9 * speed_m_per_s } else { 7.1 * libm::pow(speed_m_per_s, 0.78) }
+    if speed_m_per_s <= 5.0 { 5.8 + 3.9 * speed_m_per_s } else { 7.1 * power(speed_m_per_s, 0.78) }
 }

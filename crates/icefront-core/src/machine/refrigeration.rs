@@ -26,6 +26,7 @@
 use super::Refrigeration;
 use crate::constants::ZERO_CELSIUS_K;
 use crate::error::ModelError;
+use crate::numerics::power::power;
 use crate::numerics::root;
 
 /// ln p = A - B/(t + C), p in Pa, t in degC: R404A dew pressure, fitted -60..50 degC within 0.5 %.
@@ -52,14 +53,14 @@ pub fn compressor_cooling_and_power_w(machine: &Refrigeration, evaporating_k: f6
     let (t_e, t_c) = (evaporating_k - ZERO_CELSIUS_K, condensing_k - ZERO_CELSIUS_K);
     let (p_e, p_c) = (saturation_pressure_pa(t_e), saturation_pressure_pa(t_c));
     let ratio = (p_c / p_e).max(1.0);
-    let volumetric = (1.0 - machine.clearance * (libm::pow(ratio, 1.0 / REEXPANSION) - 1.0)).max(0.0);
+    let volumetric = (1.0 - machine.clearance * (power(ratio, 1.0 / REEXPANSION) - 1.0)).max(0.0);
     let density = libm::exp(SUCTION_DENSITY[0] + SUCTION_DENSITY[1] * libm::log(p_e));
     let warming = RETURN_GAS_K / (evaporating_k + SUPERHEAT_K);
     let cooling_j_per_kg =
         1e3 * (EVAPORATOR[0] + EVAPORATOR[1] * t_e + EVAPORATOR[2] * t_c + EVAPORATOR[3] * t_c * t_c);
     let n = ISENTROPIC[0] + ISENTROPIC[1] * t_e.min(0.0);
-    let work_j_per_kg = n / (n - 1.0) * p_e / density * (libm::pow(ratio, (n - 1.0) / n) - 1.0) * warming
-        / machine.isentropic_efficiency;
+    let work_j_per_kg =
+        n / (n - 1.0) * p_e / density * (power(ratio, (n - 1.0) / n) - 1.0) * warming / machine.isentropic_efficiency;
     let flow = machine.swept_m3_per_s * volumetric * density / warming;
     let flow = flow.min((machine.power_limit_w - machine.loss_w).max(0.0) / work_j_per_kg.max(1.0));
     (flow * cooling_j_per_kg.max(0.0), machine.loss_w + flow * work_j_per_kg)

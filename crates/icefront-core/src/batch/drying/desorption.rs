@@ -13,28 +13,42 @@
 //! is colder gives off less, so the sum follows from `Q = Q_0 exp(-c Q)`, with `Q_0` on the straight line and `c` the mean
 //! slope of the rates against `Q`.
 
+use wide::{CmpGt, f64x2};
+
 use crate::batch::state::{DEPTHS, ElementState};
 use crate::food::DriedMatrix;
-use crate::numerics::exponential::exp_each;
+use crate::numerics::exponential::exp_pair;
 use crate::secondary::{SATURATION_0C_PA, saturation_ln};
+
+/// A number for each depth, two depths at a time.
+type Pairs = [f64x2; DEPTHS / 2];
+/// Lanes of a pair.
+const LANES: usize = 2;
+const _: () = assert!(DEPTHS.is_multiple_of(LANES), "depths come in pairs");
 
 /// How the water of each depth leaves at the temperatures of the start, and what one step makes of it. A depth from which
 /// none leaves has rate and floor zero.
 #[derive(Clone, Copy, Debug, Default)]
 struct Depths {
+    /// Pairs that the front has reached: what lies further in is not looked at.
+    reached: usize,
     /// Between surface (0) and front (1).
-    place: [f64; DEPTHS],
+    place: Pairs,
+    /// Dry matter that the front has passed, kg.
+    dry_kg: Pairs,
     /// Held before the step, and what is left of it in equilibrium, kg.
-    sorbed_before_kg: [f64; DEPTHS],
-    equilibrium_kg: [f64; DEPTHS],
+    sorbed_before_kg: Pairs,
+    equilibrium_kg: Pairs,
+    /// Logarithm of how much faster loosely held water leaves.
+    loose: Pairs,
     /// Rate constant, 1/s, and its relative slope against temperature, 1/K.
-    rate_per_s: [f64; DEPTHS],
-    activation_per_k: [f64; DEPTHS],
+    rate_per_s: Pairs,
+    activation_per_k: Pairs,
     /// Share of what is above equilibrium that stays over the step.
-    retained_frac: [f64; DEPTHS],
+    retained_frac: Pairs,
     /// Held after the step at those temperatures, kg; less for each kelvin more, kg/K.
-    left_kg: [f64; DEPTHS],
-    per_k: [f64; DEPTHS],
+    left_kg: Pairs,
+    per_k: Pairs,
 }
 
 /// Water given off in one step, linear in the temperatures of front and surface.
@@ -93,64 +107,70 @@ fn lambert(x: f64) -> f64 {
     w
 }
 
+/// Numbers of all depths one after the other.
+fn each(pairs: &Pairs) -> [f64; DEPTHS] {
+    std::array::from_fn(|k| pairs[k / LANES].as_array_ref()[k % LANES])
+}
+
 impl Depths {
     /// Rates and floors at the temperatures of a straight profile less `below_line_k`.
-    fn rates(&mut self, start: &Start<'_>, dry_kg: &[f64; DEPTHS], below_line_k: &[f64; DEPTHS]) {
+    fn rates(&mut self, start: &Start<'_>, below_line_k: &[f64; DEPTHS]) {
         let matrix = start.matrix;
-        let (mut ln_rate, mut ln_saturation) = ([0.0; DEPTHS], [0.0; DEPTHS]);
-        for k in 0..DEPTHS {
-            if dry_kg[k] > 0.0 {
-                let here_k = start.top_k + self.place[k] * (start.front_k - start.top_k) - below_line_k[k];
-                (ln_rate[k], self.activation_per_k[k]) =
-                    matrix.desorption_ln_rate(here_k, self.sorbed_before_kg[k] / dry_kg[k]);
-                ln_saturation[k] = saturation_ln(here_k);
-            }
-        }
-        let (growth, saturation) = (exp_each(&ln_rate), exp_each(&ln_saturation));
-        for k in 0..DEPTHS {
-            (self.equilibrium_kg[k], self.rate_per_s[k]) = (0.0, 0.0);
+        for p in 0..self.reached {
+            let below_line_k = f64x2::from([below_line_k[LANES * p], below_line_k[LANES * p + 1]]);
+            let (place, dry_kg) = (self.place[p], self.dry_kg[p]);
+            let here_k = place * (start.front_k - start.top_k) + start.top_k - below_line_k;
+            let (warmth, activation_per_k) = matrix.desorption_warmth(here_k);
+            self.activation_per_k[p] = activation_per_k;
+            let saturation_pa = exp_pair(saturation_ln(here_k)) * SATURATION_0C_PA;
             // the front's vapour fills the pores on its way out
-            let here_pa = start.vapour_pa + self.place[k] * (start.front_pa - start.vapour_pa);
-            let activity = here_pa / (SATURATION_0C_PA * saturation[k]);
-            let equilibrium_kg = matrix.isotherm.water_per_dry(activity) * dry_kg[k];
-            if dry_kg[k] > 0.0 && self.sorbed_before_kg[k] > equilibrium_kg {
-                self.equilibrium_kg[k] = equilibrium_kg;
-                self.rate_per_s[k] = matrix.desorption_rate_40c_per_s * growth[k];
-            }
+            let here_pa = place * (start.front_pa - start.vapour_pa) + start.vapour_pa;
+            let equilibrium_kg = matrix.isotherm.water_per_dry_at(here_pa / saturation_pa) * dry_kg;
+            // where the front has not been, or nothing is above equilibrium, nothing leaves
+            let leaves = dry_kg.cmp_gt(f64x2::ZERO) & self.sorbed_before_kg[p].cmp_gt(equilibrium_kg);
+            self.equilibrium_kg[p] = equilibrium_kg & leaves;
+            self.rate_per_s[p] = (exp_pair(warmth + self.loose[p]) * matrix.desorption_rate_40c_per_s) & leaves;
         }
     }
 
     /// How far the profile bends below the straight line at each depth, K, from the rates on that line; `k_s_per_kg`
-    /// is the fall of temperature for each kg/s that has to be heated across the whole dried layer.
-    fn below_the_line_k(&self, k_s_per_kg: f64) -> [f64; DEPTHS] {
-        let leaving: [f64; DEPTHS] =
-            std::array::from_fn(|k| self.rate_per_s[k] * (self.sorbed_before_kg[k] - self.equilibrium_kg[k]));
-        let total: f64 = leaving.iter().sum();
-        if total * k_s_per_kg <= STRAIGHT_K {
-            return [0.0; DEPTHS];
+    /// is the fall of temperature for each kg/s that has to be heated across the whole dried layer. `None`: it is straight.
+    fn below_the_line_k(&self, k_s_per_kg: f64) -> Option<[f64; DEPTHS]> {
+        let mut leaving = [f64x2::ZERO; DEPTHS / 2];
+        let mut total = f64x2::ZERO;
+        for (p, leaving) in leaving.iter_mut().enumerate().take(self.reached) {
+            *leaving = self.rate_per_s[p] * (self.sorbed_before_kg[p] - self.equilibrium_kg[p]);
+            total += *leaving;
         }
+        let total = total.reduce_add();
+        if total * k_s_per_kg <= STRAIGHT_K {
+            return None;
+        }
+        let (leaving, place, activation_per_k) = (each(&leaving), each(&self.place), each(&self.activation_per_k));
+        let depths = LANES * self.reached;
         // sums of g over the depths above and below each one
         let (mut above, mut shape) = (0.0, [0.0; DEPTHS]);
-        for k in 0..DEPTHS {
-            let z = self.place[k];
+        for k in 0..depths {
+            let z = place[k];
             above += leaving[k] * z;
             shape[k] = (1.0 - z) * above;
         }
-        let (mut below, mut under) = (0.0, 1.0);
-        for k in (0..DEPTHS).rev() {
-            let z = self.place[k];
+        let (mut below, mut under, mut slope, per_total) = (0.0, 1.0, 0.0, 1.0 / total);
+        for k in (0..depths).rev() {
+            let z = place[k];
             // a depth's own heat is spread over its thickness
-            let over = if k > 0 { 0.5 * (z + self.place[k - 1]) } else { 0.0 };
+            let over = if k > 0 { 0.5 * (z + place[k - 1]) } else { 0.0 };
             let thickness = (under - over).clamp(0.0, 1.0);
-            shape[k] = (shape[k] + z * below - leaving[k] * thickness / 8.0) / total;
+            shape[k] = (shape[k] + z * below - leaving[k] * thickness / 8.0) * per_total;
             below += leaving[k] * (1.0 - z);
             under = over;
+            slope += leaving[k] * activation_per_k[k] * shape[k];
         }
-        let slope = (0..DEPTHS).map(|k| leaving[k] * self.activation_per_k[k] * shape[k]).sum::<f64>() / total;
-        let slope_s_per_kg = slope * k_s_per_kg;
+        let slope_s_per_kg = slope * per_total * k_s_per_kg;
         let leaving_kg_per_s =
             if slope_s_per_kg > 0.0 { lambert(slope_s_per_kg * total) / slope_s_per_kg } else { total };
-        shape.map(|share| (share * leaving_kg_per_s * k_s_per_kg).max(0.0))
+        let below_line_k = shape.map(|share| (share * leaving_kg_per_s * k_s_per_kg).max(0.0));
+        below_line_k.iter().any(|k| *k > STRAIGHT_K).then_some(below_line_k)
     }
 }
 
@@ -164,22 +184,30 @@ impl Desorption {
         self.top_k = start.top_k;
         self.h_s = 0.0;
         let cell_kg = start.dry_kg / DEPTHS as f64;
-        self.depths = Depths::default();
         let d = &mut self.depths;
-        d.sorbed_before_kg = element.sorbed_kg;
-        let mut dry_kg = [0.0; DEPTHS];
-        for (k, dry_kg) in dry_kg.iter_mut().enumerate() {
-            let passed_kg = (element.passed_kg - k as f64 * cell_kg).clamp(0.0, cell_kg);
-            if d.sorbed_before_kg[k] > 0.0 && passed_kg > 1e-12 * cell_kg {
-                *dry_kg = passed_kg;
-                let middle = (k as f64 * cell_kg + 0.5 * passed_kg) / start.dry_kg;
-                d.place[k] = place(k, (passed_kg < cell_kg).then_some(middle));
+        d.reached = 0;
+        for (p, sorbed_kg) in element.sorbed_kg.as_chunks::<LANES>().0.iter().enumerate() {
+            let passed_kg: [f64; LANES] =
+                std::array::from_fn(|i| (element.passed_kg - (LANES * p + i) as f64 * cell_kg).clamp(0.0, cell_kg));
+            if passed_kg[0] <= 1e-12 * cell_kg {
+                break;
             }
+            let (mut places, mut dry_kg) = ([0.0; LANES], [0.0; LANES]);
+            for i in 0..LANES {
+                if sorbed_kg[i] > 0.0 && passed_kg[i] > 1e-12 * cell_kg {
+                    let k = LANES * p + i;
+                    dry_kg[i] = passed_kg[i];
+                    let middle = (k as f64 * cell_kg + 0.5 * passed_kg[i]) / start.dry_kg;
+                    places[i] = place(k, (passed_kg[i] < cell_kg).then_some(middle));
+                }
+            }
+            (d.place[p], d.dry_kg[p], d.sorbed_before_kg[p]) = (places.into(), dry_kg.into(), (*sorbed_kg).into());
+            d.loose[p] = start.matrix.desorption_loose(d.sorbed_before_kg[p], d.dry_kg[p]);
+            d.reached = p + 1;
         }
-        d.rates(start, &dry_kg, &[0.0; DEPTHS]);
-        let below_line_k = d.below_the_line_k(start.resistance_k_per_w * self.heat_j_per_kg);
-        if below_line_k.iter().any(|k| *k > STRAIGHT_K) {
-            d.rates(start, &dry_kg, &below_line_k);
+        d.rates(start, &[0.0; DEPTHS]);
+        if let Some(below_line_k) = d.below_the_line_k(start.resistance_k_per_w * self.heat_j_per_kg) {
+            d.rates(start, &below_line_k);
         }
     }
 
@@ -189,23 +217,23 @@ impl Desorption {
         let halved = h_s == 0.5 * self.h_s;
         self.h_s = h_s;
         let d = &mut self.depths;
-        d.retained_frac =
-            if halved { d.retained_frac.map(f64::sqrt) } else { exp_each(&d.rate_per_s.map(|rate| -rate * h_s)) };
-        let (mut rate, mut slope) = ([0.0; 2], [0.0; 3]);
-        for k in 0..DEPTHS {
-            let retained_kg = (d.sorbed_before_kg[k] - d.equilibrium_kg[k]) * d.retained_frac[k];
-            d.left_kg[k] = d.equilibrium_kg[k] + retained_kg;
-            d.per_k[k] = retained_kg * d.rate_per_s[k] * h_s * d.activation_per_k[k];
-            let (lost_kg, place) = (d.sorbed_before_kg[k] - d.left_kg[k], d.place[k]);
+        let (mut rate, mut slope) = ([f64x2::ZERO; 2], [f64x2::ZERO; 3]);
+        for p in 0..d.reached {
+            let (rate_per_s, place) = (d.rate_per_s[p], d.place[p]);
+            d.retained_frac[p] = if halved { d.retained_frac[p].sqrt() } else { exp_pair(rate_per_s * -h_s) };
+            let retained_kg = (d.sorbed_before_kg[p] - d.equilibrium_kg[p]) * d.retained_frac[p];
+            d.left_kg[p] = d.equilibrium_kg[p] + retained_kg;
+            d.per_k[p] = retained_kg * rate_per_s * h_s * d.activation_per_k[p];
+            let (lost_kg, deeper_per_k) = (d.sorbed_before_kg[p] - d.left_kg[p], d.per_k[p] * place);
             rate[0] += lost_kg;
             rate[1] += lost_kg * place;
-            slope[0] += d.per_k[k];
-            slope[1] += d.per_k[k] * place;
-            slope[2] += d.per_k[k] * place * place;
+            slope[0] += d.per_k[p];
+            slope[1] += deeper_per_k;
+            slope[2] += deeper_per_k * place;
         }
         let per_s = 1.0 / h_s;
-        self.rate = rate.map(|kg| kg * per_s);
-        self.slope = slope.map(|kg_per_k| kg_per_k * per_s);
+        self.rate = rate.map(|kg| kg.reduce_add() * per_s);
+        self.slope = slope.map(|kg_per_k| kg_per_k.reduce_add() * per_s);
     }
 
     /// At the temperatures of front and surface.
@@ -230,10 +258,10 @@ impl Desorption {
         (self.slope[1], self.slope[0] - self.slope[1])
     }
 
-    /// Water held at each depth at the end of the step, kg.
+    /// Water held at the end of the step by each depth that the front had reached at its start, from the surface, kg.
     pub(super) fn left_kg(&self, front_k: f64, top_k: f64) -> impl Iterator<Item = f64> + '_ {
         let (front, top) = (front_k - self.front_k, top_k - self.top_k);
         let d = &self.depths;
-        (0..DEPTHS).map(move |k| d.left_kg[k] - d.per_k[k] * (top + d.place[k] * (front - top)))
+        (0..d.reached).flat_map(move |p| (d.left_kg[p] - d.per_k[p] * (d.place[p] * (front - top) + top)).to_array())
     }
 }

@@ -5,6 +5,7 @@ use crate::batch::cabinet::{Drive, Stack};
 use crate::batch::drying::Drying;
 use crate::batch::state::{DryingState, ElementState};
 use crate::food::FoodModel;
+use crate::primary::Body;
 use crate::result::{ByConsumer, PartSample, Sample, Stage, TraySample, Warning};
 
 /// Vapour pressure too high for any food that still has ice, Pa (ice at -5 degC has 402 Pa).
@@ -46,10 +47,6 @@ impl Recorder {
                 first = range.end;
                 let (before, after) = (&before.elements[range.clone()], &after.elements[range]);
                 let elements = part.bodies.iter().zip(after);
-                let left = |elements: &[ElementState]| {
-                    part.bodies.iter().zip(elements).map(|(body, element)| body.dry_kg - element.passed_kg).sum::<f64>()
-                };
-                let (left_before, left_after) = (left(before), left(after));
                 // each element is judged by its own ice: in a bed the outer layers are dry and warm long before the last
                 for (body, element) in elements.clone() {
                     if element.has_ice(body.dry_kg) {
@@ -68,10 +65,12 @@ impl Recorder {
                 }
                 if seen.ice_gone_at_s.is_none() && !elements.clone().any(|(body, element)| element.has_ice(body.dry_kg))
                 {
-                    // the front kept its last rate until nothing was left
-                    let rate = (left_before - left_after).max(1e-300) / h_s;
+                    let left = |(body, element): (&Body, &ElementState)| body.dry_kg - element.passed_kg;
+                    let left_before: f64 = part.bodies.iter().zip(before).map(left).sum();
+                    // the front went on from its last rate until nothing was left
                     let last_rate: f64 = before.iter().map(|element| element.front_rate_kg_per_s).sum();
-                    let share = (left_before / (rate.max(last_rate) * h_s)).clamp(0.0, 1.0);
+                    let slowing = part.bodies.iter().map(Body::last_ice_slowing).fold(1.0, f64::max);
+                    let share = (slowing * left_before / (last_rate.max(1e-300) * h_s)).clamp(0.0, 1.0);
                     seen.ice_gone_at_s = Some(start_s + t_s + share * h_s);
                 }
                 let loaded = part.model.water_per_dry();
