@@ -375,7 +375,7 @@ fn what_cannot_be_decided_is_refused() {
     refused(&good, &["--temperature", "-9"], &["no unit", "use `-9 °C` instead"]);
     refused(&good, &["--temperature", "-9 C", "--core", "3 C"], &["--core", "-40 °C to -2 °C"]);
     refused(&good, &["--temperature", "-9 C", "--freezer", "-80 C"], &["--freezer", "-45 °C to -5 °C"]);
-    refused(&good, &["--temperature", "-9 C", "--set-out", "6 in the evening"], &["--set-out", "18:00"]);
+    refused(&good, &["--temperature", "-9 C", "--set-out", "six or so"], &["--set-out", "18:00"]);
     refused(&good, &["--temperature", "-9 C", "--date", "01-15"], &["--date", "--temperature"]);
     refused(&good, &["--weather", "x.csv", "--wind", "1 m/s"], &["--wind", "--weather"]);
 }

@@ -32,6 +32,12 @@ const FAILED: u8 = 2;
 /// Runs the program on its arguments, the first being its own name.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let given: Vec<OsString> = arguments.into_iter().collect();
+    if given.len() <= 1 {
+        return match output::print(&commands::start_page()) {
+            Ok(()) => ExitCode::SUCCESS,
+            Err(failure) => ExitCode::from(failure.exit_code()),
+        };
+    }
     let as_json = given.iter().take_while(|one| *one != "--").any(|one| one == "--json");
     let matches = commands::command().try_get_matches_from(given);
     let arguments = match matches.and_then(|matches| commands::Arguments::from_arg_matches(&matches)) {

@@ -314,7 +314,7 @@ pub fn words(load: &Load, narrowing: &Narrowing) -> String {
         Tool::ClockAtFrozen => "note the time when freezing is over".into(),
         Tool::PlugMeter { after_h } => format!("read a plug meter {after_h:.0} h after the pump has started"),
         Tool::ShelfThermometer { tray, after_h } => {
-            format!("read the shelf under {} {after_h:.0} h after the pump has started", named(tray))
+            format!("read the temperature of the shelf under {} {after_h:.0} h after the pump has started", named(tray))
         }
         Tool::Gauge { after_h } => format!("read the pressure gauge {after_h:.0} h after the pump has started"),
         Tool::ScaleInPause { tray, after_h } => format!(

@@ -47,7 +47,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
     best::suits(&text, &sheet)?;
     let aim = match (arguments.ready_by, arguments.goal) {
-        (Some(by), _) => Aim::ReadyBy { start: arguments.start, by },
+        (Some(by), _) => Aim::ReadyBy { start: arguments.load.start().unwrap_or(arguments.start), by },
         (None, Goal::Hours) => Aim::Hours,
         (None, Goal::CostPerKg) => Aim::CostPerKg,
     };

@@ -31,7 +31,8 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
     bill::check(&sheet).map_err(|unfit| Failure::unfit(text.name(), unfit))?;
-    let question = Question { sheet: &sheet, draws: &arguments.draws.draws(), start_s: arguments.start.0 };
+    let start = arguments.load.start().unwrap_or(arguments.start);
+    let question = Question { sheet: &sheet, draws: &arguments.draws.draws(), start_s: start.0 };
     let (bill, packing) = while_working("adding up the bill", || bill::bill(&question))?;
     let as_text = |look| bill::text(&text.name(), &bill, &packing, look);
     output::answer(arguments.json, plain, || json::text(&bill), as_text)

@@ -104,7 +104,7 @@ fn write(path: &Path, defaults: &Defaults) -> Result<(), Failure> {
 
 /// What the options say.
 fn given(arguments: &Arguments) -> Result<Defaults, Failure> {
-    let price = load::price(arguments.price.as_deref(), arguments.currency.as_deref())?;
+    let price = load::price_of(arguments.price.as_deref(), arguments.currency.as_deref())?;
     Ok(Defaults {
         dryer: arguments.dryer.clone(),
         room: arguments.room.clone(),

@@ -36,10 +36,31 @@ const EXIT_CODES: &str = "Exit codes:
 
 /// Under the help of the program.
 const EXAMPLES: &str = "Examples:
-  icefront plan \"chili, 1/2 in\" \"strawberries, sliced 1/4 in, 2 lb\"
+  icefront plan \"chili, 1/2 in\" \"strawberries, sliced 1/4 in, 2 lb\" \"tonight at 6\" --price 0.29
   icefront new mine.toml \"raw chicken, 12 mm cubes, frozen\"
   icefront compare mine.toml --vary depth=8mm,16mm
   icefront help sheet";
+
+/// What to type first, and the commands by group: what the program shows when it is asked nothing.
+pub fn start_page() -> String {
+    let mut text = String::from(START);
+    for (group, names) in GROUPS {
+        let _to_a_string = writeln!(text, "  {group:<15} {}", names.join(", "));
+    }
+    text + "\n`icefront help` says what each command does, `icefront help plan` what else you can say.\n"
+}
+
+/// How the start page begins.
+const START: &str = "icefront: how long a batch of food takes to freeze-dry in a small vacuum cabinet,
+what it costs, and why.
+
+Name what is on each tray, each in quotation marks: the food, how deep or how large,
+how much, and whether it is frozen. A start and a price of electricity if you like:
+
+  icefront plan \"chili, 1/2 in\" \"strawberries, sliced 1/4 in, 2 lb, frozen\"
+  icefront plan \"2 trays of rice, 1 kg\" \"tonight at 6\" \"16 cents/kWh\"
+
+";
 
 /// The program with its commands in groups.
 pub fn command() -> clap::Command {

@@ -13,6 +13,7 @@ use icefront_kitchen::quantity::Price;
 use icefront_kitchen::quantity::system::system_of;
 use icefront_kitchen::sheet::spoken::{self, Wishes};
 use icefront_kitchen::sheet::{self, Sheet, Text};
+use icefront_kitchen::weather::clock::Clock;
 use icefront_kitchen::{Failure, Look};
 
 /// A load sheet, trays in words, or neither.
@@ -62,6 +63,8 @@ pub struct Given {
     pub again: String,
 }
 
+/// So many words without a blank in any of them are taken for trays without quotation marks.
+const LEAST_UNQUOTED: usize = 3;
 /// The sheet that is taken where none is named.
 const USUAL: &str = "load.toml";
 
@@ -104,9 +107,29 @@ impl LoadArgument {
         }
     }
 
+    /// When it starts, where that stands among the trays, as in `"tonight at 6"`.
+    pub fn start(&self) -> Option<Clock> {
+        self.load.iter().find_map(|words| Clock::read(words).ok())
+    }
+
+    /// The trays, without a start and a price that stand among them, and that price, as in `"0.29 EUR/kWh"`.
+    fn trays_and_price(&self) -> Result<(Vec<String>, Option<&str>), Failure> {
+        let (starts, others): (Vec<&String>, Vec<&String>) =
+            self.load.iter().partition(|words| Clock::read(words).is_ok());
+        let (prices, trays): (Vec<&String>, Vec<&String>) = others.into_iter().partition(|words| is_price(words));
+        for (what, words) in [("start", &starts), ("price", &prices)] {
+            if let [_, second, ..] = words.as_slice() {
+                let question = format!("This is a second {what}; give only one.");
+                return Err(Failure::Unclear { words: Some(second.to_string()), question });
+            }
+        }
+        Ok((trays.into_iter().cloned().collect(), prices.first().map(|words| words.as_str())))
+    }
+
     /// The text of a sheet for the trays in words, and what was taken for granted.
     pub fn words(&self) -> Result<(Text, Vec<String>), Failure> {
-        let price = price(self.price.as_deref(), self.currency.as_deref())?;
+        let (trays, price) = self.trays_and_price()?;
+        let price = price_of(self.price.as_deref().or(price), self.currency.as_deref())?;
         let mut wishes = Wishes {
             dryer: self.dryer.clone(),
             room: self.room.clone(),
@@ -121,7 +144,7 @@ impl LoadArgument {
         };
         let filled = if self.no_defaults { None } else { defaults::fill(&mut wishes)? };
         let mut assumed: Vec<String> = filled.into_iter().collect();
-        let (text, notes) = spoken::sheet(&self.load, &wishes)?;
+        let (text, notes) = spoken::sheet(&trays, &wishes).map_err(|failure| or_unquoted(&trays, failure))?;
         assumed.extend(notes);
         Ok((text, assumed))
     }
@@ -213,9 +236,26 @@ fn unasked() -> String {
 ///
 /// # Errors
 /// A price that cannot be read or believed.
-pub fn price(text: Option<&str>, currency: Option<&str>) -> Result<Option<Price>, Failure> {
+pub fn price_of(text: Option<&str>, currency: Option<&str>) -> Result<Option<Price>, Failure> {
     let read = text.map(|text| Price::read(text, currency)).transpose();
     read.map_err(|question| Failure::Unclear { words: Some("--price".into()), question: format!("{question}.") })
+}
+
+/// Whether these words are the price of electricity.
+fn is_price(words: &str) -> bool {
+    let plain = words.to_lowercase().replace(' ', "");
+    plain.contains("/kwh") || plain.contains("perkwh")
+}
+
+/// The failure, or a single one where a shell has taken trays without quotation marks apart.
+fn or_unquoted(trays: &[String], failure: Failure) -> Failure {
+    let is_one_word = |tray: &String| !tray.trim().contains(char::is_whitespace);
+    if trays.len() < LEAST_UNQUOTED || !trays.iter().all(is_one_word) {
+        return failure;
+    }
+    let question =
+        "Put each tray between quotation marks, as in \"chili, 1/2 in\" \"strawberries, sliced 1/4 in, 2 lb\".";
+    Failure::Unclear { words: Some(trays.join(" ")), question: question.into() }
 }
 
 /// A value of an option as a shell takes it.

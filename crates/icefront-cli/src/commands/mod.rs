@@ -34,7 +34,7 @@ use clap::{Parser, Subcommand};
 use icefront_kitchen::Failure;
 
 use crate::output::Color;
-pub use help::command;
+pub use help::{command, start_page};
 
 use draws::{DrawArguments, SeedArguments};
 use errors::ToolErrors;

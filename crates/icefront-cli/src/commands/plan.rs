@@ -47,6 +47,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let Given { text, sheet, assumed, again } = arguments.load.given()?;
     let targets = arguments.out.as_deref().map(|folder| check(folder, &sheet.load, arguments.force)).transpose()?;
     let run = while_working("computing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
+    let start = arguments.start.or_else(|| arguments.load.start());
     let wanted = arguments.details || arguments.json;
     let near = if wanted { while_working("computing the limits", || run.limits(&sheet))? } else { None };
     if let Some(targets) = targets {
@@ -56,7 +57,7 @@ pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
         true => Document::new(&text.name(), &sheet, &run, near.as_ref()).text(look),
         false => {
             let again = arguments.start.map_or_else(|| again.clone(), |start| format!("{again} --start {start}"));
-            Screen { source: &again, sheet: &sheet, run: &run, start: arguments.start, assumed: &assumed }.text(look)
+            Screen { source: &again, sheet: &sheet, run: &run, start, assumed: &assumed }.text(look)
         }
     };
     let as_json = || json::text(&Answer { assumed: assumed.clone(), ..plan::answer(&run, near.as_ref()) });

@@ -37,7 +37,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let run = while_working("computing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
     let near = run.limits(&sheet)?;
     let document = Document::new(&text.name(), &sheet, &run, near.as_ref());
-    let page = icefront_kitchen::report::html(&document, &run, arguments.start)?;
+    let page = icefront_kitchen::report::html(&document, &run, arguments.load.start().unwrap_or(arguments.start))?;
     targets.write(&[(name, page.as_bytes())])?;
     output::print(&format!("Wrote {}. Open it in a browser, or print it.\n", arguments.out.display()))
 }

@@ -5,7 +5,7 @@
 //! not certain, to hold. The order is that of a cook: what changes the food first, the machine's setting next.
 
 use crate::error::ModelError;
-use crate::load::{Freezing, Load};
+use crate::load::{Freezing, Load, Tray};
 use crate::machine::Dryer;
 use crate::shape::{LEAST_HEIGHT_M, PieceForm, Shape};
 
@@ -47,10 +47,10 @@ pub enum Remedy {
         /// Of all food.
         share: f64,
     },
-    /// This tray is left out.
+    /// These trays are left out.
     Without {
-        /// Its place.
-        place: usize,
+        /// Their places.
+        places: Vec<usize>,
     },
 }
 
@@ -97,30 +97,31 @@ impl Remedy {
                 return Self::Colder { by_k: *by_k }.of(&thinner.of(&load)?);
             }
             Self::Less { share } => load.trays.iter_mut().for_each(|tray| tray.shape = tray.shape.filled(*share)),
-            Self::Without { place } => {
-                if load.trays.len() < 2 || *place >= load.trays.len() {
+            Self::Without { places } => {
+                let rest = load.trays.iter().enumerate().filter(|(place, _)| !places.contains(place));
+                let rest: Vec<Tray> = rest.map(|(_, tray)| tray.clone()).collect();
+                if rest.is_empty() || rest.len() == load.trays.len() {
                     return None;
                 }
-                load.trays.remove(*place);
+                load.trays = rest;
             }
         }
         Some(load)
     }
 }
 
-/// A layer less deep, pieces cut smaller; whole fruit stays whole.
+/// A layer less deep, pieces cut smaller; whole fruit stays whole, and lies less deep.
 fn thinner(shape: &Shape, share: f64) -> Option<Shape> {
     let thin = match shape {
-        Shape::Layer { .. } => shape.filled(share),
-        Shape::Pieces { form: PieceForm::Sphere { .. }, .. } => return None,
+        Shape::Layer { .. } | Shape::Pieces { form: PieceForm::Sphere { .. }, .. } => shape.filled(share),
         Shape::Pieces { .. } => shape.cut(share),
     };
     (thin.height_m() > 2.0 * LEAST_HEIGHT_M).then_some(thin)
 }
 
 /// The first change after which the load goes well: the trays at fault frozen first where they freeze too slowly, or made
-/// thinner, all shelves colder, less of everything, trays thinner and shelves colder at once, the worst tray left out. Without
-/// a tray at fault only what concerns all of them.
+/// thinner, all shelves colder, less of everything, trays thinner and shelves colder at once, the worst tray left out, all at
+/// fault left out. Without a tray at fault only what concerns all of them.
 ///
 /// # Errors
 /// [`ModelError`] as the model gives it.
@@ -135,7 +136,8 @@ pub fn remedy(samples: &Samples, at_fault: &[usize], trouble: Trouble) -> Result
     let [.., share] = SMALLER;
     let both = COLDER_K.map(|by_k| Remedy::ThinnerAndColder { places: places(), share, by_k }).into_iter();
     let both = both.filter(|_| !at_fault.is_empty());
-    let without = at_fault.first().map(|place| Remedy::Without { place: *place });
+    let worst = at_fault.first().map(|place| Remedy::Without { places: vec![*place] });
+    let without = worst.into_iter().chain((at_fault.len() > 1).then(|| Remedy::Without { places: places() }));
     let first = |changes: &mut dyn Iterator<Item = Remedy>| {
         for change in changes {
             if samples.go_well(|load| change.of(load))? {

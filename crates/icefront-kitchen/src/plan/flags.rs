@@ -35,11 +35,19 @@ pub struct Finding {
 impl Finding {
     /// What it means, how likely it is, and what can be done.
     pub fn words(&self) -> String {
+        match remedy(self.flag) {
+            "" => self.without_remedy(),
+            remedy => format!("{} {remedy}", self.without_remedy()),
+        }
+    }
+
+    /// What it means, and how likely it is.
+    pub fn without_remedy(&self) -> String {
         match self.chance {
             chance if is_grave(self.flag) && chance <= 0.95 => {
-                format!("in {} cases {}", range::odds(chance).replace(" in ", " of "), advice(self.flag))
+                format!("in {} cases {}", range::odds(chance).replace(" in ", " of "), meaning(self.flag))
             }
-            _ => advice(self.flag).to_string(),
+            _ => meaning(self.flag).to_string(),
         }
     }
 }
@@ -111,26 +119,28 @@ pub fn short(flag: Flag) -> &'static str {
     }
 }
 
-/// What the flag means on the tray, and what can be done.
-pub fn advice(flag: Flag) -> &'static str {
+/// What the flag means on the tray.
+fn meaning(flag: Flag) -> &'static str {
     match flag {
-        Flag::Softens => "it keeps its shape but is less crisp. Colder shelves would prevent that.",
-        Flag::Shrinks => "it shrinks and turns chewy. Use colder shelves or thinner pieces.",
-        Flag::Collapses => {
-            "it collapses, foams or sticks, and may dry more slowly than planned. Spread it thinner, or use colder \
-             shelves."
-        }
-        Flag::Melts => {
-            "part of its ice melts while it dries, and it comes out shrunken and tough. Spread it thinner, or use colder \
-             shelves."
-        }
-        Flag::NotFrozen => {
-            "not frozen through when the air is pumped out: it boils, foams and spatters. Freeze it longer, or \
-             spread it thinner."
-        }
+        Flag::Softens => "it keeps its shape but is less crisp.",
+        Flag::Shrinks => "it shrinks and turns chewy.",
+        Flag::Collapses => "it collapses, foams or sticks, and may dry more slowly than planned.",
+        Flag::Melts => "part of its ice melts while it dries, and it comes out shrunken and tough.",
+        Flag::NotFrozen => "not frozen through when the air is pumped out: it boils, foams and spatters.",
         Flag::IceLeft => "ice is left at the end. It must go on drying.",
         Flag::NotDry => "not dry at the end, and not dry is not safe to seal: go on drying, or freeze or eat it.",
         Flag::Fatty => "fat doesn't dry and turns rancid: keep this food apart, away from air, and eat it first.",
+    }
+}
+
+/// What can be done about it before the run; empty where nothing can.
+fn remedy(flag: Flag) -> &'static str {
+    match flag {
+        Flag::Softens => "Colder shelves would prevent that.",
+        Flag::Shrinks => "Use colder shelves or thinner pieces.",
+        Flag::Collapses | Flag::Melts => "Spread it thinner, or use colder shelves.",
+        Flag::NotFrozen => "Freeze it longer, or spread it thinner.",
+        Flag::IceLeft | Flag::NotDry | Flag::Fatty => "",
     }
 }
 

@@ -82,7 +82,7 @@ impl Run {
         let saved = by_index(few.len(), None, |i| {
             let Some(outcome) = few.get(i) else { return Ok(None) };
             let load = sheet.at(&Point::new(outcome.draw, range.seed))?;
-            let Some(rest) = (Remedy::Without { place }).of(&load) else { return Ok(None) };
+            let Some(rest) = (Remedy::Without { places: vec![place] }).of(&load) else { return Ok(None) };
             let result = icefront_core::plan(&rest)?;
             let goes_well = LoadVerdict::of(&rest, &Outcome::of(&rest, &result, &[])) != LoadVerdict::TooMuch;
             Ok(goes_well.then(|| outcome.food_ready_s - result.food_ready_s()))

@@ -45,7 +45,7 @@ impl Screen<'_> {
         // these run the model again, so they are made once, however often the screen is shortened
         let verdict = self.verdict().map(|words| Words::new("", words));
         let ready = Words::new("", headline::ready(self.run, self.start));
-        let money = headline::electricity(self.run).map(|sentence| Words::new("", sentence));
+        let money = headline::electricity(self.run).map(|sentence| Words::new("", sentence + self.price_hint()));
         let answer = [Some(ready), self.last(), money, verdict];
         let answer: Vec<Words> = answer.into_iter().flatten().collect();
         let mut next: Vec<Words> = [self.raw(), self.check(), self.read_first()].into_iter().flatten().collect();
@@ -80,6 +80,12 @@ impl Screen<'_> {
         }
     }
 
+    /// How trays in words get a price.
+    fn price_hint(&self) -> &'static str {
+        let in_words = self.run.load.tariff.price_per_kwh.is_none() && self.source.starts_with(['"', '\'']);
+        if in_words { " For its cost, add `--price 0.16` (of 1 kWh)." } else { "" }
+    }
+
     /// Which tray is last, and why.
     pub fn last(&self) -> Option<Words> {
         let (load, result) = (&self.run.load, &self.run.result);
@@ -105,11 +111,14 @@ impl Screen<'_> {
     /// once for its texture.
     fn warnings(&self) -> Vec<Words> {
         let trays = &self.run.result.trays;
+        let judgement = self.run.range.as_ref().map(|range| Judgement::of(&self.run.load, range));
+        let must_change = judgement.is_some_and(Judgement::must_change);
         let shown = |finding: Finding| {
             let named: Vec<&TrayResult> = finding.places.iter().filter_map(|place| trays.get(*place)).collect();
-            format!("{}: {}", format::capital(&flags::named_by_food(&named)), finding.words())
+            // what to change is said once, by the verdict
+            let words = if must_change { finding.without_remedy() } else { finding.words() };
+            format!("{}: {words}", format::capital(&flags::named_by_food(&named)))
         };
-        let judgement = self.run.range.as_ref().map(|range| Judgement::of(&self.run.load, range));
         let is_said = |finding: &Finding| judgement.is_some_and(|judgement| judgement.names(finding));
         let all = flags::pressing(self.run).into_iter().filter(|finding| !is_said(finding)).map(shown);
         all.take(MOST_WARNINGS).map(|text| Words::new("watch", text)).collect()
@@ -172,7 +181,7 @@ impl Screen<'_> {
     /// When to start looking, where that is known.
     pub fn check(&self) -> Option<Words> {
         let range = self.run.range.as_ref()?;
-        if Judgement::of(&self.run.load, range).is_too_much() {
+        if Judgement::of(&self.run.load, range).must_change() {
             return Some(Words::new("", "Change the load before you start it."));
         }
         let low_s = Some(range.ready_s().low).filter(|low_s| low_s.is_finite())?;

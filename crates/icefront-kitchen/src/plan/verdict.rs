@@ -6,7 +6,7 @@ use icefront_core::decide::trouble::{LoadVerdict, Trouble};
 use icefront_core::load::Load;
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Cloud;
-use icefront_core::shape::Shape;
+use icefront_core::shape::{PieceForm, Shape};
 
 use crate::Sheet;
 use crate::format::{self, in_hours};
@@ -25,7 +25,7 @@ pub fn sentence(sheet: &Sheet, run: &Run) -> Option<String> {
     let Dryer::Cabinet(_) = load.dryer else { return None };
     let judgement = Judgement::of(load, range);
     let remedy = match judgement.verdict {
-        verdict if verdict == LoadVerdict::TooMuch || judgement.is_risky() => Some(helps(sheet, run, judgement)),
+        _ if judgement.must_change() => Some(helps(sheet, run, judgement)),
         LoadVerdict::SlowButSafe => leave_out(sheet, run, 0.0),
         _ => leave_out(sheet, run, WORTH_SAVING_FRAC)
             .map(|words| format!("But one tray keeps the others waiting. {words}")),
@@ -66,13 +66,19 @@ fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
             format!("{}, and {} {much} as thick, {does}.", colder(given, by_k), trays(load, &places))
         }
         Ok(Some(Remedy::Less { share })) => {
-            let out = mass(run, (1.0 - share) * limits::loaded_kg(&run.result));
-            format!("With {out} less in all, so that each tray is {:.0} % as deep, {does}.", 100.0 * share)
+            let loaded_kg = limits::loaded_kg(&run.result);
+            let [now, then] = [loaded_kg, share * loaded_kg].map(|food_kg| mass(run, food_kg));
+            format!("Load {then} in all instead of {now}, less on every tray, and {does}.")
         }
-        Ok(Some(Remedy::Without { place })) => {
-            format!("Leave out {}: the rest goes well at least 9 times in 10.", trays(load, &[place]))
+        Ok(Some(Remedy::Without { mut places })) => {
+            places.sort_unstable();
+            format!("Leave out {}: the rest goes well at least 9 times in 10.", trays(load, &places))
         }
-        Ok(None) => "Neither thinner trays, colder shelves nor less food make it safe.".into(),
+        Ok(None) => {
+            "No single change that was tried (thinner, colder shelves, less food, a tray left out) makes it safe: plan fewer \
+             and thinner trays."
+                .into()
+        }
         Err(_) => String::new(),
     }
 }
@@ -101,6 +107,9 @@ fn thinner(run: &Run, load: &Load, places: &[usize], share: f64) -> String {
             let less_kg = places.iter().filter_map(|place| run.result.trays.get(*place)).map(|tray| tray.loaded_kg);
             let less = mass(run, (1.0 - share) * less_kg.sum::<f64>());
             format!("Spread {named} {much} as deep ({less} less food)")
+        }
+        shapes if shapes.iter().all(|shape| matches!(shape, Shape::Pieces { form: PieceForm::Sphere { .. }, .. })) => {
+            format!("Put {much} as much on {named}")
         }
         shapes if shapes.iter().all(|shape| matches!(shape, Shape::Pieces { .. })) => {
             format!("Cut {named} to {of} the size")
@@ -170,8 +179,10 @@ impl Risk {
         let tray = self.tray.and_then(|i| load.trays.get(i));
         let tray = tray.map_or(String::new(), |tray| format!(", most often {} ({})", tray.name, tray.food));
         if self.trouble == Trouble::TooHigh {
-            let excess_m = load.trays.iter().map(|tray| limits::excess_m(load, tray)).fold(0.0, f64::max);
-            return format!("{what}, by {}", load.units.length((excess_m * 1e4).round() / 1e4));
+            let all = load.trays.iter().map(|tray| (limits::excess_m(load, tray), tray));
+            let Some((excess_m, tray)) = all.max_by(|a, b| a.0.total_cmp(&b.0)) else { return what.into() };
+            let by = load.units.length((excess_m * 1e4).round() / 1e4);
+            return format!("{} ({}) is too high for the shelf above, by {by}", tray.name, tray.food);
         }
         if self.chance > 0.95 {
             return format!("{}{tray}", what.replacen("some food", "food", 1));
@@ -203,6 +214,11 @@ impl Judgement {
     /// Whether something spoils the batch more often than a cook should put up with.
     pub fn is_risky(self) -> bool {
         self.risk.is_some_and(|risk| risk.chance > SAFE)
+    }
+
+    /// Whether it should not be started as it is.
+    pub fn must_change(self) -> bool {
+        self.is_too_much() || self.is_risky()
     }
 
     /// Whether this is the risk that the verdict names.

@@ -32,6 +32,9 @@ impl Price {
     /// What cannot be read or believed, with what to write instead.
     pub fn read(text: &str, beside: Option<&str>) -> Result<Self, String> {
         let (amount, unit) = amount_and_unit(text).ok_or_else(|| HELP.to_string())?;
+        if SHELLS.iter().any(|shell| unit.to_lowercase().ends_with(shell)) {
+            return Err(format!("your shell has put its own name, `{unit}`, in the place of `$0`; {HELP}"));
+        }
         let hundredth = HUNDREDTHS.iter().find(|(word, _)| *word == unit.to_lowercase());
         let (per_kwh, currency) = match hundredth {
             Some((_, currency)) => (amount / 100.0, Some(*currency)),
@@ -48,6 +51,8 @@ impl Price {
     }
 }
 
+/// Shells that put their name in the place of `$0`.
+const SHELLS: [&str; 5] = ["bash", "zsh", "fish", "dash", "/sh"];
 /// How to write one.
 const HELP: &str = "write the price of 1 kWh, such as `0.29 EUR`, `$0.16`, `16 cents` or `27p`";
 

@@ -38,8 +38,6 @@ pub struct Wishes {
     pub can_pause: Option<bool>,
 }
 
-/// The dryer where none is named.
-const DRYER: &str = "0.36 m2";
 /// The text of a sheet for these trays, and what was taken for granted.
 ///
 /// # Errors
@@ -48,9 +46,13 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
     let mut notes = Vec::new();
     let mut text = String::from("# A load in a cook's words.\nicefront = 1\n");
     let line = |key: &str, value: &str| format!("{key} = {}\n", quoted(value));
+    let units = wishes.units.unwrap_or_default();
+    let (read, wrong): (Vec<_>, Vec<_>) = trays.iter().map(|words| Tray::read(words, units)).partition(Result::is_ok);
+    let read: Vec<Tray> = read.into_iter().filter_map(Result::ok).collect();
     let dryer = wishes.dryer.clone().unwrap_or_else(|| {
-        notes.push(format!("an invented dryer with {DRYER} of shelves; name the nearest to yours (`icefront dryers`)"));
-        DRYER.to_string()
+        let dryer = with_room_for(&read);
+        notes.push(format!("an invented dryer with {dryer} of shelves; name the nearest to yours (`icefront dryers`)"));
+        dryer.to_string()
     });
     text += &line("dryer", &dryer);
     text += &wishes.room.as_deref().map_or(String::new(), |room| line("room", room));
@@ -63,9 +65,6 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
         text += &format!("\n[tariff]\nprice_per_kwh = {price}\n");
         text += &wishes.currency.as_deref().map_or(String::new(), |currency| line("currency", currency));
     }
-    let units = wishes.units.unwrap_or_default();
-    let (read, wrong): (Vec<_>, Vec<_>) = trays.iter().map(|words| Tray::read(words, units)).partition(Result::is_ok);
-    let read: Vec<Tray> = read.into_iter().filter_map(Result::ok).collect();
     if let Some(failure) = Failure::all(wrong.into_iter().filter_map(Result::err).collect()) {
         return Err(failure);
     }
@@ -86,6 +85,17 @@ pub fn sheet(trays: &[String], wishes: &Wishes) -> Result<(Text, Vec<String>), F
         });
     }
     Ok((Text { path: OF_WORDS.into(), text }, notes))
+}
+
+/// The smallest built-in dryer with a shelf for each tray; the smallest of all where the number is not known, or too large.
+fn with_room_for(trays: &[Tray]) -> &'static str {
+    let counted: usize = trays.iter().map(|tray| if let Copies::Count(count) = tray.copies { count } else { 1 }).sum();
+    let has_room = |text: &str| {
+        let text = Text { path: OF_WORDS.into(), text: text.to_string() };
+        dryer::read(&text).is_ok_and(|cabinet| cabinet.shelves >= counted)
+    };
+    let [(smallest, _), ..] = dryer::BUILT_IN;
+    dryer::BUILT_IN.iter().find(|(_, text)| has_room(text)).map_or(smallest, |(name, _)| *name)
 }
 
 /// The dryer, and what is to go into it.

@@ -15,14 +15,20 @@ pub const HOUR_S: f64 = 3_600.0;
 pub struct Clock(pub f64);
 
 impl Clock {
-    /// Reads a time of day as people write it: `18:00`, `18.00`, `6 pm`, `6:30pm`, `6.30 p.m.`, `noon`, `midnight`.
+    /// Reads a time of day as people write it: `18:00`, `18.00`, `6 pm`, `6:30pm`, `6.30 p.m.`, `noon`, `midnight`, with a day
+    /// or a part of it, as in `Saturday 21:00`, `tonight at 6`, `start tomorrow at 8:00`.
     pub fn read(text: &str) -> Result<Self, String> {
-        let text = text.trim().to_lowercase();
-        let text = without_day(&text);
-        let read = match text {
-            "noon" => Some(Self::at(12, 0)),
-            "midnight" => Some(Self::at(0, 0)),
-            text => half_of_day(text).map_or_else(|| of_24_hours(text), |(clock, later)| of_12_hours(clock, later)),
+        let text = text.to_lowercase();
+        let words = || text.split([' ', ',', '\t']).filter(|word| !word.is_empty());
+        let part_of_day = words().find_map(|word| PARTS_OF_DAY.iter().find(|(part, _)| *part == word));
+        let is_idle = |word: &&str| BESIDE_A_CLOCK.contains(word) || PARTS_OF_DAY.iter().any(|(part, _)| part == word);
+        let clock = words().filter(|word| !is_idle(word)).collect::<Vec<_>>().join(" ");
+        let read = match (clock.as_str(), half_of_day(&clock), part_of_day) {
+            ("noon", ..) => Some(Self::at(12, 0)),
+            ("midnight", ..) => Some(Self::at(0, 0)),
+            (_, Some((clock, later)), _) => of_12_hours(clock, later),
+            (clock, None, Some((_, later))) => of_12_hours(clock, *later).or_else(|| of_24_hours(clock)),
+            (clock, None, None) => of_24_hours(clock),
         };
         read.ok_or_else(|| "write a time of day, such as 18:00 or 6 pm".into())
     }
@@ -95,14 +101,28 @@ pub fn read_date(text: &str) -> Option<Date> {
     numbers(text, '-', [4, 2, 2]).filter(|_| text.trim().find('-') == Some(4)).and_then(date)
 }
 
-/// A time without the day before it, as in `Saturday 21:00`, `tomorrow at 6 pm`.
-fn without_day(text: &str) -> &str {
-    const DAYS: [&str; 9] =
-        ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "today", "tomorrow"];
-    let rest =
-        DAYS.iter().find_map(|day| text.strip_prefix(day)).map_or(text, |rest| rest.trim_start_matches([',', ' ']));
-    rest.strip_prefix("at ").unwrap_or(rest)
-}
+/// Words beside a time of day that do not change it.
+const BESIDE_A_CLOCK: [&str; 16] = [
+    "monday",
+    "tuesday",
+    "wednesday",
+    "thursday",
+    "friday",
+    "saturday",
+    "sunday",
+    "today",
+    "tomorrow",
+    "at",
+    "on",
+    "in",
+    "the",
+    "this",
+    "start",
+    "starting",
+];
+/// Parts of a day, and how many hours later than it says a clock of twelve hours is in them.
+const PARTS_OF_DAY: [(&str, i16); 5] =
+    [("morning", 0), ("afternoon", 12), ("evening", 12), ("night", 12), ("tonight", 12)];
 
 /// Which day a cook means: `01-15`, or `1986-01-15` where a file holds several years.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -221,6 +241,13 @@ mod tests {
             ("12:15 pm", "12:15"),
             ("noon", "12:00"),
             ("7:00", "07:00"),
+            ("tonight at 6", "18:00"),
+            ("at 6 tonight", "18:00"),
+            ("tonight, 21:30", "21:30"),
+            ("start tomorrow 8:00", "08:00"),
+            ("starting this evening at 9", "21:00"),
+            ("8 in the morning", "08:00"),
+            ("Saturday at 7 pm", "19:00"),
         ] {
             assert_eq!(Clock::read(text).map(|clock| clock.to_string()), Ok(wanted.to_string()), "{text}");
         }

@@ -5,14 +5,15 @@ use crate::quantity::{AMOUNT, DEPTH, MEASURE, QuantityError, amount, spoken};
 /// Words for shapes, each with the name in a sheet.
 const SHAPES: [(&str, &[&str]); 4] = [
     ("cubes", &["cubes", "cube", "cubed", "diced", "dice", "chunks", "chunk", "pieces"]),
-    ("slices", &["slices", "slice", "sliced", "rings", "rounds", "thin"]),
+    ("slices", &["slices", "slice", "sliced", "rings", "rounds", "coins", "thin"]),
     ("spheres", &["balls", "ball", "whole", "spheres", "berries", "round"]),
     ("sticks", &["sticks", "stick", "strips", "strip", "fries", "batons"]),
 ];
 /// Shape words that say how a food is cut where they stand before its name; others are part of names, as in `whole milk`.
 const CUT_BEFORE: [&str; 3] = ["sliced", "diced", "cubed"];
 /// The same behind its name.
-const CUT_BEHIND: [&str; 8] = ["sliced", "diced", "cubed", "slices", "cubes", "chunks", "strips", "whole"];
+const CUT_BEHIND: [&str; 12] =
+    ["sliced", "diced", "cubed", "slices", "cubes", "chunks", "strips", "rounds", "rings", "coins", "sticks", "whole"];
 /// Words without a meaning of their own beside a size.
 const BESIDE: [&str; 10] = ["deep", "thick", "high", "wide", "layer", "each", "across", "diameter", "in", "of"];
 /// Words beside a size that mean a layer, whatever the food is called.
