@@ -65,6 +65,16 @@ pub struct Given {
 
 /// So many words without a blank in any of them are taken for trays without quotation marks.
 const LEAST_UNQUOTED: usize = 3;
+/// What the arguments say.
+#[derive(Default)]
+struct Apart<'a> {
+    trays: Vec<String>,
+    /// As in `"0.29 EUR/kWh"`.
+    price: Option<&'a str>,
+    /// As in `"shelves at 40 °C"`.
+    shelf: Option<&'a str>,
+}
+
 /// The sheet that is taken where none is named.
 const USUAL: &str = "load.toml";
 
@@ -112,28 +122,38 @@ impl LoadArgument {
         self.load.iter().find_map(|words| Clock::read(words).ok())
     }
 
-    /// The trays, without a start and a price that stand among them, and that price, as in `"0.29 EUR/kWh"`.
-    fn trays_and_price(&self) -> Result<(Vec<String>, Option<&str>), Failure> {
-        let (starts, others): (Vec<&String>, Vec<&String>) =
-            self.load.iter().partition(|words| Clock::read(words).is_ok());
-        let (prices, trays): (Vec<&String>, Vec<&String>) = others.into_iter().partition(|words| is_price(words));
-        for (what, words) in [("start", &starts), ("price", &prices)] {
-            if let [_, second, ..] = words.as_slice() {
+    /// The trays, and what stands among them of the whole load.
+    fn apart(&self) -> Result<Apart<'_>, Failure> {
+        let mut apart = Apart::default();
+        let mut starts = None;
+        for words in &self.load {
+            let (what, place, value) = match () {
+                () if Clock::read(words).is_ok() => ("start", &mut starts, words.as_str()),
+                () if is_price(words) => ("price", &mut apart.price, words.as_str()),
+                () => match of_shelves(words) {
+                    Some(temperature) => ("temperature of the shelves", &mut apart.shelf, temperature),
+                    None => {
+                        apart.trays.push(words.clone());
+                        continue;
+                    }
+                },
+            };
+            if place.replace(value).is_some() {
                 let question = format!("This is a second {what}; give only one.");
-                return Err(Failure::Unclear { words: Some(second.to_string()), question });
+                return Err(Failure::Unclear { words: Some(words.clone()), question });
             }
         }
-        Ok((trays.into_iter().cloned().collect(), prices.first().map(|words| words.as_str())))
+        Ok(apart)
     }
 
     /// The text of a sheet for the trays in words, and what was taken for granted.
     pub fn words(&self) -> Result<(Text, Vec<String>), Failure> {
-        let (trays, price) = self.trays_and_price()?;
+        let Apart { trays, price, shelf } = self.apart()?;
         let price = price_of(self.price.as_deref().or(price), self.currency.as_deref())?;
         let mut wishes = Wishes {
             dryer: self.dryer.clone(),
             room: self.room.clone(),
-            shelf: self.shelf.clone(),
+            shelf: self.shelf.as_deref().or(shelf).map(str::to_string),
             price_per_kwh: price.as_ref().map(|price| price.per_kwh),
             currency: price.and_then(|price| price.currency).or_else(|| self.currency.clone()),
             servings: self.servings,
@@ -245,6 +265,21 @@ pub fn price_of(text: Option<&str>, currency: Option<&str>) -> Result<Option<Pri
 fn is_price(words: &str) -> bool {
     let plain = words.to_lowercase().replace(' ', "");
     plain.contains("/kwh") || plain.contains("perkwh")
+}
+
+/// The temperature in `shelves at 40 °C`, `with the shelves at 105 °F`.
+fn of_shelves(words: &str) -> Option<&str> {
+    let words = words.trim();
+    let without = |words: &'_ str, ahead: &str| {
+        words.get(..ahead.len()).is_some_and(|first| first.eq_ignore_ascii_case(ahead)).then_some(ahead.len())
+    };
+    let mut at = 0;
+    for ahead in ["with ", "the "] {
+        at += without(words.get(at..)?, ahead).unwrap_or(0);
+    }
+    let rest = words.get(at..)?;
+    let at = ["shelves at ", "shelf at "].iter().find_map(|ahead| without(rest, ahead))?;
+    rest.get(at..).map(str::trim)
 }
 
 /// The failure, or a single one where a shell has taken trays without quotation marks apart.

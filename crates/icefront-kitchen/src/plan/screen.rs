@@ -83,7 +83,7 @@ impl Screen<'_> {
     /// How trays in words get a price.
     fn price_hint(&self) -> &'static str {
         let in_words = self.run.load.tariff.price_per_kwh.is_none() && self.source.starts_with(['"', '\'']);
-        if in_words { " For its cost, add `--price 0.16` (of 1 kWh)." } else { "" }
+        if in_words { " For its cost, add a price such as \"16 cents/kWh\"." } else { "" }
     }
 
     /// Which tray is last, and why.

@@ -70,8 +70,7 @@ fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
             let [now, then] = [loaded_kg, share * loaded_kg].map(|food_kg| mass(run, food_kg));
             format!("Load {then} in all instead of {now}, less on every tray, and {does}.")
         }
-        Ok(Some(Remedy::Without { mut places })) => {
-            places.sort_unstable();
+        Ok(Some(Remedy::Without { places })) => {
             format!("Leave out {}: the rest goes well at least 9 times in 10.", trays(load, &places))
         }
         Ok(None) => {
@@ -85,7 +84,8 @@ fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
 
 /// `tray 2 (chili)`, `trays 1 and 2`
 fn trays(load: &Load, places: &[usize]) -> String {
-    let named: Vec<_> = places.iter().filter_map(|place| load.trays.get(*place)).collect();
+    let named: Vec<_> =
+        load.trays.iter().enumerate().filter(|(place, _)| places.contains(place)).map(|(_, t)| t).collect();
     match named.as_slice() {
         [one] => format!("{} ({})", one.name, one.food),
         _ if named.len() == load.trays.len() => "all trays".into(),

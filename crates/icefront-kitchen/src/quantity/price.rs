@@ -33,7 +33,9 @@ impl Price {
     pub fn read(text: &str, beside: Option<&str>) -> Result<Self, String> {
         let (amount, unit) = amount_and_unit(text).ok_or_else(|| HELP.to_string())?;
         if SHELLS.iter().any(|shell| unit.to_lowercase().ends_with(shell)) {
-            return Err(format!("your shell has put its own name, `{unit}`, in the place of `$0`; {HELP}"));
+            return Err(format!(
+                "your shell has put its own name, `{unit}`, in the place of `$0`: write `16 cents` or `0.16 USD`"
+            ));
         }
         let hundredth = HUNDREDTHS.iter().find(|(word, _)| *word == unit.to_lowercase());
         let (per_kwh, currency) = match hundredth {
