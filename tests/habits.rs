@@ -81,3 +81,31 @@ fn draws_is_another_name_of_samples() {
     assert_eq!(with("--samples"), with("--draws"));
     assert!(run(folder.path(), &["plan", "load.toml", "--quiet", "--samples", "0"]).stderr.is_empty());
 }
+
+#[test]
+fn what_is_said_of_the_load_may_stand_among_the_trays_but_only_once() {
+    let folder = kitchen(TWO_LAYERS);
+    let rice = "cooked rice, 10 mm, frozen";
+    fn plan<'a>(rice: &'a str, words: &[&'a str]) -> Vec<&'a str> {
+        [&["plan", rice, "--samples", "8", "--no-defaults"], words].concat()
+    }
+    let among = said(folder.path(), &plan(rice, &["tonight at 6", "0.30 EUR/kWh", "shelves at 40 C"]));
+    let options = said(folder.path(), &plan(rice, &["--start", "18:00", "--price", "0.30 EUR/kWh", "--shelf", "40 C"]));
+    let answer = |text: &str| text.split("MORE").next().unwrap_or_default().to_string();
+    assert_eq!(answer(&among), answer(&options));
+    assert!(among.contains("Start at 18:00") && among.contains("EUR"), "{among}");
+    for (words, option) in [
+        ("tonight at 6", ["--start", "19:00"]),
+        ("0.30 EUR/kWh", ["--price", "0.2"]),
+        ("shelves at 40 C", ["--shelf", "30 C"]),
+    ] {
+        assert!(
+            refused(folder.path(), &plan(rice, &[words, option[0], option[1]])).contains("give only one"),
+            "{words}"
+        );
+    }
+    for command in ["report", "bill", "best"] {
+        let twice = [command, rice, "--price", "0.2", "tonight at 6", "--start", "19:00"];
+        assert!(refused(folder.path(), &twice).contains("give only one"), "{command}");
+    }
+}

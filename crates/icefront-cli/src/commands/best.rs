@@ -2,6 +2,7 @@
 
 use clap::{Args, ValueEnum};
 
+use crate::commands::load::USUAL_START;
 use crate::commands::{LoadArgument, SeedArguments};
 use crate::{output, while_working};
 use icefront_kitchen::best::{self, Aim};
@@ -20,9 +21,9 @@ pub struct Arguments {
     /// Aim at the most food that is ready by this time of day, nine times in ten.
     #[arg(long, value_name = "CLOCK", value_parser = Clock::read)]
     ready_by: Option<Clock>,
-    /// When the machine starts.
-    #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
-    start: Clock,
+    /// When the machine starts [default: 18:00].
+    #[arg(long, value_name = "CLOCK", value_parser = Clock::read)]
+    start: Option<Clock>,
     /// Print JSON instead of text; its keys are listed in docs/json.md.
     #[arg(long)]
     json: bool,
@@ -46,8 +47,9 @@ enum Goal {
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
     best::suits(&text, &sheet)?;
+    let start = arguments.load.start(arguments.start)?.unwrap_or(USUAL_START);
     let aim = match (arguments.ready_by, arguments.goal) {
-        (Some(by), _) => Aim::ReadyBy { start: arguments.load.start().unwrap_or(arguments.start), by },
+        (Some(by), _) => Aim::ReadyBy { start, by },
         (None, Goal::Hours) => Aim::Hours,
         (None, Goal::CostPerKg) => Aim::CostPerKg,
     };

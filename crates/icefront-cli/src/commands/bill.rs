@@ -2,6 +2,7 @@
 
 use clap::Args;
 
+use crate::commands::load::USUAL_START;
 use crate::commands::{DrawArguments, LoadArgument};
 use crate::{output, while_working};
 use icefront_kitchen::bill::{self, Question};
@@ -19,9 +20,9 @@ pub struct Arguments {
     load: LoadArgument,
     #[command(flatten)]
     draws: DrawArguments,
-    /// When the machine is started.
-    #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
-    start: Clock,
+    /// When the machine is started [default: 18:00].
+    #[arg(long, value_name = "CLOCK", value_parser = Clock::read)]
+    start: Option<Clock>,
     /// Print JSON instead of text.
     #[arg(long)]
     json: bool,
@@ -31,7 +32,7 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
     let (text, sheet) = arguments.load.read()?;
     bill::check(&sheet).map_err(|unfit| Failure::unfit(text.name(), unfit))?;
-    let start = arguments.load.start().unwrap_or(arguments.start);
+    let start = arguments.load.start(arguments.start)?.unwrap_or(USUAL_START);
     let question = Question { sheet: &sheet, draws: &arguments.draws.draws(), start_s: start.0 };
     let (bill, packing) = while_working("adding up the bill", || bill::bill(&question))?;
     let as_text = |look| bill::text(&text.name(), &bill, &packing, look);

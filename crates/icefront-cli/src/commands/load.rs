@@ -13,7 +13,7 @@ use icefront_kitchen::quantity::Price;
 use icefront_kitchen::quantity::system::system_of;
 use icefront_kitchen::sheet::spoken::{self, Wishes};
 use icefront_kitchen::sheet::{self, Sheet, Text};
-use icefront_kitchen::weather::clock::Clock;
+use icefront_kitchen::weather::clock::{Clock, HOUR_S};
 use icefront_kitchen::{Failure, Look};
 
 /// A load sheet, trays in words, or neither.
@@ -63,6 +63,8 @@ pub struct Given {
     pub again: String,
 }
 
+/// When a run starts where nothing else is said.
+pub const USUAL_START: Clock = Clock(18.0 * HOUR_S);
 /// So many words without a blank in any of them are taken for trays without quotation marks.
 const LEAST_UNQUOTED: usize = 3;
 /// What the arguments say.
@@ -117,9 +119,16 @@ impl LoadArgument {
         }
     }
 
-    /// When it starts, where that stands among the trays, as in `"tonight at 6"`.
-    pub fn start(&self) -> Option<Clock> {
-        self.load.iter().find_map(|words| Clock::read(words).ok())
+    /// When it starts, by an option or among the trays, as in `"tonight at 6"`.
+    ///
+    /// # Errors
+    /// [`Failure::Unclear`] where both say it.
+    pub fn start(&self, option: Option<Clock>) -> Result<Option<Clock>, Failure> {
+        let said = self.load.iter().find_map(|words| Some((words, Clock::read(words).ok()?)));
+        match (option, said) {
+            (Some(_), Some((words, _))) => Err(second("start", words)),
+            (option, said) => Ok(option.or(said.map(|(_, start)| start))),
+        }
     }
 
     /// The trays, and what stands among them of the whole load.
@@ -139,8 +148,7 @@ impl LoadArgument {
                 },
             };
             if place.replace(value).is_some() {
-                let question = format!("This is a second {what}; give only one.");
-                return Err(Failure::Unclear { words: Some(words.clone()), question });
+                return Err(second(what, words));
             }
         }
         Ok(apart)
@@ -149,6 +157,12 @@ impl LoadArgument {
     /// The text of a sheet for the trays in words, and what was taken for granted.
     pub fn words(&self) -> Result<(Text, Vec<String>), Failure> {
         let Apart { trays, price, shelf } = self.apart()?;
+        for (what, option, said) in [("price", &self.price, price), ("temperature of the shelves", &self.shelf, shelf)]
+        {
+            if let Some(words) = said.filter(|_| option.is_some()) {
+                return Err(second(what, words));
+            }
+        }
         let price = price_of(self.price.as_deref().or(price), self.currency.as_deref())?;
         let mut wishes = Wishes {
             dryer: self.dryer.clone(),
@@ -259,6 +273,12 @@ fn unasked() -> String {
 pub fn price_of(text: Option<&str>, currency: Option<&str>) -> Result<Option<Price>, Failure> {
     let read = text.map(|text| Price::read(text, currency)).transpose();
     read.map_err(|question| Failure::Unclear { words: Some("--price".into()), question: format!("{question}.") })
+}
+
+/// Something that is said twice.
+fn second(what: &str, words: &str) -> Failure {
+    let question = format!("This is a second {what}; give only one.");
+    Failure::Unclear { words: Some(words.to_string()), question }
 }
 
 /// Whether these words are the price of electricity.

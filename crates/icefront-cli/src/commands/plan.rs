@@ -44,10 +44,10 @@ const HISTORY: &str = "history.csv";
 
 /// Reads, checks, computes, reports, writes.
 pub fn run(arguments: &Arguments, plain: bool) -> Result<(), Failure> {
+    let start = arguments.load.start(arguments.start)?;
     let Given { text, sheet, assumed, again } = arguments.load.given()?;
     let targets = arguments.out.as_deref().map(|folder| check(folder, &sheet.load, arguments.force)).transpose()?;
     let run = while_working("computing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
-    let start = arguments.start.or_else(|| arguments.load.start());
     let wanted = arguments.details || arguments.json;
     let near = if wanted { while_working("computing the limits", || run.limits(&sheet))? } else { None };
     if let Some(targets) = targets {

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use crate::commands::load::USUAL_START;
 use crate::commands::{DrawArguments, LoadArgument};
 use crate::{Targets, output, while_working};
 use icefront_kitchen::Failure;
@@ -20,9 +21,9 @@ pub struct Arguments {
     /// Where to write the page.
     #[arg(long, value_name = "FILE", default_value = "report.html")]
     out: PathBuf,
-    /// When the machine is started, such as 18:00 or "6 pm".
-    #[arg(long, value_name = "CLOCK", default_value = "18:00", value_parser = Clock::read)]
-    start: Clock,
+    /// When the machine is started, such as 18:00 or "6 pm" [default: 18:00].
+    #[arg(long, value_name = "CLOCK", value_parser = Clock::read)]
+    start: Option<Clock>,
     #[command(flatten)]
     draws: DrawArguments,
     /// Overwrite an existing file.
@@ -37,7 +38,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let run = while_working("computing the range", || Run::of(&sheet, &arguments.draws.draws()))?;
     let near = run.limits(&sheet)?;
     let document = Document::new(&text.name(), &sheet, &run, near.as_ref());
-    let page = icefront_kitchen::report::html(&document, &run, arguments.load.start().unwrap_or(arguments.start))?;
+    let start = arguments.load.start(arguments.start)?.unwrap_or(USUAL_START);
+    let page = icefront_kitchen::report::html(&document, &run, start)?;
     targets.write(&[(name, page.as_bytes())])?;
     output::print(&format!("Wrote {}. Open it in a browser, or print it.\n", arguments.out.display()))
 }

@@ -1,7 +1,7 @@
 //! Powers of positive numbers.
 
-/// `x^exponent` of a positive number, from logarithm and exponential: within 1e-14 for exponents of a few units and a third of
-/// the work of a power that is exact to the last digit. Zero stays zero where the exponent is positive.
+/// `x^exponent` of a positive number, from logarithm and exponential: within 1e-14 for exponents of a few units and less than
+/// half the work of a power that is exact to the last digit. Zero stays zero where the exponent is positive.
 #[inline]
 pub fn power(x: f64, exponent: f64) -> f64 {
     libm::exp(exponent * libm::log(x))

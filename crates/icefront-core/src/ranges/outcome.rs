@@ -205,8 +205,8 @@ pub struct Cloud {
     pub refused: usize,
 }
 
-/// How much time, primary drying, held heaters and energy (set by trying: time within about 1 % of its median) count in the choice of the outcome that stands for all: see
-/// [`Cloud::representative`].
+/// How much time, primary drying, held heaters and energy count in the choice of the outcome that stands for all: see
+/// [`Cloud::representative`]. Set by trying: time is within about 1 % of its median.
 const WEIGHTS: [f64; 4] = [1000.0, 1.0, 1.0, 100.0];
 
 /// The place that is nearest to the median in all of these numbers, each with its weight: see [`Cloud::representative`].

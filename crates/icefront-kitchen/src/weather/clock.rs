@@ -27,7 +27,12 @@ impl Clock {
             ("noon", ..) => Some(Self::at(12, 0)),
             ("midnight", ..) => Some(Self::at(0, 0)),
             (_, Some((clock, later)), _) => of_12_hours(clock, later),
-            (clock, None, Some((_, later))) => of_12_hours(clock, *later).or_else(|| of_24_hours(clock)),
+            (clock, None, Some((part, later))) => {
+                let at = of_12_hours(clock, *later);
+                // 12 and 2 at night are after midnight
+                let small = at.filter(|at| part.ends_with("night") && (12.0..18.0).contains(&(at.0 / HOUR_S)));
+                small.map(|at| at.after(0.5 * DAY_S)).or(at).or_else(|| of_24_hours(clock))
+            }
             (clock, None, None) => of_24_hours(clock),
         };
         read.ok_or_else(|| "write a time of day, such as 18:00 or 6 pm".into())
@@ -247,6 +252,8 @@ mod tests {
             ("start tomorrow 8:00", "08:00"),
             ("starting this evening at 9", "21:00"),
             ("8 in the morning", "08:00"),
+            ("tonight at 12", "00:00"),
+            ("2 at night", "02:00"),
             ("Saturday at 7 pm", "19:00"),
         ] {
             assert_eq!(Clock::read(text).map(|clock| clock.to_string()), Ok(wanted.to_string()), "{text}");
