@@ -348,7 +348,7 @@ fn a_flat_piece_heated_all_round_is_half_a_slab() {
     let chamber = Chamber { vapour_pa: 30.0, air_pa: 0.0 };
     let mut tray = common::layer(model.clone(), 0.01, 1.0);
     tray.shape = Shape::Pieces { form, layers: 1, coverage: 0.5 };
-    let surface_per_tray = 0.5 * core.surface_m2 / core.footprint_m2;
+    let surface_per_tray = 0.5 * core.surface_m2 / core.lying.footprint_m2;
     tray.contact.below_w_per_m2_k = Some(0.5 * surface_per_tray * w_per_m2_k);
     tray.contact.gas_above_w_per_m2_k = Some(0.5 * surface_per_tray * w_per_m2_k);
     tray.contact.emissivity_above = Some(0.0);

@@ -19,6 +19,8 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
+use crate::numerics::root::bracketed;
+
 /// Terms of each sum.
 const TERMS: usize = 5;
 
@@ -61,8 +63,14 @@ impl Ratios {
     /// Without the second term the first of the ice would go as it should, but most of the course a little early: edges
     /// and corners round off. 0.22 is fitted to the course in three dimensions (`data/bricks/drying.csv`).
     pub fn dimension(&self) -> f64 {
+        self.middle_and_dimension().1
+    }
+
+    /// When a front that nothing but the shell holds up reaches the middle, and [`Self::dimension`], which follows from it.
+    pub(crate) fn middle_and_dimension(&self) -> (f64, f64) {
+        let middle = self.middle(f64::INFINITY);
         let pairs = 1.0 / self.b1 + 1.0 / self.b2 + 1.0 / (self.b1 * self.b2);
-        self.radius(self.middle(f64::INFINITY)) - ROUNDING * pairs
+        (middle, self.radius(middle) - ROUNDING * pairs)
     }
 
     /// When the front reaches the middle, `v`.
@@ -126,18 +134,11 @@ impl Way {
 /// Root number `m` of `k tan(k b) = Bi`, and the weight of `cos(k x)` in 1.
 fn mode(m: usize, b: f64, biot: f64) -> (f64, f64) {
     let from = m as f64 * PI;
-    let mut root = from + FRAC_PI_2;
-    if biot.is_finite() {
-        let (mut low, mut high) = (from, root);
-        for _ in 0..40 {
-            root = 0.5 * (low + high);
-            if root * libm::tan(root - from) < biot * b {
-                low = root;
-            } else {
-                high = root;
-            }
-        }
-    }
+    let over = |y: f64| (from + y) * libm::sin(y) - biot * b * libm::cos(y);
+    // without a limit to the conductance the root is at the end of its branch
+    let branch =
+        if biot.is_finite() { bracketed("mode of a brick", 0.0, FRAC_PI_2, 1e-13, over) } else { Ok(FRAC_PI_2) };
+    let root = from + branch.unwrap_or(FRAC_PI_2);
     (root / b, 4.0 * libm::sin(root) / (2.0 * root + libm::sin(2.0 * root)))
 }
 

@@ -109,14 +109,14 @@ impl Arrangement {
 impl Body {
     /// Pieces that cover this floor.
     fn of(core: &Core, covered_m2: f64, model: &FoodModel) -> Self {
-        let pieces = covered_m2 / core.footprint_m2;
+        let pieces = covered_m2 / core.lying.footprint_m2;
         Self {
             radius_m: core.shell_radius_m,
             depth_m: core.radius_m,
             floor_m2: None,
             surface_m2: pieces * core.surface_m2,
             dimension: core.dimension,
-            dry_kg: model.density_kg_per_m3 * model.dry_frac() * core.volume_m3 * pieces,
+            dry_kg: model.density_kg_per_m3 * model.dry_frac() * core.lying.volume_m3 * pieces,
             cut: None,
         }
     }

@@ -1,5 +1,7 @@
 //! Shape of the food on a tray: a layer, pieces one deep, or a bed of pieces.
 
+use std::f64::consts::PI;
+
 use crate::brick::Ratios;
 use serde::{Deserialize, Serialize};
 
@@ -63,10 +65,17 @@ pub struct Core {
     pub dimension: f64,
     /// Radius R of the shell form, m: that of a ball or stick, longer than half a brick's least edge.
     pub shell_radius_m: f64,
-    /// Volume of the piece, m3.
-    pub volume_m3: f64,
     /// Outer surface that lets vapour out, m2.
     pub surface_m2: f64,
+    /// How large it is as it lies.
+    pub lying: Lying,
+}
+
+/// A piece as it lies on its tray.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Lying {
+    /// Volume of the piece, m3.
+    pub volume_m3: f64,
     /// Area seen from above, m2.
     pub footprint_m2: f64,
     /// Height as it lies, m.
@@ -112,40 +121,53 @@ impl PieceForm {
         }
     }
 
-    /// Size numbers of one piece.
-    pub fn core(&self) -> Core {
-        use std::f64::consts::PI;
+    /// How large a piece is as it lies.
+    pub fn lying(&self) -> Lying {
         match *self {
-            Self::Sphere { diameter_m: d } => Core {
-                radius_m: 0.5 * d,
-                dimension: 3.0,
-                shell_radius_m: 0.5 * d,
+            Self::Sphere { diameter_m: d } => Lying {
                 volume_m3: PI * d.powi(3) / 6.0,
-                surface_m2: PI * d * d,
                 footprint_m2: PI * d * d / 4.0,
                 height_m: d,
                 // mean over the disk of R - sqrt(R^2 - r^2) is R/3
                 mean_gap_m: d / 6.0,
             },
+            Self::Cylinder { diameter_m: d, length_m: l } => Lying {
+                volume_m3: PI * d * d * l / 4.0,
+                footprint_m2: d * l,
+                height_m: d,
+                // mean over the width of R - sqrt(R^2 - x^2) is R (1 - pi/4)
+                mean_gap_m: 0.5 * d * (1.0 - PI / 4.0),
+            },
+            Self::Brick { length_m, width_m, height_m } => Lying {
+                volume_m3: length_m * width_m * height_m,
+                footprint_m2: length_m * width_m,
+                height_m,
+                mean_gap_m: 0.0,
+            },
+        }
+    }
+
+    /// The piece as a shrinking core.
+    pub fn core(&self) -> Core {
+        let lying = self.lying();
+        match *self {
+            Self::Sphere { diameter_m: d } => {
+                Core { radius_m: 0.5 * d, dimension: 3.0, shell_radius_m: 0.5 * d, surface_m2: PI * d * d, lying }
+            }
             Self::Cylinder { diameter_m: d, length_m: l } => {
-                let volume = PI * d * d * l / 4.0;
-                let surface = PI * d * l + PI * d * d / 2.0;
-                let radius = 0.5 * d.min(l);
+                let surface_m2 = PI * d * l + PI * d * d / 2.0;
+                let radius_m = 0.5 * d.min(l);
                 Core {
-                    radius_m: radius,
-                    dimension: (surface * radius / volume).clamp(1.0, 3.0),
-                    shell_radius_m: radius,
-                    volume_m3: volume,
-                    surface_m2: surface,
-                    footprint_m2: d * l,
-                    height_m: d,
-                    // mean over the width of R - sqrt(R^2 - x^2) is R (1 - pi/4)
-                    mean_gap_m: 0.5 * d * (1.0 - PI / 4.0),
+                    radius_m,
+                    dimension: (surface_m2 * radius_m / lying.volume_m3).clamp(1.0, 3.0),
+                    shell_radius_m: radius_m,
+                    surface_m2,
+                    lying,
                 }
             }
             Self::Brick { length_m, width_m, height_m } => {
                 let surface_m2 = 2.0 * (length_m * width_m + width_m * height_m + length_m * height_m);
-                brick(length_m, width_m, height_m, surface_m2, height_m)
+                brick([length_m, width_m, height_m], surface_m2, lying)
             }
         }
     }
@@ -156,26 +178,23 @@ impl PieceForm {
         match *self {
             Self::Brick { length_m, width_m, height_m } => {
                 let surface_m2 = length_m * width_m + 2.0 * (width_m + length_m) * height_m;
-                brick(length_m, width_m, height_m, surface_m2, 2.0 * height_m)
+                brick([length_m, width_m, 2.0 * height_m], surface_m2, self.lying())
             }
             _ => self.core(),
         }
     }
 }
 
-/// A brick of which `surface_m2` is open, so that its front moves as in one `free_height_m` high.
-fn brick(length_m: f64, width_m: f64, height_m: f64, surface_m2: f64, free_height_m: f64) -> Core {
-    let ratios = Ratios::of([length_m, width_m, free_height_m]);
-    let volume_m3 = length_m * width_m * height_m;
+/// A brick of which `surface_m2` is open, so that its front moves as in one with these edges.
+fn brick(edges_m: [f64; 3], surface_m2: f64, lying: Lying) -> Core {
+    let ratios = Ratios::of(edges_m);
+    let (middle, dimension) = ratios.middle_and_dimension();
     Core {
-        radius_m: 0.5 * length_m.min(width_m).min(free_height_m),
-        dimension: ratios.dimension(),
-        shell_radius_m: ratios.radius(ratios.middle(f64::INFINITY)) * volume_m3 / surface_m2,
-        volume_m3,
+        radius_m: 0.5 * edges_m.into_iter().fold(f64::INFINITY, f64::min),
+        dimension,
+        shell_radius_m: ratios.radius(middle) * lying.volume_m3 / surface_m2,
         surface_m2,
-        footprint_m2: length_m * width_m,
-        height_m,
-        mean_gap_m: 0.0,
+        lying,
     }
 }
 
@@ -189,8 +208,8 @@ impl Shape {
     /// Loose pieces that hold this volume per tray area (m), in as few layers as cover the tray no denser than loose
     /// pieces do.
     pub fn loose(form: PieceForm, volume_per_area_m: f64) -> Self {
-        let core = form.core();
-        spread_out(form, volume_per_area_m * core.footprint_m2 / core.volume_m3, LOOSE_COVERAGE)
+        let lying = form.lying();
+        spread_out(form, volume_per_area_m * lying.footprint_m2 / lying.volume_m3, LOOSE_COVERAGE)
     }
 
     /// The same food, `share` times as much of it: a deeper layer, or more layers of pieces that cover the tray no
@@ -210,7 +229,7 @@ impl Shape {
             Self::Layer { .. } => *self,
             Self::Pieces { form, layers, coverage } => {
                 let cut = form.cut(factor);
-                let filled = |form: PieceForm| form.core().volume_m3 / form.core().footprint_m2;
+                let filled = |form: PieceForm| form.lying().volume_m3 / form.lying().footprint_m2;
                 let covers = coverage * layers as f64 * filled(form) / filled(cut);
                 spread_out(cut, covers, densest(coverage, layers))
             }
@@ -221,8 +240,8 @@ impl Shape {
         match self {
             Self::Layer { depth_m } => *depth_m,
             Self::Pieces { form, layers, coverage } => {
-                let core = form.core();
-                core.volume_m3 / core.footprint_m2 * coverage * *layers as f64
+                let lying = form.lying();
+                lying.volume_m3 / lying.footprint_m2 * coverage * *layers as f64
             }
         }
     }
@@ -231,7 +250,7 @@ impl Shape {
     pub fn height_m(&self) -> f64 {
         match self {
             Self::Layer { depth_m } => *depth_m,
-            Self::Pieces { form, layers, .. } => form.core().height_m * *layers as f64,
+            Self::Pieces { form, layers, .. } => form.lying().height_m * *layers as f64,
         }
     }
 }

@@ -156,7 +156,7 @@ pub fn table(load: &Load, range: &Range) -> Table {
         let wettest = |o: &Outcome| 100.0 * o.trays.iter().map(|t| t.wettest_wet_frac).fold(0.0, f64::max);
         row("moisture of the wettest spot, %".into(), range.with_middle(wettest), 1);
     }
-    let columns = [Column::words("", 44), Column::number("low"), Column::number("middle"), Column::number("high")];
+    let columns = [Column::words("", 44), Column::number("low"), Column::number("typical"), Column::number("high")];
     Table::new("range", columns.to_vec(), rows)
         .about(" (1 time in 10 below low, 1 in 10 above high)")
         .notes(left_out(cloud.refused, cloud.refused + cloud.outcomes.len()))

@@ -351,7 +351,7 @@ fn next_last_ice_s(stack: &Stack<'_>, t_s: f64, state: &DryingState) -> f64 {
     let times = bodies.zip(&state.elements).filter_map(|((_, body), element)| {
         let (left_kg, kg_per_s) = (body.dry_kg - element.passed_kg, element.front_rate_kg_per_s);
         let past = PAST_LAST_ICE * body.last_ice_slowing();
-        (left_kg > 0.0 && kg_per_s > 0.0).then(|| (past * left_kg / kg_per_s).max(shortest_s))
+        (element.has_ice(body.dry_kg) && kg_per_s > 0.0).then(|| (past * left_kg / kg_per_s).max(shortest_s))
     });
     times.fold(f64::INFINITY, f64::min)
 }

@@ -73,8 +73,8 @@ impl Part {
 /// Pieces taller than the layer stand in it from bottom to top (f = 1). Where they would overlap (a > 1) they lie one
 /// above the other all over (a = 1, f = phi).
 pub fn columns_of(embedded: &Embedded, depth_m: f64) -> (f64, f64) {
-    let core = embedded.form.core();
-    let filled = (core.volume_m3 / core.footprint_m2 / depth_m).min(1.0);
+    let lying = embedded.form.lying();
+    let filled = (lying.volume_m3 / lying.footprint_m2 / depth_m).min(1.0);
     let area = embedded.share_frac / filled;
     if area > 1.0 { (1.0, embedded.share_frac) } else { (area, filled) }
 }

@@ -56,8 +56,10 @@ pub enum Remedy {
 
 /// Trays are tried so much thinner.
 const SMALLER: [f64; 2] = [0.75, 0.5];
-/// A smaller load than this is no help, but another load.
-const LEAST: f64 = 0.15;
+/// Less food on every tray is offered in portions that can be judged by eye. A load smaller than the last is no help, but
+/// another load; less than [`MUCH_LESS`] is offered only where nothing else helps.
+const PORTIONS: [f64; 7] = [0.9, 0.75, 2.0 / 3.0, MUCH_LESS, 1.0 / 3.0, 0.25, 1.0 / 6.0];
+const MUCH_LESS: f64 = 0.5;
 /// Shelves are tried so much colder, K.
 const COLDER_K: [f64; 3] = [10.0, 20.0, 30.0];
 /// No cook's machine keeps its shelves colder while it dries, K (`common practice, no source`).
@@ -120,24 +122,12 @@ fn thinner(shape: &Shape, share: f64) -> Option<Shape> {
 }
 
 /// The first change after which the load goes well: the trays at fault frozen first where they freeze too slowly, or made
-/// thinner, all shelves colder, less of everything, trays thinner and shelves colder at once, the worst tray left out, all at
-/// fault left out. Without a tray at fault only what concerns all of them.
+/// thinner, all shelves colder, up to half of everything less, the worst tray left out, trays thinner and shelves colder at once,
+/// all at fault or half of the trays left out, still less of everything.
 ///
 /// # Errors
 /// [`ModelError`] as the model gives it.
 pub fn remedy(samples: &Samples, at_fault: &[usize], trouble: Trouble) -> Result<Option<Remedy>, ModelError> {
-    let places = || at_fault.to_vec();
-    let frozen = (trouble == Trouble::NotFrozen).then(|| Remedy::Frozen { places: places() });
-    let own = frozen
-        .into_iter()
-        .chain(SMALLER.map(|share| Remedy::Thinner { places: places(), share }))
-        .filter(|_| !at_fault.is_empty());
-    let all = COLDER_K.map(|by_k| Remedy::Colder { by_k }).into_iter();
-    let [.., share] = SMALLER;
-    let both = COLDER_K.map(|by_k| Remedy::ThinnerAndColder { places: places(), share, by_k }).into_iter();
-    let both = both.filter(|_| !at_fault.is_empty());
-    let worst = at_fault.first().map(|place| Remedy::Without { places: vec![*place] });
-    let without = worst.into_iter().chain((at_fault.len() > 1).then(|| Remedy::Without { places: places() }));
     let first = |changes: &mut dyn Iterator<Item = Remedy>| {
         for change in changes {
             if samples.go_well(|load| change.of(load))? {
@@ -146,12 +136,36 @@ pub fn remedy(samples: &Samples, at_fault: &[usize], trouble: Trouble) -> Result
         }
         Ok(None)
     };
+    let places = || at_fault.to_vec();
+    let frozen = (trouble == Trouble::NotFrozen).then(|| Remedy::Frozen { places: places() });
+    let own = frozen
+        .into_iter()
+        .chain(SMALLER.map(|share| Remedy::Thinner { places: places(), share }))
+        .filter(|_| !at_fault.is_empty());
+    let all = COLDER_K.map(|by_k| Remedy::Colder { by_k }).into_iter();
     if let Some(change) = first(&mut own.chain(all))? {
         return Ok(Some(change));
     }
-    let less = fullest(samples, false)?.share;
-    if less >= LEAST {
-        return Ok(Some(Remedy::Less { share: less }));
+    let fullest = fullest(samples, false)?.share;
+    let less = PORTIONS.into_iter().find(|portion| *portion <= fullest).map(|share| Remedy::Less { share });
+    if fullest >= MUCH_LESS {
+        return Ok(less);
     }
-    first(&mut both.chain(without))
+    let everywhere: Vec<usize> = (0..samples.loads.first().map_or(0, |load| load.trays.len())).collect();
+    let both = |places: &[usize]| {
+        let places = places.to_vec();
+        COLDER_K.map(|by_k| Remedy::ThinnerAndColder { places: places.clone(), share: MUCH_LESS, by_k })
+    };
+    // those at fault go first, the worst before the others
+    let others = everywhere.iter().filter(|place| !at_fault.contains(place));
+    let order: Vec<usize> = at_fault.iter().chain(others).copied().collect();
+    let without = |count: usize| order.get(..count).map(|places| Remedy::Without { places: places.to_vec() });
+    let mut counts = vec![1, at_fault.len(), order.len() / 2];
+    counts.sort_unstable();
+    counts.dedup();
+    let mut more = (counts.iter().filter(|count| **count == 1).filter_map(|count| without(*count)))
+        .chain(Some(both(at_fault)).filter(|_| !at_fault.is_empty()).into_iter().flatten())
+        .chain(Some(both(&everywhere)).filter(|_| at_fault.len() < everywhere.len()).into_iter().flatten())
+        .chain(counts.iter().filter(|count| **count > 1).filter_map(|count| without(*count)));
+    first(&mut more).map(|change| change.or(less))
 }

@@ -66,7 +66,7 @@ impl Trouble {
 
 fn too_high(load: &Load) -> bool {
     let Dryer::Cabinet(cabinet) = &load.dryer else { return false };
-    load.trays.iter().any(|tray| tray.shape.height_m() > cabinet.highest_food_m())
+    load.trays.iter().any(|tray| cabinet.is_too_high(tray.shape.height_m()))
 }
 
 /// What the machine makes of a load.

@@ -141,7 +141,7 @@ impl Column {
             Shape::Layer { depth_m } => column.slab(mass, *depth_m, cells),
             Shape::Pieces { form, layers: 1, coverage } => {
                 let core = form.core();
-                let surface = core.surface_m2 / core.footprint_m2 * coverage * area_m2;
+                let surface = core.surface_m2 / core.lying.footprint_m2 * coverage * area_m2;
                 match *form {
                     PieceForm::Brick { length_m, width_m, height_m } => {
                         column.boxes(mass, [length_m, width_m, height_m], surface, cells);

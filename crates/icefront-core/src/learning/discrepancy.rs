@@ -22,6 +22,7 @@
 //! Kennedy and O'Hagan 2001, Bayesian calibration of computer models, J. R. Stat. Soc. B 63, 425. Rasmussen and Williams
 //! 2006, Gaussian Processes for Machine Learning, Eq. 4.17 and 4.18. (Titles and pages from memory.)
 
+use super::reading::water_lost_kg;
 use super::{Errors, Quantity, Reading};
 use crate::error::ModelError;
 use crate::numerics::linear::{Column, Matrix, Whitener};
@@ -201,25 +202,28 @@ enum Kind {
 impl Part {
     fn of(reading: &Reading, model: &Discrepancy, typical: &BatchResult) -> Self {
         let fixed = |kind, fixed| Self { kind, fixed, per_size: 0.0 };
-        // of so much water, of which so much is left
-        let water = |water_kg: f64, left_kg: f64, sign: f64| {
-            let ratio = (left_kg / water_kg.max(1e-9)).clamp(0.0, 1.0);
-            let shape = (4.0 * ratio * (1.0 - ratio) + AT_THE_ENDS * AT_THE_ENDS).sqrt();
-            Self { kind: Kind::Water, fixed: 0.0, per_size: sign * water_kg * shape }
+        // of so much water, of which so much is left: by the reading, and by the typical run
+        let water = |water_kg: f64, left_kg: [f64; 2], sign: f64| {
+            let ratio = left_kg.map(|left_kg| (left_kg / water_kg.max(1e-9)).clamp(0.0, 1.0));
+            let shape = 2.0 * ratio.map(|m| m * (1.0 - m)).iter().sum::<f64>();
+            let per_size = sign * water_kg * (shape + AT_THE_ENDS * AT_THE_ENDS).sqrt();
+            Self { kind: Kind::Water, fixed: 0.0, per_size }
         };
         let of_tray = |tray: usize| typical.trays.get(tray).map_or((0.0, 0.0), |t| (t.dry_matter_kg, t.water_kg));
+        let lost_kg = |tray: usize| water_lost_kg(typical, tray, reading.time_s);
         match reading.quantity {
             Quantity::Drained => {
+                let trays = 0..typical.trays.len();
                 let all_kg: f64 = typical.trays.iter().map(|t| t.water_kg).sum();
-                water(all_kg, all_kg - reading.value, -1.0)
+                water(all_kg, [reading.value, trays.map(lost_kg).sum()].map(|lost_kg| all_kg - lost_kg), -1.0)
             }
             Quantity::Weight { tray } => {
                 let (dry_kg, water_kg) = of_tray(tray);
-                water(water_kg, reading.value - dry_kg, 1.0)
+                water(water_kg, [reading.value - dry_kg, water_kg - lost_kg(tray)], 1.0)
             }
             Quantity::WaterLost { tray } => {
                 let (_, water_kg) = of_tray(tray);
-                water(water_kg, water_kg - reading.value, -1.0)
+                water(water_kg, [reading.value, lost_kg(tray)].map(|lost_kg| water_kg - lost_kg), -1.0)
             }
             Quantity::Product { .. } | Quantity::Shelf { .. } => fixed(Kind::Temperature, model.temperature_k),
             Quantity::Pressure | Quantity::PressureRise => fixed(Kind::Pressure, model.pressure_frac * reading.value),

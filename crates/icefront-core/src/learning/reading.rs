@@ -105,6 +105,11 @@ impl Reading {
     }
 }
 
+/// Water that a tray has lost by a time of a run, kg; not a number for a tray that is not there.
+pub(super) fn water_lost_kg(result: &BatchResult, tray: usize, time_s: f64) -> f64 {
+    lost_kg(&Course { result, time_s }, result, tray)
+}
+
 fn lost_kg(run: &Course<'_>, result: &BatchResult, tray: usize) -> f64 {
     let Some(answer) = result.trays.get(tray) else { return f64::NAN };
     answer.water_kg - answer.dry_matter_kg * run.at(|s| s.trays.get(tray).map_or(f64::NAN, |t| t.water_per_dry))

@@ -85,11 +85,18 @@ pub const STACK_TO_WALL_M: f64 = 0.02;
 /// Share of the clear height up to which food may stand: above it, it shifts, spills and shields the shelf
 /// (`common practice, no source`).
 const HIGHEST_FOOD: f64 = 0.8;
+/// Nobody sees, and no rule of thumb knows, whether food stands less than this too high, m.
+const SEEN_BY_EYE_M: f64 = 1e-3;
 
 impl Cabinet {
     /// How high food may stand on a shelf, m.
     pub fn highest_food_m(&self) -> f64 {
         HIGHEST_FOOD * self.clear_height_m
+    }
+
+    /// Whether food of this height stands too high.
+    pub fn is_too_high(&self, height_m: f64) -> bool {
+        height_m > self.highest_food_m() + SEEN_BY_EYE_M
     }
 }
 

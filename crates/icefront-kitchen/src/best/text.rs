@@ -111,8 +111,8 @@ fn depth(shape: &Shape, units: UnitSystem) -> String {
     let mm = |m: f64| units.length((m / HALF_MILLIMETRE_M).round() * HALF_MILLIMETRE_M);
     match shape {
         Shape::Layer { depth_m } => mm(*depth_m),
-        Shape::Pieces { form, layers: 1, .. } => mm(form.core().height_m),
-        Shape::Pieces { form, layers, .. } => format!("{layers} x {}", mm(form.core().height_m)),
+        Shape::Pieces { form, layers: 1, .. } => mm(form.lying().height_m),
+        Shape::Pieces { form, layers, .. } => format!("{layers} x {}", mm(form.lying().height_m)),
     }
 }
 

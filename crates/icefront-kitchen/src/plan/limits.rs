@@ -42,7 +42,7 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
     let over = too_high(load);
     let over = if over.is_empty() { String::new() } else { format!(" {}.", crate::format::capital(&over.join("; "))) };
     let advice = if fullest.share <= 0.0 {
-        format!("LOADING LESS WON'T HELP: even a tenth of this food {stops} more than 1 time in 10.{over}")
+        format!("LOADING LESS WON'T HELP by itself: even a tenth of this food {stops} more than 1 time in 10.{over}")
     } else if fullest.share < 1.0 {
         let loaded = load.units.mass(rounded_mass(loaded_kg(result)));
         let out = load.units.mass(rounded_mass(to_take_out_kg(result, limits)));
@@ -88,10 +88,11 @@ pub fn excess_m(load: &Load, tray: &Tray) -> f64 {
 
 /// Trays whose food stands too high for the shelf above.
 fn too_high(load: &Load) -> Vec<String> {
+    let Dryer::Cabinet(cabinet) = &load.dryer else { return Vec::new() };
     let words = |tray: &Tray| {
         let excess_m = excess_m(load, tray);
         let words = || format!("{} is {} too high", tray.name, load.units.length((excess_m * 1e4).round() / 1e4));
-        (excess_m > 0.0).then(words)
+        cabinet.is_too_high(tray.shape.height_m()).then(words)
     };
     load.trays.iter().filter_map(words).collect()
 }

@@ -119,6 +119,6 @@ fn spread<'a>(outcomes: &[&'a Outcome], count: usize) -> Vec<&'a Outcome> {
 }
 
 /// Samples that changes of a load are tried on.
-const FEW: usize = 30;
+const FEW: usize = 60;
 /// Of these so many may go wrong.
-const MAY_FAIL: usize = 1;
+const MAY_FAIL: usize = 2;

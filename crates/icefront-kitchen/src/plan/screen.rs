@@ -3,6 +3,7 @@
 
 use icefront_core::result::TrayResult;
 use icefront_core::shape::Shape;
+use icefront_core::units::UnitSystem;
 
 use crate::blocks::{Part, Words, in_order};
 use crate::format;
@@ -48,7 +49,7 @@ impl Screen<'_> {
         let money = headline::electricity(self.run).map(|sentence| Words::new("", sentence + self.price_hint()));
         let answer = [Some(ready), self.last(), money, verdict];
         let answer: Vec<Words> = answer.into_iter().flatten().collect();
-        let mut next: Vec<Words> = [self.raw(), self.check(), self.read_first()].into_iter().flatten().collect();
+        let mut next: Vec<Words> = [self.raw(), self.check(), self.to_narrow()].into_iter().flatten().collect();
         let assumed: Vec<String> = self.assumed.iter().cloned().chain(self.deep()).collect();
         let assumed = (!assumed.is_empty()).then(|| Words::new("assumed", format!("{}.", assumed.join("; "))));
         let mut end: Vec<Words> = assumed.into_iter().chain([Words::new("more", self.more(true))]).collect();
@@ -83,7 +84,11 @@ impl Screen<'_> {
     /// How trays in words get a price.
     fn price_hint(&self) -> &'static str {
         let in_words = self.run.load.tariff.price_per_kwh.is_none() && self.source.starts_with(['"', '\'']);
-        if in_words { " For its cost, add a price such as \"16 cents/kWh\"." } else { "" }
+        match self.run.load.units {
+            _ if !in_words => "",
+            UnitSystem::Us => " For its cost, add a price such as \"16 cents/kWh\".",
+            UnitSystem::Metric => " For its cost, add a price such as \"0.30 EUR/kWh\".",
+        }
     }
 
     /// Which tray is last, and why.
@@ -96,9 +101,9 @@ impl Screen<'_> {
             .iter()
             .filter(|(_, cost_s)| *cost_s >= WORTH_SAYING_S)
             .take(MOST_REASONS)
-            .map(|(what, cost_s)| format!("{} adds {}", trait_words(*what), hours(*cost_s)))
+            .map(|(what, cost_s)| format!("{} ({})", trait_words(*what), hours(*cost_s)))
             .collect();
-        let why = if reasons.is_empty() { String::new() } else { format!(": {}", format::and(&reasons)) };
+        let why = if reasons.is_empty() { String::new() } else { format!(", slowed by {}", format::and(&reasons)) };
         Some(Words::new("", format!("Last: {}, {}{why}.", tray.name, tray.food)))
     }
 
@@ -204,9 +209,15 @@ impl Screen<'_> {
         ))
     }
 
+    /// The same on the first screen: not where the load is to be changed first.
+    fn to_narrow(&self) -> Option<Words> {
+        let judgement = self.run.range.as_ref().map(|range| Judgement::of(&self.run.load, range));
+        self.read_first().filter(|_| !judgement.is_some_and(Judgement::must_change))
+    }
+
     fn more(&self, whole: bool) -> String {
         let details = if whole { format!("icefront plan {} --details", self.source) } else { "add --details".into() };
-        format!("{details}; explain, compare and report take the same trays.")
+        format!("{details}; explain and report take the same trays.")
     }
 }
 

@@ -146,8 +146,8 @@ fn frozen(freezing: &Freezing, units: UnitSystem) -> String {
 pub fn depth(shape: &Shape, units: UnitSystem) -> String {
     match shape {
         Shape::Layer { depth_m } => units.length(*depth_m),
-        Shape::Pieces { form, layers: 1, .. } => units.length(form.core().height_m),
-        Shape::Pieces { form, layers, .. } => format!("{layers} x {}", units.length(form.core().height_m)),
+        Shape::Pieces { form, layers: 1, .. } => units.length(form.lying().height_m),
+        Shape::Pieces { form, layers, .. } => format!("{layers} x {}", units.length(form.lying().height_m)),
     }
 }
 

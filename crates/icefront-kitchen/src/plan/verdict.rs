@@ -62,13 +62,12 @@ fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
         }
         Ok(Some(Remedy::Colder { by_k })) => format!("{}, {does}.", colder(given, by_k)),
         Ok(Some(Remedy::ThinnerAndColder { places, share, by_k })) => {
-            let much = if share > 0.6 { "three quarters" } else { "half" };
-            format!("{}, and {} {much} as thick, {does}.", colder(given, by_k), trays(load, &places))
+            format!("{}, and {} {} as thick, {does}.", colder(given, by_k), trays(load, &places), portion(share))
         }
         Ok(Some(Remedy::Less { share })) => {
             let loaded_kg = limits::loaded_kg(&run.result);
             let [now, then] = [loaded_kg, share * loaded_kg].map(|food_kg| mass(run, food_kg));
-            format!("Load {then} in all instead of {now}, less on every tray, and {does}.")
+            format!("Put {} as much on every tray ({then} in all instead of {now}), and {does}.", portion(share))
         }
         Ok(Some(Remedy::Without { places })) => {
             format!("Leave out {}: the rest goes well at least 9 times in 10.", trays(load, &places))
@@ -93,28 +92,57 @@ fn trays(load: &Load, places: &[usize]) -> String {
     }
 }
 
+/// A share that can be judged by eye.
+fn portion(share: f64) -> &'static str {
+    const WORDS: [(f64, &str); 7] = [
+        (0.9, "nine tenths"),
+        (0.75, "three quarters"),
+        (2.0 / 3.0, "two thirds"),
+        (0.5, "half"),
+        (1.0 / 3.0, "a third"),
+        (0.25, "a quarter"),
+        (1.0 / 6.0, "a sixth"),
+    ];
+    let nearest = WORDS.iter().min_by(|a, b| (a.0 - share).abs().total_cmp(&(b.0 - share).abs()));
+    nearest.map_or("less", |(_, words)| words)
+}
+
 /// `Spread tray 1 (mashed potatoes) 0.5 in deep instead of 1 in`
 fn thinner(run: &Run, load: &Load, places: &[usize], share: f64) -> String {
-    let (much, of) = if share > 0.6 { ("three quarters", "three quarters of") } else { ("half", "half") };
-    let shapes: Vec<Shape> = places.iter().filter_map(|place| load.trays.get(*place)).map(|tray| tray.shape).collect();
+    let much = portion(share);
+    let at = |place: &usize| load.trays.get(*place).map(|tray| (*place, tray.shape));
+    let of: Vec<(usize, Shape)> = places.iter().filter_map(at).collect();
+    let shapes: Vec<Shape> = of.iter().map(|(_, shape)| *shape).collect();
     let named = trays(load, places);
     match shapes.as_slice() {
-        [shape @ Shape::Layer { .. }] => {
-            let [now, then] = [*shape, shape.filled(share)].map(|shape| tables::depth(&shape, load.units));
-            format!("Spread {named} {then} deep instead of {now}")
-        }
+        [shape] => one_thinner(load, &named, shape, share),
         shapes if shapes.iter().all(|shape| matches!(shape, Shape::Layer { .. })) => {
             let less_kg = places.iter().filter_map(|place| run.result.trays.get(*place)).map(|tray| tray.loaded_kg);
             let less = mass(run, (1.0 - share) * less_kg.sum::<f64>());
             format!("Spread {named} {much} as deep ({less} less food)")
         }
-        shapes if shapes.iter().all(|shape| matches!(shape, Shape::Pieces { form: PieceForm::Sphere { .. }, .. })) => {
-            format!("Put {much} as much on {named}")
+        _ => {
+            let each = of.iter().map(|(place, shape)| one_thinner(load, &trays(load, &[*place]), shape, share));
+            format::and(&each.collect::<Vec<_>>())
+                .replace(" Spread", " spread")
+                .replace(" Cut", " cut")
+                .replace(" Put", " put")
         }
-        shapes if shapes.iter().all(|shape| matches!(shape, Shape::Pieces { .. })) => {
-            format!("Cut {named} to {of} the size")
+    }
+}
+
+/// The same of one tray.
+fn one_thinner(load: &Load, named: &str, shape: &Shape, share: f64) -> String {
+    match shape {
+        Shape::Layer { .. } => {
+            let [now, then] = [*shape, shape.filled(share)].map(|shape| tables::depth(&shape, load.units));
+            format!("Spread {named} {then} deep instead of {now}")
         }
-        _ => format!("Spread or cut {named} {much} as thick"),
+        Shape::Pieces { form: PieceForm::Sphere { .. }, .. } => format!("Put {} as much on {named}", portion(share)),
+        Shape::Pieces { form, .. } => {
+            let [now, then] = [*form, form.cut(share)].map(|form| load.units.length(form.lying().height_m));
+            format!("Cut {named} {then} thick instead of {now}")
+        }
     }
 }
 
@@ -181,8 +209,10 @@ impl Risk {
         if self.trouble == Trouble::TooHigh {
             let all = load.trays.iter().map(|tray| (limits::excess_m(load, tray), tray));
             let Some((excess_m, tray)) = all.max_by(|a, b| a.0.total_cmp(&b.0)) else { return what.into() };
-            let by = load.units.length((excess_m * 1e4).round() / 1e4);
-            return format!("{} ({}) is too high for the shelf above, by {by}", tray.name, tray.food);
+            let excess_m = (excess_m * 1e4).round() / 1e4;
+            // the load may fit where many of its samples do not
+            let by = if excess_m > 0.0 { format!(", by {}", load.units.length(excess_m)) } else { String::new() };
+            return format!("{} ({}) is too high for the shelf above{by}", tray.name, tray.food);
         }
         if self.chance > 0.95 {
             return format!("{}{tray}", what.replacen("some food", "food", 1));

@@ -112,7 +112,7 @@ fn layers(tray: &Section<'_>, piece: Option<PieceForm>) -> Option<usize> {
         let help = "both give the height of the pieces";
         tray.note("filled_to", "`layers` and `filled_to` are both given", "give one of them", help);
     }
-    layers.or_else(|| Some((filled_m? / piece?.core().height_m).round().max(1.0) as usize))
+    layers.or_else(|| Some((filled_m? / piece?.lying().height_m).round().max(1.0) as usize))
 }
 
 fn pieces(
@@ -122,8 +122,8 @@ fn pieces(
     layers: Option<usize>,
     coverage: Option<f64>,
 ) -> Option<Placed> {
-    let core = form.core();
-    let full_layer_kg = geometry.density_kg_per_m3 * geometry.area_m2 * core.volume_m3 / core.footprint_m2;
+    let lying = form.lying();
+    let full_layer_kg = geometry.density_kg_per_m3 * geometry.area_m2 * lying.volume_m3 / lying.footprint_m2;
     let densest = if matches!(form, PieceForm::Sphere { .. }) { DISK_PACKING } else { 1.0 };
 
     let (layers, coverage) = match geometry.amount_kg {

@@ -151,7 +151,7 @@ impl<'a> Stack<'a> {
             }
             Shape::Pieces { form, layers, coverage } => {
                 let core = form.core();
-                let pieces = coverage * area_m2 / core.footprint_m2;
+                let pieces = coverage * area_m2 / core.lying.footprint_m2;
                 let geometry = Geometry {
                     radius_m: core.radius_m,
                     depth_m: core.radius_m,
@@ -159,7 +159,7 @@ impl<'a> Stack<'a> {
                     surface_m2: pieces * core.surface_m2,
                     dimension: core.dimension,
                 };
-                (layers, false, area_m2, (geometry, dry_kg_per_m3 * pieces * core.volume_m3))
+                (layers, false, area_m2, (geometry, dry_kg_per_m3 * pieces * core.lying.volume_m3))
             }
         };
         let first = self.elements.len();
@@ -213,7 +213,7 @@ impl Column<'_> {
         let coefficient = match self.loaded.shape {
             Shape::Pieces { form, coverage, .. } if !self.is_layer => {
                 let flat = matches!(form, PieceForm::Brick { .. });
-                let facing = tray + if flat { block } else { across(form.core().mean_gap_m) };
+                let facing = tray + if flat { block } else { across(form.lying().mean_gap_m) };
                 coverage / facing + (1.0 - coverage).max(0.0) / (tray + 1.0 / radiation)
             }
             _ => 1.0 / (tray + block),
@@ -225,7 +225,7 @@ impl Column<'_> {
     pub fn between_w_per_m2_k(&self, total_pa: f64, lower_k: f64, upper_k: f64, dried_m: f64) -> f64 {
         let Shape::Pieces { form, .. } = self.loaded.shape else { return 0.0 };
         let (mean_k, e) = (0.5 * (lower_k + upper_k), self.emissivity());
-        let gap_m = BED_GAP * form.core().height_m;
+        let gap_m = BED_GAP * form.lying().height_m;
         let gap = gas_gap_w_per_m2_k(gap_m, total_pa, mean_k, self.contact.accommodation)
             + radiation_w_per_m2_k(effective_emissivity(e, e), lower_k, upper_k);
         1.0 / (1.0 / gap + dried_m / self.loaded.model.dried.conductivity_at(total_pa))

@@ -186,7 +186,7 @@ pub(crate) fn below_coefficient(
     match part.arrangement {
         Arrangement::Layer { .. } => 1.0 / (resistance + block),
         Arrangement::Pieces { form, coverage, .. } => {
-            let hover_m = form.core().mean_gap_m;
+            let hover_m = form.lying().mean_gap_m;
             let facing = match form {
                 PieceForm::Brick { .. } => 1.0 / (resistance + block),
                 _ => 1.0 / (resistance + 1.0 / (gas(hover_m) + radiation)),
@@ -210,7 +210,7 @@ pub(super) fn between_coefficient(
     let Arrangement::Pieces { form, .. } = part.arrangement else { return 0.0 };
     let mean_k = 0.5 * (below_k + above_k);
     let e = part.model.dried.emissivity;
-    let gap = gas_gap_w_per_m2_k(form.core().height_m / 3.0, total_pa, mean_k, contact.accommodation)
+    let gap = gas_gap_w_per_m2_k(form.lying().height_m / 3.0, total_pa, mean_k, contact.accommodation)
         + radiation_w_per_m2_k(effective_emissivity(e, e), below_k, above_k);
     1.0 / (1.0 / gap + dried_m / part.model.dried.conductivity_at(total_pa))
 }

@@ -94,12 +94,17 @@ pub(super) struct Start<'a> {
 }
 
 /// A profile that bends by less than this is straight, K.
-const STRAIGHT_K: f64 = 0.02;
+const STRAIGHT_K: f64 = 0.1;
 
-/// The root `w` of `w e^w = x` for `x >= 0` (Lambert's function), within 1e-6: from a logarithm by two Newton steps.
+/// The root `w` of `w e^w = x` for `x >= 0` (Lambert's function), within 1e-6: two Newton steps from the Pade approximant of
+/// its series `x - x^2 + 3/2 x^3 - ...` where that is near enough, from a logarithm elsewhere.
 fn lambert(x: f64) -> f64 {
-    let log = libm::log1p(x);
-    let mut w = log * (1.0 - libm::log1p(log) / (2.0 + log));
+    let mut w = if x < 1.0 {
+        x * (1.0 + 4.0 / 3.0 * x) / (1.0 + x * (7.0 / 3.0 + 5.0 / 6.0 * x))
+    } else {
+        let log = libm::log1p(x);
+        log * (1.0 - libm::log1p(log) / (2.0 + log))
+    };
     for _ in 0..2 {
         let at = x * libm::exp(-w);
         w = at * (1.0 + w) / (1.0 + at);
@@ -263,5 +268,19 @@ impl Desorption {
         let (front, top) = (front_k - self.front_k, top_k - self.top_k);
         let d = &self.depths;
         (0..d.reached).flat_map(move |p| (d.left_kg[p] - d.per_k[p] * (d.place[p] * (front - top) + top)).to_array())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::lambert;
+
+    #[test]
+    fn lambert_is_the_inverse_of_w_exp_w() {
+        for k in 0..=700 {
+            let w = 0.01 * f64::from(k);
+            let x = w * libm::exp(w);
+            approx::assert_relative_eq!(lambert(x), w, epsilon = 1e-12, max_relative = 1e-6);
+        }
     }
 }

@@ -128,7 +128,7 @@ impl Recorder {
             }
             for (tray, st) in stack.trays.iter().enumerate() {
                 let height_m = st.tray.shape.height_m();
-                if height_m > cabinet.highest_food_m() {
+                if cabinet.is_too_high(height_m) {
                     warnings.push(Warning::TrayTooFull { tray, height_m, clear_m: cabinet.clear_height_m });
                 }
             }

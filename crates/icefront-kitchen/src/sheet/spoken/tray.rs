@@ -22,7 +22,18 @@ const NOT_FROZEN: [&str; 12] = [
     "at room temperature",
 ];
 /// Words for food that is.
-const FROZEN: [&str; 8] = [
+const FROZEN: [&str; 19] = [
+    "frozen in the freezer beforehand",
+    "frozen in the freezer",
+    "frozen in my freezer",
+    "frozen in our freezer",
+    "frozen in a freezer",
+    "frozen in freezer",
+    "frozen beforehand",
+    "frozen in advance",
+    "frozen before",
+    "frozen first",
+    "frozen through",
     "frozen overnight",
     "frozen solid",
     "hard frozen",
