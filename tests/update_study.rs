@@ -144,9 +144,6 @@ const PLANS: [Plan; 5] = [
     },
 ];
 
-/// A swap that changes a weight by so much of the tray's water is gross: about what the model may be off by itself.
-const GROSS: f64 = 0.05;
-
 /// So many of so many.
 #[derive(Default)]
 struct Count {
@@ -173,7 +170,8 @@ struct Found {
     prior: Tally,
     widths: Vec<f64>,
     ready_widths: Vec<f64>,
-    /// Readings with two digits swapped, and of these the ones that it changes by as much as the model may be off.
+    /// Readings with two digits swapped, and of these the gross ones: it changes them by as much of the tray's water as the
+    /// model is off by itself (median at half the water).
     wrong: Count,
     gross: Count,
     false_alarms: usize,
@@ -272,7 +270,9 @@ fn study(plan: Plan, cases: usize, first: usize) -> Found {
             Some(place) => {
                 let named = back.contains(&place) || updated.wrong.iter().any(|w| places[w.place] == place);
                 found.wrong.add(named);
-                if swapped_by_kg >= GROSS * typical.trays[blank[place].quantity.tray().unwrap()].water_kg {
+                if swapped_by_kg
+                    >= errors.model.moisture_ratio * typical.trays[blank[place].quantity.tray().unwrap()].water_kg
+                {
                     found.gross.add(named);
                 }
             }

@@ -61,7 +61,7 @@ const SMALLER: [f64; 2] = [0.75, 0.5];
 const PORTIONS: [f64; 7] = [0.9, 0.75, 2.0 / 3.0, MUCH_LESS, 1.0 / 3.0, 0.25, 1.0 / 6.0];
 const MUCH_LESS: f64 = 0.5;
 /// Shelves are tried so much colder, K.
-const COLDER_K: [f64; 3] = [10.0, 20.0, 30.0];
+const COLDER_K: [f64; 4] = [10.0, 20.0, 30.0, 40.0];
 /// No cook's machine keeps its shelves colder while it dries, K (`common practice, no source`).
 const COLDEST_K: f64 = 273.15;
 /// A household freezer, K: -18 degC is its usual rating.

@@ -5,8 +5,9 @@
 //! ```text
 //! s(m) = size W sqrt(4 m (1 - m) + 0.15^2)
 //! ```
-//! largest at half the water and small at both ends, where water is what was loaded or nothing. Errors are correlated over
-//! time (Matern 5/2: the error of a rate has no jumps) and between trays:
+//! largest at half the water and small at both ends, where water is what was loaded or nothing. `4 m (1 - m)` is the mean of that
+//! by the reading and that by the typical run at the same time: a tray that happens to read ahead would otherwise be trusted more
+//! than one that reads behind. Errors are correlated over time (Matern 5/2: the error of a rate has no jumps) and between trays:
 //! ```text
 //! cov = s_i s_j rho_ij (1 + d + d^2/3) exp(-d),   d = sqrt(5) |t_i - t_j| / length,   rho: 1 on one tray, 0.5 between trays
 //! ```

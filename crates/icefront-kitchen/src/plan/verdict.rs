@@ -62,7 +62,7 @@ fn helps(sheet: &Sheet, run: &Run, judgement: Judgement) -> String {
         }
         Ok(Some(Remedy::Colder { by_k })) => format!("{}, {does}.", colder(given, by_k)),
         Ok(Some(Remedy::ThinnerAndColder { places, share, by_k })) => {
-            format!("{}, and {} {} as thick, {does}.", colder(given, by_k), trays(load, &places), portion(share))
+            format!("{}: {}, and {does}.", colder(given, by_k), inside(&thinner(run, given, &places, share)))
         }
         Ok(Some(Remedy::Less { share })) => {
             let loaded_kg = limits::loaded_kg(&run.result);
@@ -129,6 +129,12 @@ fn thinner(run: &Run, load: &Load, places: &[usize], share: f64) -> String {
                 .replace(" Put", " put")
         }
     }
+}
+
+/// A sentence that stands inside another.
+fn inside(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// The same of one tray.
