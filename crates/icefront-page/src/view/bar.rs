@@ -3,7 +3,7 @@
 use icefront_core::machine::Dryer;
 use icefront_core::ranges::Quantiles;
 use icefront_kitchen::format::{in_hours, kilowatt_hours};
-use icefront_kitchen::range::{day_and_clock, hours, low_to_high, ready_of};
+use icefront_kitchen::range::{day_and_clock, hours, low_to_high, ready_of, shown_s};
 use maud::{Markup, html};
 
 use crate::{Answer, State};
@@ -43,18 +43,18 @@ fn when(state: &State, q: Quantiles) -> Markup {
         @if q.typical.is_infinite() {
             data #ready { (ready_of(q, None)) }
         } @else {
-            "Ready " b { data #ready value=(in_hours(q.typical)) { (day_and_clock(state.start, q.typical)) } }
+            "Ready " b { data #ready value=(in_hours(q.typical)) { (day_and_clock(state.start, shown_s(q.typical, f64::round))) } }
         }
     }
 }
 
 fn span(state: &State, q: Quantiles) -> Markup {
-    let said = day_and_clock(state.start, q.typical);
+    let said = day_and_clock(state.start, shown_s(q.typical, f64::round));
     // a day that was said is not said again
     let clock = |s: f64| {
         let at = day_and_clock(state.start, s);
-        match (at.split_once(" at "), said.split_once(" at ")) {
-            (Some((day, clock)), Some((same, _))) if day == same => clock.to_string(),
+        match (at.split_once(' '), said.split_once(' ')) {
+            (Some((clock, day)), Some((_, same))) if day == same => clock.to_string(),
             _ => at,
         }
     };
@@ -62,8 +62,8 @@ fn span(state: &State, q: Quantiles) -> Markup {
         @if q.typical.is_finite() && !q.high.is_finite() {
             "if all goes well; more than 1 time in 10 it never gets dry"
         } @else if q.high.is_finite() && q.low < q.high {
-            "between " data #ready-low value=(in_hours(q.low)) { (clock(q.low)) }
-            " and " data #ready-high value=(in_hours(q.high)) { (clock(q.high)) }
+            "between " data #ready-low value=(in_hours(q.low)) { (clock(shown_s(q.low, f64::floor))) }
+            " and " data #ready-high value=(in_hours(q.high)) { (clock(shown_s(q.high, f64::ceil))) }
             @if let Some(updated) = &state.updated {
                 ", with " (icefront_kitchen::format::count(updated.readings.used.len(), "reading"))
             }

@@ -1,6 +1,6 @@
 //! One open tray: its food, its size, when it is dry, the one change worth most.
 
-use icefront_kitchen::range::{day_and_clock, low_to_high};
+use icefront_kitchen::range::{day_and_clock, low_to_high, shown_s};
 use maud::{Markup, html};
 
 use crate::State;
@@ -52,7 +52,7 @@ pub fn dry(state: &State) -> Markup {
     html! {
         p #dry {
             @if let Some(q) = q {
-                "Dry " b { (day_and_clock(state.start, q.typical)) } " (" (low_to_high(q)) ", 8 times in 10)"
+                "Dry " b { (day_and_clock(state.start, shown_s(q.typical, f64::round))) } " (" (low_to_high(q)) ", 8 times in 10)"
             }
         }
     }
@@ -96,12 +96,25 @@ pub fn wrong_at(place: &str, wrong: &Wrong) -> Markup {
     }
 }
 
+/// What holds while a field is empty, as it stands beside the field's unit: kilograms as grams, and no unit twice.
+fn in_unit(usual: &str, unit: &str) -> String {
+    let unit = unit.trim();
+    match usual.rsplit_once(' ') {
+        Some((number, same)) if same == unit => number.into(),
+        Some((number, "kg")) if unit == "g" => {
+            number.parse().map_or(usual.into(), |kg: f64| format!("{:.0}", 1e3 * kg))
+        }
+        _ => usual.into(),
+    }
+}
+
 /// A field of the sheet. `usual` is what holds while it is empty.
 pub fn field(field: &Field, wrong: &Wrong, usual: String) -> Markup {
     let words = wrong.get(&field.place);
     let ids = Ids::of(&field.place);
     let invalid = words.map(|_| "true");
     let (shown, unit) = field.parts();
+    let usual = unit.map_or(usual.clone(), |unit| in_unit(&usual, unit));
     let tick = field.control == Control::Tick;
     html! {
         div.field.tick[tick].broad[field.control == Control::Food || field.place == "dryer"].slides[matches!(field.control, Control::Typed(Some(_)))] {

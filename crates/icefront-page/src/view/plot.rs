@@ -11,8 +11,9 @@ use maud::{Markup, html};
 const POINTS: usize = 72;
 /// Size of the drawing, before it is stretched.
 const SIZE: (f64, f64) = (1000.0, 400.0);
-/// Parts of the time axis.
-const PARTS: usize = 4;
+/// Most parts of the time axis, and how long one may be, h.
+const MOST_PARTS: f64 = 5.0;
+const PARTS_H: [f64; 10] = [0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 24.0, 48.0];
 
 /// A quantity over the time of a run.
 pub struct Plot {
@@ -99,7 +100,8 @@ impl Plot {
 
     /// The plot, with its axes and names.
     pub fn html(&self, result: &BatchResult, start: Clock) -> Markup {
-        let hours = result.history.last().map_or(0.0, |sample| in_hours(sample.time_s));
+        let (parts, part_h) = time_axis(result.history.last().map_or(0.0, |sample| in_hours(sample.time_s)));
+        let hours = f64::from(parts) * part_h;
         let middle = 0.5 * (self.low + self.high);
         let share = |at_h: f64| SIZE.0 * at_h / hours.max(1e-9);
         let stages = stages(result);
@@ -118,7 +120,7 @@ impl Plot {
                         }
                         line.cursor x1="0" x2="0" y1="0" y2=(SIZE.1) {}
                     }
-                    div.ticks.along { @for part in 0..=PARTS { span { (start.after(3600.0 * hours * part as f64 / PARTS as f64)) } } }
+                    div.ticks.along { @for part in 0..=parts { span { (start.after(3600.0 * part_h * f64::from(part))) } } }
                 }
                 ul.legend { @for (place, line) in self.lines.iter().enumerate() { li class=(format!("s{}", place % 8)) { (line.name) } } }
                 p.readout aria-live="polite" {}
@@ -133,6 +135,12 @@ impl Plot {
         };
         times(result).iter().zip(&line.values).filter_map(point).collect::<Vec<_>>().join(" ")
     }
+}
+
+/// The time axis of a run: how many parts, and how many hours each of them has.
+fn time_axis(run_h: f64) -> (u32, f64) {
+    let part_h = PARTS_H.into_iter().find(|part_h| run_h <= MOST_PARTS * part_h).unwrap_or(run_h / MOST_PARTS);
+    ((run_h / part_h).ceil().clamp(1.0, MOST_PARTS) as u32, part_h)
 }
 
 /// Stages with the hour each of them ends.
@@ -158,6 +166,15 @@ fn round_step(wanted: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_time_axis_has_whole_hours_and_holds_the_run() {
+        for (run_h, axis) in [(27.4, (5, 6.0)), (10.0, (5, 2.0)), (2.2, (5, 0.5)), (41.0, (4, 12.0)), (0.1, (1, 0.5))] {
+            assert_eq!(time_axis(run_h), axis, "{run_h} h");
+        }
+        let (parts, part_h) = time_axis(300.0);
+        assert!(f64::from(parts) * part_h >= 300.0);
+    }
 
     #[test]
     fn axes_end_at_round_numbers_around_all_values() {
