@@ -47,8 +47,8 @@ fn take_out(load: &Load, result: &BatchResult, limits: &Limits) -> String {
         let loaded = load.units.mass(rounded_mass(loaded_kg(result)));
         let out = load.units.mass(rounded_mass(to_take_out_kg(result, limits)));
         format!(
-            "TAKE OUT {out} of {loaded}, the same share from every tray, if you change nothing else. {:.0} % of this load goes well at least 9 times \
-             in 10; with more: {stops}.{over}",
+            "TAKE OUT {out} of {loaded}, the same share from every tray, if you change nothing else. {:.0} % of this load \
+             goes well at least 9 times in 10; with more: {stops}.{over}",
             (100.0 * fullest.share).floor()
         )
     } else if fullest.stops.is_empty() {

@@ -123,10 +123,9 @@ fn thinner(run: &Run, load: &Load, places: &[usize], share: f64) -> String {
         }
         _ => {
             let each = of.iter().map(|(place, shape)| one_thinner(load, &trays(load, &[*place]), shape, share));
-            format::and(&each.collect::<Vec<_>>())
-                .replace(" Spread", " spread")
-                .replace(" Cut", " cut")
-                .replace(" Put", " put")
+            let each: Vec<String> =
+                each.enumerate().map(|(i, words)| if i > 0 { inside(&words) } else { words }).collect();
+            format::and(&each)
         }
     }
 }
