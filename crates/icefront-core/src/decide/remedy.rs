@@ -153,19 +153,20 @@ pub fn remedy(samples: &Samples, at_fault: &[usize], trouble: Trouble) -> Result
     }
     let everywhere: Vec<usize> = (0..samples.loads.first().map_or(0, |load| load.trays.len())).collect();
     let both = |places: &[usize]| {
-        let places = places.to_vec();
-        COLDER_K.map(|by_k| Remedy::ThinnerAndColder { places: places.clone(), share: MUCH_LESS, by_k })
+        let ([.., share], places) = (SMALLER, places.to_vec());
+        COLDER_K.map(|by_k| Remedy::ThinnerAndColder { places: places.clone(), share, by_k })
     };
     // those at fault go first, the worst before the others
     let others = everywhere.iter().filter(|place| !at_fault.contains(place));
     let order: Vec<usize> = at_fault.iter().chain(others).copied().collect();
     let without = |count: usize| order.get(..count).map(|places| Remedy::Without { places: places.to_vec() });
-    let mut counts = vec![1, at_fault.len(), order.len() / 2];
-    counts.sort_unstable();
-    counts.dedup();
-    let mut more = (counts.iter().filter(|count| **count == 1).filter_map(|count| without(*count)))
+    let mut several = vec![at_fault.len(), order.len() / 2];
+    several.retain(|count| *count > 1);
+    several.sort_unstable();
+    several.dedup();
+    let mut more = (without(1).into_iter())
         .chain(Some(both(at_fault)).filter(|_| !at_fault.is_empty()).into_iter().flatten())
         .chain(Some(both(&everywhere)).filter(|_| at_fault.len() < everywhere.len()).into_iter().flatten())
-        .chain(counts.iter().filter(|count| **count > 1).filter_map(|count| without(*count)));
+        .chain(several.into_iter().filter_map(without));
     first(&mut more).map(|change| change.or(less))
 }

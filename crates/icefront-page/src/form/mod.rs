@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use icefront_kitchen::sheet::schema::load::{BEFORE_LOADING, END};
 
 use crate::editor::{Editor, MOST_TRAYS};
-pub use entered::joined;
+pub use entered::{joined, split};
 pub use field::{Control, Field};
 pub use slider::Slider;
 pub use tray::TrayFields;

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use crate::State;
 use crate::food::Meaning;
-use crate::form::{Control, Field, Slider, TrayFields, UNIT_OF};
+use crate::form::{Control, Field, Slider, TrayFields, UNIT_OF, split};
 use crate::remedy::Remedy;
 use crate::view::stack;
 use crate::view::wrong::Wrong;
@@ -98,10 +98,9 @@ pub fn wrong_at(place: &str, wrong: &Wrong) -> Markup {
 
 /// What holds while a field is empty, as it stands beside the field's unit: kilograms as grams, and no unit twice.
 fn in_unit(usual: &str, unit: &str) -> String {
-    let unit = unit.trim();
-    match usual.rsplit_once(' ') {
+    match split(usual) {
         Some((number, same)) if same == unit => number.into(),
-        Some((number, "kg")) if unit == "g" => {
+        Some((number, " kg")) if unit == " g" => {
             number.parse().map_or(usual.into(), |kg: f64| format!("{:.0}", 1e3 * kg))
         }
         _ => usual.into(),
@@ -188,5 +187,22 @@ impl Ids {
     fn of(place: &str) -> Self {
         let id = |kind: &str| format!("{kind}.{place}");
         Self { field: id("f"), slider: id("s"), wrong: id("w") }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::in_unit;
+
+    #[test]
+    fn what_is_usual_stands_in_the_unit_beside_it() {
+        for (usual, unit, shown) in [
+            ("1.5 kg", " g", "1500"),
+            ("430 g", " g", "430"),
+            ("1.5 lb", " oz", "1.5 lb"),
+            ("follows", " g", "follows"),
+        ] {
+            assert_eq!(in_unit(usual, unit), shown, "{usual}");
+        }
     }
 }
